@@ -1,0 +1,337 @@
+//! The brief: what a client brings. Goal, time, equipment, limits, a few lifts, and what the coach has fixed.
+
+use crate::exercise::{Ask, ExerciseId};
+use crate::muscle::Muscle;
+use crate::pattern::Pattern;
+use crate::station::Station;
+use crate::units::{FractionalSets, Kilograms, Minutes, Share};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+
+/// What the training is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Goal {
+    /// Health, some muscle, some strength.
+    General,
+    /// Muscle size.
+    Size,
+    /// Strength in the big lifts.
+    Strength,
+}
+
+/// How long the client has trained.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum TrainingAge {
+    /// The first weeks: one set of each movement, the same whole-body session each time.
+    FirstWeeks,
+    /// Under about six months.
+    Beginner,
+    /// Up to a few years.
+    Intermediate,
+    /// Years of steady training.
+    Advanced,
+}
+
+/// How much a muscle matters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Priority {
+    /// Counts for nothing; trained only in passing.
+    None,
+    /// Kept as it is.
+    Low,
+    /// The rule.
+    Normal,
+    /// Should grow.
+    High,
+    /// What the client came for.
+    Top,
+}
+
+/// What a session may be made of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Focus {
+    /// Everything.
+    WholeBody,
+    /// Arms, shoulders, chest, back, trunk.
+    Upper,
+    /// Hips, legs, trunk.
+    Lower,
+    /// Presses and what helps them.
+    Push,
+    /// Pulls and what helps them.
+    Pull,
+    /// Legs (the same as lower, without the trunk).
+    Legs,
+}
+
+/// Time: how many days, which, how long.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Time {
+    /// Days until the programme repeats (5 to 14; 7 when not given).
+    #[serde(default = "seven")]
+    pub cycle_days: u32,
+    /// Sessions in a cycle.
+    pub sessions: u32,
+    /// Minutes of a session: one number for all, or one for each session in order.
+    pub minutes: MinutesPerSession,
+    /// Days of the cycle (from 1) on which the sessions are, when they are fixed.
+    #[serde(default)]
+    pub days: Vec<u32>,
+    /// Days of the cycle (from 1) that are possible, when the planner may choose. All when neither is given.
+    #[serde(default)]
+    pub possible_days: Vec<u32>,
+    /// The gym is busy then: a block must not hold two stations.
+    #[serde(default)]
+    pub busy: bool,
+    /// The client or the room is cold: five brisk minutes come first.
+    #[serde(default)]
+    pub cold: bool,
+}
+
+const fn seven() -> u32 {
+    7
+}
+
+/// One number of minutes for all sessions, or one each.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub enum MinutesPerSession {
+    /// The same for all.
+    Same(Minutes),
+    /// One each, in order.
+    Each(Vec<Minutes>),
+}
+
+impl MinutesPerSession {
+    /// Minutes of session `index` (from 0).
+    pub fn of(&self, index: usize) -> Minutes {
+        match self {
+            Self::Same(m) => *m,
+            Self::Each(list) => list.get(index).or(list.last()).copied().unwrap_or(Minutes::ZERO),
+        }
+    }
+}
+
+/// Who the client is, as far as training needs it.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Body {
+    /// Age in years.
+    #[serde(default)]
+    pub age: Option<u32>,
+    /// Body mass.
+    #[serde(default)]
+    pub mass_kg: Option<Kilograms>,
+    /// Height in metres.
+    #[serde(default)]
+    pub height_m: Option<f64>,
+}
+
+/// A ready-made list of stations.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Place {
+    /// Nothing but the floor, a chair and a step.
+    Bare,
+    /// Home with dumbbells, bands and a bench or chair.
+    HomeDumbbells,
+    /// A garage: rack, bar, bench, dumbbells, pull-up bar.
+    Garage,
+    /// Everything.
+    #[default]
+    FullGym,
+}
+
+/// What can be trained with.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Equipment {
+    /// Where the list starts from.
+    #[serde(default)]
+    pub place: Place,
+    /// Stations there besides.
+    #[serde(default)]
+    pub also: Vec<Station>,
+    /// Stations that are not there.
+    #[serde(default)]
+    pub without: Vec<Station>,
+    /// The bar.
+    #[serde(default)]
+    pub bar_kg: Option<Kilograms>,
+    /// Discs and how many pairs of each: `{ "20" = 4, "2.5" = 1 }`.
+    #[serde(default)]
+    pub disc_pairs: BTreeMap<String, u32>,
+    /// Dumbbells there are, one number each.
+    #[serde(default)]
+    pub dumbbells_kg: Vec<Kilograms>,
+    /// Kettlebells there are, one number each.
+    #[serde(default)]
+    pub kettlebells_kg: Vec<Kilograms>,
+    /// Step of the machine stacks.
+    #[serde(default)]
+    pub stack_step_kg: Option<Kilograms>,
+}
+
+/// What a muscle is to get.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct MuscleWish {
+    /// How much it matters.
+    #[serde(default)]
+    pub priority: Option<Priority>,
+    /// Least fractional sets a week.
+    #[serde(default)]
+    pub least: Option<FractionalSets>,
+    /// Most fractional sets a week.
+    #[serde(default)]
+    pub most: Option<FractionalSets>,
+    /// Least sessions a cycle that train it.
+    #[serde(default)]
+    pub sessions: Option<u32>,
+    /// Hours the muscle needs after a usual session, when the coach knows better than the default.
+    #[serde(default)]
+    pub recovery_h: Option<f64>,
+}
+
+/// A set that was lifted.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Lift {
+    /// Which exercise.
+    pub exercise: ExerciseId,
+    /// With what load.
+    pub load_kg: Kilograms,
+    /// How many reps.
+    pub reps: u32,
+    /// Reps left in reserve.
+    #[serde(default)]
+    pub rir: u32,
+}
+
+/// Something the coach has fixed; the planner works around it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Lock {
+    /// Which exercise.
+    pub exercise: ExerciseId,
+    /// In which session (from 1); anywhere when not given.
+    #[serde(default)]
+    pub session: Option<u32>,
+    /// How many sets; free when not given.
+    #[serde(default)]
+    pub sets: Option<u32>,
+    /// The exercise it alternates with; free when not given.
+    #[serde(default)]
+    pub with: Option<ExerciseId>,
+}
+
+/// What must not be asked of the client.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Exclude {
+    /// Single exercises.
+    #[serde(default)]
+    pub exercises: Vec<ExerciseId>,
+    /// Everything that asks this of the joints.
+    #[serde(default)]
+    pub asks: Vec<Ask>,
+    /// Whole patterns.
+    #[serde(default)]
+    pub patterns: Vec<Pattern>,
+    /// Everything that trains these muscles directly.
+    #[serde(default)]
+    pub muscles: Vec<Muscle>,
+}
+
+/// Answers to the questions before training (evidence section 10).
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Screening {
+    /// Planned exercise, at least 30 minutes at moderate effort, three days a week, for the last three months.
+    #[serde(default)]
+    pub active: Option<bool>,
+    /// A known disease of heart, vessels, metabolism or kidneys.
+    #[serde(default)]
+    pub known_disease: Option<bool>,
+    /// Any of the warning signs.
+    #[serde(default)]
+    pub signs: Option<bool>,
+    /// Pain, pregnancy, a recent operation, or anything else outside the rules.
+    #[serde(default)]
+    pub other: Option<bool>,
+    /// A clinician has cleared the client for this training.
+    #[serde(default)]
+    pub cleared: Option<bool>,
+}
+
+/// How the planner may work.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Style {
+    /// Whether unrelated exercises may alternate.
+    #[serde(default = "yes")]
+    pub alternate: bool,
+    /// The focus of each session in order; the planner chooses when not given.
+    #[serde(default)]
+    pub focus: Vec<Focus>,
+    /// Gap at which the search may stop.
+    #[serde(default)]
+    pub tolerance: Option<Share>,
+}
+
+const fn yes() -> bool {
+    true
+}
+
+impl Default for Style {
+    fn default() -> Self {
+        Self { alternate: true, focus: Vec::new(), tolerance: None }
+    }
+}
+
+/// A client's brief.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Brief {
+    /// What the client is called.
+    pub name: String,
+    /// A sentence for people.
+    #[serde(default)]
+    pub about: String,
+    /// What the training is for.
+    pub goal: Goal,
+    /// How long the client has trained.
+    pub training_age: TrainingAge,
+    /// Time.
+    pub time: Time,
+    /// The body.
+    #[serde(default)]
+    pub body: Body,
+    /// What there is to train with.
+    #[serde(default)]
+    pub equipment: Equipment,
+    /// What single muscles are to get.
+    #[serde(default)]
+    pub muscles: BTreeMap<Muscle, MuscleWish>,
+    /// What was lifted lately.
+    #[serde(default, rename = "lift")]
+    pub lifts: Vec<Lift>,
+    /// What the coach has fixed.
+    #[serde(default, rename = "lock")]
+    pub locks: Vec<Lock>,
+    /// What must not be asked.
+    #[serde(default)]
+    pub exclude: Exclude,
+    /// Answers before training.
+    #[serde(default)]
+    pub screening: Screening,
+    /// How the planner may work.
+    #[serde(default)]
+    pub style: Style,
+}

@@ -1,0 +1,27 @@
+//! The words of the trade as types: muscles, exercises, briefs, programmes, findings.
+//!
+//! Invariant: nothing here reads a file, a clock or a random source, and nothing here knows an equation.
+//! Every other crate builds on these types; this crate builds on none of them.
+
+pub mod answer;
+pub mod belief;
+pub mod brief;
+pub mod exercise;
+pub mod finding;
+pub mod limits;
+pub mod muscle;
+pub mod pattern;
+pub mod programme;
+pub mod station;
+pub mod units;
+
+pub use answer::{Answer, MuscleSummary, Status};
+pub use belief::Belief;
+pub use brief::Brief;
+pub use exercise::{Catalogue, Exercise, ExerciseId};
+pub use finding::{Finding, Severity};
+pub use muscle::Muscle;
+pub use pattern::Pattern;
+pub use programme::{Block, BlockKind, Prescription, Programme, RampStep, Session};
+pub use station::Station;
+pub use units::{FractionalSets, Hours, Kilograms, Minutes, Reps, Seconds, Share};

@@ -1,0 +1,133 @@
+//! Quantities with their unit in the type, so that no bare `f64` crosses a crate border.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use std::fmt;
+use std::iter::Sum;
+use std::ops::{Add, AddAssign, Mul, Sub};
+
+macro_rules! quantity {
+    ($(#[$doc:meta])* $name:ident, $suffix:literal) => {
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd, Serialize, Deserialize, JsonSchema)]
+        #[serde(transparent)]
+        pub struct $name(pub f64);
+
+        impl $name {
+            /// Nothing of it.
+            pub const ZERO: Self = Self(0.0);
+            /// The bare number, for arithmetic inside a crate.
+            pub const fn get(self) -> f64 {
+                self.0
+            }
+            /// The larger of the two.
+            #[must_use]
+            pub fn max(self, other: Self) -> Self {
+                Self(self.0.max(other.0))
+            }
+            /// The smaller of the two.
+            #[must_use]
+            pub fn min(self, other: Self) -> Self {
+                Self(self.0.min(other.0))
+            }
+        }
+        impl Add for $name {
+            type Output = Self;
+            fn add(self, other: Self) -> Self {
+                Self(self.0 + other.0)
+            }
+        }
+        impl AddAssign for $name {
+            fn add_assign(&mut self, other: Self) {
+                self.0 += other.0;
+            }
+        }
+        impl Sub for $name {
+            type Output = Self;
+            fn sub(self, other: Self) -> Self {
+                Self(self.0 - other.0)
+            }
+        }
+        impl Mul<f64> for $name {
+            type Output = Self;
+            fn mul(self, factor: f64) -> Self {
+                Self(self.0 * factor)
+            }
+        }
+        impl Sum for $name {
+            fn sum<I: Iterator<Item = Self>>(items: I) -> Self {
+                items.fold(Self::ZERO, Add::add)
+            }
+        }
+        impl fmt::Display for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                fmt::Display::fmt(&self.0, f)?;
+                f.write_str($suffix)
+            }
+        }
+    };
+}
+
+quantity!(
+    /// Mass in kilograms: loads and body mass.
+    Kilograms,
+    " kg"
+);
+quantity!(
+    /// Time in seconds, inside a session.
+    Seconds,
+    " s"
+);
+quantity!(
+    /// Time in minutes, as a coach counts a session.
+    Minutes,
+    " min"
+);
+quantity!(
+    /// Time in hours, between sessions.
+    Hours,
+    " h"
+);
+quantity!(
+    /// Sets weighted by how much of each goes to one muscle (1 direct, 0.5 or 0.25 indirect).
+    FractionalSets,
+    " sets"
+);
+quantity!(
+    /// A share of a whole: 0.75 is three quarters.
+    Share,
+    ""
+);
+quantity!(
+    /// Repetitions; may be fractional in a model, whole on a sheet.
+    Reps,
+    " reps"
+);
+
+/// Exact by definition (international yard and pound agreement, 1959; evidence section 12).
+pub const KG_PER_LB: f64 = 0.453_592_37;
+
+impl Kilograms {
+    /// A load given in pounds.
+    pub const fn from_lb(pounds_lb: f64) -> Self {
+        Self(pounds_lb * KG_PER_LB)
+    }
+    /// The same load in pounds.
+    pub const fn to_lb(self) -> f64 {
+        self.0 / KG_PER_LB
+    }
+}
+
+impl Seconds {
+    /// The same time in minutes.
+    pub const fn to_minutes(self) -> Minutes {
+        Minutes(self.0 / 60.0)
+    }
+}
+
+impl Minutes {
+    /// The same time in seconds.
+    pub const fn to_seconds(self) -> Seconds {
+        Seconds(self.0 * 60.0)
+    }
+}

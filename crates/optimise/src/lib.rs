@@ -1,0 +1,1 @@
+//! Placeholder: filled by the next commits.
