@@ -1,1 +1,11 @@
-//! Placeholder: filled by the next commits.
+//! The equations of training and their sourced constants, and the exercise catalogue.
+//!
+//! Invariant: pure functions over `setwright_model` types. Nothing here reads a file, a clock or a random
+//! source, and nothing here decides what a programme should be: that is `optimise` (to propose) and `check`
+//! (to judge), which both stand on this crate and share no code of their own.
+
+pub mod clock;
+pub mod dose;
+pub mod prescribe;
+pub mod rules;
+pub mod warmup;

@@ -1,0 +1,53 @@
+//! Reps and reps in reserve for an exercise, by goal and training age.
+
+use setwright_model::Exercise;
+use setwright_model::brief::{Goal, TrainingAge};
+use setwright_model::exercise::Measure;
+
+/// Lowest and highest reps, and reps in reserve.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Scheme {
+    /// Lowest and highest reps (seconds or metres where the exercise is measured so).
+    pub reps: [u32; 2],
+    /// Reps left at the end of a set.
+    pub rir: u32,
+}
+
+/// The scheme for an exercise (common practice, no source (T); the growth of size over a wide range of reps
+/// and of strength with heavier loads follows Ratamess 2009, MSSE 41:687 (A)).
+pub fn scheme(exercise: &Exercise, goal: Goal, age: TrainingAge) -> Scheme {
+    let compound = exercise.pattern.is_compound();
+    let wanted = match (goal, age) {
+        (_, TrainingAge::FirstWeeks) => [10, 15],
+        (Goal::Strength, TrainingAge::Beginner) if compound => [6, 10],
+        (_, TrainingAge::Beginner) => [8, 12],
+        (Goal::Strength, _) if compound && exercise.skill >= 2 && exercise.systemic >= 2 => [3, 5],
+        (Goal::Strength, _) if compound => [5, 8],
+        (Goal::Strength, _) => [8, 12],
+        (Goal::Size, _) if compound => [6, 10],
+        (Goal::General, _) if compound => [8, 12],
+        (Goal::Size | Goal::General, _) => [10, 15],
+    };
+    Scheme { reps: within(wanted, exercise), rir: reserve(exercise, age) }
+}
+
+fn within(wanted: [u32; 2], exercise: &Exercise) -> [u32; 2] {
+    let [low, high] = exercise.reps;
+    if exercise.measure != Measure::Reps || wanted[1] < low || wanted[0] > high {
+        return [low, high];
+    }
+    [wanted[0].max(low), wanted[1].min(high)]
+}
+
+/// Reps in reserve: the newer the lifter and the more taxing the lift, the more (training to failure adds
+/// little to growth: Refalo 2022, Sports Med 53:649 (A); it adds 24 to 48 h of recovery: Moran-Navarro 2017,
+/// EJAP 117:2387 (A)).
+fn reserve(exercise: &Exercise, age: TrainingAge) -> u32 {
+    let base = match age {
+        TrainingAge::FirstWeeks => 4,
+        TrainingAge::Beginner => 3,
+        TrainingAge::Intermediate => 2,
+        TrainingAge::Advanced => 1,
+    };
+    base + u32::from(exercise.is_taxing())
+}

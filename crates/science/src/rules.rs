@@ -1,0 +1,152 @@
+//! The numbers of what a coach would refuse to sign: ceilings, budgets and allowances by training age.
+//!
+//! They are values only. The planner builds them in; the check tests them with code of its own.
+
+use setwright_model::brief::{Brief, Goal, TrainingAge};
+use setwright_model::{FractionalSets, Hours};
+
+/// What is still in a muscle from earlier sessions weighs this much against a new dose (judgement; chosen so
+/// that two hard chest sessions a day apart do not fit and three moderate ones a week do).
+pub const DEBT_WEIGHT: f64 = 1.5;
+/// Strain of a session (dose plus weighted debt) that costs nothing (judgement, within 6.6's flattening).
+pub const FREE_STRAIN_SETS: f64 = 4.0;
+/// Curvature of the price of strain: at about 11 fractional sets a further set of a muscle brings next to
+/// nothing in a session (flattening about 6 to 11 sets; from memory (m)).
+pub const STRAIN_PRICE: f64 = 0.0115;
+/// A muscle counts as trained in a session from this dose on (judgement).
+pub const TRAINED_SETS: f64 = 1.0;
+/// Hours between the starts of two sessions within which they are neighbours for the spine (judgement).
+pub const SPINE_GAP_H: f64 = 40.0;
+/// Exercises whose contributions to one muscle both reach this compete in a block (judgement).
+pub const COMPETING_CONTRIBUTION: f64 = 0.5;
+/// The lesser side of a balance gets at least this share of the greater, over a cycle (judgement).
+pub const BALANCE_SHARE: f64 = 0.6;
+/// Sets by which the two sides of a balance may always differ (judgement).
+pub const BALANCE_SLACK_SETS: f64 = 2.0;
+/// A priority muscle may be trained by this many exercises of one pattern in a session (judgement).
+pub const VARIANTS_FOR_PRIORITY: usize = 2;
+/// Worth of the first, second, ... set of one exercise in a session (judgement: further sets are worth less).
+pub const SET_WORTH: [f64; 5] = [1.0, 1.0, 1.0, 0.9, 0.8];
+/// Price of one more exercise in a session, in points: it must earn its place (judgement).
+pub const EXERCISE_PRICE: f64 = 0.02;
+/// Price of an hour of the client's time, in points, so that time is not spent for nothing (judgement).
+pub const HOUR_PRICE: f64 = 0.1;
+
+/// Ceilings and allowances for one client.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rules {
+    /// Least and most work sets of an exercise in a session.
+    pub sets: (u32, u32),
+    /// Highest skill of an exercise.
+    pub skill: u8,
+    /// Ceiling of the strain of a muscle in a session.
+    pub strain: FractionalSets,
+    /// Ceiling of the sum of systemic cost times sets in a session.
+    pub systemic: u32,
+    /// Ceiling of the sum of spinal cost times sets in a session.
+    pub spinal: u32,
+    /// Ceiling of the sum of grip cost times sets in a session.
+    pub grip: u32,
+    /// Most spine-heavy exercises in a session.
+    pub spine_heavy: u32,
+    /// Most exercises in a session.
+    pub exercises: u32,
+    /// Whether two exercises for one muscle may stand in a block.
+    pub same_muscle: bool,
+    /// Whether a taxing lift may share a block with something light.
+    pub taxing_may_share: bool,
+    /// Whether every session must be whole-body.
+    pub whole_body_only: bool,
+    /// Least sessions a cycle that must reach every major muscle, when there are as many.
+    pub major_sessions: u32,
+}
+
+impl Rules {
+    /// The rules for a brief, by training age and goal. All values are judgement unless marked.
+    pub fn of(brief: &Brief) -> Self {
+        let base = match brief.training_age {
+            TrainingAge::FirstWeeks => Self::first_weeks(),
+            TrainingAge::Beginner => Self::beginner(),
+            TrainingAge::Intermediate => Self::intermediate(),
+            TrainingAge::Advanced => Self::advanced(),
+        };
+        match (brief.goal, brief.training_age) {
+            (Goal::Strength, TrainingAge::Intermediate) => Self { taxing_may_share: false, ..base },
+            _ => base,
+        }
+    }
+
+    /// One set of each of six movements, whole body (common practice, no source (T)).
+    const fn first_weeks() -> Self {
+        Self {
+            sets: (1, 1),
+            skill: 1,
+            strain: FractionalSets(5.0),
+            systemic: 12,
+            spinal: 6,
+            grip: 10,
+            spine_heavy: 0,
+            exercises: 6,
+            same_muscle: false,
+            taxing_may_share: true,
+            whole_body_only: true,
+            major_sessions: 2,
+        }
+    }
+
+    const fn beginner() -> Self {
+        Self {
+            sets: (1, 3),
+            skill: 2,
+            strain: FractionalSets(8.0),
+            systemic: 24,
+            spinal: 12,
+            grip: 16,
+            spine_heavy: 1,
+            exercises: 12,
+            same_muscle: false,
+            taxing_may_share: true,
+            whole_body_only: true,
+            major_sessions: 2,
+        }
+    }
+
+    const fn intermediate() -> Self {
+        Self {
+            sets: (2, 4),
+            skill: 3,
+            strain: FractionalSets(11.0),
+            systemic: 36,
+            spinal: 18,
+            grip: 24,
+            spine_heavy: 2,
+            exercises: 14,
+            same_muscle: false,
+            taxing_may_share: true,
+            whole_body_only: false,
+            major_sessions: 2,
+        }
+    }
+
+    const fn advanced() -> Self {
+        Self {
+            sets: (2, 5),
+            skill: 3,
+            strain: FractionalSets(13.0),
+            systemic: 44,
+            spinal: 22,
+            grip: 28,
+            spine_heavy: 2,
+            exercises: 14,
+            same_muscle: true,
+            taxing_may_share: false,
+            whole_body_only: false,
+            major_sessions: 1,
+        }
+    }
+}
+
+/// Whether two sessions are neighbours for the spine.
+pub fn spine_neighbours(gap: Hours) -> bool {
+    gap.get() < SPINE_GAP_H
+}
