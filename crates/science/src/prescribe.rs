@@ -51,3 +51,22 @@ fn reserve(exercise: &Exercise, age: TrainingAge) -> u32 {
     };
     base + u32::from(exercise.is_taxing())
 }
+
+/// How well an exercise suits a client, as a share of the worth of its sets: light loads that cannot be made
+/// heavier serve a trained lifter less, and strength is trained with bars (judgement).
+pub fn suits(exercise: &Exercise, goal: Goal, age: TrainingAge) -> f64 {
+    use setwright_model::exercise::LoadKind;
+    let trained = matches!(age, TrainingAge::Intermediate | TrainingAge::Advanced);
+    let trunk = exercise.pattern.region() == setwright_model::pattern::Region::Trunk;
+    let by_load = match exercise.load {
+        LoadKind::Band if trained => 0.75,
+        LoadKind::Body if trained && !trunk => 0.8,
+        LoadKind::Single if trained && !trunk => 0.85,
+        LoadKind::Band | LoadKind::Kettlebell | LoadKind::KettlebellPair if goal != Goal::Strength => 0.95,
+        LoadKind::Bar => 1.0,
+        _ if goal == Goal::Strength && exercise.pattern.is_compound() => 0.9,
+        _ => 1.0,
+    };
+    let known = if age == TrainingAge::FirstWeeks && exercise.skill > 1 { 0.8 } else { 1.0 };
+    by_load * known
+}

@@ -2,8 +2,8 @@
 //!
 //! They are values only. The planner builds them in; the check tests them with code of its own.
 
-use setwright_model::brief::{Brief, Goal, TrainingAge};
-use setwright_model::{FractionalSets, Hours};
+use setwright_model::brief::{Brief, Goal, Priority, TrainingAge};
+use setwright_model::{FractionalSets, Hours, Muscle};
 
 /// What is still in a muscle from earlier sessions weighs this much against a new dose (judgement; chosen so
 /// that two hard chest sessions a day apart do not fit and three moderate ones a week do).
@@ -149,4 +149,25 @@ impl Rules {
 /// Whether two sessions are neighbours for the spine.
 pub fn spine_neighbours(gap: Hours) -> bool {
     gap.get() < SPINE_GAP_H
+}
+
+/// How much a muscle's benefit counts (judgement; far enough apart to be seen in the sets).
+pub fn weight(priority: Option<Priority>, muscle: Muscle) -> f64 {
+    let usual = usual_weight(muscle);
+    match priority {
+        Some(Priority::None) => 0.0,
+        Some(Priority::Low) => 0.5 * usual,
+        None | Some(Priority::Normal) => usual,
+        Some(Priority::High) => 1.6 * usual.max(0.8),
+        Some(Priority::Top) => 2.5 * usual.max(0.8),
+    }
+}
+
+/// Weight of a muscle nobody spoke of (judgement): the major groups first, then what is seen, then the rest.
+fn usual_weight(muscle: Muscle) -> f64 {
+    match muscle {
+        m if Muscle::MAJOR.contains(&m) => 1.0,
+        Muscle::SideDelts | Muscle::RearDelts | Muscle::Calves => 0.6,
+        _ => 0.3,
+    }
 }
