@@ -4,6 +4,7 @@
 //! source, and nothing here decides what a programme should be: that is `optimise` (to propose) and `check`
 //! (to judge), which both stand on this crate and share no code of their own.
 
+pub mod acute;
 pub mod clock;
 pub mod dose;
 pub mod prescribe;
