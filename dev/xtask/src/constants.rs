@@ -1,0 +1,205 @@
+//! Every constant of the science says where it comes from, directly above itself.
+//! Whether the source says what the constant says is for people and for `dev/evidence` to judge.
+
+use crate::Breach;
+use crate::source::{before_tests, has_word, is_comment, is_test_file};
+use crate::tree::{Tree, has_extension};
+
+const SCIENCE: &str = "crates/science/src/";
+
+/// How well a source is known; any one of these marks a constant as sourced.
+const MARKS: &[&str] = &["(A)", "(B)", "(M)", "(m)", "(D)", "(T)"];
+
+/// Words that take the place of a source.
+const WORDS: &[&str] = &["judgement", "exact by definition", "numeric"];
+
+/// Types that are numbers by themselves.
+const NUMBERS: &[&str] =
+    &["f64", "f32", "u8", "u16", "u32", "u64", "usize", "i8", "i16", "i32", "i64", "isize", "u128", "i128"];
+
+/// Constants with a number in them whose comment names no source.
+pub fn check(tree: &Tree) -> Vec<Breach> {
+    let of_science = |(path, _): &(&str, &str)| {
+        path.starts_with(SCIENCE) && has_extension(path, "rs") && !is_test_file(path)
+    };
+    tree.files().filter(of_science).flat_map(|(path, text)| check_file(path, text)).collect()
+}
+
+fn check_file(path: &str, text: &str) -> Vec<Breach> {
+    let lines = before_tests(text);
+    let mut breaches = Vec::new();
+    for (at, (number, line)) in lines.iter().enumerate() {
+        let Some(name) = constant_name(line) else { continue };
+        let before: Vec<&str> = lines[..at].iter().map(|(_, line)| *line).collect();
+        let from: Vec<&str> = lines[at..].iter().map(|(_, line)| *line).collect();
+        if is_numeric(&definition(&from)) && !is_sourced(&comment_above(&before)) {
+            let what = format!(
+                "`{name}` names no source: say in the comment above it where it comes from and how well that is \
+                 known, {} or one of {WORDS:?}",
+                MARKS.join(" ")
+            );
+            breaches.push(Breach::at(path, *number, what));
+        }
+    }
+    breaches
+}
+
+/// The name of the constant that starts on this line.
+fn constant_name(line: &str) -> Option<&str> {
+    let mut rest = line.trim_start();
+    if let Some(after) = rest.strip_prefix("pub") {
+        let after = if after.starts_with('(') { after.split_once(')')?.1 } else { after };
+        rest = after.trim_start();
+    }
+    let rest = rest.strip_prefix("const ").or_else(|| rest.strip_prefix("static "))?;
+    let (name, _) = rest.split_once(':')?;
+    let is_name = name.chars().all(|c| c.is_ascii_uppercase() || c.is_ascii_digit() || c == '_');
+    is_name.then_some(name)
+}
+
+/// The text of a constant from its name to the semicolon that ends it, without comments and texts in quotes.
+fn definition(from: &[&str]) -> String {
+    let mut kept = String::new();
+    let mut depth = 0_i32;
+    for line in from {
+        for c in bare(line).chars() {
+            match c {
+                '(' | '[' | '{' => depth += 1,
+                ')' | ']' | '}' => depth -= 1,
+                ';' if depth == 0 => return kept,
+                _ => {}
+            }
+            kept.push(c);
+        }
+        kept.push('\n');
+    }
+    kept
+}
+
+/// The line without what stands in quotes or behind `//`.
+fn bare(line: &str) -> String {
+    let mut kept = String::new();
+    let mut quoted = false;
+    let mut chars = line.chars().peekable();
+    while let Some(c) = chars.next() {
+        match c {
+            '\\' if quoted => {
+                chars.next();
+            }
+            '"' => quoted = !quoted,
+            '/' if !quoted && chars.peek() == Some(&'/') => break,
+            _ if !quoted => kept.push(c),
+            _ => {}
+        }
+    }
+    kept
+}
+
+/// Whether there is a number in the value, or the type is one.
+fn is_numeric(definition: &str) -> bool {
+    let (declared, value) = definition.split_once('=').unwrap_or((definition, ""));
+    NUMBERS.iter().any(|number| has_word(declared, number)) || has_literal(value)
+}
+
+/// Whether a digit stands where a number starts, not inside a name.
+fn has_literal(text: &str) -> bool {
+    let mut before = ' ';
+    for c in text.chars() {
+        if c.is_ascii_digit() && !(before.is_alphanumeric() || before == '_') {
+            return true;
+        }
+        before = c;
+    }
+    false
+}
+
+/// The comment that ends directly above, attributes passed over.
+fn comment_above(before: &[&str]) -> String {
+    let belongs = |line: &&&str| is_comment(line) || line.trim_start().starts_with("#[");
+    let mut lines: Vec<&str> = before.iter().rev().take_while(belongs).copied().collect();
+    lines.reverse();
+    lines.iter().map(|line| line.trim_start().trim_start_matches('/').trim()).collect::<Vec<_>>().join(" ")
+}
+
+fn is_sourced(comment: &str) -> bool {
+    let lower = comment.to_lowercase();
+    MARKS.iter().any(|mark| comment.contains(mark)) || WORDS.iter().any(|word| has_word(&lower, word))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The lines at which a file of the science breaks the rule.
+    fn lines(text: &str) -> Vec<usize> {
+        check(&Tree::of(&[("crates/science/src/a.rs", text)])).iter().map(|breach| breach.line).collect()
+    }
+
+    #[test]
+    fn each_mark_and_each_word_is_a_source() {
+        for source in
+            ["(A)", "(B)", "(M)", "(m)", "(D)", "(T)", "A judgement.", "Exact by definition.", "numeric"]
+        {
+            assert_eq!(
+                lines(&format!("/// Seconds. {source}\npub const A: f64 = 1.0;\n")),
+                [0; 0],
+                "{source}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_constant_without_a_source_is_named_with_its_line() {
+        assert_eq!(lines("/// Seconds.\nconst A: f64 = 1.0;\n"), [2]);
+        assert_eq!(lines("\nconst A: u32 = 1;\n"), [2]);
+        assert_eq!(lines("pub(crate) const A: [f64; 2] = [1.0, 2.0];\n"), [1]);
+        assert_eq!(lines("impl B {\n    /// Seconds.\n    pub const A: f64 = 1.0;\n}\n"), [3]);
+        assert_eq!(lines("static A: f64 = 1.0;\n"), [1]);
+    }
+
+    #[test]
+    fn a_source_must_stand_directly_above() {
+        assert_eq!(lines("/// From B 2020 (A)\nconst A: f64 = 1.0;\nconst B: f64 = 2.0;\n"), [3]);
+        assert_eq!(lines("/// From B 2020 (A)\n\nconst A: f64 = 1.0;\n"), [3]);
+    }
+
+    #[test]
+    fn a_comment_may_be_long_or_plain_and_attributes_may_follow_it() {
+        assert_eq!(
+            lines("/// From B\n/// 2020 (A)\n/// and more.\n#[rustfmt::skip]\nconst A: f64 = 1.0;\n"),
+            [0; 0]
+        );
+        assert_eq!(lines("// Common practice, no source (T)\nconst A: f64 = 1.0;\n"), [0; 0]);
+        assert_eq!(lines("/// Common practice, exact by\n/// definition\nconst A: f64 = 1.0;\n"), [0; 0]);
+    }
+
+    #[test]
+    fn numbers_inside_types_of_ours_and_tables_over_lines_count() {
+        assert_eq!(lines("const A: Seconds = Seconds(180.0);\n"), [1]);
+        assert_eq!(
+            lines("const A: Table = Table {\n    // comment; with a semicolon\n    tau: Hours(20.7),\n};\n"),
+            [1]
+        );
+        assert_eq!(lines("const A: [f64; N] = table();\n"), [1]);
+    }
+
+    #[test]
+    fn constants_without_numbers_and_constant_functions_need_none() {
+        assert_eq!(lines("const A: &str = \"no 7 here\";\n"), [0; 0]);
+        assert_eq!(lines("const A: &[(&str, Muscle)] = &[(\"a 1\", Muscle::Quads)];\n"), [0; 0]);
+        assert_eq!(lines("const A: [Muscle; 2] = [Muscle::Quads, Muscle::Calves];\n"), [0; 0]);
+        assert_eq!(lines("pub const fn a(b: f64) -> f64 {\n    b * 2.0\n}\n"), [0; 0]);
+        assert_eq!(lines("const A: Curve = UPPER2;\n"), [0; 0]);
+    }
+
+    #[test]
+    fn a_mark_is_not_taken_from_another_word() {
+        assert_eq!(lines("/// An alphanumeric key.\nconst A: u32 = 1;\n"), [2]);
+    }
+
+    #[test]
+    fn tests_and_other_crates_are_left_aside() {
+        assert_eq!(lines("#[cfg(test)]\nmod tests {\n    const A: f64 = 1.0;\n}\n"), [0; 0]);
+        assert_eq!(check(&Tree::of(&[("crates/check/src/a.rs", "const A: f64 = 1.0;")])), []);
+    }
+}
