@@ -5,8 +5,11 @@
 //! (to judge), which both stand on this crate and share no code of their own.
 
 pub mod acute;
+pub mod catalogue;
 pub mod clock;
 pub mod dose;
+pub mod equipment;
+pub mod names;
 pub mod prescribe;
 pub mod rules;
 pub mod warmup;
