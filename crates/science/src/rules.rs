@@ -94,6 +94,7 @@ impl Rules {
         }
     }
 
+    /// Up to three sets of whole-body work; the ceilings are judgement.
     const fn beginner() -> Self {
         Self {
             sets: (1, 3),
@@ -111,6 +112,7 @@ impl Rules {
         }
     }
 
+    /// From two sets on, focus free; the ceilings are judgement.
     const fn intermediate() -> Self {
         Self {
             sets: (2, 4),
@@ -128,6 +130,7 @@ impl Rules {
         }
     }
 
+    /// Everything a lifter of years may be asked; the ceilings are judgement.
     const fn advanced() -> Self {
         Self {
             sets: (2, 5),

@@ -2,16 +2,9 @@
 //! Whether the source says what the constant says is for people and for `dev/evidence` to judge.
 
 use crate::Breach;
-use crate::source::{before_tests, has_word, is_comment, is_test_file};
-use crate::tree::{Tree, has_extension};
-
-const SCIENCE: &str = "crates/science/src/";
-
-/// How well a source is known; any one of these marks a constant as sourced.
-const MARKS: &[&str] = &["(A)", "(B)", "(M)", "(m)", "(D)", "(T)"];
-
-/// Words that take the place of a source.
-const WORDS: &[&str] = &["judgement", "exact by definition", "numeric"];
+use crate::source::{bare, before_tests, comment_above, has_word};
+use crate::sourced::{how_to_source, is_sourced, of_science};
+use crate::tree::Tree;
 
 /// Types that are numbers by themselves.
 const NUMBERS: &[&str] =
@@ -19,33 +12,23 @@ const NUMBERS: &[&str] =
 
 /// Constants with a number in them whose comment names no source.
 pub fn check(tree: &Tree) -> Vec<Breach> {
-    let of_science = |(path, _): &(&str, &str)| {
-        path.starts_with(SCIENCE) && has_extension(path, "rs") && !is_test_file(path)
-    };
-    tree.files().filter(of_science).flat_map(|(path, text)| check_file(path, text)).collect()
+    of_science(tree).flat_map(|(path, text)| check_file(path, text)).collect()
 }
 
 fn check_file(path: &str, text: &str) -> Vec<Breach> {
-    let lines = before_tests(text);
+    let lines: Vec<&str> = before_tests(text).into_iter().map(|(_, line)| line).collect();
     let mut breaches = Vec::new();
-    for (at, (number, line)) in lines.iter().enumerate() {
+    for (at, line) in lines.iter().enumerate() {
         let Some(name) = constant_name(line) else { continue };
-        let before: Vec<&str> = lines[..at].iter().map(|(_, line)| *line).collect();
-        let from: Vec<&str> = lines[at..].iter().map(|(_, line)| *line).collect();
-        if is_numeric(&definition(&from)) && !is_sourced(&comment_above(&before)) {
-            let what = format!(
-                "`{name}` names no source: say in the comment above it where it comes from and how well that is \
-                 known, {} or one of {WORDS:?}",
-                MARKS.join(" ")
-            );
-            breaches.push(Breach::at(path, *number, what));
+        if is_numeric(&definition(&lines[at..])) && !is_sourced(&comment_above(&lines[..at])) {
+            breaches.push(Breach::at(path, at + 1, format!("`{name}` names no source: {}", how_to_source())));
         }
     }
     breaches
 }
 
 /// The name of the constant that starts on this line.
-fn constant_name(line: &str) -> Option<&str> {
+pub(crate) fn constant_name(line: &str) -> Option<&str> {
     let mut rest = line.trim_start();
     if let Some(after) = rest.strip_prefix("pub") {
         let after = if after.starts_with('(') { after.split_once(')')?.1 } else { after };
@@ -58,7 +41,7 @@ fn constant_name(line: &str) -> Option<&str> {
 }
 
 /// The text of a constant from its name to the semicolon that ends it, without comments and texts in quotes.
-fn definition(from: &[&str]) -> String {
+pub(crate) fn definition(from: &[&str]) -> String {
     let mut kept = String::new();
     let mut depth = 0_i32;
     for line in from {
@@ -72,25 +55,6 @@ fn definition(from: &[&str]) -> String {
             kept.push(c);
         }
         kept.push('\n');
-    }
-    kept
-}
-
-/// The line without what stands in quotes or behind `//`.
-fn bare(line: &str) -> String {
-    let mut kept = String::new();
-    let mut quoted = false;
-    let mut chars = line.chars().peekable();
-    while let Some(c) = chars.next() {
-        match c {
-            '\\' if quoted => {
-                chars.next();
-            }
-            '"' => quoted = !quoted,
-            '/' if !quoted && chars.peek() == Some(&'/') => break,
-            _ if !quoted => kept.push(c),
-            _ => {}
-        }
     }
     kept
 }
@@ -111,19 +75,6 @@ fn has_literal(text: &str) -> bool {
         before = c;
     }
     false
-}
-
-/// The comment that ends directly above, attributes passed over.
-fn comment_above(before: &[&str]) -> String {
-    let belongs = |line: &&&str| is_comment(line) || line.trim_start().starts_with("#[");
-    let mut lines: Vec<&str> = before.iter().rev().take_while(belongs).copied().collect();
-    lines.reverse();
-    lines.iter().map(|line| line.trim_start().trim_start_matches('/').trim()).collect::<Vec<_>>().join(" ")
-}
-
-fn is_sourced(comment: &str) -> bool {
-    let lower = comment.to_lowercase();
-    MARKS.iter().any(|mark| comment.contains(mark)) || WORDS.iter().any(|word| has_word(&lower, word))
 }
 
 #[cfg(test)]

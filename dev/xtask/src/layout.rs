@@ -1,6 +1,7 @@
 //! Where things are and how files open: what a module is for, what a crate must never do, where tests are.
 
 use crate::Breach;
+use crate::source::is_comment;
 use crate::tree::{Tree, has_extension};
 
 /// Files that open wrongly or are in the wrong place.
@@ -9,7 +10,8 @@ pub fn check(tree: &Tree) -> Vec<Breach> {
     let unopened = sources().filter(|(_, text)| opening(text).is_empty());
     let unopened =
         unopened.map(|(path, _)| Breach::of(path, "opens without a `//!` comment that says what it is for"));
-    let unbound = sources().filter(|(path, text)| is_library(path) && !opening(text).contains("Invariant"));
+    let unbound = sources()
+        .filter(|(path, text)| is_library(path) && has_code(text) && !opening(text).contains("Invariant"));
     let unbound =
         unbound.map(|(path, _)| Breach::of(path, "opens without the `Invariant` that the crate keeps"));
     let scattered = sources().filter(|(path, _)| is_extra_test_binary(path));
@@ -25,6 +27,11 @@ pub fn check(tree: &Tree) -> Vec<Breach> {
 /// The comment that the file opens with.
 fn opening(text: &str) -> String {
     text.lines().take_while(|line| line.starts_with("//!")).collect::<Vec<_>>().join("\n")
+}
+
+/// Whether there is anything but comments: a crate that is still empty has nothing to keep.
+fn has_code(text: &str) -> bool {
+    text.lines().any(|line| !line.trim().is_empty() && !is_comment(line))
 }
 
 fn is_library(path: &str) -> bool {
@@ -55,7 +62,8 @@ mod tests {
         assert_eq!(breaches("crates/app/src/main.rs", "//! The program.\nfn main() {}\n"), 0);
         assert_eq!(breaches("crates/app/src/main.rs", "fn main() {}\n"), 1);
         assert_eq!(breaches("dev/xtask/tests/all.rs", "use a;\n//! Late.\n"), 1);
-        assert_eq!(breaches("crates/model/src/lib.rs", ""), 2);
+        assert_eq!(breaches("crates/model/src/lib.rs", "pub mod a;\n"), 2);
+        assert_eq!(breaches("crates/model/src/lib.rs", "//! Still empty.\n"), 0);
     }
 
     #[test]

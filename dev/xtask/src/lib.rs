@@ -7,12 +7,14 @@ pub mod cargo;
 pub mod constants;
 pub mod dependencies;
 pub mod direction;
+pub mod figures;
 pub mod layout;
 pub mod length;
 pub mod lints;
 pub mod paths;
 pub mod purity;
 pub mod source;
+pub mod sourced;
 pub mod tree;
 pub mod words;
 
@@ -76,6 +78,7 @@ pub const RULES: &[Rule] = &[
     Rule { name: "files are short", check: |tree, _| length::check(tree) },
     Rule { name: "paths named in the documentation exist", check: |tree, _| paths::check(tree) },
     Rule { name: "constants name their source", check: |tree, _| constants::check(tree) },
+    Rule { name: "figures inside functions name their source", check: |tree, _| figures::check(tree) },
     Rule { name: "unwanted words are absent", check: |tree, _| words::check(tree) },
     Rule { name: "files open with what they are for", check: |tree, _| layout::check(tree) },
     Rule { name: "lints are kept", check: |tree, _| lints::check(tree) },
