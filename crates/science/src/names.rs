@@ -75,13 +75,13 @@ fn is_called(exercise: &Exercise, wanted: &str) -> bool {
     spoken(exercise).any(|name| key(name) == wanted)
 }
 
-/// Likeness to the nearest of an exercise's names; below 1, which is kept for exact names.
+/// Likeness to the nearest of an exercise's names; below 1, which is kept for exact names (numeric).
 fn likeness_to(exercise: &Exercise, wanted: &str) -> f64 {
     spoken(exercise).map(|name| likeness(&key(name), wanted)).fold(0.0, f64::max).min(0.99)
 }
 
 /// Of two measures the higher: letters changed (good for slips of the finger) and pairs of letters shared
-/// (good for words in another order or left out).
+/// (good for words in another order or left out; a little less, so that a slip wins a tie: judgement).
 fn likeness(a: &str, b: &str) -> f64 {
     let letters = strsim::normalized_damerau_levenshtein(a, b);
     letters.max(0.95 * strsim::sorensen_dice(a, b))

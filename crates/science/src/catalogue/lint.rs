@@ -94,6 +94,7 @@ const BAR_STATIONS: [Station; 6] = [
     Station::TrapBar,
 ];
 
+/// Numbers outside what is seen in gyms are slips of the pen (judgement).
 fn check_numbers(exercise: &Exercise, said: &mut Vec<String>) {
     let mut range = |what: &str, value: f64, low: f64, high: f64| {
         if !(low..=high).contains(&value) {

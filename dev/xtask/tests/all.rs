@@ -1,0 +1,39 @@
+//! The rules of the tree, held against this repository: one test for each, so that the name says what broke.
+#![cfg(test)]
+
+use setwright_xtask::cargo::Metadata;
+use setwright_xtask::tree::Tree;
+use setwright_xtask::{RULES, root};
+
+fn holds(name: &str) {
+    let tree = Tree::read(&root()).unwrap();
+    let metadata = Metadata::read(&root()).unwrap();
+    let rule = RULES.iter().find(|rule| rule.name == name).unwrap();
+    let breaches: Vec<String> = rule.breaches(&tree, &metadata).iter().map(ToString::to_string).collect();
+    assert!(breaches.is_empty(), "{name}:\n{}", breaches.join("\n"));
+}
+
+macro_rules! rules_hold {
+    ($($test:ident = $name:literal;)*) => {
+        $(#[test] fn $test() { holds($name); })*
+
+        #[test]
+        fn every_rule_has_its_test() {
+            let tested = [$($name),*];
+            assert_eq!(RULES.iter().map(|rule| rule.name).collect::<Vec<_>>(), tested);
+        }
+    };
+}
+
+rules_hold! {
+    crates_know_each_other_in_one_direction = "crates know each other in one direction";
+    dependencies_are_explained = "dependencies are explained";
+    files_are_short = "files are short";
+    paths_named_in_the_documentation_exist = "paths named in the documentation exist";
+    constants_name_their_source = "constants name their source";
+    figures_inside_functions_name_their_source = "figures inside functions name their source";
+    unwanted_words_are_absent = "unwanted words are absent";
+    files_open_with_what_they_are_for = "files open with what they are for";
+    lints_are_kept = "lints are kept";
+    inner_crates_stay_pure = "inner crates stay pure";
+}
