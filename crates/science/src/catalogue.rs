@@ -3,6 +3,8 @@
 //! Reads text that is in the program or is handed over; must not open files. Whether a catalogue makes sense
 //! is said by [`problems`]; nothing is repaired silently.
 
+#[cfg(test)]
+mod anatomy;
 mod lint;
 
 pub use lint::problems;

@@ -18,6 +18,7 @@ pub fn problems(catalogue: &Catalogue) -> Vec<String> {
         check_numbers(exercise, &mut said);
         check_measure(exercise, &mut said);
         check_neighbours(catalogue, exercise, &mut said);
+        check_ladder(catalogue, exercise, &mut said);
         check_anchor(catalogue, exercise, &mut said);
         found.extend(said.into_iter().map(|what| format!("{}: {what}", exercise.id)));
     }
@@ -157,6 +158,20 @@ fn check_neighbours(catalogue: &Catalogue, exercise: &Exercise, said: &mut Vec<S
     }
 }
 
+/// Going from harder to harder must end.
+fn check_ladder(catalogue: &Catalogue, exercise: &Exercise, said: &mut Vec<String>) {
+    let mut above: BTreeSet<&ExerciseId> = BTreeSet::new();
+    let mut to_visit: Vec<&ExerciseId> = exercise.harder.iter().collect();
+    while let Some(id) = to_visit.pop() {
+        if above.insert(id) {
+            to_visit.extend(catalogue.get(id).into_iter().flat_map(|e| &e.harder));
+        }
+    }
+    if above.contains(&exercise.id) {
+        said.push("it is harder than itself by way of its neighbours".to_owned());
+    }
+}
+
 /// Neighbours, and whether each is harder.
 fn neighbours(exercise: &Exercise) -> impl Iterator<Item = (&ExerciseId, bool)> {
     let easier = exercise.easier.iter().map(|id| (id, false));
@@ -268,6 +283,7 @@ mod tests {
         check("plank", |e| e.easier.push("weighted_plank".into()), "both easier and harder");
         check("plank", |e| e.harder.push("leg_extension".into()), "leg_extension trains something else");
         check("weighted_plank", |e| e.skill = 0, "takes more skill");
+        check("weighted_plank", |e| e.harder.push("knee_plank".into()), "harder than itself");
     }
 
     #[test]
