@@ -228,7 +228,7 @@ const fn row(active: bool, known_disease: bool, signs: bool) -> Outcome {
     }
 }
 
-/// Age under which the defaults are not meant for a client.
+/// Age under which the defaults are not meant for a client (judgement: the usual age of majority).
 pub const ADULT_YEARS: u32 = 18;
 /// Age from which a beginner is asked after frailty (judgement).
 pub const ASK_FRAILTY_YEARS: u32 = 70;

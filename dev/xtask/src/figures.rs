@@ -5,7 +5,7 @@
 
 use crate::Breach;
 use crate::constants::{constant_name, definition};
-use crate::source::{bare, before_tests, comment_above};
+use crate::source::Source;
 use crate::sourced::{how_to_source, is_sourced, of_science};
 use crate::tree::Tree;
 
@@ -23,36 +23,32 @@ pub fn check(tree: &Tree) -> Vec<Breach> {
 /// The function that a line belongs to.
 struct Function<'a> {
     name: &'a str,
-    sourced: bool,
+    settled: bool,
 }
 
 fn check_file(path: &str, text: &str) -> Vec<Breach> {
-    let lines: Vec<&str> = before_tests(text).into_iter().map(|(_, line)| line).collect();
+    let source = Source::of(text);
     let mut breaches = Vec::new();
     let mut function: Option<Function<'_>> = None;
     let mut constant_ends = 0;
-    for (at, line) in lines.iter().enumerate() {
+    for (at, line) in source.code.iter().enumerate() {
         if constant_name(line).is_some() {
-            constant_ends = at + definition(&lines[at..]).matches('\n').count() + 1;
+            constant_ends = at + definition(&source.code[at..]).matches('\n').count() + 1;
         }
         if at < constant_ends {
             continue;
         }
-        let comment = comment_above(&lines[..at]);
+        let sourced = is_sourced(&source.comment_above(at));
         if let Some(name) = function_name(line) {
-            function = Some(Function { name, sourced: is_sourced(&comment) });
+            function = Some(Function { name, settled: sourced });
         }
-        let Some(open) = function.as_mut().filter(|function| !function.sourced) else { continue };
-        let Some(figure) = figure(line).filter(|_| !is_sourced(&comment) && !is_sourced(line)) else {
+        let Some(open) = function.as_mut().filter(|function| !function.settled) else { continue };
+        let Some(figure) = figure(line).filter(|_| !sourced && !is_sourced(source.lines[at])) else {
             continue;
         };
-        let name = open.name;
-        open.sourced = true;
-        breaches.push(Breach::at(
-            path,
-            at + 1,
-            format!("`{name}` holds {figure} without a source: {}", how_to_source()),
-        ));
+        open.settled = true;
+        let what = format!("`{}` holds {figure} without a source: {}", open.name, how_to_source());
+        breaches.push(Breach::at(path, at + 1, what));
     }
     breaches
 }
@@ -68,11 +64,10 @@ fn function_name(line: &str) -> Option<&str> {
 }
 
 /// The first number of the line that claims something.
-fn figure(line: &str) -> Option<String> {
-    let code = bare(line);
+fn figure(code: &str) -> Option<String> {
     let in_arm = code.trim_end().trim_end_matches(',').rsplit_once("=> ").map(|(_, value)| value);
     let arm = in_arm.filter(|value| value.parse::<f64>().is_ok_and(claims));
-    arm.map(str::to_owned).or_else(|| decimals(&code).into_iter().find(|number| claims_text(number)))
+    arm.map(str::to_owned).or_else(|| decimals(code).into_iter().find(|number| claims_text(number)))
 }
 
 fn claims(number: f64) -> bool {

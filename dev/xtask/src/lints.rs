@@ -2,7 +2,7 @@
 //! That an exception carries a reason is held by clippy itself.
 
 use crate::Breach;
-use crate::source::{before_tests, is_comment, is_test_file};
+use crate::source::{Source, is_test_file};
 use crate::tree::{Tree, has_extension};
 
 /// Lints that may be lifted only in these places (beside tests and `dev/`), and why.
@@ -22,9 +22,14 @@ const CONFINED: &[(&[&str], &[&str], &str)] = &[
 
 /// Crates without the lints of the workspace, and lints lifted where they must not be.
 pub fn check(tree: &Tree) -> Vec<Breach> {
-    tree.files()
-        .flat_map(|(path, text)| if is_manifest(path) { manifest(path, text) } else { lifted(path, text) })
-        .collect()
+    let judge = |(path, text)| match path {
+        path if is_manifest(path) => manifest(path, text),
+        path if path.starts_with("crates/") && has_extension(path, "rs") && !is_test_file(tree, path) => {
+            lifted(path, text)
+        }
+        _ => Vec::new(),
+    };
+    tree.files().flat_map(judge).collect()
 }
 
 fn is_manifest(path: &str) -> bool {
@@ -39,19 +44,15 @@ fn manifest(path: &str, text: &str) -> Vec<Breach> {
 }
 
 fn lifted(path: &str, text: &str) -> Vec<Breach> {
-    if !path.starts_with("crates/") || !has_extension(path, "rs") || is_test_file(path) {
-        return Vec::new();
-    }
-    let lines = before_tests(text);
-    let code = lines.iter().filter(|(_, line)| !is_comment(line));
+    let source = Source::of(text);
     let mut breaches = Vec::new();
     let mut lifting = false;
-    for (number, line) in code {
+    for (number, line) in source.numbered() {
         lifting |= line.contains("allow(") || line.contains("expect(");
         for (lints, places, why) in CONFINED {
             let found = lints.iter().find(|lint| lifting && line.contains(**lint));
             if let Some(lint) = found.filter(|_| !places.iter().any(|place| path.starts_with(place))) {
-                breaches.push(Breach::at(path, *number, format!("lifts `{lint}` where it must hold: {why}")));
+                breaches.push(Breach::at(path, number, format!("lifts `{lint}` where it must hold: {why}")));
             }
         }
         lifting &= !line.contains(")]");

@@ -2,7 +2,7 @@
 //! What a crate could reach through a dependency is not seen here; `docs/architecture.md` keeps those few.
 
 use crate::Breach;
-use crate::source::{before_tests, has_word, is_comment, is_test_file};
+use crate::source::{Source, has_word, is_test_file};
 use crate::tree::{Tree, has_extension};
 
 const PURE: &[&str] = &["model", "science", "check", "optimise", "estimate"];
@@ -16,26 +16,24 @@ const NAMES: &[&str] =
 
 /// Lines of inner crates that reach outside.
 pub fn check(tree: &Tree) -> Vec<Breach> {
-    tree.files().filter(|(path, _)| is_inner(path)).flat_map(|(path, text)| check_file(path, text)).collect()
+    tree.files()
+        .filter(|(path, _)| is_inner(path) && !is_test_file(tree, path))
+        .flat_map(|(path, text)| check_file(path, text))
+        .collect()
 }
 
 fn is_inner(path: &str) -> bool {
     let inside = |name: &&str| path.starts_with(&format!("crates/{name}/src/"));
-    PURE.iter().any(inside) && has_extension(path, "rs") && !is_test_file(path)
+    PURE.iter().any(inside) && has_extension(path, "rs")
 }
 
 fn check_file(path: &str, text: &str) -> Vec<Breach> {
-    let code = before_tests(text).into_iter().filter(|(_, line)| !is_comment(line));
-    let found = code.filter_map(|(number, line)| Some((number, reaches(line)?)));
-    found
-        .map(|(number, name)| {
-            Breach::at(
-                path,
-                number,
-                format!("reaches outside with `{name}`: take what it gives as an argument"),
-            )
-        })
-        .collect()
+    let source = Source::of(text);
+    let found = source.numbered().filter_map(|(number, line)| Some((number, reaches(line)?)));
+    let breach = |(number, name)| {
+        Breach::at(path, number, format!("reaches outside with `{name}`: take what it gives as an argument"))
+    };
+    found.map(breach).collect()
 }
 
 /// What on this line reaches outside.

@@ -12,7 +12,7 @@ const WORDS: &[&str] = &["judgement", "exact by definition", "numeric"];
 /// The files of the science, tests left aside.
 pub fn of_science(tree: &Tree) -> impl Iterator<Item = (&str, &str)> {
     tree.files().filter(|(path, _)| {
-        path.starts_with("crates/science/src/") && has_extension(path, "rs") && !is_test_file(path)
+        path.starts_with("crates/science/src/") && has_extension(path, "rs") && !is_test_file(tree, path)
     })
 }
 
