@@ -1,7 +1,7 @@
 //! Holds the built-in catalogue to functional anatomy and to what a coach needs of it. Tests only.
 //!
 //! The table says which muscles the exercises of a pattern can train at all. It is anatomy as taught to coaches
-//! (judgement), written before and apart from the data; it must not be widened to let an exercise pass.
+//! (judgement), set down without a look at the data; it must not be widened to let an exercise pass.
 
 use super::builtin;
 use crate::equipment::{can_do, stations};
@@ -161,19 +161,19 @@ fn whole_body_lifts_reach_many_muscles_in_more_than_one_region() {
     }
 }
 
+/// Common practice, no source (T).
 #[test]
 fn one_clean_squat_press_covers_about_four_fifths_of_the_body() {
-    // Common practice, no source (T).
     for id in ["clean_squat_press", "barbell_clean_squat_press"] {
         let share = get(id).contributions().count() as f64 / Muscle::COUNT as f64;
         assert!((0.75..=0.85).contains(&share), "{id} covers {share}");
     }
 }
 
+/// One direct, a half indirect: Pelland 2025, Sports Med, doi 10.1007/s40279-025-02344-w (A); the sum is
+/// arithmetic (D): 4 bench press, 3 overhead press, 3 triceps extension.
 #[test]
 fn sets_are_counted_as_in_the_worked_example() {
-    // One direct, a half indirect: Pelland 2025, Sports Med, doi 10.1007/s40279-025-02344-w (A); the sum is
-    // arithmetic (D): 4 bench press, 3 overhead press, 3 triceps extension.
     let sets = [("bench_press", 4.0), ("overhead_press", 3.0), ("cable_overhead_extension", 3.0)];
     let count = |muscle| -> f64 { sets.iter().map(|(id, n)| n * get(id).contribution(muscle)).sum() };
     for (muscle, expected) in [(Chest, 4.0), (Triceps, 6.5), (FrontDelts, 5.0)] {
@@ -181,6 +181,7 @@ fn sets_are_counted_as_in_the_worked_example() {
     }
 }
 
+/// Functional anatomy as taught to coaches (judgement).
 #[test]
 fn well_known_lifts_are_counted_as_a_coach_would() {
     let check = |id: &str, muscle: Muscle, expected: f64| {
@@ -306,6 +307,7 @@ fn costs_are_those_of_well_known_lifts() {
     check("power_clean", [3, 2, 2, 3]);
 }
 
+/// Neither more than twice the other (judgement).
 #[test]
 fn both_sides_of_each_balance_have_as_much_to_offer() {
     let count = |side: Side| all().filter(|e| e.pattern.side() == side).count() as f64;
