@@ -1,7 +1,7 @@
 //! Holds the built-in catalogue to functional anatomy and to what a coach needs of it. Tests only.
 //!
 //! The table says which muscles the exercises of a pattern can train at all. It is anatomy as taught to coaches
-//! (judgement), set down without a look at the data; it must not be widened to let an exercise pass.
+//! (judgement), taken from anatomy and not from the data; it must not be widened to let an exercise pass.
 
 use super::builtin;
 use crate::equipment::{can_do, stations};
