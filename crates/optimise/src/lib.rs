@@ -1,1 +1,14 @@
-//! Placeholder: filled by the next commits.
+//! From a brief to the best programme that can be found, with a bound that nothing passes.
+//!
+//! Invariant: pure and deterministic. The same problem, budget and seed give the same answer on any machine;
+//! time, chance and files are arguments. What is found here is judged by `check`, which shares none of this
+//! code.
+
+pub mod finder;
+pub mod frame;
+pub mod moves;
+pub mod plan;
+pub mod problem;
+pub mod rng;
+pub mod state;
+pub mod tables;

@@ -1,0 +1,191 @@
+//! Frames: which days the sessions are on and what each is for. The search runs inside a frame; an outer loop
+//! goes over frames.
+
+use crate::problem::Problem;
+use setwright_model::brief::Focus;
+use setwright_model::pattern::{Region, Side};
+use setwright_model::{Hours, Muscle, Pattern};
+use setwright_science::rules::spine_neighbours;
+
+/// Hour of the day that sessions are reckoned to start at; only differences matter.
+const START_H: f64 = 18.0;
+/// Most sessions a frame holds.
+pub const SESSIONS: usize = 10;
+
+/// Days and foci of a cycle, and what follows from them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Frame {
+    /// Day of each session, from 1, ascending.
+    pub days: Vec<u32>,
+    /// What each session is for.
+    pub focus: Vec<Focus>,
+    /// `carry[m][from][to]`: strain at `to` of a quarter-set given at `from`, its own dose included.
+    pub carry: Vec<[[i64; SESSIONS]; SESSIONS]>,
+    /// Pairs of sessions so near that only one may load the spine heavily.
+    pub spine_pairs: Vec<(usize, usize)>,
+    /// `eligible[s][lift]`.
+    pub eligible: Vec<Vec<bool>>,
+}
+
+impl Frame {
+    /// The frame of these days and foci.
+    pub fn new(problem: &Problem, days: &[u32], focus: &[Focus]) -> Self {
+        let starts: Vec<Hours> = days.iter().map(|d| Hours(f64::from(d - 1) * 24.0 + START_H)).collect();
+        let cycle = Hours(f64::from(problem.brief.time.cycle_days) * 24.0);
+        let carry = (0..Muscle::COUNT).map(|m| carries(problem, m, &starts, cycle)).collect();
+        Self {
+            days: days.to_vec(),
+            focus: focus.to_vec(),
+            carry,
+            spine_pairs: spine_pairs(&starts, cycle),
+            eligible: focus.iter().map(|f| eligible(problem, *f)).collect(),
+        }
+    }
+
+    /// Number of sessions.
+    pub fn sessions(&self) -> usize {
+        self.days.len()
+    }
+}
+
+fn carries(problem: &Problem, muscle: usize, starts: &[Hours], cycle: Hours) -> [[i64; SESSIONS]; SESSIONS] {
+    let mut out = [[0; SESSIONS]; SESSIONS];
+    for (from, &start) in starts.iter().enumerate() {
+        for (to, &end) in starts.iter().enumerate() {
+            out[from][to] = problem.tables.carry(muscle, start, end, cycle);
+        }
+        out[from][from] += (crate::tables::STRAIN_UNIT / 4.0) as i64;
+    }
+    out
+}
+
+fn spine_pairs(starts: &[Hours], cycle: Hours) -> Vec<(usize, usize)> {
+    let n = starts.len();
+    let mut pairs = Vec::new();
+    for a in 0..n {
+        for b in a + 1..n {
+            let gap_h = starts[b].get() - starts[a].get();
+            if spine_neighbours(Hours(gap_h)) || spine_neighbours(Hours(cycle.get() - gap_h)) {
+                pairs.push((a, b));
+            }
+        }
+    }
+    pairs
+}
+
+fn eligible(problem: &Problem, focus: Focus) -> Vec<bool> {
+    problem.lifts.iter().map(|l| belongs(focus, l.exercise.pattern)).collect()
+}
+
+/// Whether a pattern belongs to a focus.
+pub fn belongs(focus: Focus, pattern: Pattern) -> bool {
+    let (region, side) = (pattern.region(), pattern.side());
+    match focus {
+        Focus::WholeBody => true,
+        Focus::Upper => matches!(region, Region::Upper | Region::Trunk) && side != Side::Hip,
+        Focus::Lower => matches!(region, Region::Lower | Region::Trunk),
+        Focus::Push => side == Side::Push || region == Region::Trunk && side != Side::Hip,
+        Focus::Pull => side == Side::Pull || region == Region::Trunk && side != Side::Hip,
+        Focus::Legs => region == Region::Lower,
+    }
+}
+
+/// All frames of a problem, most evenly spread days first.
+pub fn frames(problem: &Problem) -> Vec<Frame> {
+    let mut out = Vec::new();
+    for focus in foci(problem) {
+        for days in day_sets(problem) {
+            out.push(Frame::new(problem, &days, &focus));
+        }
+    }
+    out.sort_by_key(|f| unevenness(&f.days, problem.brief.time.cycle_days));
+    out
+}
+
+/// The foci to try: the brief's own, or what coaches use for this number of sessions (common practice, no
+/// source (T)).
+fn foci(problem: &Problem) -> Vec<Vec<Focus>> {
+    let n = problem.brief.time.sessions as usize;
+    let given = &problem.brief.style.focus;
+    if !given.is_empty() {
+        return vec![(0..n).map(|s| given[s % given.len()]).collect()];
+    }
+    let repeat = |list: &[Focus]| (0..n).map(|s| list[s % list.len()]).collect::<Vec<_>>();
+    let mut out = vec![repeat(&[Focus::WholeBody])];
+    if !problem.rules.whole_body_only && n >= 4 {
+        out.push(repeat(&[Focus::Upper, Focus::Lower]));
+    }
+    if !problem.rules.whole_body_only && n >= 6 {
+        out.push(repeat(&[Focus::Push, Focus::Pull, Focus::Legs]));
+    }
+    out
+}
+
+/// The day sets to try. Where every day is possible, sets that are turns of one another count once: the cycle
+/// repeats, so only the gaps matter.
+pub fn day_sets(problem: &Problem) -> Vec<Vec<u32>> {
+    let time = &problem.brief.time;
+    let (k, cycle) = (time.sessions as usize, time.cycle_days);
+    if !time.days.is_empty() {
+        let mut days = time.days.clone();
+        days.sort_unstable();
+        return if days.len() == k { vec![days] } else { combinations(&days, k) };
+    }
+    let free = time.possible_days.is_empty();
+    let mut from: Vec<u32> = if free { (1..=cycle).collect() } else { time.possible_days.clone() };
+    from.sort_unstable();
+    from.dedup();
+    let turns_matter = !free || has_session_bound_parts(problem);
+    let all = combinations(&from, k);
+    if turns_matter { all } else { all.into_iter().filter(|d| is_first_turn(d, cycle)).collect() }
+}
+
+fn has_session_bound_parts(problem: &Problem) -> bool {
+    let minutes = &problem.minutes_units;
+    problem.brief.locks.iter().any(|l| l.session.is_some())
+        || minutes.windows(2).any(|w| w[0] != w[1])
+        || problem.brief.style.focus.windows(2).any(|w| w[0] != w[1])
+}
+
+fn combinations(from: &[u32], k: usize) -> Vec<Vec<u32>> {
+    let mut out = Vec::new();
+    let mut chosen = Vec::with_capacity(k);
+    choose(from, k, &mut chosen, &mut out);
+    out
+}
+
+fn choose(from: &[u32], k: usize, chosen: &mut Vec<u32>, out: &mut Vec<Vec<u32>>) {
+    if chosen.len() == k {
+        out.push(chosen.clone());
+        return;
+    }
+    for (i, &day) in from.iter().enumerate() {
+        chosen.push(day);
+        choose(&from[i + 1..], k, chosen, out);
+        chosen.pop();
+    }
+}
+
+/// Whether a set starts on day 1 and its gaps are the first of their turns in lexicographic order, largest
+/// first, so that each necklace of gaps is taken once.
+fn is_first_turn(days: &[u32], cycle: u32) -> bool {
+    if days.first() != Some(&1) {
+        return false;
+    }
+    let gaps = gaps(days, cycle);
+    (1..gaps.len()).all(|t| {
+        let turned = gaps[t..].iter().chain(&gaps[..t]);
+        gaps.iter().le(turned)
+    })
+}
+
+fn gaps(days: &[u32], cycle: u32) -> Vec<u32> {
+    (0..days.len())
+        .map(|i| if i + 1 < days.len() { days[i + 1] - days[i] } else { days[0] + cycle - days[i] })
+        .collect()
+}
+
+/// How far the gaps are from even: the sum of their squares.
+fn unevenness(days: &[u32], cycle: u32) -> u32 {
+    gaps(days, cycle).iter().map(|g| g * g).sum()
+}

@@ -1,0 +1,290 @@
+//! A plan inside a frame: blocks of lifts by session, and the rules of a single session.
+
+use crate::problem::{ALTERNATING, MODES, Problem, SAME_FIRST, SAME_SECOND};
+use setwright_model::BlockKind;
+use setwright_science::warmup::RampFamily;
+
+/// No second lift.
+pub const NONE: u16 = u16::MAX;
+
+/// A block: one lift or two, their sets, and the mode.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Slot {
+    /// First lift.
+    pub a: u16,
+    /// Second lift, or [`NONE`].
+    pub b: u16,
+    /// Sets of each.
+    pub sets: u8,
+    /// Mode of the first lift.
+    pub mode: u8,
+}
+
+impl Slot {
+    /// The lifts with their modes.
+    pub fn lifts(self) -> impl Iterator<Item = (usize, u8)> {
+        let second = if self.b == NONE { None } else { Some((usize::from(self.b), self.second_mode())) };
+        std::iter::once((usize::from(self.a), self.mode)).chain(second)
+    }
+
+    /// Mode of the second lift.
+    pub fn second_mode(self) -> u8 {
+        if SAME_FIRST.contains(&self.mode) { self.mode + SAME_SECOND } else { self.mode }
+    }
+
+    /// Whether a lift is in it.
+    pub fn has(self, lift: u16) -> bool {
+        self.a == lift || self.b == lift
+    }
+
+    /// Kind of block.
+    pub fn kind(self) -> BlockKind {
+        MODES[self.mode as usize].kind
+    }
+}
+
+/// Most blocks of a session that the planner considers.
+pub const BLOCKS: usize = 16;
+
+/// The blocks of a session, in no particular order: a list of fixed room, cheap to copy.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Blocks {
+    len: u8,
+    slots: [Slot; BLOCKS],
+}
+
+impl Default for Blocks {
+    fn default() -> Self {
+        Self { len: 0, slots: [Slot { a: NONE, b: NONE, sets: 0, mode: 0 }; BLOCKS] }
+    }
+}
+
+impl std::ops::Deref for Blocks {
+    type Target = [Slot];
+    fn deref(&self) -> &[Slot] {
+        &self.slots[..usize::from(self.len)]
+    }
+}
+
+impl std::ops::DerefMut for Blocks {
+    fn deref_mut(&mut self) -> &mut [Slot] {
+        &mut self.slots[..usize::from(self.len)]
+    }
+}
+
+impl FromIterator<Slot> for Blocks {
+    fn from_iter<I: IntoIterator<Item = Slot>>(slots: I) -> Self {
+        let mut out = Self::default();
+        for slot in slots {
+            out.push(slot);
+        }
+        out
+    }
+}
+
+impl Blocks {
+    /// Adds a block; says whether there was room.
+    pub fn push(&mut self, slot: Slot) -> bool {
+        let room = usize::from(self.len) < BLOCKS;
+        if room {
+            self.slots[usize::from(self.len)] = slot;
+            self.len += 1;
+        }
+        room
+    }
+
+    /// Takes block `index` out; the last one takes its place.
+    pub fn take(&mut self, index: usize) -> Slot {
+        let slot = self[index];
+        self.len -= 1;
+        self.slots[index] = self.slots[usize::from(self.len)];
+        slot
+    }
+
+    /// Whether a lift is in any block.
+    pub fn has(&self, lift: u16) -> bool {
+        self.iter().any(|s| s.has(lift))
+    }
+}
+
+/// Blocks by session.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Plan {
+    /// By session.
+    pub sessions: Vec<Blocks>,
+}
+
+/// Sums over a session that its rules are judged by.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Sums {
+    /// Time steps.
+    pub time: u32,
+    /// Systemic, spinal and grip cost.
+    pub costs: [u32; 3],
+    /// Spine-heavy exercises.
+    pub spine_heavy: u32,
+    /// Exercises.
+    pub exercises: u32,
+}
+
+/// Sums of a session. `time` includes the start and the ramps of the family leads.
+pub fn sums(problem: &Problem, blocks: &[Slot]) -> Sums {
+    let mut out = Sums::default();
+    let mut leads = [(u32::MAX, 0u32); RampFamily::ALL.len()];
+    for slot in blocks {
+        for (index, mode) in slot.lifts() {
+            let lift = &problem.lifts[index];
+            let choice = lift.choice(mode, slot.sets);
+            out.time += choice.time;
+            out.exercises += 1;
+            out.spine_heavy += u32::from(lift.spine_heavy);
+            for (sum, cost) in out.costs.iter_mut().zip(lift.costs) {
+                *sum += cost * u32::from(slot.sets);
+            }
+            if let Some(family) = lift.family {
+                let lead = &mut leads[family as usize];
+                if lift.rank < lead.0 {
+                    *lead = (lift.rank, choice.lead);
+                }
+            }
+        }
+    }
+    let ramped = leads.iter().any(|l| l.0 != u32::MAX);
+    out.time += leads.iter().map(|l| l.1).sum::<u32>();
+    out.time += if ramped { problem.start_units } else { 0 };
+    out
+}
+
+/// Whether the sums keep within the session's ceilings.
+pub fn within(problem: &Problem, session: usize, sums: &Sums) -> bool {
+    let rules = &problem.rules;
+    sums.time <= problem.minutes_units[session]
+        && sums.exercises <= rules.exercises
+        && sums.spine_heavy <= rules.spine_heavy
+        && sums.costs[0] <= rules.systemic
+        && sums.costs[1] <= rules.spinal
+        && sums.costs[2] <= rules.grip
+}
+
+/// Whether a block is allowed by itself.
+pub fn slot_allowed(problem: &Problem, slot: Slot) -> bool {
+    let (a, b) = (usize::from(slot.a), usize::from(slot.b));
+    let allowed = |lift: usize, mode: u8| problem.lifts[lift].choice(mode, slot.sets).allowed;
+    if slot.b == NONE {
+        return slot.kind() == BlockKind::Straight && allowed(a, slot.mode);
+    }
+    let pair = if ALTERNATING.contains(&slot.mode) {
+        problem.may_alternate[a][b]
+    } else {
+        SAME_FIRST.contains(&slot.mode) && problem.may_share_muscle[a][b]
+    };
+    pair && allowed(a, slot.mode) && allowed(b, slot.second_mode())
+}
+
+/// Whether a session uses each exercise once and no more variants of a pattern than allowed. Locked lifts do
+/// not count against the variants.
+pub fn variety_kept(problem: &Problem, blocks: &[Slot]) -> bool {
+    let mut counts = [0u32; 64];
+    let mut seen = [0u64; 8];
+    for slot in blocks {
+        for (index, _) in slot.lifts() {
+            let (word, bit) = (index / 64, 1u64 << (index % 64));
+            if seen[word] & bit != 0 {
+                return false;
+            }
+            seen[word] |= bit;
+            if problem.locks.iter().all(|(l, _)| *l != index) {
+                counts[problem.lifts[index].pattern as usize] += 1;
+            }
+        }
+    }
+    counts.iter().zip(&problem.variants).all(|(c, most)| c <= most)
+}
+
+/// Bits of the blocks that must come before each block: compounds before single-joint lifts that would tire
+/// them, pulls before what spends the grip.
+pub fn must_precede(problem: &Problem, blocks: &[Slot]) -> Vec<u32> {
+    let marks: Vec<_> = blocks.iter().map(|s| marks(problem, *s)).collect();
+    (0..blocks.len())
+        .map(|late| {
+            (0..blocks.len())
+                .filter(|&early| early != late && goes_before(&marks[early], &marks[late]))
+                .map(|early| 1 << early)
+                .sum()
+        })
+        .collect()
+}
+
+struct Marks {
+    wants_fresh: u32,
+    tires: u32,
+    wants_grip: bool,
+    spends_grip: bool,
+}
+
+fn marks(problem: &Problem, slot: Slot) -> Marks {
+    let mut out = Marks { wants_fresh: 0, tires: 0, wants_grip: false, spends_grip: false };
+    for (index, _) in slot.lifts() {
+        let lift = &problem.lifts[index];
+        out.wants_fresh |= lift.wants_fresh;
+        out.tires |= lift.tires;
+        out.wants_grip |= lift.wants_grip;
+        out.spends_grip |= lift.spends_grip;
+    }
+    out
+}
+
+fn goes_before(early: &Marks, late: &Marks) -> bool {
+    early.wants_fresh & late.tires != 0 || early.wants_grip && late.spends_grip
+}
+
+/// Whether the blocks can be put in an order that keeps precedence and parts the spine-heavy ones.
+pub fn orderable(problem: &Problem, blocks: &[Slot]) -> bool {
+    let before = must_precede(problem, blocks);
+    let heavy: Vec<bool> = blocks.iter().map(|s| is_spine_heavy(problem, *s)).collect();
+    let spine = heavy.iter().filter(|h| **h).count();
+    if spine <= 1 { acyclic(&before) } else { reachable(&before, &heavy) }
+}
+
+/// Whether a block loads the spine heavily.
+pub fn is_spine_heavy(problem: &Problem, slot: Slot) -> bool {
+    slot.lifts().any(|(l, _)| problem.lifts[l].spine_heavy)
+}
+
+fn acyclic(before: &[u32]) -> bool {
+    let all = (1u32 << before.len()) - 1;
+    let mut done = 0u32;
+    while done != all {
+        let next: u32 = (0..before.len())
+            .filter(|&b| done & (1 << b) == 0 && before[b] & !done == 0)
+            .map(|b| 1 << b)
+            .sum();
+        if next == 0 {
+            return false;
+        }
+        done |= next;
+    }
+    true
+}
+
+/// Breadth-first over sets of done blocks with "last was spine-heavy".
+fn reachable(before: &[u32], heavy: &[bool]) -> bool {
+    let n = before.len();
+    let all = (1usize << n) - 1;
+    let mut seen = vec![[false; 2]; all + 1];
+    seen[0][0] = true;
+    for done in 0..=all {
+        for last in 0..2 {
+            if !seen[done][last] {
+                continue;
+            }
+            for b in 0..n {
+                let free = done & (1 << b) == 0 && before[b] as usize & !done == 0;
+                if free && !(last == 1 && heavy[b]) {
+                    seen[done | 1 << b][usize::from(heavy[b])] = true;
+                }
+            }
+        }
+    }
+    seen[all][0] || seen[all][1]
+}

@@ -1,0 +1,123 @@
+//! Value as whole numbers: benefit by dose, price of strain, ranges of dose, by muscle.
+
+use setwright_model::brief::{Brief, MuscleWish};
+use setwright_model::{Belief, FractionalSets, Hours, Muscle};
+use setwright_science::rules::{self, Rules};
+use setwright_science::{dose, rules::DEBT_WEIGHT};
+
+/// Worth is counted in this many parts of a set.
+pub const WORTH_UNIT: f64 = 64.0;
+/// Millionths of a point.
+pub const POINT: f64 = 1e6;
+/// Units of a quality dose in a set: quarter contributions times worth.
+pub const DOSE_UNIT: f64 = 4.0 * WORTH_UNIT;
+/// Units of strain in a set.
+pub const STRAIN_UNIT: f64 = 1024.0;
+/// Longest quality dose of the tables, in sets a cycle.
+const DOSE_MAX_SETS: usize = 120;
+
+/// Value tables of a problem.
+#[derive(Clone, Debug)]
+pub struct Tables {
+    /// Benefit of a cycle's quality dose of weight one, in millionths of a point, by dose units.
+    pub benefit: Vec<i64>,
+    /// Weight of each muscle in 1/1024.
+    pub weight: [i64; Muscle::COUNT],
+    /// Weight of the strain price of each muscle in 1/1024.
+    pub strain_weight: [i64; Muscle::COUNT],
+    /// Strain that costs nothing, in strain units.
+    pub free_strain: i64,
+    /// Ceiling of strain, in strain units.
+    pub strain_max: i64,
+    /// Least raw dose over the cycle, in quarter-sets.
+    pub least: [i32; Muscle::COUNT],
+    /// Most raw dose over the cycle, in quarter-sets.
+    pub most: [i32; Muscle::COUNT],
+    /// Price of an exercise in a session, in millionths.
+    pub exercise_price: i64,
+    /// Price of a time step, in millionths.
+    pub time_price: i64,
+    /// Recovery time constants.
+    pub tau: [Hours; Muscle::COUNT],
+    /// Whether minutes are minimised instead of benefit maximised.
+    pub minutes_mode: bool,
+}
+
+impl Tables {
+    /// Tables for a brief.
+    pub fn new(brief: &Brief, belief: &Belief, rules: &Rules, minutes_mode: bool) -> Self {
+        let wish = |m: Muscle| brief.muscles.get(&m);
+        let weights = Muscle::ALL.map(|m| rules::weight(wish(m).and_then(|w| w.priority), m));
+        let scale = if minutes_mode { 0.0 } else { 1.0 };
+        let step_h = crate::problem::TIME_STEP_S / 3600.0;
+        Self {
+            benefit: benefit_table(brief.time.cycle_days),
+            weight: weights.map(|w| (1024.0 * w * scale).round() as i64),
+            strain_weight: weights.map(|w| (1024.0 * w.max(1.0) * scale).round() as i64),
+            free_strain: (rules::FREE_STRAIN_SETS * STRAIN_UNIT) as i64,
+            strain_max: (rules.strain.get() * STRAIN_UNIT) as i64,
+            least: Muscle::ALL.map(|m| quarters(wish(m).and_then(|w| w.least), brief, true).unwrap_or(0)),
+            most: Muscle::ALL
+                .map(|m| quarters(wish(m).and_then(|w| w.most), brief, false).unwrap_or(i32::MAX / 4)),
+            exercise_price: (rules::EXERCISE_PRICE * POINT) as i64,
+            time_price: if minutes_mode {
+                (POINT * crate::problem::TIME_STEP_S / 60.0) as i64
+            } else {
+                (rules::HOUR_PRICE * POINT * step_h).round() as i64
+            },
+            tau: belief.tau,
+            minutes_mode,
+        }
+        .with_default_least(brief, minutes_mode)
+    }
+
+    /// Fewest minutes needs doses to reach: where the brief names none, four weekly sets of each major muscle
+    /// (the least that matters: Iversen 2021, Sports Med 51:2079 (A)).
+    fn with_default_least(mut self, brief: &Brief, minutes_mode: bool) -> Self {
+        let names_none = brief.muscles.values().all(|w: &MuscleWish| w.least.is_none());
+        if minutes_mode && names_none {
+            for muscle in Muscle::MAJOR {
+                if !brief.exclude.muscles.contains(&muscle) {
+                    self.least[muscle.index()] =
+                        quarters(Some(FractionalSets(4.0)), brief, true).unwrap_or(0);
+                }
+            }
+        }
+        self
+    }
+
+    /// Benefit of a quality dose for a muscle, in millionths of a point.
+    pub fn benefit(&self, muscle: usize, dose: i64) -> i64 {
+        let index = (dose.max(0) as usize).min(self.benefit.len() - 1);
+        (self.benefit[index] * self.weight[muscle]) >> 10
+    }
+
+    /// Price of a strain for a muscle, in millionths of a point.
+    pub fn strain_price(&self, muscle: usize, strain: i64) -> i64 {
+        let over = (strain - self.free_strain).max(0);
+        // STRAIN_PRICE points per set squared; strain in 1/1024 set; weight in 1/1024.
+        let price = (rules::STRAIN_PRICE * POINT) as i64;
+        (((over * over) >> 10) * price >> 10) * self.strain_weight[muscle] >> 10
+    }
+
+    /// Strain that a quarter-set given at `from` makes at `to`, in strain units.
+    pub fn carry(&self, muscle: usize, from: Hours, to: Hours, cycle: Hours) -> i64 {
+        let share = DEBT_WEIGHT * dose::carry(from, to, cycle, self.tau[muscle]);
+        (share * STRAIN_UNIT / 4.0).ceil() as i64
+    }
+}
+
+fn benefit_table(cycle_days: u32) -> Vec<i64> {
+    (0..DOSE_MAX_SETS * DOSE_UNIT as usize)
+        .map(|units| {
+            let sets = FractionalSets(units as f64 / DOSE_UNIT);
+            (dose::benefit(dose::per_week(sets, cycle_days)) * POINT).round() as i64
+        })
+        .collect()
+}
+
+/// A weekly dose as quarter-sets over the cycle.
+fn quarters(per_week: Option<FractionalSets>, brief: &Brief, up: bool) -> Option<i32> {
+    let exact = per_week?.get() * 4.0 * f64::from(brief.time.cycle_days) / 7.0;
+    Some(if up { (exact - 1e-9).ceil() as i32 } else { (exact + 1e-9).floor() as i32 })
+}
