@@ -4,11 +4,13 @@
 //! time, chance and files are arguments. What is found here is judged by `check`, which shares none of this
 //! code.
 
+pub mod dual;
 pub mod finder;
 pub mod frame;
 pub mod moves;
 pub mod plan;
 pub mod problem;
 pub mod rng;
+pub mod session_dp;
 pub mod state;
 pub mod tables;

@@ -23,8 +23,8 @@ pub struct Tables {
     pub benefit: Vec<i64>,
     /// Weight of each muscle in 1/1024.
     pub weight: [i64; Muscle::COUNT],
-    /// Weight of the strain price of each muscle in 1/1024.
-    pub strain_weight: [i64; Muscle::COUNT],
+    /// Price of a strain unit squared above what is free, by muscle, in millionths of a point.
+    pub strain_factor: [f64; Muscle::COUNT],
     /// Strain that costs nothing, in strain units.
     pub free_strain: i64,
     /// Ceiling of strain, in strain units.
@@ -53,7 +53,9 @@ impl Tables {
         Self {
             benefit: benefit_table(brief.time.cycle_days),
             weight: weights.map(|w| (1024.0 * w * scale).round() as i64),
-            strain_weight: weights.map(|w| (1024.0 * w.max(1.0) * scale).round() as i64),
+            strain_factor: weights.map(|w| {
+                w.max(1.0) * scale * rules::STRAIN_PRICE * POINT / (STRAIN_UNIT * STRAIN_UNIT)
+            }),
             free_strain: (rules::FREE_STRAIN_SETS * STRAIN_UNIT) as i64,
             strain_max: (rules.strain.get() * STRAIN_UNIT) as i64,
             least: Muscle::ALL.map(|m| quarters(wish(m).and_then(|w| w.least), brief, true).unwrap_or(0)),
@@ -94,10 +96,8 @@ impl Tables {
 
     /// Price of a strain for a muscle, in millionths of a point.
     pub fn strain_price(&self, muscle: usize, strain: i64) -> i64 {
-        let over = (strain - self.free_strain).max(0);
-        // STRAIN_PRICE points per set squared; strain in 1/1024 set; weight in 1/1024.
-        let price = (rules::STRAIN_PRICE * POINT) as i64;
-        (((over * over) >> 10) * price >> 10) * self.strain_weight[muscle] >> 10
+        let over = (strain - self.free_strain).max(0) as f64;
+        (over * over * self.strain_factor[muscle]).floor() as i64
     }
 
     /// Strain that a quarter-set given at `from` makes at `to`, in strain units.
