@@ -8,6 +8,7 @@ pub mod dual;
 pub mod finder;
 pub mod frame;
 pub mod moves;
+pub mod order;
 pub mod plan;
 pub mod problem;
 pub mod rng;

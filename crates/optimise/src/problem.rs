@@ -7,7 +7,8 @@
 use crate::tables::{Tables, WORTH_UNIT};
 use setwright_model::brief::{Brief, Lock, Priority};
 use setwright_model::exercise::{Exercise, LoadKind};
-use setwright_model::pattern::{Area, Side};
+use setwright_model::pattern::Side;
+use setwright_model::station::Area;
 use setwright_model::{Belief, BlockKind, Catalogue, Muscle, Pattern, Seconds};
 use setwright_science::rules::{COMPETING_CONTRIBUTION, Rules, VARIANTS_FOR_PRIORITY};
 use setwright_science::warmup::{RampFamily, Role, StepShape, can_ramp, rank, steps};
