@@ -37,7 +37,8 @@ pub struct Prices {
 }
 
 impl Prices {
-    fn zero(problem: &Problem) -> Self {
+    /// No prices at all.
+    pub fn zero(problem: &Problem) -> Self {
         Self {
             quality: [0.0; M],
             strain: [[0.0; SESSIONS]; M],
@@ -113,7 +114,15 @@ struct Descent {
 
 impl Descent {
     fn new(start: Prices, target: i64) -> Self {
-        Self { best_at: start.clone(), at: start, best: i64::MAX, direction: None, target, scale: 1.0, stale: 0 }
+        Self {
+            best_at: start.clone(),
+            at: start,
+            best: i64::MAX,
+            direction: None,
+            target,
+            scale: 1.0,
+            stale: 0,
+        }
     }
 
     fn settled(&self) -> bool {
@@ -199,10 +208,15 @@ fn for_each3(out: &mut Prices, a: &Prices, b: &Prices, mut f: impl FnMut(&mut f6
     }
 }
 
+/// Lifts of which one may be taken, and whether one must be.
+type LiftGroup = (Vec<usize>, bool);
+/// Groups of one pattern, and how many of them may be used.
+type LiftRun = (Vec<LiftGroup>, usize);
+
 /// The order in which a session's lifts are gone through, fixed for a frame.
 struct Layout {
     /// By family: runs of (lifts of a group, must), and how many groups may be used.
-    families: Vec<Vec<(Vec<(Vec<usize>, bool)>, usize)>>,
+    families: Vec<Vec<LiftRun>>,
     /// Least lead time in a family, by compound or not.
     leads: [[u32; 2]; 6],
     capacity: u32,
@@ -253,7 +267,7 @@ impl Layout {
     /// The offers at given prices. `spine` says whether spine-heavy lifts are offered, `ramped` whether ramped
     /// ones are.
     fn stages(&self, problem: &Problem, profits: &Profits, spine: bool, ramped: bool) -> Stages {
-        let groups = |run: &(Vec<(Vec<usize>, bool)>, usize)| Run {
+        let groups = |run: &LiftRun| Run {
             groups: run
                 .0
                 .iter()
@@ -283,9 +297,9 @@ impl Layout {
                 if !choice.allowed || profits.fixed_sets[index].is_some_and(|n| n != sets) {
                     continue;
                 }
-                let lead = lift.family.map_or(0, |f| {
-                    self.leads[f as usize][usize::from(!lift.exercise.pattern.is_compound())]
-                });
+                let lead = lift
+                    .family
+                    .map_or(0, |f| self.leads[f as usize][usize::from(!lift.exercise.pattern.is_compound())]);
                 let price = profits.time_price * f64::from(choice.time);
                 out.push(Offer {
                     lift: index as u16,
@@ -304,7 +318,7 @@ impl Layout {
     }
 }
 
-fn run_of(lifts: &[usize], most: usize) -> (Vec<(Vec<usize>, bool)>, usize) {
+fn run_of(lifts: &[usize], most: usize) -> LiftRun {
     if most <= 1 {
         (vec![(lifts.to_vec(), false)], 1)
     } else {
@@ -314,8 +328,7 @@ fn run_of(lifts: &[usize], most: usize) -> (Vec<(Vec<usize>, bool)>, usize) {
 
 fn leads(problem: &Problem, frame: &Frame, session: usize) -> [[u32; 2]; 6] {
     let mut out = [[u32::MAX; 2]; 6];
-    for (index, lift) in problem.lifts.iter().enumerate().filter(|(l, _)| frame.eligible[session][*l]) {
-        let _ = index;
+    for (_, lift) in problem.lifts.iter().enumerate().filter(|(l, _)| frame.eligible[session][*l]) {
         if let Some(family) = lift.family {
             let least = lift.choices.iter().flatten().filter(|c| c.allowed).map(|c| c.lead).min();
             let slot = &mut out[family as usize][usize::from(!lift.exercise.pattern.is_compound())];
@@ -377,8 +390,9 @@ fn profits(problem: &Problem, frame: &Frame, session: usize, whole: &Whole) -> P
     // What a quarter-set of each muscle in this session costs in strain and brings towards a least.
     let per_quarter: Vec<f64> = (0..M)
         .map(|m| {
-            let strain: f64 =
-                (0..frame.sessions()).map(|to| whole.strain[m][to] * frame.carry[m][session][to] as f64).sum();
+            let strain: f64 = (0..frame.sessions())
+                .map(|to| whole.strain[m][to] * frame.carry[m][session][to] as f64)
+                .sum();
             whole.raw[m] - strain
         })
         .collect();
@@ -533,7 +547,12 @@ fn best_spread(frame: &Frame, heavy: Vec<Option<Best>>, light: Vec<Option<Best>>
         }
     }
     let (_, mask) = top?;
-    heavy.into_iter().zip(light).enumerate().map(|(s, (h, l))| if mask >> s & 1 == 1 { h } else { l }).collect()
+    heavy
+        .into_iter()
+        .zip(light)
+        .enumerate()
+        .map(|(s, (h, l))| if mask >> s & 1 == 1 { h } else { l })
+        .collect()
 }
 
 /// The best of a session: with ramped lifts in what the start leaves, or without any in all its time.

@@ -151,19 +151,21 @@ fn place_lock(
     lock: &Lock,
     rng: &mut Rng,
 ) {
-    let sessions: Vec<usize> = match lock.session {
-        Some(s) => vec![s as usize - 1],
-        None => {
-            let n = problem.brief.time.sessions as usize;
-            let first = rng.below(n);
-            (0..n).map(|i| (first + i) % n).collect()
-        }
+    let n = problem.brief.time.sessions as usize;
+    let sessions: Vec<usize> = if let Some(s) = lock.session {
+        vec![s as usize - 1]
+    } else {
+        let first = rng.below(n);
+        (0..n).map(|i| (first + i) % n).collect()
     };
     if sessions.iter().any(|&s| lock_kept_in(problem, state.blocks(s), lift, lock)) {
         return;
     }
     for session in sessions {
-        if slots_for(problem, lift, lock).into_iter().any(|slot| try_add(problem, pools, state, session, slot)) {
+        if slots_for(problem, lift, lock)
+            .into_iter()
+            .any(|slot| try_add(problem, pools, state, session, slot))
+        {
             return;
         }
     }
@@ -177,8 +179,7 @@ fn slots_for(problem: &Problem, lift: u16, lock: &Lock) -> Vec<Slot> {
         Some(Some(index)) => index as u16,
         Some(None) => return Vec::new(),
     };
-    let modes: Vec<u8> =
-        if b == NONE { STRAIGHT.collect() } else { ALTERNATING.chain(SAME_FIRST).collect() };
+    let modes: Vec<u8> = if b == NONE { STRAIGHT.collect() } else { ALTERNATING.chain(SAME_FIRST).collect() };
     let sets: Vec<u8> = match lock.sets {
         Some(n) => vec![n as u8],
         None => (1..=SETS as u8).collect(),

@@ -4,6 +4,7 @@
 //! time, chance and files are arguments. What is found here is judged by `check`, which shares none of this
 //! code.
 
+pub mod conflict;
 pub mod dual;
 pub mod finder;
 pub mod frame;
@@ -11,7 +12,12 @@ pub mod moves;
 pub mod order;
 pub mod plan;
 pub mod problem;
+pub mod realise;
+pub mod reasons;
 pub mod rng;
 pub mod session_dp;
+pub mod solve;
 pub mod state;
 pub mod tables;
+
+pub use solve::{Budget, Mode, Outcome, Progress, solve};

@@ -2,7 +2,7 @@
 
 use crate::frame::Frame;
 use crate::plan::{BLOCKS, Blocks, NONE, Slot, slot_allowed, variety_kept};
-use crate::problem::{ALTERNATING, MODES, Problem, SAME_FIRST, SAME_SECOND, SETS, STRAIGHT};
+use crate::problem::{ALTERNATING, Problem, SAME_FIRST, SETS, STRAIGHT};
 use crate::rng::Rng;
 use crate::state::State;
 use setwright_model::BlockKind;
@@ -45,7 +45,13 @@ impl Pools {
 pub type Changes = ([(usize, Blocks); 2], usize);
 
 /// Draws a move. `None` when the draw makes no sense here; another draw follows.
-pub fn draw(problem: &Problem, frame: &Frame, pools: &Pools, state: &State<'_>, rng: &mut Rng) -> Option<Changes> {
+pub fn draw(
+    problem: &Problem,
+    frame: &Frame,
+    pools: &Pools,
+    state: &State<'_>,
+    rng: &mut Rng,
+) -> Option<Changes> {
     let session = rng.below(frame.sessions());
     let blocks = *state.blocks(session);
     let kind = rng.below(100);
@@ -58,7 +64,7 @@ pub fn draw(problem: &Problem, frame: &Frame, pools: &Pools, state: &State<'_>, 
         30..46 => resize(problem, blocks, rng),
         46..66 => exchange(problem, pools, session, blocks, rng),
         66..74 => change_mode(problem, blocks, rng),
-        74..82 => join(problem, pools, session, blocks, rng),
+        74..82 => join(pools, session, blocks, rng),
         82..90 => swap_partners(blocks, rng),
         _ => replace_block(problem, pools, session, blocks, rng),
     }?;
@@ -70,7 +76,13 @@ fn keeps_rules(problem: &Problem, blocks: &Blocks) -> bool {
 }
 
 /// A random block with a lift that the session does not have.
-fn random_slot(problem: &Problem, pools: &Pools, session: usize, blocks: &Blocks, rng: &mut Rng) -> Option<Slot> {
+fn random_slot(
+    problem: &Problem,
+    pools: &Pools,
+    session: usize,
+    blocks: &Blocks,
+    rng: &mut Rng,
+) -> Option<Slot> {
     let a = rng.pick(&pools.eligible[session]).filter(|l| !blocks.has(*l))?;
     let sets = random_sets(problem, rng);
     let pair = rng.below(4);
@@ -91,7 +103,8 @@ fn random_partner(
 ) -> Option<Slot> {
     let same = &pools.same[usize::from(a)];
     let use_same = !same.is_empty() && rng.below(3) == 0;
-    let (list, modes) = if use_same { (same, SAME_FIRST) } else { (&pools.partners[usize::from(a)], ALTERNATING) };
+    let (list, modes) =
+        if use_same { (same, SAME_FIRST) } else { (&pools.partners[usize::from(a)], ALTERNATING) };
     let b = rng.pick(list).filter(|b| !blocks.has(*b) && pools.eligible[session].binary_search(b).is_ok())?;
     let mode = modes.start + rng.below(modes.len()) as u8;
     Some(Slot { a, b, sets, mode })
@@ -102,7 +115,13 @@ fn random_sets(problem: &Problem, rng: &mut Rng) -> u8 {
     (low as usize + rng.below((high - low + 1) as usize)) as u8
 }
 
-fn add(problem: &Problem, pools: &Pools, session: usize, mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
+fn add(
+    problem: &Problem,
+    pools: &Pools,
+    session: usize,
+    mut blocks: Blocks,
+    rng: &mut Rng,
+) -> Option<Blocks> {
     if blocks.len() >= BLOCKS {
         return None;
     }
@@ -142,12 +161,17 @@ fn resize(problem: &Problem, mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks
 }
 
 /// Another lift in a place, of the same pattern or any; sometimes sets change with it.
-fn exchange(problem: &Problem, pools: &Pools, session: usize, mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
+fn exchange(
+    problem: &Problem,
+    pools: &Pools,
+    session: usize,
+    mut blocks: Blocks,
+    rng: &mut Rng,
+) -> Option<Blocks> {
     let index = (!blocks.is_empty()).then(|| rng.below(blocks.len()))?;
     let second = blocks[index].b != NONE && rng.below(2) == 0;
     let old = if second { blocks[index].b } else { blocks[index].a };
-    let pool =
-        if rng.below(2) == 0 { &pools.variants[usize::from(old)] } else { &pools.eligible[session] };
+    let pool = if rng.below(2) == 0 { &pools.variants[usize::from(old)] } else { &pools.eligible[session] };
     let new =
         rng.pick(pool).filter(|l| !blocks.has(*l) && pools.eligible[session].binary_search(l).is_ok())?;
     let slot = &mut blocks[index];
@@ -177,12 +201,11 @@ fn change_mode(problem: &Problem, mut blocks: Blocks, rng: &mut Rng) -> Option<B
     if rng.below(3) == 0 {
         slot.sets = random_sets(problem, rng);
     }
-    debug_assert!(usize::from(slot.mode + SAME_SECOND) < MODES.len() + usize::from(SAME_SECOND));
     Some(blocks)
 }
 
 /// Two straight blocks become an alternating one, a straight one gets a partner, or a pair is parted.
-fn join(problem: &Problem, pools: &Pools, session: usize, mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
+fn join(pools: &Pools, session: usize, mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
     let index = (!blocks.is_empty()).then(|| rng.below(blocks.len()))?;
     let slot = blocks[index];
     let straight = STRAIGHT.start + rng.below(STRAIGHT.len()) as u8;
@@ -203,7 +226,6 @@ fn join(problem: &Problem, pools: &Pools, session: usize, mut blocks: Blocks, rn
         }
         None => blocks[index] = random_partner(pools, session, &blocks, slot.a, slot.sets, rng)?,
     }
-    let _ = problem;
     Some(blocks)
 }
 
@@ -248,7 +270,8 @@ fn across(
         }
     }
     let fits = |s: usize, blocks: &Blocks| {
-        blocks.iter().all(|slot| slot.lifts().all(|(l, _)| frame.eligible[s][l])) && variety_kept(problem, blocks)
+        blocks.iter().all(|slot| slot.lifts().all(|(l, _)| frame.eligible[s][l]))
+            && variety_kept(problem, blocks)
     };
     (fits(session, &here) && fits(other, &there)).then_some(([(session, here), (other, there)], 2))
 }

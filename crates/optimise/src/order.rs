@@ -52,7 +52,7 @@ fn best_order(before: &[u32], heavy: &[bool], weights: &[u64], first: &[bool]) -
     let mut from = vec![[(0u8, 0u8); 2]; all + 1];
     best[0][0] = 0;
     for done in 0..all {
-        let place = done.count_ones() as u64;
+        let place = u64::from(done.count_ones());
         for last in 0..2 {
             if best[done][last] == u64::MAX {
                 continue;
@@ -71,7 +71,7 @@ fn best_order(before: &[u32], heavy: &[bool], weights: &[u64], first: &[bool]) -
             }
         }
     }
-    let mut last = if best[all][0] <= best[all][1] { 0 } else { 1 };
+    let mut last = usize::from(best[all][0] > best[all][1]);
     if best[all][last] == u64::MAX {
         return None;
     }

@@ -5,7 +5,7 @@
 //! in millionths of a point. Nothing here chooses anything.
 
 use crate::tables::{Tables, WORTH_UNIT};
-use setwright_model::brief::{Brief, Lock, Priority};
+use setwright_model::brief::{Brief, Goal, Lock, Priority, TrainingAge};
 use setwright_model::exercise::{Exercise, LoadKind};
 use setwright_model::pattern::Side;
 use setwright_model::station::Area;
@@ -147,10 +147,8 @@ pub struct Problem {
 /// Compiles a brief. `belief` gives the recovery time constants.
 pub fn compile(brief: &Brief, catalogue: &Catalogue, belief: &Belief, minutes_mode: bool) -> Problem {
     let rules = Rules::of(brief);
-    let mut lifts: Vec<Lift> = eligible(brief, &rules, catalogue)
-        .into_iter()
-        .map(|e| compile_lift(e, brief, &rules))
-        .collect();
+    let mut lifts: Vec<Lift> =
+        eligible(brief, &rules, catalogue).into_iter().map(|e| compile_lift(e, brief, &rules)).collect();
     set_ranks(&mut lifts);
     let mut problem = Problem {
         may_alternate: matrix(&lifts, |a, b| may_alternate(a, b, brief, &rules)),
@@ -252,17 +250,19 @@ fn allows(exercise: &Exercise, mode: Mode, sets: u32, brief: &Brief, rules: &Rul
         return false;
     }
     let compound = exercise.pattern.is_compound();
+    let heavy = brief.goal == Goal::Strength;
     match mode.kind {
         BlockKind::Straight => match mode.rest_s {
             60 => !compound,
             90 => true,
-            120 => compound || !compound && sets > 1,
-            _ => compound && sets > 1,
+            120 => compound || sets > 1,
+            _ => compound && sets > 1 && (heavy || brief.training_age == TrainingAge::Advanced),
         },
         BlockKind::Alternating => {
             brief.style.alternate
                 && (!exercise.is_taxing() || rules.taxing_may_share)
                 && (sets > 1 || mode.rest_s == 30)
+                && (mode.rest_s < 90 || heavy && compound)
         }
         BlockKind::SameMuscle => {
             rules.same_muscle && !exercise.is_taxing() && is_for_priority(exercise, brief, Priority::High)
@@ -271,11 +271,7 @@ fn allows(exercise: &Exercise, mode: Mode, sets: u32, brief: &Brief, rules: &Rul
 }
 
 fn is_for_priority(exercise: &Exercise, brief: &Brief, least: Priority) -> bool {
-    exercise
-        .prime()
-        .and_then(|m| brief.muscles.get(&m))
-        .and_then(|w| w.priority)
-        .is_some_and(|p| p >= least)
+    exercise.prime().and_then(|m| brief.muscles.get(&m)).and_then(|w| w.priority).is_some_and(|p| p >= least)
 }
 
 fn one_choice(exercise: &Exercise, mode: Mode, sets: u32, brief: &Brief, rules: &Rules) -> Choice {
@@ -351,7 +347,8 @@ pub fn lead_extra_units(lift: &Lift, brief: &Brief) -> u32 {
     let scheme = prescribe::scheme(e, brief.goal, brief.training_age);
     let mid_reps = f64::from(scheme.reps[0] + scheme.reps[1]) / 2.0;
     let light = Rules::of(brief).sets.1 == 1;
-    let kind = if brief.style.alternate && !e.is_taxing() { BlockKind::Alternating } else { BlockKind::Straight };
+    let kind =
+        if brief.style.alternate && !e.is_taxing() { BlockKind::Alternating } else { BlockKind::Straight };
     let time_s = |role| ramp_time(e, &steps(e, role, mid_reps, light), kind);
     units(time_s(Role::SessionLead) - time_s(Role::FamilyLead))
 }
@@ -359,18 +356,27 @@ pub fn lead_extra_units(lift: &Lift, brief: &Brief) -> u32 {
 fn matrix(lifts: &[Lift], allowed: impl Fn(&Exercise, &Exercise) -> bool) -> Vec<Vec<bool>> {
     lifts
         .iter()
-        .map(|a| lifts.iter().map(|b| a.exercise.id != b.exercise.id && allowed(&a.exercise, &b.exercise)).collect())
+        .map(|a| {
+            lifts
+                .iter()
+                .map(|b| a.exercise.id != b.exercise.id && allowed(&a.exercise, &b.exercise))
+                .collect()
+        })
         .collect()
 }
 
 fn may_alternate(a: &Exercise, b: &Exercise, brief: &Brief, rules: &Rules) -> bool {
+    let clash = competes(a, b) || both_heavy(a, b);
     brief.style.alternate
-        && !competes(a, b)
-        && !(a.is_grip_heavy() && b.is_grip_heavy())
-        && !(a.is_spinal() && b.is_spinal())
+        && !clash
         && taxing_may_stand(a, b, rules)
         && taxing_may_stand(b, a, rules)
         && can_hold_both(a, b, brief.time.busy)
+}
+
+/// Both heavy on the grip, or both on the spine.
+fn both_heavy(a: &Exercise, b: &Exercise) -> bool {
+    a.is_grip_heavy() && b.is_grip_heavy() || a.is_spinal() && b.is_spinal()
 }
 
 fn competes(a: &Exercise, b: &Exercise) -> bool {
@@ -409,15 +415,13 @@ fn may_share_muscle(a: &Exercise, b: &Exercise, brief: &Brief, rules: &Rules) ->
         && is_for_priority(a, brief, Priority::High)
         && !a.is_taxing()
         && !b.is_taxing()
-        && !(a.is_grip_heavy() && b.is_grip_heavy())
-        && !(a.is_spinal() && b.is_spinal())
+        && !both_heavy(a, b)
         && can_hold_both(a, b, brief.time.busy)
 }
 
 fn variants(brief: &Brief) -> Vec<u32> {
-    let wanted = |m: &Muscle| {
-        brief.muscles.get(m).and_then(|w| w.priority).is_some_and(|p| p >= Priority::High)
-    };
+    let wanted =
+        |m: &Muscle| brief.muscles.get(m).and_then(|w| w.priority).is_some_and(|p| p >= Priority::High);
     Pattern::ALL
         .iter()
         .map(|p| if pattern_primes(*p).iter().any(wanted) { VARIANTS_FOR_PRIORITY as u32 } else { 1 })
@@ -448,24 +452,22 @@ fn balances(brief: &Brief, lifts: &[Lift]) -> [bool; 2] {
     let top = |sides: [Side; 2]| {
         brief.muscles.iter().any(|(m, w)| {
             w.priority == Some(Priority::Top)
-                && lifts.iter().any(|l| l.exercise.prime() == Some(*m) && sides.contains(&l.exercise.pattern.side()))
+                && lifts
+                    .iter()
+                    .any(|l| l.exercise.prime() == Some(*m) && sides.contains(&l.exercise.pattern.side()))
         })
     };
     let has = |side: u8| lifts.iter().any(|l| l.side == Some(side));
-    [
-        has(0) && has(1) && !top([Side::Push, Side::Pull]),
-        has(2) && has(3) && !top([Side::Knee, Side::Hip]),
-    ]
+    [has(0) && has(1) && !top([Side::Push, Side::Pull]), has(2) && has(3) && !top([Side::Knee, Side::Hip])]
 }
 
 fn sort_locks(problem: &mut Problem, catalogue: &Catalogue) {
     for lock in problem.brief.locks.clone() {
-        match problem.lifts.iter().position(|l| l.exercise.id == lock.exercise) {
-            Some(index) => problem.locks.push((index, lock)),
-            None => {
-                let why = why_not_eligible(&problem.brief, catalogue, &lock);
-                problem.broken_locks.push((lock, why));
-            }
+        if let Some(index) = problem.lifts.iter().position(|l| l.exercise.id == lock.exercise) {
+            problem.locks.push((index, lock));
+        } else {
+            let why = why_not_eligible(&problem.brief, catalogue, &lock);
+            problem.broken_locks.push((lock, why));
         }
     }
 }

@@ -5,13 +5,9 @@ use crate::order::ordered;
 use crate::plan::{Plan, Slot};
 use crate::problem::{MODES, Problem};
 use setwright_model::brief::Focus;
-use setwright_model::{
-    Belief, Block, Exercise, Kilograms, Prescription, Programme, Reps, Seconds, Session, Share,
-};
-use setwright_science::curve::Curve;
-use setwright_science::loads::Loadable;
-use setwright_science::warmup::{Role, roles};
-use setwright_science::{prescribe, ramp, strength};
+use setwright_model::{Belief, Block, Exercise, Prescription, Programme, RampStep, Seconds, Session};
+use setwright_science::prescribe;
+use setwright_science::warmup::{self, Role, roles};
 
 /// The programme of a plan.
 pub fn programme(problem: &Problem, frame: &Frame, plan: &Plan, belief: &Belief) -> Programme {
@@ -67,27 +63,19 @@ fn prescription(
     exercise: &Exercise,
     sets: u8,
     role: Role,
-    belief: &Belief,
+    _belief: &Belief,
 ) -> Prescription {
     let brief = &problem.brief;
     let scheme = prescribe::scheme(exercise, brief.goal, brief.training_age);
-    let loadable = Loadable::of(exercise, &brief.equipment).ok();
-    let load_kg: Option<Kilograms> = loadable
-        .as_ref()
-        .and_then(|l| strength::work_load(exercise, scheme, belief, l, brief.body.mass_kg));
-    let _ = (Reps::ZERO, Share::ZERO);
     let mid_reps = f64::from(scheme.reps[0] + scheme.reps[1]) / 2.0;
     let light = problem.rules.sets.1 == 1;
-    let curve = Curve::of(exercise.curve);
-    let ramp = loadable
-        .map(|l| ramp::ramp(exercise, role, mid_reps, f64::from(scheme.rir), load_kg, &l, curve, light))
-        .unwrap_or_default();
+    let shapes = warmup::steps(exercise, role, mid_reps, light);
     Prescription {
         id: exercise.id.clone(),
         sets: u32::from(sets),
         reps: scheme.reps,
         rir: scheme.rir,
-        load_kg,
-        ramp,
+        load_kg: None,
+        ramp: shapes.iter().map(|s| RampStep { reps: s.reps, load_kg: None }).collect(),
     }
 }

@@ -1,4 +1,4 @@
-//! A small seeded generator (SplitMix64, Steele 2014), so that a seed gives the same search on any machine.
+//! A small seeded generator (`SplitMix64`, Steele 2014), so that a seed gives the same search on any machine.
 
 /// State of the generator.
 #[derive(Clone, Debug)]
@@ -8,12 +8,12 @@ impl Rng {
     /// A generator for a seed and a stream.
     pub fn new(seed: u64, stream: u64) -> Self {
         let mut rng = Self(seed ^ stream.wrapping_mul(0x9E37_79B9_7F4A_7C15));
-        rng.next();
+        rng.draw();
         rng
     }
 
     /// The next 64 bits.
-    pub fn next(&mut self) -> u64 {
+    pub fn draw(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
@@ -23,7 +23,7 @@ impl Rng {
 
     /// A number below `n`; 0 when `n` is 0.
     pub fn below(&mut self, n: usize) -> usize {
-        ((u128::from(self.next()) * n as u128) >> 64) as usize
+        ((u128::from(self.draw()) * n as u128) >> 64) as usize
     }
 
     /// One of a list.
@@ -33,6 +33,6 @@ impl Rng {
 
     /// A number in (0, 1].
     pub fn unit(&mut self) -> f64 {
-        ((self.next() >> 11) as f64 + 1.0) / 9_007_199_254_740_992.0
+        ((self.draw() >> 11) as f64 + 1.0) / 9_007_199_254_740_992.0
     }
 }

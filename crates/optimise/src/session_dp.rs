@@ -204,7 +204,7 @@ impl Table {
                     let mark = usize::from(choice[at * self.width + time]);
                     if let Some(code) = mark.checked_sub(1) {
                         let (offer, open) = (offers[code / 2], code % 2);
-                        let odd = at % 2 ^ usize::from(offer.paired);
+                        let odd = (at % 2) ^ usize::from(offer.paired);
                         time -= transition(&offer, 0, open, odd).0;
                         at = state(at / 4 - 1, open, odd);
                         taken.push(offer);
@@ -228,9 +228,7 @@ fn transition(offer: &Offer, count: usize, open: usize, odd: usize) -> (usize, u
 fn undominated(group: &Group) -> Vec<Offer> {
     let mut offers: Vec<Offer> =
         group.offers.iter().copied().filter(|o| group.must || o.profit > 0.0).collect();
-    offers.sort_by(|a, b| {
-        (a.time, a.lead).cmp(&(b.time, b.lead)).then(b.profit.total_cmp(&a.profit))
-    });
+    offers.sort_by(|a, b| (a.time, a.lead).cmp(&(b.time, b.lead)).then(b.profit.total_cmp(&a.profit)));
     let mut kept: Vec<Offer> = Vec::new();
     for offer in offers {
         let beaten = kept.iter().any(|k| {

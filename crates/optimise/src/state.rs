@@ -194,11 +194,11 @@ impl<'a> State<'a> {
             for side in 0..4 {
                 totals.sides[side] += part.sides[side] - old.sides[side];
             }
-            for muscle in 0..M {
+            for (muscle, touched) in touched.iter_mut().enumerate() {
                 let raw = part.raw[muscle] - old.raw[muscle];
                 let quality = part.quality[muscle] - old.quality[muscle];
                 if raw != 0 || quality != 0 {
-                    touched[muscle] = true;
+                    *touched = true;
                     totals.raw[muscle] += raw;
                     totals.quality[muscle] += quality;
                     let trained = |r: i32| i32::from(r >= self.problem.trained_quarters);
@@ -232,7 +232,8 @@ impl<'a> State<'a> {
         let mut short = 0;
         for muscle in 0..M {
             short += i64::from((tables.least[muscle] - totals.raw[muscle]).max(0));
-            short += 2 * i64::from((self.problem.sessions_least[muscle] as i32 - totals.trained[muscle]).max(0));
+            short +=
+                2 * i64::from((self.problem.sessions_least[muscle] as i32 - totals.trained[muscle]).max(0));
         }
         for (axis, applies) in self.problem.balances.iter().enumerate() {
             if *applies {

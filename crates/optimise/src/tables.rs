@@ -53,15 +53,14 @@ impl Tables {
         Self {
             benefit: benefit_table(brief.time.cycle_days),
             weight: weights.map(|w| (1024.0 * w * scale).round() as i64),
-            strain_factor: weights.map(|w| {
-                w.max(1.0) * scale * rules::STRAIN_PRICE * POINT / (STRAIN_UNIT * STRAIN_UNIT)
-            }),
+            strain_factor: weights
+                .map(|w| w.max(1.0) * scale * rules::STRAIN_PRICE * POINT / (STRAIN_UNIT * STRAIN_UNIT)),
             free_strain: (rules::FREE_STRAIN_SETS * STRAIN_UNIT) as i64,
             strain_max: (rules.strain.get() * STRAIN_UNIT) as i64,
             least: Muscle::ALL.map(|m| quarters(wish(m).and_then(|w| w.least), brief, true).unwrap_or(0)),
             most: Muscle::ALL
                 .map(|m| quarters(wish(m).and_then(|w| w.most), brief, false).unwrap_or(i32::MAX / 4)),
-            exercise_price: (rules::EXERCISE_PRICE * POINT) as i64,
+            exercise_price: (rules::EXERCISE_PRICE * scale * POINT) as i64,
             time_price: if minutes_mode {
                 (POINT * crate::problem::TIME_STEP_S / 60.0) as i64
             } else {
@@ -86,6 +85,14 @@ impl Tables {
             }
         }
         self
+    }
+
+    /// Takes all value and price away: only the rules are left.
+    pub fn free_of_value(&mut self) {
+        self.weight = [0; Muscle::COUNT];
+        self.strain_factor = [0.0; Muscle::COUNT];
+        self.exercise_price = 0;
+        self.time_price = 0;
     }
 
     /// Benefit of a quality dose for a muscle, in millionths of a point.

@@ -9,10 +9,10 @@ use setwright_model::{FractionalSets, Hours, Muscle};
 /// that two hard chest sessions a day apart do not fit and three moderate ones a week do).
 pub const DEBT_WEIGHT: f64 = 1.5;
 /// Strain of a session (dose plus weighted debt) that costs nothing (judgement, within 6.6's flattening).
-pub const FREE_STRAIN_SETS: f64 = 4.0;
+pub const FREE_STRAIN_SETS: f64 = 6.0;
 /// Curvature of the price of strain: at about 11 fractional sets a further set of a muscle brings next to
 /// nothing in a session (flattening about 6 to 11 sets; from memory (m)).
-pub const STRAIN_PRICE: f64 = 0.0115;
+pub const STRAIN_PRICE: f64 = 0.016;
 /// A muscle counts as trained in a session from this dose on (judgement).
 pub const TRAINED_SETS: f64 = 1.0;
 /// Hours between the starts of two sessions within which they are neighbours for the spine (judgement).
@@ -28,7 +28,7 @@ pub const VARIANTS_FOR_PRIORITY: usize = 2;
 /// Worth of the first, second, ... set of one exercise in a session (judgement: further sets are worth less).
 pub const SET_WORTH: [f64; 5] = [1.0, 1.0, 1.0, 0.9, 0.8];
 /// Price of one more exercise in a session, in points: it must earn its place (judgement).
-pub const EXERCISE_PRICE: f64 = 0.02;
+pub const EXERCISE_PRICE: f64 = 0.05;
 /// Price of an hour of the client's time, in points, so that time is not spent for nothing (judgement).
 pub const HOUR_PRICE: f64 = 0.1;
 

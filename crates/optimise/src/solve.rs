@@ -1,0 +1,284 @@
+//! The whole answer: frames, search, bound, reasons, or the clash that forbids any programme.
+
+use crate::conflict;
+use crate::dual::{self, Prices};
+use crate::finder::{Found, anneal};
+use crate::frame::{Frame, frames};
+use crate::moves::Pools;
+use crate::problem::{Problem, compile};
+use crate::realise;
+use crate::reasons;
+use crate::rng::Rng;
+use crate::state::State;
+use crate::tables::POINT;
+use setwright_model::{Belief, Brief, Catalogue, Programme, Status};
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+/// Moves of a usual search.
+pub const USUAL_MOVES: u64 = 2_000_000;
+/// Value below which a gap is nothing but the rounding of whole numbers, in millionths of a point.
+const ROUNDING: i64 = 200;
+/// Gap at which the bound stops being pressed when the brief names none.
+const USUAL_TOLERANCE: f64 = 0.01;
+/// Rounds of the bound in a frame.
+const ROUNDS: u32 = 160;
+/// Frames that are searched; the rest are only bounded.
+const FRAMES_SEARCHED: usize = 16;
+/// Frames that are searched a second, longer time.
+const FINALISTS: usize = 3;
+/// Starts in each of the finalists.
+const STARTS: usize = 2;
+
+/// How much work may be done. Moves decide where the search stops; `out_of_time` is only an outer limit, and an
+/// answer that it cut short may differ from run to run.
+#[derive(Clone, Copy)]
+pub struct Budget<'a> {
+    /// Moves of the search.
+    pub moves: u64,
+    /// Seed.
+    pub seed: u64,
+    /// Says when to stop, whatever is left.
+    pub out_of_time: Option<&'a (dyn Fn() -> bool + Sync)>,
+}
+
+impl Budget<'_> {
+    fn is_over(&self) -> bool {
+        self.out_of_time.is_some_and(|f| f())
+    }
+}
+
+/// What is sought.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Mode {
+    /// The most benefit in the time there is.
+    Benefit,
+    /// The fewest minutes for the doses that are asked.
+    Minutes,
+}
+
+/// News of the search.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Progress {
+    /// Value of the best programme so far (points, or minutes in [`Mode::Minutes`]).
+    pub value: Option<f64>,
+    /// The bound so far.
+    pub bound: Option<f64>,
+    /// Moves made.
+    pub moves: u64,
+}
+
+/// The answer.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Outcome {
+    /// What is known.
+    pub status: Status,
+    /// The programme, not yet certified.
+    pub programme: Option<Programme>,
+    /// Its value: points, or minutes over the cycle in [`Mode::Minutes`].
+    pub value: Option<f64>,
+    /// What nothing passes: from above for points, from below for minutes.
+    pub bound: Option<f64>,
+    /// Moves of the search and rounds of the bound.
+    pub nodes: u64,
+    /// Why it is as it is.
+    pub reasons: Vec<String>,
+    /// The clash and the ways out, when there is no programme.
+    pub conflict: Vec<String>,
+}
+
+/// A plan in its frame.
+#[derive(Clone, Debug)]
+pub struct Placed {
+    /// Index of the frame.
+    pub frame: usize,
+    /// What was found there.
+    pub found: Found,
+}
+
+/// Solves a brief.
+pub fn solve(
+    brief: &Brief,
+    catalogue: &Catalogue,
+    belief: &Belief,
+    mode: Mode,
+    budget: &Budget<'_>,
+    progress: &mut dyn FnMut(Progress),
+) -> Outcome {
+    let problem = compile(brief, catalogue, belief, mode == Mode::Minutes);
+    if !problem.broken_locks.is_empty() {
+        let lines = problem.broken_locks.iter().map(|(_, why)| why.clone()).collect();
+        return no_programme(Status::Infeasible, lines, 0);
+    }
+    let frames = frames(&problem);
+    let (best, moves) = search(&problem, &frames, budget, progress);
+    if let Some(best) = best.filter(|b| b.found.short == 0) {
+        return answer(&problem, &frames, &best, belief, moves, budget, progress);
+    }
+    let clash = conflict::explain(brief, catalogue, belief, budget);
+    let status = if clash.proven { Status::Infeasible } else { Status::Unknown };
+    no_programme(status, clash.lines, moves)
+}
+
+fn no_programme(status: Status, conflict: Vec<String>, nodes: u64) -> Outcome {
+    Outcome { status, programme: None, value: None, bound: None, nodes, reasons: Vec::new(), conflict }
+}
+
+fn answer(
+    problem: &Problem,
+    frames: &[Frame],
+    best: &Placed,
+    belief: &Belief,
+    moves: u64,
+    budget: &Budget<'_>,
+    progress: &mut dyn FnMut(Progress),
+) -> Outcome {
+    let value = best.found.value;
+    progress(news(problem, Some(value), None, moves));
+    let tolerance = problem.brief.style.tolerance.map_or(USUAL_TOLERANCE, setwright_model::Share::get);
+    let (bound, rounds) = bound_all(problem, frames, best, budget);
+    progress(news(problem, Some(value), Some(bound), moves));
+    let gap = (bound - value) as f64 / (bound.abs().max(1)) as f64;
+    let status = if bound - value <= ROUNDING {
+        Status::Optimal
+    } else if gap <= tolerance {
+        Status::WithinTolerance
+    } else {
+        Status::Feasible
+    };
+    let frame = &frames[best.frame];
+    Outcome {
+        status,
+        programme: Some(realise::programme(problem, frame, &best.found.plan, belief)),
+        value: Some(shown(problem, value)),
+        bound: Some(shown(problem, bound)),
+        nodes: moves + rounds,
+        reasons: reasons::of(problem, frame, &best.found),
+        conflict: Vec::new(),
+    }
+}
+
+/// Value as a person reads it: points, or minutes.
+fn shown(problem: &Problem, value: i64) -> f64 {
+    let points = value as f64 / POINT;
+    if problem.tables.minutes_mode { -points } else { points }
+}
+
+fn news(problem: &Problem, value: Option<i64>, bound: Option<i64>, moves: u64) -> Progress {
+    Progress { value: value.map(|v| shown(problem, v)), bound: bound.map(|b| shown(problem, b)), moves }
+}
+
+/// A piece of search: frame, stream of chance, warm plan, moves.
+struct Task {
+    frame: usize,
+    stream: u64,
+    warm: Option<Found>,
+    moves: u64,
+}
+
+/// Searches the frames: each a little, then the best ones longer. Returns the best and the moves made.
+pub fn search(
+    problem: &Problem,
+    frames: &[Frame],
+    budget: &Budget<'_>,
+    progress: &mut dyn FnMut(Progress),
+) -> (Option<Placed>, u64) {
+    let searched = frames.len().min(FRAMES_SEARCHED);
+    let one = searched <= 1;
+    let first_moves = if one { 0 } else { budget.moves / 2 / searched as u64 };
+    let first: Vec<Task> = (0..if one { 0 } else { searched })
+        .map(|frame| Task { frame, stream: frame as u64, warm: None, moves: first_moves })
+        .collect();
+    let (mut placed, mut made) = run(problem, frames, &first, budget);
+    placed.sort_by_key(|p| (p.found.short, -p.found.value));
+    progress(news(problem, placed.first().filter(|p| p.found.short == 0).map(|p| p.found.value), None, made));
+    let finalists: Vec<usize> =
+        if one { (0..searched).collect() } else { placed.iter().take(FINALISTS).map(|p| p.frame).collect() };
+    let starts = if one { 2 * STARTS } else { STARTS };
+    let share =
+        (budget.moves - budget.moves / 2 * u64::from(!one)) / (finalists.len() * starts).max(1) as u64;
+    let second: Vec<Task> = finalists
+        .iter()
+        .flat_map(|&frame| {
+            let warm = placed.iter().find(|p| p.frame == frame).map(|p| p.found.clone());
+            (0..starts).map(move |start| Task {
+                frame,
+                stream: 1000 + (frame * 16 + start) as u64,
+                warm: if start == 0 { warm.clone() } else { None },
+                moves: share,
+            })
+        })
+        .collect();
+    let (more, moved) = run(problem, frames, &second, budget);
+    made += moved;
+    let best = placed.into_iter().chain(more).reduce(|a, b| if b.found.beats(&a.found) { b } else { a });
+    (best, made)
+}
+
+/// Runs tasks on two threads. Each task has its own stream of chance, so the answer does not depend on who ran
+/// it or when.
+fn run(problem: &Problem, frames: &[Frame], tasks: &[Task], budget: &Budget<'_>) -> (Vec<Placed>, u64) {
+    let next = AtomicUsize::new(0);
+    let work = || {
+        let mut done = Vec::new();
+        loop {
+            let index = next.fetch_add(1, Ordering::Relaxed);
+            let Some(task) = tasks.get(index) else { return done };
+            done.push((index, one_task(problem, frames, task, budget)));
+        }
+    };
+    let mut results: Vec<(usize, (Found, u64))> = std::thread::scope(|scope| {
+        let other = scope.spawn(work);
+        let mut mine = work();
+        mine.extend(other.join().unwrap_or_default());
+        mine
+    });
+    results.sort_by_key(|(index, _)| *index);
+    let moves = results.iter().map(|(_, (_, n))| n).sum();
+    let placed = results.into_iter().map(|(i, (found, _))| Placed { frame: tasks[i].frame, found }).collect();
+    (placed, moves)
+}
+
+fn one_task(problem: &Problem, frames: &[Frame], task: &Task, budget: &Budget<'_>) -> (Found, u64) {
+    let frame = &frames[task.frame];
+    let pools = Pools::new(problem, frame);
+    let mut rng = Rng::new(budget.seed, task.stream);
+    let warm = task.warm.as_ref().map(|f| &f.plan);
+    anneal(problem, frame, &pools, warm, task.moves, &mut rng, &|| budget.is_over())
+}
+
+/// The largest bound over all frames, and the rounds it took. Frames are pressed only until they cannot beat
+/// what was found.
+fn bound_all(problem: &Problem, frames: &[Frame], best: &Placed, budget: &Budget<'_>) -> (i64, u64) {
+    let home = &frames[best.frame];
+    let state = state_of(problem, home, &best.found);
+    let start = Prices::from_state(problem, home, &state);
+    let over = || budget.is_over();
+    let mut prices = start.clone();
+    let mut top = best.found.value;
+    if let Some((bound, at)) = dual::bound(problem, home, &start, best.found.value, ROUNDS, &over) {
+        top = top.max(bound);
+        prices = at;
+    }
+    let mut rounds = u64::from(ROUNDS);
+    for (index, frame) in frames.iter().enumerate() {
+        if index != best.frame {
+            // No need to press a frame below what another frame already keeps the bound at.
+            if let Some((bound, _)) = dual::bound(problem, frame, &prices, top, ROUNDS / 2, &over) {
+                top = top.max(bound);
+            }
+            rounds += u64::from(ROUNDS / 2);
+        }
+    }
+    (top, rounds)
+}
+
+/// The state of a found plan.
+pub fn state_of<'a>(problem: &'a Problem, frame: &'a Frame, found: &Found) -> State<'a> {
+    let mut state = State::new(problem, frame);
+    for (session, blocks) in found.plan.sessions.iter().enumerate() {
+        if let Some(change) = state.with(&[(session, *blocks)]) {
+            state.apply(&change);
+        }
+    }
+    state
+}
