@@ -1,1 +1,32 @@
-//! Placeholder: filled by the next commits.
+//! An independent auditor of programmes: it times them, counts them, and says what a coach would refuse to sign.
+//!
+//! Invariant: the rules here are written from the words of the trade and share the science with the planner,
+//! but none of its code; this crate never sees `optimise`, so a mistake there cannot hide itself here. It reads
+//! no file and no clock, changes nothing it is given, and never panics on data. Only what [`certify`] has
+//! passed is [`Certified`].
+
+mod allowed;
+mod audit;
+mod balance;
+mod blocks;
+mod codes;
+mod days;
+mod focus;
+mod locks;
+mod order;
+mod recovery;
+mod safety;
+mod sane;
+mod scene;
+mod spine;
+mod stations;
+mod time;
+mod warm;
+mod wishes;
+mod words;
+
+#[cfg(test)]
+mod kit;
+
+pub use audit::{Certified, Report, SessionReport, audit, certify};
+pub use codes::CODES;

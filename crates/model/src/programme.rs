@@ -51,7 +51,7 @@ pub struct Prescription {
 impl Prescription {
     /// The reps that time and dose are reckoned with: the middle of the range.
     pub fn mid_reps(&self) -> f64 {
-        f64::from(self.reps[0] + self.reps[1]) / 2.0
+        f64::midpoint(f64::from(self.reps[0]), f64::from(self.reps[1]))
     }
 }
 

@@ -1,0 +1,130 @@
+//! Warm-up: who must have a ramp (SW140) and what a ramp may be (SW141). Whether its loads can be made is judged
+//! in `loads`.
+
+use crate::scene::{At, Findings, Item, Scene, Stage};
+use crate::words::kg;
+use setwright_model::{Exercise, Kilograms, Prescription};
+use setwright_science::warmup::{self, Role};
+
+/// No step of a ramp is above this share of the work load (common practice, no source (T)).
+const RAMP_SHARE_MAX: f64 = 0.9;
+/// Grams do not count: rounding to loadable weights is judged elsewhere (judgement).
+const TOLERANCE_KG: f64 = 0.01;
+
+pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
+    for stage in &scene.stages {
+        for (item, role) in stage.items.iter().zip(roles(stage)) {
+            let at = At::Exercise(stage.rank, item.block, item.lane);
+            missing(scene, at, item, role, out);
+            too_heavy(at, item.prescription, out);
+            not_rising(at, item.prescription, out);
+        }
+    }
+}
+
+fn roles(stage: &Stage<'_>) -> Vec<Role> {
+    let exercises: Vec<&Exercise> = stage.items.iter().map(|i| i.exercise).collect();
+    warmup::roles(&exercises)
+}
+
+fn missing(scene: &Scene<'_>, at: At, item: &Item<'_>, role: Role, out: &mut Findings) {
+    if role == Role::Follower || !item.prescription.ramp.is_empty() {
+        return;
+    }
+    let mid_reps = item.prescription.mid_reps();
+    let steps = warmup::steps(item.exercise, role, mid_reps, scene.is_first_weeks());
+    if steps.is_empty() || !has_room(item.prescription) {
+        return;
+    }
+    let reps: Vec<String> = steps.iter().map(|s| s.reps.to_string()).collect();
+    let first = if role == Role::SessionLead { "the session" } else { "its kind in the session" };
+    let cause = format!("It is the first big lift of {first} and has no warm-up.");
+    out.error(at, "SW140", cause, format!("Add warm-up sets of {} reps, rising in load.", reps.join(", ")));
+}
+
+/// Whether anything lighter than the work load can be lifted.
+fn has_room(p: &Prescription) -> bool {
+    p.load_kg.is_none_or(|l| l.get() > 0.0)
+}
+
+fn too_heavy(at: At, p: &Prescription, out: &mut Findings) {
+    let Some(work) = p.load_kg else { return };
+    let most = RAMP_SHARE_MAX * work.get() + TOLERANCE_KG;
+    for load in p.ramp.iter().filter_map(|s| s.load_kg).filter(|l| l.get() > most) {
+        let cause = format!(
+            "A warm-up step of {} is above 0.9 of the {} to be lifted.",
+            kg(load.get()),
+            kg(work.get())
+        );
+        let hint = format!("Make it {} or less, or drop the step.", kg(RAMP_SHARE_MAX * work.get()));
+        out.error(at, "SW141", cause, hint);
+    }
+}
+
+fn not_rising(at: At, p: &Prescription, out: &mut Findings) {
+    let loads: Vec<f64> = p.ramp.iter().filter_map(|s| s.load_kg).map(Kilograms::get).collect();
+    if let Some(pair) = loads.windows(2).find(|w| w[1] <= w[0]) {
+        let cause = format!("A warm-up step of {} follows one of {}.", kg(pair[1]), kg(pair[0]));
+        out.error(at, "SW141", cause, "Put the steps in rising order, or merge them.");
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::kit::{Case, ERROR, NONE, exercise, loaded, press, row, sets, straight, with};
+    use setwright_model::exercise::LoadKind;
+    use setwright_model::{Exercise, Muscle, Pattern, Prescription};
+
+    fn barbell(exercise: Exercise) -> Exercise {
+        with(exercise, |e| e.load = LoadKind::Bar)
+    }
+
+    fn bench(p: Prescription) -> Case {
+        Case::new([barbell(press())]).day(1, [straight(p)])
+    }
+
+    const RAMP: [(u32, f64); 3] = [(12, 40.0), (8, 55.0), (4, 70.0)];
+
+    #[test]
+    fn the_first_lift_needs_a_ramp() {
+        assert_eq!(bench(loaded("press", 80.0, &RAMP)).said("SW140"), NONE);
+        assert_eq!(bench(loaded("press", 80.0, &[])).said("SW140"), ERROR);
+        assert_eq!(bench(loaded("press", 80.0, &RAMP[2..])).said("SW140"), NONE, "steps may be merged");
+    }
+
+    #[test]
+    fn a_load_to_be_found_on_the_day_still_needs_reps_to_warm_up_with() {
+        assert_eq!(bench(sets("press", 3)).said("SW140"), ERROR);
+    }
+
+    #[test]
+    fn what_cannot_be_ramped_needs_none() {
+        let case = Case::new([press()]).day(1, [straight(sets("press", 3))]);
+        assert_eq!(case.said("SW140"), NONE, "a press-up has no lighter load");
+    }
+
+    #[test]
+    fn a_family_that_is_warm_needs_no_ramp_and_another_does() {
+        let fly = barbell(exercise("fly", Pattern::ChestFly, &[Muscle::Chest], &[]));
+        let all = [barbell(press()), barbell(row()), fly];
+        let second = |id: &str| {
+            let blocks = [straight(loaded("press", 80.0, &RAMP)), straight(sets(id, 3))];
+            Case::new(all.clone()).day(1, blocks).said("SW140")
+        };
+        assert_eq!(second("fly"), NONE);
+        assert_eq!(second("row"), ERROR);
+    }
+
+    #[test]
+    fn a_ramp_never_comes_near_the_work_load() {
+        assert_eq!(bench(loaded("press", 80.0, &[(12, 40.0), (4, 72.0)])).said("SW141"), NONE);
+        assert_eq!(bench(loaded("press", 80.0, &[(12, 40.0), (4, 72.5)])).said("SW141"), ERROR);
+    }
+
+    #[test]
+    fn a_ramp_rises() {
+        assert_eq!(bench(loaded("press", 80.0, &[(12, 40.0), (8, 42.5)])).said("SW141"), NONE);
+        assert_eq!(bench(loaded("press", 80.0, &[(12, 40.0), (8, 40.0)])).said("SW141"), ERROR);
+        assert_eq!(bench(loaded("press", 80.0, &[(12, 50.0), (8, 40.0)])).said("SW141"), ERROR);
+    }
+}
