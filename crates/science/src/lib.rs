@@ -7,15 +7,23 @@
 pub mod acute;
 pub mod catalogue;
 pub mod clock;
+pub mod curve;
+pub mod discs;
 pub mod dose;
 pub mod energy;
+pub mod equations;
 pub mod equipment;
 pub mod impulse;
+pub mod loads;
 pub mod names;
 pub mod prescribe;
 pub mod progress;
+pub mod ramp;
 pub mod recovery;
 pub mod rules;
 pub mod screening;
 pub mod size;
+#[cfg(test)]
+mod testing;
 pub mod warmup;
+mod weights;

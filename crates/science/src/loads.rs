@@ -1,0 +1,334 @@
+//! Loadable weights: which loads can be made with the equipment there is, and rounding to them.
+//!
+//! All arithmetic is in whole grams, so a load that can be made is made exactly. It does not know how heavy a
+//! set should be; which discs hang in which order is the business of [`crate::discs`].
+
+use crate::weights;
+use setwright_model::brief::Equipment;
+use setwright_model::{Exercise, Kilograms};
+
+/// Float dust that does not count when rounding down, in grams (numeric).
+const DUST_G: f64 = 0.01;
+
+/// A kind of disc.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Disc {
+    /// Mass of one.
+    pub mass_g: u32,
+    /// How many there are for one side.
+    pub count: u32,
+}
+
+/// What discs hang on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Rack {
+    /// The bar; nothing for a machine or a belt.
+    pub base_g: u32,
+    /// Two for a bar; one for a belt or the end of a bar.
+    pub sides: u32,
+    /// Kinds of discs, heaviest first.
+    pub discs: Vec<Disc>,
+}
+
+/// The loads that can be made.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Loadable {
+    /// Every load, lightest first.
+    loads_g: Vec<u32>,
+    /// The discs, where there are any.
+    rack: Option<Rack>,
+}
+
+impl Loadable {
+    /// The loads that can be made for an exercise with this equipment; a usual gym's where the brief says
+    /// nothing.
+    ///
+    /// # Errors
+    /// A sentence about the entry of the equipment that makes no sense.
+    pub fn of(equipment: &Equipment, exercise: &Exercise) -> Result<Self, String> {
+        weights::loadable(equipment, exercise)
+    }
+
+    /// Nothing that can be weighed: the body alone, a band.
+    pub fn none() -> Self {
+        Self::default()
+    }
+
+    /// A bar and pairs of discs.
+    ///
+    /// # Errors
+    /// A sentence about the bar or disc that makes no sense.
+    pub fn bar(bar: Kilograms, pairs: &[(Kilograms, u32)]) -> Result<Self, String> {
+        let base_g = weights::mass_g("bar", bar)?;
+        Ok(Self::hung(Rack { base_g, sides: 2, discs: weights::pairs_of(pairs)? }))
+    }
+
+    /// A list of single weights.
+    ///
+    /// # Errors
+    /// A sentence about the weight that makes no sense.
+    pub fn list(weights: &[Kilograms]) -> Result<Self, String> {
+        let grams: Result<Vec<u32>, String> = weights.iter().map(|w| weights::mass_g("weight", *w)).collect();
+        Ok(Self::listed(grams?))
+    }
+
+    /// A stack of equal steps.
+    ///
+    /// # Errors
+    /// A sentence about the step when it makes no sense.
+    pub fn stack(step: Kilograms, most: Kilograms) -> Result<Self, String> {
+        let step_g = weights::mass_g("stack step", step)?;
+        let most_g = grams(most).unwrap_or(0).min(weights::MOST_G);
+        Ok(Self::listed((1..=most_g / step_g).map(|n| n * step_g).collect()))
+    }
+
+    pub(crate) fn listed(mut loads_g: Vec<u32>) -> Self {
+        loads_g.sort_unstable();
+        loads_g.dedup();
+        Self { loads_g, rack: None }
+    }
+
+    pub(crate) fn hung(rack: Rack) -> Self {
+        let loads_g = rack.sums_g().into_iter().map(|sum_g| rack.base_g + rack.sides * sum_g).collect();
+        Self { loads_g, rack: Some(rack) }
+    }
+
+    pub(crate) const fn rack(&self) -> Option<&Rack> {
+        self.rack.as_ref()
+    }
+
+    /// Whether nothing can be weighed.
+    pub const fn is_none(&self) -> bool {
+        self.loads_g.is_empty()
+    }
+
+    /// The lightest load: the empty bar, the first dumbbell.
+    pub fn lightest(&self) -> Option<Kilograms> {
+        self.loads_g.first().copied().map(kilograms)
+    }
+
+    /// The heaviest load.
+    pub fn heaviest(&self) -> Option<Kilograms> {
+        self.loads_g.last().copied().map(kilograms)
+    }
+
+    /// All loads, lightest first.
+    pub fn all(&self) -> impl Iterator<Item = Kilograms> + '_ {
+        self.loads_g.iter().copied().map(kilograms)
+    }
+
+    /// The heaviest loadable not above `load`; none when even the lightest is too heavy.
+    pub fn round_down(&self, load: Kilograms) -> Option<Kilograms> {
+        self.place(load).checked_sub(1).and_then(|i| self.at(i))
+    }
+
+    /// The lightest loadable not under `load`; none when even the heaviest is too light.
+    pub fn round_up(&self, load: Kilograms) -> Option<Kilograms> {
+        let wanted_g = load.get() * 1000.0 - DUST_G;
+        self.at(self.loads_g.partition_point(|g| f64::from(*g) < wanted_g))
+    }
+
+    /// The nearest loadable; the lighter one when two are equally near.
+    pub fn nearest(&self, load: Kilograms) -> Option<Kilograms> {
+        let (below, above) = (self.round_down(load), self.round_up(load));
+        match (below, above) {
+            (Some(low), Some(high)) if high - load < load - low => Some(high),
+            (Some(low), _) => Some(low),
+            (None, high) => high,
+        }
+    }
+
+    /// Whether exactly this load can be made.
+    pub fn is_loadable(&self, load: Kilograms) -> bool {
+        grams(load).is_some_and(|g| self.loads_g.binary_search(&g).is_ok())
+    }
+
+    /// How many loadable steps lead from `from` to `to`, both rounded down; negative when `to` is lighter.
+    pub fn steps_between(&self, from: Kilograms, to: Kilograms) -> i64 {
+        self.place(to) as i64 - self.place(from) as i64
+    }
+
+    /// The next loadable above `load`.
+    pub fn above(&self, load: Kilograms) -> Option<Kilograms> {
+        self.at(self.place(load))
+    }
+
+    /// The next loadable under `load`.
+    pub fn below(&self, load: Kilograms) -> Option<Kilograms> {
+        let lower = self.place(load).checked_sub(1)?;
+        let i = if self.is_loadable(load) { lower.checked_sub(1)? } else { lower };
+        self.at(i)
+    }
+
+    /// How many loadables are not above `load`.
+    fn place(&self, load: Kilograms) -> usize {
+        let wanted_g = load.get() * 1000.0 + DUST_G;
+        self.loads_g.partition_point(|g| f64::from(*g) <= wanted_g)
+    }
+
+    fn at(&self, i: usize) -> Option<Kilograms> {
+        self.loads_g.get(i).copied().map(kilograms)
+    }
+}
+
+impl Rack {
+    /// What must hang on each side for a load, when it is a whole number of grams above the base.
+    pub(crate) fn side_g(&self, load: Kilograms) -> Option<u32> {
+        let hung_g = grams(load)?.checked_sub(self.base_g)?;
+        hung_g.is_multiple_of(self.sides).then(|| hung_g / self.sides)
+    }
+
+    /// Greatest common divisor of the discs: the unit in which a side is counted.
+    pub(crate) fn unit_g(&self) -> u32 {
+        self.discs.iter().fold(0, |unit, d| gcd(unit, d.mass_g)).max(1)
+    }
+
+    /// Every sum that a side can have, lightest first, up to the heaviest load that is taken as meant.
+    fn sums_g(&self) -> Vec<u32> {
+        let unit_g = self.unit_g();
+        let all_g: u64 = self.discs.iter().map(|d| u64::from(d.mass_g) * u64::from(d.count)).sum();
+        let most_g = all_g.min(u64::from(weights::MOST_G / self.sides)) as u32;
+        let mut can = vec![false; (most_g / unit_g) as usize + 1];
+        can[0] = true;
+        for disc in &self.discs {
+            add_disc(&mut can, (disc.mass_g / unit_g) as usize, disc.count);
+        }
+        (0..).zip(can).filter(|(_, made)| *made).map(|(n, _): (u32, bool)| n * unit_g).collect()
+    }
+}
+
+/// Marks the sums that up to `count` more discs of `mass` units reach.
+fn add_disc(can: &mut [bool], mass: usize, count: u32) {
+    let mut used = vec![0_u32; can.len()];
+    for sum in mass..can.len() {
+        if !can[sum] && can[sum - mass] && used[sum - mass] < count {
+            can[sum] = true;
+            used[sum] = used[sum - mass] + 1;
+        }
+    }
+}
+
+fn gcd(a: u32, b: u32) -> u32 {
+    if b == 0 { a } else { gcd(b, a % b) }
+}
+
+/// Whole grams of a load.
+pub(crate) fn grams(load: Kilograms) -> Option<u32> {
+    let g = (load.get() * 1000.0).round();
+    (g >= 0.0 && g <= f64::from(u32::MAX)).then_some(g as u32)
+}
+
+pub(crate) fn kilograms(g: u32) -> Kilograms {
+    Kilograms(f64::from(g) / 1000.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn garage() -> Loadable {
+        let pairs = [(20.0, 2), (10.0, 1), (5.0, 1), (2.5, 1)].map(|(kg, n)| (Kilograms(kg), n));
+        Loadable::bar(Kilograms(20.0), &pairs).unwrap()
+    }
+
+    #[test]
+    fn a_bar_is_rounded_down_to_what_hangs_on_it() {
+        let bar = garage();
+        assert_eq!(bar.round_down(Kilograms(63.9)), Some(Kilograms(60.0)));
+        assert_eq!(bar.round_down(Kilograms(65.0)), Some(Kilograms(65.0)));
+        assert_eq!(bar.round_down(Kilograms(500.0)), Some(Kilograms(135.0)));
+        assert_eq!(bar.round_down(Kilograms(19.9)), None);
+        assert_eq!(bar.round_up(Kilograms(60.1)), Some(Kilograms(65.0)));
+        assert_eq!(bar.round_up(Kilograms(136.0)), None);
+    }
+
+    #[test]
+    fn the_nearest_load_is_the_lighter_one_of_two() {
+        let bar = garage();
+        assert_eq!(bar.nearest(Kilograms(62.5)), Some(Kilograms(60.0)));
+        assert_eq!(bar.nearest(Kilograms(62.6)), Some(Kilograms(65.0)));
+        assert_eq!(bar.nearest(Kilograms(4.0)), Some(Kilograms(20.0)));
+    }
+
+    #[test]
+    fn steps_are_counted_both_ways() {
+        let bar = garage();
+        assert_eq!(bar.steps_between(Kilograms(60.0), Kilograms(70.0)), 2);
+        assert_eq!(bar.steps_between(Kilograms(70.0), Kilograms(60.0)), -2);
+        assert_eq!(bar.above(Kilograms(60.0)), Some(Kilograms(65.0)));
+        assert_eq!(bar.below(Kilograms(60.0)), Some(Kilograms(55.0)));
+        assert_eq!(bar.below(Kilograms(61.0)), Some(Kilograms(60.0)));
+        assert_eq!(bar.below(Kilograms(20.0)), None);
+    }
+
+    #[test]
+    fn no_discs_leave_the_bar() {
+        let bar = Loadable::bar(Kilograms(20.0), &[(Kilograms(20.0), 0)]).unwrap();
+        assert_eq!(bar.all().collect::<Vec<_>>(), vec![Kilograms(20.0)]);
+    }
+
+    #[test]
+    fn nothing_to_weigh_gives_no_load() {
+        let none = Loadable::none();
+        assert!(none.is_none());
+        assert_eq!(none.round_down(Kilograms(50.0)), None);
+        assert_eq!(none.nearest(Kilograms(50.0)), None);
+        assert_eq!(none.steps_between(Kilograms(5.0), Kilograms(50.0)), 0);
+    }
+
+    #[test]
+    fn what_is_no_number_is_not_loadable() {
+        assert!(!garage().is_loadable(Kilograms(f64::NAN)));
+        assert_eq!(garage().round_down(Kilograms(f64::NAN)), None);
+        assert!(!garage().is_loadable(Kilograms(-20.0)));
+    }
+
+    fn any_rack() -> impl Strategy<Value = Loadable> {
+        prop::collection::vec((1_u32..40, 0_u32..4), 0..5).prop_map(|discs| {
+            let pairs: Vec<_> = discs.iter().map(|(q, n)| (Kilograms(f64::from(*q) * 0.625), *n)).collect();
+            Loadable::bar(Kilograms(20.0), &pairs).unwrap()
+        })
+    }
+
+    /// All sums by trying every number of every disc.
+    fn sums_by_trial(discs: &[Disc]) -> Vec<u32> {
+        let mut sums = vec![0];
+        for disc in discs {
+            sums = sums.iter().flat_map(|s| (0..=disc.count).map(move |n| s + n * disc.mass_g)).collect();
+        }
+        sums.sort_unstable();
+        sums.dedup();
+        sums
+    }
+
+    proptest! {
+        #[test]
+        fn every_sum_of_discs_is_known_and_no_other(bar in any_rack()) {
+            let rack = bar.rack().unwrap();
+            let mut wanted = sums_by_trial(&rack.discs);
+            wanted.retain(|g| *g <= weights::MOST_G / 2);
+            prop_assert_eq!(rack.sums_g(), wanted);
+        }
+
+        #[test]
+        fn rounding_down_never_goes_up_and_stays_loadable(bar in any_rack(), kg in 0.0..300.0_f64) {
+            if let Some(load) = bar.round_down(Kilograms(kg)) {
+                prop_assert!(load.get() <= kg + 1e-4);
+                prop_assert!(bar.is_loadable(load));
+                prop_assert_eq!(bar.round_down(load), Some(load));
+                prop_assert!(bar.above(load).is_none_or(|next| next.get() > kg));
+            } else {
+                prop_assert!(kg < 20.0);
+            }
+        }
+
+        #[test]
+        fn the_nearest_load_is_no_farther_than_any_other(bar in any_rack(), kg in 0.0..300.0_f64) {
+            let near = bar.nearest(Kilograms(kg)).unwrap();
+            for other in bar.all() {
+                prop_assert!((near.get() - kg).abs() <= (other.get() - kg).abs() + 1e-4);
+            }
+        }
+    }
+}

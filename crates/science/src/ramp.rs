@@ -1,0 +1,218 @@
+//! The warm-up ramp with loads: the shapes of [`crate::warmup`] weighed and made loadable.
+//!
+//! A step may be dropped or merged with its neighbour, never added and never lengthened, because the session
+//! clock has reserved time for the shapes only.
+
+use crate::curve::{self, Curve};
+use crate::loads::Loadable;
+use crate::warmup::{self, Role, StepShape};
+use setwright_model::{Exercise, Kilograms, RampStep, Reps};
+
+/// No step is heavier than this share of the work load (common practice, no source (T); "about nine tenths").
+pub const STEP_SHARE_MAX: f64 = 0.9;
+/// Float dust that does not count against [`STEP_SHARE_MAX`], in kilograms (numeric).
+const DUST_KG: f64 = 1e-6;
+
+/// The ramp of an exercise before its first work set of `mid_reps` with `rir` in reserve. Steps have no load
+/// while the work load is not known or cannot be weighed.
+#[allow(clippy::too_many_arguments, reason = "each is known to the caller and none belongs to another")]
+pub fn ramp(
+    exercise: &Exercise,
+    role: Role,
+    mid_reps: f64,
+    rir: u32,
+    work_load: Option<Kilograms>,
+    loadable: &Loadable,
+    curve: Curve,
+    light: bool,
+) -> Vec<RampStep> {
+    let shapes = warmup::steps(exercise, role, mid_reps, light);
+    match work_load {
+        Some(work) if !loadable.is_none() => {
+            let max = curve::one_rm(work, Reps(mid_reps), Reps(f64::from(rir)), curve);
+            weigh(&shapes, max, work, loadable, curve)
+        }
+        _ => shapes.iter().map(|s| RampStep { reps: s.reps, load_kg: None }).collect(),
+    }
+}
+
+/// A shape with the load it should have and the load it can have.
+struct Weighed {
+    reps: u32,
+    wanted: Kilograms,
+    load: Kilograms,
+}
+
+fn weigh(
+    shapes: &[StepShape],
+    max: Kilograms,
+    work: Kilograms,
+    loadable: &Loadable,
+    curve: Curve,
+) -> Vec<RampStep> {
+    let ceiling = work * STEP_SHARE_MAX;
+    let mut steps: Vec<Weighed> = Vec::new();
+    for shape in shapes {
+        let wanted = curve::load_for(max, Reps(f64::from(shape.rm)), Reps::ZERO, curve);
+        if let Some(load) = makeable(wanted, ceiling, loadable) {
+            merge(&mut steps, Weighed { reps: shape.reps, wanted, load });
+        }
+    }
+    steps.iter().map(|s| RampStep { reps: s.reps, load_kg: Some(s.load) }).collect()
+}
+
+/// What can be loaded for a step: down from what is wanted and from the ceiling, or the empty bar.
+fn makeable(wanted: Kilograms, ceiling: Kilograms, loadable: &Loadable) -> Option<Kilograms> {
+    let load = loadable.round_down(wanted.min(ceiling)).or_else(|| loadable.lightest())?;
+    (load.get() > 0.0 && load <= ceiling).then_some(load)
+}
+
+/// Of steps with the same load the one that wanted it most nearly stays.
+fn merge(steps: &mut Vec<Weighed>, step: Weighed) {
+    let miss_kg = |s: &Weighed| (s.wanted - s.load).get().abs();
+    match steps.last_mut() {
+        Some(last) if last.load >= step.load => {
+            if last.load <= step.load && miss_kg(&step) < miss_kg(last) {
+                *last = step;
+            }
+        }
+        _ => steps.push(step),
+    }
+}
+
+/// What is wrong with a step of a ramp, counted from 0.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RampFault {
+    /// Heavier than nine tenths of the work load.
+    TooHeavy(usize),
+    /// Cannot be made with the equipment.
+    NotLoadable(usize),
+    /// Not heavier than the step before.
+    NotRising(usize),
+}
+
+/// All faults of a ramp; steps without a load have none.
+pub fn faults(ramp: &[RampStep], work: Kilograms, loadable: &Loadable) -> Vec<RampFault> {
+    let ceiling_kg = work.get() * STEP_SHARE_MAX + DUST_KG;
+    let mut faults = Vec::new();
+    let mut before_kg = 0.0;
+    for (i, step) in ramp.iter().enumerate() {
+        let Some(load) = step.load_kg else { continue };
+        if load.get() > ceiling_kg {
+            faults.push(RampFault::TooHeavy(i));
+        }
+        if !loadable.is_loadable(load) {
+            faults.push(RampFault::NotLoadable(i));
+        }
+        if load.get() <= before_kg {
+            faults.push(RampFault::NotRising(i));
+        }
+        before_kg = load.get();
+    }
+    faults
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing::exercise;
+    use proptest::prelude::*;
+    use setwright_model::exercise::{CurveFamily, LoadKind};
+
+    const GYM: [(f64, u32); 7] = [(25.0, 2), (20.0, 4), (15.0, 1), (10.0, 2), (5.0, 2), (2.5, 2), (1.25, 1)];
+
+    fn gym_bar() -> Loadable {
+        Loadable::bar(Kilograms(20.0), &GYM.map(|(kg, n)| (Kilograms(kg), n))).unwrap()
+    }
+
+    fn lead(reps: f64, rir: u32, work_kg: f64) -> Vec<(u32, f64)> {
+        let bench = exercise("bench_press");
+        let work = Some(Kilograms(work_kg));
+        let curve = Curve::of(CurveFamily::Upper);
+        ramp(&bench, Role::SessionLead, reps, rir, work, &gym_bar(), curve, false)
+            .iter()
+            .map(|s| (s.reps, s.load_kg.unwrap().get()))
+            .collect()
+    }
+
+    #[test]
+    fn a_heavy_press_gets_the_whole_ramp() {
+        assert_eq!(lead(5.0, 1, 100.0), [(12, 55.0), (8, 70.0), (4, 90.0)]);
+    }
+
+    #[test]
+    fn steps_near_the_work_load_become_one_under_nine_tenths() {
+        let ramp = lead(12.5, 3, 60.0);
+        assert_eq!(ramp.len(), 2);
+        assert_eq!(ramp[0].0, 12);
+        assert_eq!(ramp[1], (8, 52.5));
+    }
+
+    #[test]
+    fn steps_under_the_empty_bar_become_the_empty_bar_or_nothing() {
+        assert_eq!(lead(8.0, 2, 25.0), [(8, 20.0), (4, 22.5)]);
+        assert_eq!(lead(8.0, 2, 22.5), [(8, 20.0)]);
+        assert_eq!(lead(8.0, 2, 20.0), []);
+    }
+
+    #[test]
+    fn an_unknown_work_load_leaves_the_reps() {
+        let bench = exercise("bench_press");
+        let curve = Curve::of(CurveFamily::Upper);
+        let ramp = ramp(&bench, Role::SessionLead, 8.0, 2, None, &gym_bar(), curve, false);
+        assert_eq!(
+            ramp.iter().map(|s| (s.reps, s.load_kg)).collect::<Vec<_>>(),
+            [(12, None), (8, None), (4, None)]
+        );
+    }
+
+    #[test]
+    fn a_second_heavy_press_gets_one_easy_five() {
+        let press = exercise("incline_press");
+        let curve = Curve::of(CurveFamily::Upper);
+        let easy =
+            |reps| ramp(&press, Role::Follower, reps, 2, Some(Kilograms(80.0)), &gym_bar(), curve, false);
+        assert_eq!(easy(5.0).iter().map(|s| s.reps).collect::<Vec<_>>(), [5]);
+        assert!(easy(10.0).is_empty());
+    }
+
+    #[test]
+    fn a_faulty_ramp_is_seen() {
+        let step = |kg| RampStep { reps: 5, load_kg: Some(Kilograms(kg)) };
+        let found = faults(&[step(60.0), step(60.0), step(61.0), step(95.0)], Kilograms(100.0), &gym_bar());
+        assert_eq!(found, [RampFault::NotRising(1), RampFault::NotLoadable(2), RampFault::TooHeavy(3)]);
+    }
+
+    fn any_loadable() -> impl Strategy<Value = Loadable> {
+        prop_oneof![
+            Just(gym_bar()),
+            prop::collection::vec(1_u32..60, 1..8).prop_map(|list| {
+                let weights: Vec<_> = list.iter().map(|kg| Kilograms(f64::from(*kg))).collect();
+                Loadable::list(&weights).unwrap()
+            }),
+            (1_u32..12).prop_map(|s| Loadable::stack(Kilograms(f64::from(s)), Kilograms(150.0)).unwrap()),
+        ]
+    }
+
+    proptest! {
+        #[test]
+        fn a_ramp_is_loadable_rising_and_never_above_nine_tenths_of_the_work_load(
+            loadable in any_loadable(), work_kg in 1.0..250.0_f64, reps in 3.0..20.0_f64, rir in 0_u32..5,
+            role in prop_oneof![Just(Role::SessionLead), Just(Role::FamilyLead), Just(Role::Follower)],
+            light in any::<bool>(), person in 0.5..2.0_f64,
+        ) {
+            let lift = Exercise { load: LoadKind::Dumbbell, ..exercise("lift") };
+            let work = loadable.round_down(Kilograms(work_kg));
+            let curve = Curve::of(CurveFamily::Upper).with_person(person);
+            let ramp = ramp(&lift, role, reps, rir, work, &loadable, curve, light);
+            if let Some(work) = work {
+                prop_assert_eq!(faults(&ramp, work, &loadable), []);
+            }
+            let shapes = warmup::steps(&lift, role, reps, light);
+            let mut left = shapes.iter();
+            for step in &ramp {
+                prop_assert!(left.any(|shape| shape.reps == step.reps), "{step:?} is not one of the shapes");
+            }
+        }
+    }
+}
