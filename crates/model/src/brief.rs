@@ -25,7 +25,7 @@ pub enum Goal {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum TrainingAge {
-    /// The first weeks: one set of each movement, the same whole-body session each time.
+    /// The first weeks: whole-body sessions, one set of each movement.
     FirstWeeks,
     /// Under about six months.
     Beginner,

@@ -9,6 +9,9 @@ use setwright_science::rules::spine_neighbours;
 
 /// Hour of the day that sessions are reckoned to start at; only differences matter.
 const START_H: f64 = 18.0;
+/// From this many sessions a week on, sessions are split so that each has a focus that can be named (judgement;
+/// common practice, no source (T)).
+const SPLIT_FROM: f64 = 3.5;
 /// Most sessions a frame holds.
 pub const SESSIONS: usize = 10;
 
@@ -111,11 +114,12 @@ fn foci(problem: &Problem) -> Vec<Vec<Focus>> {
         return vec![(0..n).map(|s| given[s % given.len()]).collect()];
     }
     let repeat = |list: &[Focus]| (0..n).map(|s| list[s % list.len()]).collect::<Vec<_>>();
-    let mut out = vec![repeat(&[Focus::WholeBody])];
-    if !problem.rules.whole_body_only && n >= 4 {
-        out.push(repeat(&[Focus::Upper, Focus::Lower]));
+    let a_week = n as f64 * 7.0 / f64::from(problem.brief.time.cycle_days);
+    if problem.rules.whole_body_only || a_week < SPLIT_FROM {
+        return vec![repeat(&[Focus::WholeBody])];
     }
-    if !problem.rules.whole_body_only && n >= 6 {
+    let mut out = vec![repeat(&[Focus::Upper, Focus::Lower])];
+    if n % 3 == 0 {
         out.push(repeat(&[Focus::Push, Focus::Pull, Focus::Legs]));
     }
     out

@@ -71,7 +71,7 @@ impl Rules {
             TrainingAge::Advanced => Self::advanced(),
         };
         match (brief.goal, brief.training_age) {
-            (Goal::Strength, TrainingAge::Intermediate) => Self { taxing_may_share: false, ..base },
+            (Goal::Strength, TrainingAge::Intermediate) => Self { taxing_may_share: false, skill: 3, ..base },
             _ => base,
         }
     }
@@ -116,7 +116,7 @@ impl Rules {
     const fn intermediate() -> Self {
         Self {
             sets: (2, 4),
-            skill: 3,
+            skill: 2,
             strain: FractionalSets(11.0),
             systemic: 36,
             spinal: 18,
