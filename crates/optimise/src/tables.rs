@@ -53,7 +53,7 @@ impl Tables {
         Self {
             benefit: benefit_table(brief.time.cycle_days),
             weight: weights.map(|w| (1024.0 * w * scale).round() as i64),
-            strain_factor: weights.map(|w| scale * rules::STRAIN_PRICE * POINT / (STRAIN_UNIT * STRAIN_UNIT)),
+            strain_factor: [scale * rules::STRAIN_PRICE * POINT / (STRAIN_UNIT * STRAIN_UNIT); Muscle::COUNT],
             free_strain: (rules::FREE_STRAIN_SETS * STRAIN_UNIT) as i64,
             strain_max: (rules.strain.get() * STRAIN_UNIT) as i64,
             least: Muscle::ALL.map(|m| quarters(wish(m).and_then(|w| w.least), brief, true).unwrap_or(0)),
