@@ -218,7 +218,7 @@ struct Layout {
     /// By family: runs of (lifts of a group, must), and how many groups may be used.
     families: Vec<Vec<LiftRun>>,
     /// Least lead time in a family, by compound or not.
-    leads: [[u32; 2]; 6],
+    leads: [[u16; 2]; 6],
     capacity: u32,
 }
 
@@ -305,8 +305,8 @@ impl Layout {
                     lift: index as u16,
                     mode,
                     sets,
-                    time: choice.time,
-                    lead,
+                    time: u32::from(choice.time),
+                    lead: u32::from(lead),
                     opens: lift.family.is_some(),
                     paired: MODES[mode as usize].kind != BlockKind::Straight,
                     profit: per_worth * f64::from(choice.worth) + per_set * f64::from(sets) - price
@@ -326,16 +326,16 @@ fn run_of(lifts: &[usize], most: usize) -> LiftRun {
     }
 }
 
-fn leads(problem: &Problem, frame: &Frame, session: usize) -> [[u32; 2]; 6] {
-    let mut out = [[u32::MAX; 2]; 6];
+fn leads(problem: &Problem, frame: &Frame, session: usize) -> [[u16; 2]; 6] {
+    let mut out = [[u16::MAX; 2]; 6];
     for (_, lift) in problem.lifts.iter().enumerate().filter(|(l, _)| frame.eligible[session][*l]) {
         if let Some(family) = lift.family {
             let least = lift.choices.iter().flatten().filter(|c| c.allowed).map(|c| c.lead).min();
             let slot = &mut out[family as usize][usize::from(!lift.exercise.pattern.is_compound())];
-            *slot = (*slot).min(least.unwrap_or(u32::MAX));
+            *slot = (*slot).min(least.unwrap_or(u16::MAX));
         }
     }
-    out.map(|pair| pair.map(|l| if l == u32::MAX { 0 } else { l }))
+    out.map(|pair| pair.map(|l| if l == u16::MAX { 0 } else { l }))
 }
 
 /// Profits of a session at given prices, whole numbers of 1/1024 millionth.

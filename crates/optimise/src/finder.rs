@@ -91,7 +91,7 @@ fn step(
     }
     let threshold = (temperature * libm::log(rng.unit())) as i64;
     let Some(change) = state.with(changes) else { return false };
-    if State::score_of(&change) - state.score() < threshold {
+    if change.score() - state.score() < threshold {
         return false;
     }
     if !changes.iter().all(|(_, blocks)| orderable(problem, blocks)) {

@@ -14,7 +14,7 @@ pub fn ordered(problem: &Problem, blocks: &[Slot]) -> Vec<Slot> {
     let heavy: Vec<bool> = blocks.iter().map(|s| is_spine_heavy(problem, *s)).collect();
     let weights: Vec<u64> = blocks.iter().map(|s| importance(problem, *s)).collect();
     let first: Vec<bool> = blocks.iter().map(|s| may_lead(problem, *s)).collect();
-    let order = best_order(&before, &heavy, &weights, &first);
+    let order = best_order(&before[..blocks.len()], &heavy, &weights, &first);
     order.map_or_else(|| blocks.clone(), |o| o.into_iter().map(|i| blocks[i]).collect())
 }
 

@@ -1,6 +1,6 @@
 //! A plan inside a frame: blocks of lifts by session, and the rules of a single session.
 
-use crate::problem::{ALTERNATING, MODES, Problem, SAME_FIRST, SAME_SECOND};
+use crate::problem::{ALTERNATING, MODES, NOTHING, Problem, SAME_FIRST, SAME_SECOND};
 use setwright_model::BlockKind;
 use setwright_science::warmup::RampFamily;
 
@@ -130,27 +130,27 @@ pub struct Sums {
 /// Sums of a session. `time` includes the start and the ramps of the family leads.
 pub fn sums(problem: &Problem, blocks: &[Slot]) -> Sums {
     let mut out = Sums::default();
-    let mut leads = [(u32::MAX, 0u32); RampFamily::ALL.len()];
+    let mut leads = [(u16::MAX, 0u16); RampFamily::ALL.len()];
     for slot in blocks {
         for (index, mode) in slot.lifts() {
-            let lift = &problem.lifts[index];
-            let choice = lift.choice(mode, slot.sets);
-            out.time += choice.time;
+            let lift = &problem.hot[index];
+            let choice = problem.choice(index, mode, slot.sets);
+            out.time += u32::from(choice.time);
             out.exercises += 1;
             out.spine_heavy += u32::from(lift.spine_heavy);
             for (sum, cost) in out.costs.iter_mut().zip(lift.costs) {
-                *sum += cost * u32::from(slot.sets);
+                *sum += u32::from(cost) * u32::from(slot.sets);
             }
-            if let Some(family) = lift.family {
-                let lead = &mut leads[family as usize];
+            if lift.family != NOTHING {
+                let lead = &mut leads[usize::from(lift.family)];
                 if lift.rank < lead.0 {
                     *lead = (lift.rank, choice.lead);
                 }
             }
         }
     }
-    let ramped = leads.iter().any(|l| l.0 != u32::MAX);
-    out.time += leads.iter().map(|l| l.1).sum::<u32>();
+    let ramped = leads.iter().any(|l| l.0 != u16::MAX);
+    out.time += leads.iter().map(|l| u32::from(l.1)).sum::<u32>();
     out.time += if ramped { problem.start_units } else { 0 };
     out
 }
@@ -169,7 +169,7 @@ pub fn within(problem: &Problem, session: usize, sums: &Sums) -> bool {
 /// Whether a block is allowed by itself.
 pub fn slot_allowed(problem: &Problem, slot: Slot) -> bool {
     let (a, b) = (usize::from(slot.a), usize::from(slot.b));
-    let allowed = |lift: usize, mode: u8| problem.lifts[lift].choice(mode, slot.sets).allowed;
+    let allowed = |lift: usize, mode: u8| problem.choice(lift, mode, slot.sets).allowed;
     if slot.b == NONE {
         return slot.kind() == BlockKind::Straight && allowed(a, slot.mode);
     }
@@ -184,7 +184,7 @@ pub fn slot_allowed(problem: &Problem, slot: Slot) -> bool {
 /// Whether a session uses each exercise once and no more variants of a pattern than allowed. Locked lifts do
 /// not count against the variants.
 pub fn variety_kept(problem: &Problem, blocks: &[Slot]) -> bool {
-    let mut counts = [0u32; 64];
+    let mut counts = [0u8; 64];
     let mut seen = [0u64; 8];
     for slot in blocks {
         for (index, _) in slot.lifts() {
@@ -193,28 +193,35 @@ pub fn variety_kept(problem: &Problem, blocks: &[Slot]) -> bool {
                 return false;
             }
             seen[word] |= bit;
-            if problem.locks.iter().all(|(l, _)| *l != index) {
-                counts[problem.lifts[index].pattern as usize] += 1;
+            let lift = &problem.hot[index];
+            let count = &mut counts[usize::from(lift.pattern)];
+            *count += u8::from(!lift.locked);
+            if u32::from(*count) > problem.variants[usize::from(lift.pattern)] {
+                return false;
             }
         }
     }
-    counts.iter().zip(&problem.variants).all(|(c, most)| c <= most)
+    true
 }
 
 /// Bits of the blocks that must come before each block: compounds before single-joint lifts that would tire
 /// them, pulls before what spends the grip.
-pub fn must_precede(problem: &Problem, blocks: &[Slot]) -> Vec<u32> {
-    let marks: Vec<_> = blocks.iter().map(|s| marks(problem, *s)).collect();
-    (0..blocks.len())
-        .map(|late| {
-            (0..blocks.len())
-                .filter(|&early| early != late && goes_before(&marks[early], &marks[late]))
-                .map(|early| 1 << early)
-                .sum()
-        })
-        .collect()
+pub fn must_precede(problem: &Problem, blocks: &[Slot]) -> [u32; BLOCKS] {
+    let mut marks = [Marks::default(); BLOCKS];
+    for (mark, slot) in marks.iter_mut().zip(blocks) {
+        *mark = Marks::of(problem, *slot);
+    }
+    let marks = &marks[..blocks.len()];
+    let mut out = [0; BLOCKS];
+    for (late, before) in out.iter_mut().enumerate().take(marks.len()) {
+        for (early, mark) in marks.iter().enumerate() {
+            *before |= u32::from(early != late && mark.goes_before(&marks[late])) << early;
+        }
+    }
+    out
 }
 
+#[derive(Clone, Copy, Default)]
 struct Marks {
     wants_fresh: u32,
     tires: u32,
@@ -222,33 +229,39 @@ struct Marks {
     spends_grip: bool,
 }
 
-fn marks(problem: &Problem, slot: Slot) -> Marks {
-    let mut out = Marks { wants_fresh: 0, tires: 0, wants_grip: false, spends_grip: false };
-    for (index, _) in slot.lifts() {
-        let lift = &problem.lifts[index];
-        out.wants_fresh |= lift.wants_fresh;
-        out.tires |= lift.tires;
-        out.wants_grip |= lift.wants_grip;
-        out.spends_grip |= lift.spends_grip;
+impl Marks {
+    fn of(problem: &Problem, slot: Slot) -> Self {
+        let mut out = Self::default();
+        for (index, _) in slot.lifts() {
+            let lift = &problem.hot[index];
+            out.wants_fresh |= lift.wants_fresh;
+            out.tires |= lift.tires;
+            out.wants_grip |= lift.wants_grip;
+            out.spends_grip |= lift.spends_grip;
+        }
+        out
     }
-    out
-}
 
-fn goes_before(early: &Marks, late: &Marks) -> bool {
-    early.wants_fresh & late.tires != 0 || early.wants_grip && late.spends_grip
+    fn goes_before(&self, late: &Self) -> bool {
+        self.wants_fresh & late.tires != 0 || self.wants_grip && late.spends_grip
+    }
 }
 
 /// Whether the blocks can be put in an order that keeps precedence and parts the spine-heavy ones.
 pub fn orderable(problem: &Problem, blocks: &[Slot]) -> bool {
     let before = must_precede(problem, blocks);
-    let heavy: Vec<bool> = blocks.iter().map(|s| is_spine_heavy(problem, *s)).collect();
+    let before = &before[..blocks.len()];
+    let mut heavy = [false; BLOCKS];
+    for (h, slot) in heavy.iter_mut().zip(blocks) {
+        *h = is_spine_heavy(problem, *slot);
+    }
     let spine = heavy.iter().filter(|h| **h).count();
-    if spine <= 1 { acyclic(&before) } else { reachable(&before, &heavy) }
+    if spine <= 1 { acyclic(before) } else { reachable(before, &heavy) }
 }
 
 /// Whether a block loads the spine heavily.
 pub fn is_spine_heavy(problem: &Problem, slot: Slot) -> bool {
-    slot.lifts().any(|(l, _)| problem.lifts[l].spine_heavy)
+    slot.lifts().any(|(l, _)| problem.hot[l].spine_heavy == 1)
 }
 
 fn acyclic(before: &[u32]) -> bool {

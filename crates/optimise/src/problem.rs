@@ -66,11 +66,11 @@ pub struct Choice {
     /// Whether it is allowed at all.
     pub allowed: bool,
     /// Time when the lift's family is warm.
-    pub time: u32,
+    pub time: u16,
     /// Further time when the lift leads its family.
-    pub lead: u32,
+    pub lead: u16,
     /// Worth of the sets, in 1/64 of a set.
-    pub worth: i32,
+    pub worth: i16,
 }
 
 /// An exercise the client may do.
@@ -111,9 +111,76 @@ impl Lift {
     }
 }
 
+/// No family, no side.
+pub const NOTHING: u8 = u8::MAX;
+
+/// What the search reads of a lift at every move, close together in memory.
+#[derive(Clone, Copy, Debug)]
+pub struct Hot {
+    /// Muscles and contributions in quarter-sets a set; the first `reached` count.
+    pub quarters: [(u8, u8); Muscle::COUNT],
+    /// How many muscles it reaches.
+    pub reached: u8,
+    /// Pattern.
+    pub pattern: u8,
+    /// Family of its ramp, or [`NOTHING`].
+    pub family: u8,
+    /// Side of the balances, or [`NOTHING`].
+    pub side: u8,
+    /// Systemic, spinal, grip cost of a set.
+    pub costs: [u8; 3],
+    /// Heavy on the spine (0 or 1).
+    pub spine_heavy: u8,
+    /// Whether a lock names it.
+    pub locked: bool,
+    /// Comes after pulls.
+    pub spends_grip: bool,
+    /// Comes before what spends the grip.
+    pub wants_grip: bool,
+    /// Position in a session.
+    pub rank: u16,
+    /// Muscles a compound must find fresh (bits).
+    pub wants_fresh: u32,
+    /// Muscles a single-joint lift tires (bits).
+    pub tires: u32,
+}
+
+impl Hot {
+    fn of(lift: &Lift, locked: bool) -> Self {
+        let mut quarters = [(0, 0); Muscle::COUNT];
+        for (place, (muscle, q)) in quarters.iter_mut().zip(&lift.quarters) {
+            *place = (*muscle, *q as u8);
+        }
+        Self {
+            quarters,
+            reached: lift.quarters.len() as u8,
+            pattern: lift.pattern,
+            family: lift.family.unwrap_or(NOTHING),
+            side: lift.side.unwrap_or(NOTHING),
+            costs: lift.costs.map(|c| c as u8),
+            spine_heavy: u8::from(lift.spine_heavy),
+            locked,
+            spends_grip: lift.spends_grip,
+            wants_grip: lift.wants_grip,
+            rank: lift.rank as u16,
+            wants_fresh: lift.wants_fresh,
+            tires: lift.tires,
+        }
+    }
+
+    /// Muscles and contributions in quarter-sets a set.
+    pub fn reaches(&self) -> &[(u8, u8)] {
+        &self.quarters[..usize::from(self.reached)]
+    }
+}
+
 /// The brief, compiled.
 #[derive(Clone, Debug)]
 pub struct Problem {
+    /// The lifts again, as the search reads them.
+    pub hot: Vec<Hot>,
+    /// All choices, by lift, mode and sets - 1.
+    pub choices: Vec<Choice>,
     /// The brief it was made from.
     pub brief: Brief,
     /// Ceilings and allowances.
@@ -144,6 +211,20 @@ pub struct Problem {
     pub trained_quarters: i32,
 }
 
+impl Problem {
+    /// Lays out what the search reads.
+    fn warm_up(&mut self) {
+        let locked = |index: usize| self.locks.iter().any(|(l, _)| *l == index);
+        self.hot = self.lifts.iter().enumerate().map(|(i, l)| Hot::of(l, locked(i))).collect();
+        self.choices = self.lifts.iter().flat_map(|l| l.choices.iter().flatten().copied()).collect();
+    }
+
+    /// What `sets` sets of a lift in `mode` take and give.
+    pub fn choice(&self, lift: usize, mode: u8, sets: u8) -> Choice {
+        self.choices[(lift * MODES.len() + usize::from(mode)) * SETS + usize::from(sets) - 1]
+    }
+}
+
 /// Compiles a brief. `belief` gives the recovery time constants.
 pub fn compile(brief: &Brief, catalogue: &Catalogue, belief: &Belief, minutes_mode: bool) -> Problem {
     let rules = Rules::of(brief);
@@ -161,12 +242,15 @@ pub fn compile(brief: &Brief, catalogue: &Catalogue, belief: &Belief, minutes_mo
         broken_locks: Vec::new(),
         balances: balances(brief, &lifts),
         sessions_least: [0; Muscle::COUNT],
+        hot: Vec::new(),
+        choices: Vec::new(),
         trained_quarters: if rules.sets.1 == 1 { 2 } else { 4 },
         brief: brief.clone(),
         rules,
         lifts,
     };
     sort_locks(&mut problem, catalogue);
+    problem.warm_up();
     problem.sessions_least = sessions_least(&problem);
     problem
 }
@@ -291,10 +375,15 @@ fn one_choice(exercise: &Exercise, mode: Mode, sets: u32, brief: &Brief, rules: 
     let ramp_s = |role| ramp_time(exercise, &steps(exercise, role, mid_reps, light), mode.kind);
     let time = units(body_s + ramp_s(Role::Follower));
     let lead = units(body_s + ramp_s(Role::FamilyLead)).saturating_sub(time);
-    Choice { allowed: true, time, lead, worth: worth(exercise, mode, sets, mid_reps, scheme.rir, brief) }
+    Choice {
+        allowed: true,
+        time: time as u16,
+        lead: lead as u16,
+        worth: worth(exercise, mode, sets, mid_reps, scheme.rir, brief),
+    }
 }
 
-fn worth(exercise: &Exercise, mode: Mode, sets: u32, mid_reps: f64, rir: u32, brief: &Brief) -> i32 {
+fn worth(exercise: &Exercise, mode: Mode, sets: u32, mid_reps: f64, rir: u32, brief: &Brief) -> i16 {
     let rest_s = f64::from(mode.rest_s);
     let rir = f64::from(rir);
     let quality = match mode.kind {
@@ -309,7 +398,7 @@ fn worth(exercise: &Exercise, mode: Mode, sets: u32, mid_reps: f64, rir: u32, br
         }
     };
     let suits = prescribe::suits(exercise, brief.goal, brief.training_age);
-    (WORTH_UNIT * setwright_science::dose::worth(sets) * quality * suits).round() as i32
+    (WORTH_UNIT * setwright_science::dose::worth(sets) * quality * suits).round() as i16
 }
 
 /// Seconds of a ramp in a block of this kind.

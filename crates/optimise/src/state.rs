@@ -5,8 +5,10 @@
 
 use crate::frame::{Frame, SESSIONS};
 use crate::plan::{Blocks, Plan, Slot, Sums, sums, within};
-use crate::problem::Problem;
+use crate::problem::{NOTHING, Problem};
 use setwright_model::Muscle;
+use setwright_model::brief::Lock;
+use setwright_science::rules::{BALANCE_SHARE, BALANCE_SLACK_SETS};
 
 const M: usize = Muscle::COUNT;
 
@@ -15,58 +17,57 @@ const SHORTFALL_PRICE: i64 = 300_000;
 
 /// Doses and counts of one session.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Part {
-    /// Its blocks.
-    pub blocks: Blocks,
-    /// Its sums.
-    pub sums: Sums,
+struct Part {
+    blocks: Blocks,
+    sums: Sums,
     /// Raw dose by muscle, in quarter-sets.
-    pub raw: [i32; M],
-    /// Quality dose by muscle, in dose units.
-    pub quality: [i32; M],
-    /// Sets by side.
-    pub sides: [i32; 4],
+    raw: [i32; M],
 }
 
-impl Part {
-    /// A session's doses and counts.
-    pub fn new(problem: &Problem, blocks: Blocks) -> Self {
-        let mut part =
-            Self { blocks, sums: sums(problem, &blocks), raw: [0; M], quality: [0; M], sides: [0; 4] };
-        for slot in blocks.iter() {
-            part.add_doses(problem, *slot);
-        }
-        part
-    }
-
-    fn add_doses(&mut self, problem: &Problem, slot: Slot) {
-        for (index, mode) in slot.lifts() {
-            let lift = &problem.lifts[index];
-            let worth = lift.choice(mode, slot.sets).worth;
-            for &(muscle, quarters) in &lift.quarters {
-                self.raw[usize::from(muscle)] += quarters * i32::from(slot.sets);
-                self.quality[usize::from(muscle)] += quarters * worth;
-            }
-            if let Some(side) = lift.side {
-                self.sides[usize::from(side)] += i32::from(slot.sets);
-            }
-        }
-    }
-}
-
-/// Totals over the cycle.
-#[derive(Clone, Debug, PartialEq, Eq)]
-struct Totals {
+/// What a change does to the doses of one session.
+#[derive(Clone, Copy, Debug)]
+struct Delta {
+    session: usize,
+    blocks: Blocks,
+    sums: Sums,
     raw: [i32; M],
     quality: [i32; M],
-    trained: [i32; M],
-    strain: [[i64; SESSIONS]; M],
     sides: [i32; 4],
-    /// Benefit less strain price, by muscle.
-    worth: [i64; M],
-    /// Exercises and time, priced.
-    price: i64,
-    shortfall: i64,
+    /// Muscles whose dose changes (bits).
+    touched: u32,
+}
+
+impl Delta {
+    fn new(problem: &Problem, session: usize, old: &Blocks, new: Blocks) -> Self {
+        let sums = sums(problem, &new);
+        let mut delta =
+            Self { session, blocks: new, sums, raw: [0; M], quality: [0; M], sides: [0; 4], touched: 0 };
+        for index in 0..old.len().max(new.len()) {
+            let (was, is) = (old.get(index), new.get(index));
+            if was != is {
+                was.into_iter().for_each(|slot| delta.count(problem, *slot, -1));
+                is.into_iter().for_each(|slot| delta.count(problem, *slot, 1));
+            }
+        }
+        delta
+    }
+
+    fn count(&mut self, problem: &Problem, slot: Slot, sign: i32) {
+        for (index, mode) in slot.lifts() {
+            let lift = &problem.hot[index];
+            let worth = sign * i32::from(problem.choice(index, mode, slot.sets).worth);
+            let sets = sign * i32::from(slot.sets);
+            for &(muscle, quarters) in lift.reaches() {
+                let (m, q) = (usize::from(muscle), i32::from(quarters));
+                self.raw[m] += q * sets;
+                self.quality[m] += q * worth;
+                self.touched |= 1 << m;
+            }
+            if lift.side != NOTHING {
+                self.sides[usize::from(lift.side)] += sets;
+            }
+        }
+    }
 }
 
 /// A plan with its sums.
@@ -75,25 +76,40 @@ pub struct State<'a> {
     problem: &'a Problem,
     frame: &'a Frame,
     parts: Vec<Part>,
-    totals: Totals,
+    raw: [i32; M],
+    quality: [i32; M],
+    trained: [i32; M],
+    strain: [[i64; SESSIONS]; M],
+    sides: [i32; 4],
+    /// Benefit less strain price, by muscle.
+    worth: [i64; M],
+    /// Units short of what is asked, by muscle.
+    short: [i32; M],
+    value: i64,
+    shortfall: i64,
 }
 
 impl<'a> State<'a> {
     /// An empty plan.
     pub fn new(problem: &'a Problem, frame: &'a Frame) -> Self {
-        let parts = vec![Part::new(problem, Blocks::default()); frame.sessions()];
-        let totals = Totals {
+        let empty = Part { blocks: Blocks::default(), sums: Sums::default(), raw: [0; M] };
+        let mut state = Self {
+            problem,
+            frame,
+            parts: vec![empty; frame.sessions()],
             raw: [0; M],
             quality: [0; M],
             trained: [0; M],
             strain: [[0; SESSIONS]; M],
             sides: [0; 4],
             worth: [0; M],
-            price: 0,
+            short: std::array::from_fn(|m| muscle_short(problem, m, 0, 0)),
+            value: 0,
             shortfall: 0,
         };
-        let mut state = Self { problem, frame, parts, totals };
-        state.totals.shortfall = state.shortfall(&state.totals, &[]);
+        state.shortfall = state.short.iter().map(|s| i64::from(*s)).sum::<i64>()
+            + imbalances(problem, &[0; 4])
+            + state.locks_missing(&[]);
         state
     }
 
@@ -114,140 +130,162 @@ impl<'a> State<'a> {
 
     /// Value in millionths of a point, shortfalls not counted.
     pub fn value(&self) -> i64 {
-        self.totals.worth.iter().sum::<i64>() - self.totals.price
+        self.value
     }
 
     /// Units short of what must be reached; 0 when all is.
     pub fn short(&self) -> i64 {
-        self.totals.shortfall
+        self.shortfall
     }
 
     /// What the search maximises.
     pub fn score(&self) -> i64 {
-        self.value() - SHORTFALL_PRICE * self.totals.shortfall
+        self.value - SHORTFALL_PRICE * self.shortfall
     }
 
     /// Raw dose of a muscle over the cycle, in quarter-sets.
     pub fn raw(&self, muscle: usize) -> i32 {
-        self.totals.raw[muscle]
+        self.raw[muscle]
     }
 
     /// Quality dose of a muscle over the cycle, in dose units.
     pub fn quality(&self, muscle: usize) -> i32 {
-        self.totals.quality[muscle]
+        self.quality[muscle]
     }
 
     /// Strain of a muscle in a session, in strain units.
     pub fn strain(&self, muscle: usize, session: usize) -> i64 {
-        self.totals.strain[muscle][session]
+        self.strain[muscle][session]
     }
 
-    /// The state after putting other blocks into sessions, or `None` when a ceiling would be passed.
+    /// What putting other blocks into one session or two would do, or `None` when a ceiling would be passed.
     pub fn with(&self, changes: &[(usize, Blocks)]) -> Option<Change> {
-        let mut change = Change { parts: [None, None], totals: self.totals.clone() };
-        for (slot, (session, blocks)) in change.parts.iter_mut().zip(changes) {
-            let part = Part::new(self.problem, *blocks);
-            if !within(self.problem, *session, &part.sums) {
-                return None;
-            }
-            *slot = Some((*session, part));
-        }
-        if !self.spine_kept(&change) || !self.add_up(&mut change) {
+        let delta = |(session, blocks): &(usize, Blocks)| {
+            let delta = Delta::new(self.problem, *session, &self.parts[*session].blocks, *blocks);
+            within(self.problem, *session, &delta.sums).then_some(delta)
+        };
+        let deltas = match changes {
+            [one] => [Some(delta(one)?), None],
+            [one, other] => [Some(delta(one)?), Some(delta(other)?)],
+            _ => return None,
+        };
+        if !self.spine_kept(&deltas) {
             return None;
         }
-        change.totals.shortfall = self.shortfall(&change.totals, changes);
-        Some(change)
+        self.weigh(deltas, changes)
     }
 
     /// Takes a change over.
     pub fn apply(&mut self, change: &Change) {
-        for (session, part) in change.parts.iter().flatten() {
-            self.parts[*session] = *part;
+        for delta in change.deltas.iter().flatten() {
+            let part = &mut self.parts[delta.session];
+            for m in bits(delta.touched) {
+                part.raw[m] += delta.raw[m];
+                self.raw[m] += delta.raw[m];
+                self.quality[m] += delta.quality[m];
+                let carry = &self.frame.carry[m][delta.session];
+                for (strain, share) in self.strain[m].iter_mut().zip(carry) {
+                    *strain += share * i64::from(delta.raw[m]);
+                }
+            }
+            for (side, more) in self.sides.iter_mut().zip(delta.sides) {
+                *side += more;
+            }
+            part.blocks = delta.blocks;
+            part.sums = delta.sums;
         }
-        self.totals.clone_from(&change.totals);
+        for m in bits(change.touched) {
+            self.worth[m] = change.worth[m];
+            self.short[m] = change.short[m];
+            self.trained[m] = change.trained[m];
+        }
+        self.value = change.value;
+        self.shortfall = change.shortfall;
     }
 
-    /// Score after a change.
-    pub fn score_of(change: &Change) -> i64 {
-        change.totals.worth.iter().sum::<i64>()
-            - change.totals.price
-            - SHORTFALL_PRICE * change.totals.shortfall
-    }
-
-    fn spine_kept(&self, change: &Change) -> bool {
+    fn spine_kept(&self, deltas: &[Option<Delta>; 2]) -> bool {
         let heavy = |s: usize| {
-            let changed = change.parts.iter().flatten().find(|(c, _)| *c == s).map(|(_, p)| p.sums);
+            let changed = deltas.iter().flatten().find(|d| d.session == s).map(|d| d.sums);
             changed.unwrap_or(self.parts[s].sums).spine_heavy
         };
         self.frame.spine_pairs.iter().all(|&(a, b)| heavy(a) == 0 || heavy(b) == 0)
     }
 
-    fn add_up(&self, change: &mut Change) -> bool {
-        let tables = &self.problem.tables;
-        let totals = &mut change.totals;
-        let mut touched = [false; M];
-        for (session, part) in change.parts.iter().flatten() {
-            let old = &self.parts[*session];
-            totals.price += tables.exercise_price
-                * (i64::from(part.sums.exercises) - i64::from(old.sums.exercises))
-                + tables.time_price * (i64::from(part.sums.time) - i64::from(old.sums.time));
-            for side in 0..4 {
-                totals.sides[side] += part.sides[side] - old.sides[side];
-            }
-            for (muscle, touched) in touched.iter_mut().enumerate() {
-                let raw = part.raw[muscle] - old.raw[muscle];
-                let quality = part.quality[muscle] - old.quality[muscle];
-                if raw != 0 || quality != 0 {
-                    *touched = true;
-                    totals.raw[muscle] += raw;
-                    totals.quality[muscle] += quality;
-                    let trained = |r: i32| i32::from(r >= self.problem.trained_quarters);
-                    totals.trained[muscle] += trained(part.raw[muscle]) - trained(old.raw[muscle]);
-                    let carry = &self.frame.carry[muscle][*session];
-                    for (strain, share) in totals.strain[muscle].iter_mut().zip(carry) {
-                        *strain += share * i64::from(raw);
-                    }
-                }
+    /// Values the touched muscles anew; `None` when a ceiling is passed.
+    fn weigh(&self, deltas: [Option<Delta>; 2], changes: &[(usize, Blocks)]) -> Option<Change> {
+        let touched = deltas.iter().flatten().fold(0, |bits, d| bits | d.touched);
+        let mut change = Change {
+            deltas,
+            touched,
+            worth: [0; M],
+            short: [0; M],
+            trained: [0; M],
+            value: self.value - self.price_more(&deltas),
+            shortfall: self.shortfall,
+        };
+        for m in bits(touched) {
+            self.weigh_muscle(m, &mut change)?;
+        }
+        let mut sides = self.sides;
+        for delta in deltas.iter().flatten() {
+            for (side, more) in sides.iter_mut().zip(delta.sides) {
+                *side += more;
             }
         }
-        (0..M).filter(|&m| touched[m]).all(|m| self.revalue(totals, m))
+        change.shortfall += imbalances(self.problem, &sides) - imbalances(self.problem, &self.sides);
+        if !self.problem.locks.is_empty() {
+            change.shortfall += self.locks_missing(changes) - self.locks_missing(&[]);
+        }
+        Some(change)
     }
 
-    /// Values a muscle anew; says whether its ceilings are kept.
-    fn revalue(&self, totals: &mut Totals, muscle: usize) -> bool {
+    /// What the changed sessions cost more in exercises and time.
+    fn price_more(&self, deltas: &[Option<Delta>; 2]) -> i64 {
         let tables = &self.problem.tables;
-        let mut worth = tables.benefit(muscle, i64::from(totals.quality[muscle]));
-        for &strain in &totals.strain[muscle][..self.frame.sessions()] {
+        let price = |sums: &Sums| {
+            tables.exercise_price * i64::from(sums.exercises) + tables.time_price * i64::from(sums.time)
+        };
+        deltas.iter().flatten().map(|d| price(&d.sums) - price(&self.parts[d.session].sums)).sum()
+    }
+
+    fn weigh_muscle(&self, m: usize, change: &mut Change) -> Option<()> {
+        let tables = &self.problem.tables;
+        let (mut raw, mut quality, mut trained) = (self.raw[m], self.quality[m], self.trained[m]);
+        let mut strain = self.strain[m];
+        for delta in change.deltas.iter().flatten() {
+            let more = delta.raw[m];
+            raw += more;
+            quality += delta.quality[m];
+            let counts = |r: i32| i32::from(r >= self.problem.trained_quarters);
+            let was = self.parts[delta.session].raw[m];
+            trained += counts(was + more) - counts(was);
+            for (strain, share) in strain.iter_mut().zip(&self.frame.carry[m][delta.session]) {
+                *strain += share * i64::from(more);
+            }
+        }
+        if raw > tables.most[m] {
+            return None;
+        }
+        let mut worth = tables.benefit(m, i64::from(quality));
+        for &strain in &strain[..self.frame.sessions()] {
             if strain > tables.strain_max {
-                return false;
+                return None;
             }
-            worth -= tables.strain_price(muscle, strain);
+            worth -= tables.strain_price(m, strain);
         }
-        totals.worth[muscle] = worth;
-        totals.raw[muscle] <= tables.most[muscle]
-    }
-
-    fn shortfall(&self, totals: &Totals, changes: &[(usize, Blocks)]) -> i64 {
-        let tables = &self.problem.tables;
-        let mut short = 0;
-        for muscle in 0..M {
-            short += i64::from((tables.least[muscle] - totals.raw[muscle]).max(0));
-            short +=
-                2 * i64::from((self.problem.sessions_least[muscle] as i32 - totals.trained[muscle]).max(0));
-        }
-        for (axis, applies) in self.problem.balances.iter().enumerate() {
-            if *applies {
-                short += imbalance(totals.sides[2 * axis], totals.sides[2 * axis + 1]);
-            }
-        }
-        short + self.locks_missing(changes)
+        change.worth[m] = worth;
+        change.trained[m] = trained;
+        change.short[m] = muscle_short(self.problem, m, raw, trained);
+        change.value += worth - self.worth[m];
+        change.shortfall += i64::from(change.short[m] - self.short[m]);
+        Some(())
     }
 
     fn locks_missing(&self, changes: &[(usize, Blocks)]) -> i64 {
         let blocks_of = |s: usize| {
             changes.iter().find(|(c, _)| *c == s).map_or(&self.parts[s].blocks, |(_, blocks)| blocks)
         };
-        let kept = |lift: u16, lock: &setwright_model::brief::Lock| match lock.session {
+        let kept = |lift: u16, lock: &Lock| match lock.session {
             Some(session) => lock_kept_in(self.problem, blocks_of(session as usize - 1), lift, lock),
             None => (0..self.parts.len()).any(|s| lock_kept_in(self.problem, blocks_of(s), lift, lock)),
         };
@@ -255,13 +293,29 @@ impl<'a> State<'a> {
     }
 }
 
+/// The set bits of a word.
+fn bits(mut word: u32) -> impl Iterator<Item = usize> {
+    std::iter::from_fn(move || {
+        (word != 0).then(|| {
+            let bit = word.trailing_zeros() as usize;
+            word &= word - 1;
+            bit
+        })
+    })
+}
+
+/// Units that a muscle is short: quarter-sets under its least, and twice the sessions it lacks.
+fn muscle_short(problem: &Problem, muscle: usize, raw: i32, trained: i32) -> i32 {
+    (problem.tables.least[muscle] - raw).max(0) + 2 * (problem.sessions_least[muscle] as i32 - trained).max(0)
+}
+
+fn imbalances(problem: &Problem, sides: &[i32; 4]) -> i64 {
+    let axis = |k: usize| if problem.balances[k] { imbalance(sides[2 * k], sides[2 * k + 1]) } else { 0 };
+    axis(0) + axis(1)
+}
+
 /// Whether a session holds a locked lift as the coach fixed it.
-pub fn lock_kept_in(
-    problem: &Problem,
-    blocks: &[Slot],
-    lift: u16,
-    lock: &setwright_model::brief::Lock,
-) -> bool {
+pub fn lock_kept_in(problem: &Problem, blocks: &[Slot], lift: u16, lock: &Lock) -> bool {
     blocks.iter().filter(|slot| slot.has(lift)).any(|slot| {
         let partner = if slot.a == lift { slot.b } else { slot.a };
         let with_ok = lock.with.as_ref().is_none_or(|wanted| {
@@ -271,17 +325,31 @@ pub fn lock_kept_in(
     })
 }
 
-/// Sets by which the lesser side of a balance is short, rounded up.
+/// Sets by which the lesser side of a balance is short, rounded up: the lesser is wanted to be at least
+/// `BALANCE_SHARE` of the greater less `BALANCE_SLACK_SETS`, reckoned in tenths of a set.
 pub fn imbalance(one: i32, other: i32) -> i64 {
-    use setwright_science::rules::{BALANCE_SHARE, BALANCE_SLACK_SETS};
+    const SHARE_TENTHS: i32 = (BALANCE_SHARE * 10.0) as i32;
+    const SLACK_TENTHS: i32 = (BALANCE_SLACK_SETS * 10.0) as i32;
     let (less, more) = (one.min(other), one.max(other));
-    let wanted = BALANCE_SHARE * f64::from(more) - BALANCE_SLACK_SETS;
-    (wanted - 1e-9 - f64::from(less)).ceil().max(0.0) as i64
+    let short_tenths = SHARE_TENTHS * more - SLACK_TENTHS - 10 * less;
+    i64::from((short_tenths + 9).max(0) / 10)
 }
 
 /// A change that may be applied.
-#[derive(Clone, Debug)]
+#[derive(Clone, Copy, Debug)]
 pub struct Change {
-    parts: [Option<(usize, Part)>; 2],
-    totals: Totals,
+    deltas: [Option<Delta>; 2],
+    touched: u32,
+    worth: [i64; M],
+    short: [i32; M],
+    trained: [i32; M],
+    value: i64,
+    shortfall: i64,
+}
+
+impl Change {
+    /// What the search maximises, after the change.
+    pub fn score(&self) -> i64 {
+        self.value - SHORTFALL_PRICE * self.shortfall
+    }
 }
