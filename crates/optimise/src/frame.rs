@@ -119,7 +119,7 @@ fn foci(problem: &Problem) -> Vec<Vec<Focus>> {
         return vec![repeat(&[Focus::WholeBody])];
     }
     let mut out = vec![repeat(&[Focus::Upper, Focus::Lower])];
-    if n % 3 == 0 {
+    if n.is_multiple_of(3) {
         out.push(repeat(&[Focus::Push, Focus::Pull, Focus::Legs]));
     }
     out

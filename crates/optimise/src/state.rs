@@ -45,8 +45,12 @@ impl Delta {
         for index in 0..old.len().max(new.len()) {
             let (was, is) = (old.get(index), new.get(index));
             if was != is {
-                was.into_iter().for_each(|slot| delta.count(problem, *slot, -1));
-                is.into_iter().for_each(|slot| delta.count(problem, *slot, 1));
+                if let Some(slot) = was {
+                    delta.count(problem, *slot, -1);
+                }
+                if let Some(slot) = is {
+                    delta.count(problem, *slot, 1);
+                }
             }
         }
         delta
@@ -172,7 +176,7 @@ impl<'a> State<'a> {
         if !self.spine_kept(&deltas) {
             return None;
         }
-        self.weigh(deltas, changes)
+        self.weigh(&deltas, changes)
     }
 
     /// Takes a change over.
@@ -212,15 +216,15 @@ impl<'a> State<'a> {
     }
 
     /// Values the touched muscles anew; `None` when a ceiling is passed.
-    fn weigh(&self, deltas: [Option<Delta>; 2], changes: &[(usize, Blocks)]) -> Option<Change> {
+    fn weigh(&self, deltas: &[Option<Delta>; 2], changes: &[(usize, Blocks)]) -> Option<Change> {
         let touched = deltas.iter().flatten().fold(0, |bits, d| bits | d.touched);
         let mut change = Change {
-            deltas,
+            deltas: *deltas,
             touched,
             worth: [0; M],
             short: [0; M],
             trained: [0; M],
-            value: self.value - self.price_more(&deltas),
+            value: self.value - self.price_more(deltas),
             shortfall: self.shortfall,
         };
         for m in bits(touched) {
