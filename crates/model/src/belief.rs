@@ -9,7 +9,8 @@ use std::collections::BTreeMap;
 /// Strength and recovery as the planner uses them.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Belief {
-    /// Estimated 1RM by exercise, in the unit the exercise is loaded in (body share excluded).
+    /// Estimated 1RM by exercise, in the unit the exercise is loaded in (one dumbbell of a pair), with the share
+    /// of the body that is lifted.
     pub one_rm: BTreeMap<ExerciseId, StrengthBelief>,
     /// Time constant of fatigue by muscle, in the order of [`Muscle::ALL`].
     pub tau: [Hours; Muscle::COUNT],

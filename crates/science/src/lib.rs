@@ -16,6 +16,7 @@ pub mod equipment;
 pub mod impulse;
 pub mod loads;
 pub mod names;
+mod plausible;
 pub mod prescribe;
 pub mod progress;
 pub mod ramp;
@@ -23,6 +24,7 @@ pub mod recovery;
 pub mod rules;
 pub mod screening;
 pub mod size;
+pub mod strength;
 #[cfg(test)]
 mod testing;
 pub mod warmup;
