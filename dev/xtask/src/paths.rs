@@ -16,8 +16,7 @@ pub fn check(tree: &Tree) -> Vec<Breach> {
 }
 
 fn is_page(path: &str) -> bool {
-    let placed = path.starts_with("docs/") || !path.contains('/');
-    placed && has_extension(path, "md") && path != "CHANGELOG.md"
+    has_extension(path, "md") && path != "CHANGELOG.md"
 }
 
 fn check_page(tree: &Tree, page: &str, text: &str) -> Vec<Breach> {
@@ -151,6 +150,9 @@ mod tests {
     #[test]
     fn the_changelog_may_tell_of_what_is_gone() {
         assert_eq!(check(&Tree::of(&[("CHANGELOG.md", "`crates/gone`")])), []);
-        assert_eq!(check(&Tree::of(&[("README.md", "`crates/gone`")])).len(), 1);
+        assert_eq!(
+            check(&Tree::of(&[("README.md", "`crates/gone`"), ("data/README.md", "[a](a.md)")])).len(),
+            2
+        );
     }
 }
