@@ -10,7 +10,7 @@ mod quality;
 mod trace;
 
 pub use quality::{same_muscle_quality, set_quality};
-pub use trace::{SetTrace, Trace, simulate};
+pub use trace::{SetTrace, Trace, simulate, simulate_from};
 
 use setwright_model::exercise::{CurveFamily, Measure};
 use setwright_model::{Exercise, Muscle, Reps, Seconds, Share};
@@ -28,7 +28,7 @@ pub struct Constants {
     pub fast_tau_s: f64,
     /// Time constant of the slow part, in seconds.
     pub slow_tau_s: f64,
-    /// Share of strength everywhere that a set of ten to failure of an ordinary compound lift costs the body.
+    /// Share of strength everywhere that a set of ten to failure of a big lift (whole-body rating 2) costs.
     pub systemic_per_set: f64,
     /// Time constant of the systemic part, in seconds.
     pub systemic_tau_s: f64,
@@ -36,23 +36,24 @@ pub struct Constants {
     pub closeness_power: f64,
 }
 
-/// First guesses until the fit lands. To be fitted to the rest tables (arithmetic on them, D): the three slow shares, the two local time constants and the
-/// systemic cost of a set. The systemic time constant and the power of closeness are judgement: no table holds
-/// sets that stop short of failure, and only one holds pairs.
+/// Fitted to the rest tables, one set for all studies (arithmetic on them, D): the three slow shares, the two local
+/// time constants and the systemic cost of a set. The systemic time constant (breath and pulse settle in a few
+/// minutes) and the power of closeness are judgement: no table holds sets that stop short of failure, and only one
+/// holds pairs. `fit_acute` in `dev/evidence` repeats the fit.
 pub const CONSTANTS: Constants = Constants {
-    slow_share_upper: 0.45,
-    slow_share_lower: 0.35,
-    slow_share_small: 0.65,
-    fast_tau_s: 40.0,
-    slow_tau_s: 200.0,
-    systemic_per_set: 0.015,
-    systemic_tau_s: 300.0,
+    slow_share_upper: 0.22,
+    slow_share_lower: 0.11,
+    slow_share_small: 0.58,
+    fast_tau_s: 29.0,
+    slow_tau_s: 170.0,
+    systemic_per_set: 0.047,
+    systemic_tau_s: 180.0,
     closeness_power: 1.5,
 };
 
-/// Systemic cost of a set by the whole-body rating of the exercise, 0 to 3, against an ordinary compound lift
-/// (judgement; the steep last step stands for the trade's fact that little can be done after a heavy squat (T)).
-pub const SYSTEMIC_WEIGHT: [f64; 4] = [0.5, 1.0, 1.5, 4.0];
+/// Systemic cost of a set by the whole-body rating of the exercise, 0 to 3, against a big lift such as the bench
+/// press (judgement; the steep last step stands for the trade's fact that little can be done after a heavy squat (T)).
+pub const SYSTEMIC_WEIGHT: [f64; 4] = [0.3, 0.6, 1.0, 3.0];
 /// Seconds of a hold or a carry that count as one repetition (judgement).
 pub const SECONDS_PER_EQUAL_REP: f64 = 3.0;
 /// No muscle and no body is reckoned more tired than this share of its strength (judgement; keeps sums sane).

@@ -87,7 +87,7 @@ pub const WARNING_SIGNS: [&str; 9] = [
     "tired or out of breath from everyday things, more than there is reason for",
 ];
 
-/// Printed on every sheet.
+/// Printed on every sheet (the wording is judgement).
 pub const CAUTION: &str = "This is a training plan, not medical advice. Stop and see a clinician if you feel pain, \
     pressure in the chest, dizziness or unusual shortness of breath. Your clinician's word and local rules come \
     before this sheet.";

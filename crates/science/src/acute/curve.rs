@@ -3,23 +3,21 @@
 use setwright_model::exercise::CurveFamily;
 use setwright_model::{Reps, Share};
 
-/// Judgement: the shape that stays near the handbook table (Landers 1985 (B)), 87 % at five reps and 75 % at ten,
-/// and goes on falling beyond it.
-const POWER: f64 = 0.7;
-
-/// Reps over which the share falls: judgement, slowest in the legs, fastest in single joints (Nuzzo 2024, Sports Med
-/// 54:303 (A): more reps on leg press than on bench press at every load).
-const fn scale(family: CurveFamily) -> f64 {
+/// Fall, bend and stretch of a family: the fit of the load-rep curve (arithmetic on its sources, D).
+const fn shape(family: CurveFamily) -> [f64; 3] {
     match family {
-        CurveFamily::Upper => 17.7,
-        CurveFamily::Lower => 19.0,
-        CurveFamily::Small => 16.0,
+        CurveFamily::Upper => [0.0401, 0.86, 0.0],
+        CurveFamily::Lower => [0.0352, 1.09, 0.11],
+        CurveFamily::Small => [0.0306, 1.06, 0.0],
     }
 }
 
 /// Share of the 1RM that can be lifted `reps` times.
 pub(super) fn share(family: CurveFamily, reps: Reps) -> Share {
-    Share(libm::pow(1.0 + (reps.get().max(1.0) - 1.0) / scale(family), -POWER))
+    let [fall, bend, stretch] = shape(family);
+    let beyond = (reps.get() - 1.0).max(0.0);
+    let felt = if stretch > 0.0 { libm::log1p(stretch * beyond) / stretch } else { beyond };
+    Share(libm::exp(-fall * libm::pow(felt, bend)))
 }
 
 /// Share of the present strength at which not one repetition is left: as far above the 1RM as the 2RM is below.
@@ -33,5 +31,7 @@ pub(super) fn reps(family: CurveFamily, share_now: f64) -> Reps {
         let step = share_at_no_rep(family) - 1.0;
         return Reps((1.0 - (share_now - 1.0) / step).max(0.0));
     }
-    Reps(1.0 + scale(family) * (libm::pow(share_now.max(1e-3), -1.0 / POWER) - 1.0))
+    let [fall, bend, stretch] = shape(family);
+    let felt = libm::pow(-libm::log(share_now.max(1e-3)) / fall, 1.0 / bend);
+    Reps((1.0 + if stretch > 0.0 { libm::expm1(stretch * felt) / stretch } else { felt }).min(100.0))
 }

@@ -49,8 +49,11 @@ pub fn simulate(session: &Session, catalogue: &Catalogue) -> Result<Trace, Unkno
     simulate_from(State::new(), session, catalogue)
 }
 
-/// The same from a given state, for fitting.
-pub(super) fn simulate_from(
+/// The same from a given state.
+///
+/// # Errors
+/// The first exercise that is not in the catalogue.
+pub fn simulate_from(
     mut state: State,
     session: &Session,
     catalogue: &Catalogue,

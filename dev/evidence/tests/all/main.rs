@@ -1,0 +1,14 @@
+//! Checks from outside the project: published figures and facts of the trade, one file per section of the evidence
+//! table. A miss is reported, never tuned away.
+#![expect(clippy::unwrap_used, reason = "a helper of a test fails like the test itself")]
+
+mod properties;
+mod section_10;
+mod section_11;
+mod section_13;
+mod section_3;
+mod section_4;
+mod section_5;
+mod section_6;
+mod section_7;
+mod section_9;
