@@ -3,7 +3,7 @@
 use setwright_model::exercise::CurveFamily;
 use setwright_model::{Reps, Share};
 
-/// Fall, bend and stretch of a family: the fit of the load-rep curve (arithmetic on its sources, D).
+/// Fall, bend and stretch of a family: the fit of the load-rep curve to handbook table and studies (D).
 const fn shape(family: CurveFamily) -> [f64; 3] {
     match family {
         CurveFamily::Upper => [0.0401, 0.86, 0.0],
