@@ -163,8 +163,7 @@ impl World<'_> {
         let budget = Budget { moves: TRY_MOVES, ..*self.budget };
         let mut all = frames(&problem);
         all.truncate(6);
-        let (best, _) = search(&problem, &all, &budget, &mut |_| {});
-        best.is_some_and(|b| b.found.short == 0)
+        search(&problem, &all, &budget, &mut |_| {}).best.is_some_and(|b| b.found.short == 0)
     }
 
     /// Whether the bound proves that no plan exists: with no value at stake, a bound below zero is a proof.

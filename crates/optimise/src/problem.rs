@@ -212,8 +212,8 @@ pub struct Problem {
 }
 
 impl Problem {
-    /// Lays out what the search reads.
-    fn warm_up(&mut self) {
+    /// Lays out what the search reads, from the lifts and locks.
+    pub fn warm_up(&mut self) {
         let locked = |index: usize| self.locks.iter().any(|(l, _)| *l == index);
         self.hot = self.lifts.iter().enumerate().map(|(i, l)| Hot::of(l, locked(i))).collect();
         self.choices = self.lifts.iter().flat_map(|l| l.choices.iter().flatten().copied()).collect();

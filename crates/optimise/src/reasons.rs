@@ -1,64 +1,234 @@
-//! Why the programme is as it is, from the model itself: what binds, and what more of it would bring.
+//! Why the programme is as it is. Every sentence is tested on the model: what more time would bring, what a lock
+//! costs and what another exercise would lose are found by solving again, never from a template.
 
-use crate::finder::Found;
+use crate::finder::{Found, anneal};
 use crate::frame::Frame;
-use crate::problem::{Problem, TIME_STEP_S};
-use crate::solve::state_of;
+use crate::moves::Pools;
+use crate::order::ordered;
+use crate::plan::{Blocks, Plan, Slot, orderable, slot_allowed, variety_kept};
+use crate::problem::{Problem, STRAIGHT, TIME_STEP_S};
+use crate::rng::Rng;
+use crate::solve::{Budget, Placed, state_of};
+use crate::state::State;
 use crate::tables::STRAIN_UNIT;
 use setwright_model::{BlockKind, Muscle};
 
-/// Sentences about a found plan.
-pub fn of(problem: &Problem, frame: &Frame, found: &Found) -> Vec<String> {
+/// Moves of one try.
+const TRY_MOVES: u64 = 40_000;
+/// Gains below this share of the value are not told (judgement: less than a coach would act on).
+const TOLD: f64 = 0.003;
+/// Minutes that are offered to a session to see what they bring.
+const MORE_MINUTES: f64 = 10.0;
+
+/// What the reasons are drawn from.
+pub struct Case<'a> {
+    /// The problem.
+    pub problem: &'a Problem,
+    /// All frames.
+    pub frames: &'a [Frame],
+    /// The best plan.
+    pub best: &'a Placed,
+    /// The best plan of each frame that was searched.
+    pub others: &'a [Placed],
+    /// Seed and limits.
+    pub budget: &'a Budget<'a>,
+}
+
+impl Case<'_> {
+    fn frame(&self) -> &Frame {
+        &self.frames[self.best.frame]
+    }
+
+    fn found(&self) -> &Found {
+        &self.best.found
+    }
+
+    /// A longer look from the found plan under a changed problem.
+    fn again(&self, problem: &Problem, stream: u64) -> Found {
+        let pools = Pools::new(problem, self.frame());
+        let mut rng = Rng::new(self.budget.seed, stream);
+        let out_of_time = || self.budget.out_of_time.is_some_and(|f| f());
+        anneal(problem, self.frame(), &pools, Some(&self.found().plan), TRY_MOVES, &mut rng, &out_of_time).0
+    }
+
+    fn percent(&self, difference: i64) -> f64 {
+        100.0 * difference as f64 / self.found().value.abs().max(1) as f64
+    }
+}
+
+/// Sentences about the best plan.
+pub fn of(case: &Case<'_>) -> Vec<String> {
     let mut out = Vec::new();
-    out.extend(full_sessions(problem, frame, found));
-    out.extend(strained(problem, frame, found));
-    out.extend(paired(found));
-    out.extend(spacing(problem, frame));
+    if !case.problem.tables.minutes_mode {
+        out.extend(more_time(case));
+        out.extend(strained(case));
+    }
+    out.extend(spacing(case));
+    out.extend(pairs(case));
+    out.extend(main_choice(case));
+    out.extend(locks(case));
     out
 }
 
-fn full_sessions(problem: &Problem, frame: &Frame, found: &Found) -> Option<String> {
-    let state = state_of(problem, frame, found);
-    let full: Vec<String> = (0..frame.sessions())
-        .filter(|&s| problem.minutes_units[s] - state.sums(s).time <= (60.0 / TIME_STEP_S) as u32)
-        .map(|s| frame.days[s].to_string())
-        .collect();
-    (!full.is_empty())
-        .then(|| format!("Time binds on day {}: less than a minute is left there.", full.join(", ")))
+/// What ten more minutes in a session would bring, by solving again.
+fn more_time(case: &Case<'_>) -> Option<String> {
+    let gain = |session: usize| {
+        let mut richer = case.problem.clone();
+        richer.minutes_units[session] += (MORE_MINUTES * 60.0 / TIME_STEP_S) as u32;
+        let found = case.again(&richer, 5000 + session as u64);
+        let gained = found.value - case.found().value;
+        (gained, session, muscle_that_gains(case, &richer, &found))
+    };
+    let best = (0..case.frame().sessions()).map(gain).max_by_key(|(gained, ..)| *gained)?;
+    let (gained, session, muscle) = best;
+    let share = case.percent(gained);
+    if share < 100.0 * TOLD {
+        return Some(
+            "Time does not bind: ten more minutes in any session would bring next to nothing.".into(),
+        );
+    }
+    let muscle = muscle.map_or(String::new(), |m| format!(", mostly {m}"));
+    Some(format!(
+        "Time binds most on day {}: ten more minutes there would bring {share:.1} %{muscle} (found by solving again).",
+        case.frame().days[session]
+    ))
 }
 
-/// Muscles that could take no more in some session.
-fn strained(problem: &Problem, frame: &Frame, found: &Found) -> Option<String> {
-    let state = state_of(problem, frame, found);
-    let near = problem.tables.strain_max - STRAIN_UNIT as i64;
+fn muscle_that_gains(case: &Case<'_>, richer: &Problem, found: &Found) -> Option<Muscle> {
+    let (before, after) =
+        (state_of(case.problem, case.frame(), case.found()), state_of(richer, case.frame(), found));
+    let benefit = |state: &State<'_>, m: Muscle| {
+        case.problem.tables.benefit(m.index(), i64::from(state.quality(m.index())))
+    };
+    Muscle::ALL
+        .into_iter()
+        .map(|m| (benefit(&after, m) - benefit(&before, m), m))
+        .filter(|(gain, _)| *gain > 0)
+        .max_by_key(|(gain, _)| *gain)
+        .map(|(_, m)| m)
+}
+
+/// Muscles that could take no further set in some session.
+fn strained(case: &Case<'_>) -> Option<String> {
+    let state = state_of(case.problem, case.frame(), case.found());
+    let near = case.problem.tables.strain_max - STRAIN_UNIT as i64;
     let names: Vec<&str> = Muscle::ALL
         .into_iter()
-        .filter(|m| (0..frame.sessions()).any(|s| state.strain(m.index(), s) > near))
+        .filter(|m| (0..case.frame().sessions()).any(|s| state.strain(m.index(), s) > near))
         .map(Muscle::name)
         .collect();
     (!names.is_empty()).then(|| {
-        format!("Recovery binds for {}: another set would come before it is ready.", names.join(", "))
+        format!("Recovery binds for {}: a further set would come before it is ready.", names.join(", "))
     })
 }
 
-fn paired(found: &Found) -> Option<String> {
-    let blocks: Vec<_> = found.plan.sessions.iter().flat_map(|b| b.iter()).collect();
-    let pairs = blocks.iter().filter(|s| s.kind() == BlockKind::Alternating).count();
-    (pairs > 0).then(|| {
+/// What the next best choice of days would lose.
+fn spacing(case: &Case<'_>) -> Option<String> {
+    let focus = &case.frame().focus;
+    let next = case
+        .others
+        .iter()
+        .filter(|p| p.frame != case.best.frame && p.found.short == 0)
+        .filter(|p| case.frames[p.frame].focus == *focus)
+        .max_by_key(|p| p.found.value)?;
+    let days =
+        |frame: usize| case.frames[frame].days.iter().map(u32::to_string).collect::<Vec<_>>().join(", ");
+    let lost = case.percent(case.found().value - next.found.value);
+    Some(format!(
+        "Days {} of {}: the best other spacing tried, {}, brings {lost:.1} % less.",
+        days(case.best.frame),
+        case.problem.brief.time.cycle_days,
+        days(next.frame)
+    ))
+}
+
+/// What the alternating blocks save: their time against the same sets done straight.
+fn pairs(case: &Case<'_>) -> Option<String> {
+    let blocks: Vec<Slot> = case.found().plan.sessions.iter().flat_map(|b| b.iter().copied()).collect();
+    let pairs: Vec<&Slot> = blocks.iter().filter(|s| s.kind() == BlockKind::Alternating).collect();
+    let saved: f64 = pairs.iter().filter_map(|s| saved_steps(case.problem, **s)).sum();
+    (!pairs.is_empty()).then(|| {
         format!(
-            "{pairs} of {} blocks alternate unrelated movements: one muscle rests while the other works.",
-            blocks.len()
+            "{} of {} blocks alternate unrelated movements: the same sets done straight, with rests that keep \
+             them as good, would take {:.0} minutes longer over the cycle.",
+            pairs.len(),
+            blocks.len(),
+            saved * TIME_STEP_S / 60.0
         )
     })
 }
 
-fn spacing(problem: &Problem, frame: &Frame) -> Option<String> {
-    problem.brief.time.days.is_empty().then(|| {
-        let days: Vec<String> = frame.days.iter().map(u32::to_string).collect();
+/// Time steps that a pair saves against straight blocks of at least its worth, or of the longest rest there is.
+fn saved_steps(problem: &Problem, slot: Slot) -> Option<f64> {
+    let straight = |lift: usize, mode: u8| {
+        let own = problem.choice(lift, mode, slot.sets);
+        let modes = STRAIGHT.map(|m| problem.choice(lift, m, slot.sets)).filter(|c| c.allowed);
+        let as_good = modes.clone().filter(|c| c.worth >= own.worth).min_by_key(|c| c.time);
+        let choice = as_good.or_else(|| modes.max_by_key(|c| c.time))?;
+        Some(f64::from(choice.time) - f64::from(own.time))
+    };
+    slot.lifts().map(|(l, m)| straight(l, m)).sum()
+}
+
+/// Why the first lift of the cycle and not its nearest rival of the same pattern.
+fn main_choice(case: &Case<'_>) -> Option<String> {
+    let plan = &case.found().plan;
+    let first = ordered(case.problem, plan.sessions.first()?).first().copied()?;
+    let state = state_of(case.problem, case.frame(), case.found());
+    let own = &case.problem.lifts[usize::from(first.a)];
+    if case.problem.hot[usize::from(first.a)].locked {
+        return None;
+    }
+    let rival = (0..case.problem.lifts.len())
+        .filter(|&l| l != usize::from(first.a) && case.problem.lifts[l].pattern == own.pattern)
+        .filter_map(|l| Some((value_with(case, &state, plan, first, l as u16)?, l)))
+        .max()?;
+    let (value, index) = rival;
+    let lost = case.percent(case.found().value - value);
+    let name = &case.problem.lifts[index].exercise.name;
+    Some(if lost < 0.05 {
+        format!("{} could as well be {name}: nothing would be lost.", upper_first(&own.exercise.name))
+    } else {
         format!(
-            "Days {} of {}: the spacing at which the muscles owe least from one session to the next.",
-            days.join(", "),
-            problem.brief.time.cycle_days
+            "{} rather than {name}, the nearest other {}: with it the programme loses {lost:.1} %.",
+            upper_first(&own.exercise.name),
+            own.exercise.pattern.name()
         )
     })
+}
+
+/// Value when a lift takes the place of a block's first one, if the rules allow it.
+fn value_with(case: &Case<'_>, state: &State<'_>, plan: &Plan, slot: Slot, lift: u16) -> Option<i64> {
+    let blocks: Blocks =
+        plan.sessions.first()?.iter().map(|s| if *s == slot { Slot { a: lift, ..*s } } else { *s }).collect();
+    let fits = case.frame().eligible[0][usize::from(lift)]
+        && blocks.iter().all(|s| slot_allowed(case.problem, *s))
+        && variety_kept(case.problem, &blocks)
+        && orderable(case.problem, &blocks);
+    let change = if fits { state.with(&[(0, blocks)]) } else { None };
+    change.map(|c| c.score())
+}
+
+fn upper_first(name: &str) -> String {
+    let mut chars = name.chars();
+    chars.next().map_or(String::new(), |c| c.to_uppercase().chain(chars).collect())
+}
+
+/// What each lock costs, by solving again without it.
+fn locks(case: &Case<'_>) -> Vec<String> {
+    let mut out = Vec::new();
+    for (index, (lift, _)) in case.problem.locks.iter().enumerate() {
+        let mut freed = case.problem.clone();
+        freed.locks.remove(index);
+        freed.warm_up();
+        let found = case.again(&freed, 6000 + index as u64);
+        let cost = case.percent(found.value - case.found().value);
+        let name = &case.problem.lifts[*lift].exercise.name;
+        out.push(if cost < 100.0 * TOLD {
+            format!("The lock on {name} costs next to nothing.")
+        } else {
+            format!("The lock on {name} costs at least {cost:.1} % (found by solving again without it).")
+        });
+    }
+    out
 }

@@ -7,7 +7,7 @@ use crate::frame::{Frame, frames};
 use crate::moves::Pools;
 use crate::problem::{Problem, compile};
 use crate::realise;
-use crate::reasons;
+use crate::reasons::{self, Case};
 use crate::rng::Rng;
 use crate::state::State;
 use crate::tables::POINT;
@@ -110,9 +110,10 @@ pub fn solve(
         return no_programme(Status::Infeasible, lines, 0);
     }
     let frames = frames(&problem);
-    let (best, moves) = search(&problem, &frames, budget, progress);
-    if let Some(best) = best.filter(|b| b.found.short == 0) {
-        return answer(&problem, &frames, &best, belief, moves, budget, progress);
+    let searched = search(&problem, &frames, budget, progress);
+    let moves = searched.moves;
+    if searched.best.as_ref().is_some_and(|b| b.found.short == 0) {
+        return answer(&problem, &frames, &searched, belief, budget, progress);
     }
     let clash = conflict::explain(brief, catalogue, belief, budget);
     let status = if clash.proven { Status::Infeasible } else { Status::Unknown };
@@ -126,12 +127,15 @@ fn no_programme(status: Status, conflict: Vec<String>, nodes: u64) -> Outcome {
 fn answer(
     problem: &Problem,
     frames: &[Frame],
-    best: &Placed,
+    searched: &Searched,
     belief: &Belief,
-    moves: u64,
     budget: &Budget<'_>,
     progress: &mut dyn FnMut(Progress),
 ) -> Outcome {
+    let moves = searched.moves;
+    let Some(best) = &searched.best else {
+        return no_programme(Status::Unknown, Vec::new(), moves);
+    };
     let value = best.found.value;
     progress(news(problem, Some(value), None, moves));
     let tolerance = problem.brief.style.tolerance.map_or(USUAL_TOLERANCE, setwright_model::Share::get);
@@ -152,7 +156,7 @@ fn answer(
         value: Some(shown(problem, value)),
         bound: Some(shown(problem, bound)),
         nodes: moves + rounds,
-        reasons: reasons::of(problem, frame, &best.found),
+        reasons: reasons::of(&Case { problem, frames, best, others: &searched.frames, budget }),
         conflict: Vec::new(),
     }
 }
@@ -175,13 +179,24 @@ struct Task {
     moves: u64,
 }
 
-/// Searches the frames: each a little, then the best ones longer. Returns the best and the moves made.
+/// What the search found.
+#[derive(Clone, Debug, Default)]
+pub struct Searched {
+    /// The best of all.
+    pub best: Option<Placed>,
+    /// Everything that was found, frame by frame.
+    pub frames: Vec<Placed>,
+    /// Moves made.
+    pub moves: u64,
+}
+
+/// Searches the frames: each a little, then the best ones longer.
 pub fn search(
     problem: &Problem,
     frames: &[Frame],
     budget: &Budget<'_>,
     progress: &mut dyn FnMut(Progress),
-) -> (Option<Placed>, u64) {
+) -> Searched {
     let searched = frames.len().min(FRAMES_SEARCHED);
     let one = searched <= 1;
     let first_moves = if one { 0 } else { budget.moves / 2 / searched as u64 };
@@ -210,8 +225,9 @@ pub fn search(
         .collect();
     let (more, moved) = run(problem, frames, &second, budget);
     made += moved;
-    let best = placed.into_iter().chain(more).reduce(|a, b| if b.found.beats(&a.found) { b } else { a });
-    (best, made)
+    placed.extend(more);
+    let best = placed.iter().cloned().reduce(|a, b| if b.found.beats(&a.found) { b } else { a });
+    Searched { best, frames: placed, moves: made }
 }
 
 /// Runs tasks on two threads. Each task has its own stream of chance, so the answer does not depend on who ran
