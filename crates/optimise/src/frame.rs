@@ -193,3 +193,56 @@ fn gaps(days: &[u32], cycle: u32) -> Vec<u32> {
 fn unevenness(days: &[u32], cycle: u32) -> u32 {
     gaps(days, cycle).iter().map(|g| g * g).sum()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sets_that_are_turns_of_one_another_count_once() {
+        let turns = |k: usize, cycle: u32| {
+            let all: Vec<u32> = (1..=cycle).collect();
+            combinations(&all, k).into_iter().filter(|d| is_first_turn(d, cycle)).count()
+        };
+        // Necklaces of k beads in n places: C(7,3)/7 and C(7,4)/7, since 7 is prime.
+        assert_eq!(turns(3, 7), 5);
+        assert_eq!(turns(4, 7), 5);
+        // Six places, two beads: gaps 1, 2 and 3.
+        assert_eq!(turns(2, 6), 3);
+        // Every class of nine places with five beads is one of 126 / 9.
+        assert_eq!(turns(5, 9), 14);
+    }
+
+    #[test]
+    fn every_turn_of_a_set_has_the_same_first_turn() {
+        let (k, cycle) = (4, 10);
+        let all: Vec<u32> = (1..=cycle).collect();
+        for days in combinations(&all, k) {
+            let firsts = (0..cycle)
+                .map(|shift| {
+                    let mut turned: Vec<u32> = days.iter().map(|d| (d - 1 + shift) % cycle + 1).collect();
+                    turned.sort_unstable();
+                    turned
+                })
+                .filter(|d| is_first_turn(d, cycle))
+                .collect::<std::collections::BTreeSet<_>>();
+            assert_eq!(firsts.len(), 1, "{days:?}");
+        }
+    }
+
+    #[test]
+    fn gaps_go_round_the_cycle() {
+        assert_eq!(gaps(&[1, 3, 5], 7), [2, 2, 3]);
+        assert_eq!(gaps(&[4], 9), [9]);
+        assert!(unevenness(&[1, 3, 5], 7) < unevenness(&[1, 2, 3], 7));
+    }
+
+    #[test]
+    fn a_focus_keeps_to_its_part_of_the_body() {
+        assert!(belongs(Focus::Upper, Pattern::HorizontalPress) && !belongs(Focus::Upper, Pattern::Squat));
+        assert!(belongs(Focus::Lower, Pattern::Hinge) && !belongs(Focus::Lower, Pattern::ElbowFlexion));
+        assert!(belongs(Focus::Pull, Pattern::VerticalPull) && !belongs(Focus::Pull, Pattern::Dip));
+        assert!(belongs(Focus::Legs, Pattern::CalfRaise) && !belongs(Focus::Legs, Pattern::TrunkFlexion));
+        assert!(Pattern::ALL.iter().all(|p| belongs(Focus::WholeBody, *p)));
+    }
+}

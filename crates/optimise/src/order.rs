@@ -85,3 +85,41 @@ fn best_order(before: &[u32], heavy: &[bool], weights: &[u64], first: &[bool]) -
     order.reverse();
     Some(order)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// All permutations that keep the rules, by cost.
+    fn brute(before: &[u32], heavy: &[bool], weights: &[u64]) -> Option<u64> {
+        fn go(done: u32, last: bool, place: u64, c: (&[u32], &[bool], &[u64])) -> Option<u64> {
+            let (before, heavy, weights) = c;
+            if done.count_ones() as usize == before.len() {
+                return Some(0);
+            }
+            (0..before.len())
+                .filter(|&b| done >> b & 1 == 0 && before[b] & !done == 0 && !(last && heavy[b]))
+                .filter_map(|b| Some(place * weights[b] + go(done | 1 << b, heavy[b], place + 1, c)?))
+                .min()
+        }
+        go(0, false, 0, (before, heavy, weights))
+    }
+
+    #[test]
+    fn the_order_found_is_the_cheapest_that_keeps_the_rules() {
+        let mut rng = crate::rng::Rng::new(3, 0);
+        for _ in 0..300 {
+            let n = 1 + rng.below(6);
+            let before: Vec<u32> = (0..n)
+                .map(|b| (0..n).filter(|o| *o != b && rng.below(5) == 0).map(|o| 1 << o).sum())
+                .collect();
+            let heavy: Vec<bool> = (0..n).map(|_| rng.below(3) == 0).collect();
+            let weights: Vec<u64> = (0..n).map(|_| rng.below(20) as u64).collect();
+            let found = best_order(&before, &heavy, &weights, &vec![true; n]);
+            let cost = found.as_ref().map(|order| {
+                order.iter().enumerate().map(|(place, &b)| place as u64 * weights[b]).sum::<u64>()
+            });
+            assert_eq!(cost, brute(&before, &heavy, &weights), "{before:?} {heavy:?} {weights:?}");
+        }
+    }
+}

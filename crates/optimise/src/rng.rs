@@ -36,3 +36,31 @@ impl Rng {
         ((self.draw() >> 11) as f64 + 1.0) / 9_007_199_254_740_992.0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_seed_gives_the_same_stream_and_another_seed_another() {
+        let draw = |seed, stream| {
+            let mut rng = Rng::new(seed, stream);
+            (0..4).map(|_| rng.draw()).collect::<Vec<_>>()
+        };
+        assert_eq!(draw(1, 0), draw(1, 0));
+        assert_ne!(draw(1, 0), draw(2, 0));
+        assert_ne!(draw(1, 0), draw(1, 1));
+    }
+
+    #[test]
+    fn numbers_keep_within_their_range() {
+        let mut rng = Rng::new(7, 3);
+        for n in 1..50 {
+            assert!(rng.below(n) < n);
+            let unit = rng.unit();
+            assert!(unit > 0.0 && unit <= 1.0);
+        }
+        assert_eq!(rng.below(0), 0);
+        assert_eq!(rng.pick::<u8>(&[]), None);
+    }
+}

@@ -357,3 +357,26 @@ impl Change {
         self.value - SHORTFALL_PRICE * self.shortfall
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_balance_is_short_from_three_fifths_less_two_on() {
+        // 0.6 * 10 - 2 = 4.
+        assert_eq!(imbalance(10, 4), 0);
+        assert_eq!(imbalance(10, 3), 1);
+        assert_eq!(imbalance(3, 10), 1);
+        assert_eq!(imbalance(0, 0), 0);
+        // 0.6 * 11 - 2 = 4.6, so 4 is short by part of a set.
+        assert_eq!(imbalance(11, 4), 1);
+        assert_eq!(imbalance(11, 5), 0);
+    }
+
+    #[test]
+    fn bits_come_in_order() {
+        assert_eq!(bits(0b1001_0010).collect::<Vec<_>>(), [1, 4, 7]);
+        assert_eq!(bits(0).count(), 0);
+    }
+}
