@@ -5,6 +5,7 @@
 //! code.
 
 pub mod conflict;
+pub mod curve;
 pub mod dual;
 pub mod finder;
 pub mod frame;
