@@ -3,6 +3,7 @@
 
 use crate::plan::{Slot, is_spine_heavy, must_precede};
 use crate::problem::{Problem, lead_extra_units};
+use setwright_model::BlockKind;
 use setwright_model::brief::Priority;
 
 /// Blocks in the best order. The same blocks come back unordered when no order keeps the rules; the finder
@@ -15,7 +16,17 @@ pub fn ordered(problem: &Problem, blocks: &[Slot]) -> Vec<Slot> {
     let weights: Vec<u64> = blocks.iter().map(|s| importance(problem, *s)).collect();
     let first: Vec<bool> = blocks.iter().map(|s| may_lead(problem, *s)).collect();
     let order = best_order(&before[..blocks.len()], &heavy, &weights, &first);
-    order.map_or_else(|| blocks.clone(), |o| o.into_iter().map(|i| blocks[i]).collect())
+    let order = order.unwrap_or_else(|| (0..blocks.len()).collect());
+    order.into_iter().map(|i| bigger_first(problem, blocks[i])).collect()
+}
+
+/// An alternating block begins with what matters more.
+fn bigger_first(problem: &Problem, slot: Slot) -> Slot {
+    let weight = |l: u16| lift_importance(problem, usize::from(l));
+    if slot.kind() == BlockKind::Alternating && weight(slot.b) > weight(slot.a) {
+        return Slot { a: slot.b, b: slot.a, ..slot };
+    }
+    slot
 }
 
 /// How much a block wants to come early: taxing and skilled lifts, compounds, priority muscles.

@@ -6,13 +6,14 @@
 
 use crate::tables::{Tables, WORTH_UNIT};
 use setwright_model::brief::{Brief, Goal, Lock, Priority, TrainingAge};
-use setwright_model::exercise::{Exercise, LoadKind};
+use setwright_model::exercise::{Exercise, LoadKind, Measure};
 use setwright_model::pattern::Side;
 use setwright_model::station::Area;
-use setwright_model::{Belief, BlockKind, Catalogue, Muscle, Pattern, Seconds};
+use setwright_model::{Belief, BlockKind, Catalogue, Kilograms, Muscle, Pattern, Seconds};
+use setwright_science::loads::Loadable;
 use setwright_science::rules::{COMPETING_CONTRIBUTION, Rules, VARIANTS_FOR_PRIORITY};
 use setwright_science::warmup::{RampFamily, Role, StepShape, can_ramp, rank, steps};
-use setwright_science::{acute, clock, equipment, prescribe};
+use setwright_science::{acute, clock, equipment, prescribe, strength};
 
 /// Seconds in a step of the planner's clock.
 pub const TIME_STEP_S: f64 = 5.0;
@@ -228,8 +229,10 @@ impl Problem {
 /// Compiles a brief. `belief` gives the recovery time constants.
 pub fn compile(brief: &Brief, catalogue: &Catalogue, belief: &Belief, minutes_mode: bool) -> Problem {
     let rules = Rules::of(brief);
-    let mut lifts: Vec<Lift> =
-        eligible(brief, &rules, catalogue).into_iter().map(|e| compile_lift(e, brief, &rules)).collect();
+    let mut lifts: Vec<Lift> = eligible(brief, &rules, catalogue, belief)
+        .into_iter()
+        .map(|e| compile_lift(e, brief, &rules))
+        .collect();
     set_ranks(&mut lifts);
     let mut problem = Problem {
         may_alternate: matrix(&lifts, |a, b| may_alternate(a, b, brief, &rules)),
@@ -255,15 +258,31 @@ pub fn compile(brief: &Brief, catalogue: &Catalogue, belief: &Belief, minutes_mo
     problem
 }
 
-fn eligible<'a>(brief: &Brief, rules: &Rules, catalogue: &'a Catalogue) -> Vec<&'a Exercise> {
+fn eligible<'a>(
+    brief: &Brief,
+    rules: &Rules,
+    catalogue: &'a Catalogue,
+    belief: &Belief,
+) -> Vec<&'a Exercise> {
     let stations = equipment::stations(&brief.equipment);
     let locked = |e: &Exercise| brief.locks.iter().any(|l| l.exercise == e.id);
     catalogue
         .iter()
         .filter(|e| equipment::can_do(e, &stations))
         .filter(|e| !is_excluded(e, brief))
-        .filter(|e| e.skill <= rules.skill || locked(e))
+        .filter(|e| locked(e) || e.skill <= rules.skill && !is_too_heavy(e, brief, belief))
         .collect()
+}
+
+/// Whether the client is known to be too weak for the lightest load that can be made.
+fn is_too_heavy(exercise: &Exercise, brief: &Brief, belief: &Belief) -> bool {
+    let Ok(loadable) = Loadable::of(&brief.equipment, exercise) else { return false };
+    let scheme = prescribe::scheme(exercise, brief.goal, brief.training_age);
+    let known = belief.one_rm.contains_key(&exercise.id) && exercise.measure == Measure::Reps;
+    known
+        && !loadable.is_none()
+        && strength::total(exercise, Kilograms::ZERO, brief.body.mass_kg).is_some()
+        && strength::work_load(exercise, scheme, belief, &loadable, brief.body.mass_kg).is_none()
 }
 
 fn is_excluded(exercise: &Exercise, brief: &Brief) -> bool {
@@ -336,6 +355,10 @@ fn allows(exercise: &Exercise, mode: Mode, sets: u32, brief: &Brief, rules: &Rul
     let compound = exercise.pattern.is_compound();
     let heavy = brief.goal == Goal::Strength;
     match mode.kind {
+        // In the first weeks everything alternates, as long as the coach lets it.
+        BlockKind::Straight if rules.sets.1 == 1 && brief.style.alternate => {
+            brief.locks.iter().any(|l| l.exercise == exercise.id)
+        }
         BlockKind::Straight => match mode.rest_s {
             60 => !compound,
             90 => true,

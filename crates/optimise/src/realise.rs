@@ -5,9 +5,11 @@ use crate::order::ordered;
 use crate::plan::{Plan, Slot};
 use crate::problem::{MODES, Problem};
 use setwright_model::brief::Focus;
-use setwright_model::{Belief, Block, Exercise, Prescription, Programme, RampStep, Seconds, Session};
-use setwright_science::prescribe;
-use setwright_science::warmup::{self, Role, roles};
+use setwright_model::{Belief, Block, Exercise, Prescription, Programme, Seconds, Session};
+use setwright_science::curve::Curve;
+use setwright_science::loads::Loadable;
+use setwright_science::warmup::{Role, roles};
+use setwright_science::{prescribe, ramp, strength};
 
 /// The programme of a plan.
 pub fn programme(problem: &Problem, frame: &Frame, plan: &Plan, belief: &Belief) -> Programme {
@@ -63,19 +65,23 @@ fn prescription(
     exercise: &Exercise,
     sets: u8,
     role: Role,
-    _belief: &Belief,
+    belief: &Belief,
 ) -> Prescription {
     let brief = &problem.brief;
     let scheme = prescribe::scheme(exercise, brief.goal, brief.training_age);
     let mid_reps = f64::from(scheme.reps[0] + scheme.reps[1]) / 2.0;
     let light = problem.rules.sets.1 == 1;
-    let shapes = warmup::steps(exercise, role, mid_reps, light);
+    // An entry of the equipment that makes no sense was refused when the brief was read.
+    let loadable = Loadable::of(&brief.equipment, exercise).unwrap_or_else(|_| Loadable::none());
+    let load_kg = strength::work_load(exercise, scheme, belief, &loadable, brief.body.mass_kg);
+    let curve = Curve::of(exercise.curve);
+    let ramp = ramp::ramp(exercise, role, mid_reps, scheme.rir, load_kg, &loadable, curve, light);
     Prescription {
         id: exercise.id.clone(),
         sets: u32::from(sets),
         reps: scheme.reps,
         rir: scheme.rir,
-        load_kg: None,
-        ramp: shapes.iter().map(|s| RampStep { reps: s.reps, load_kg: None }).collect(),
+        load_kg,
+        ramp,
     }
 }

@@ -47,7 +47,7 @@ impl Tables {
     /// Tables for a brief.
     pub fn new(brief: &Brief, belief: &Belief, rules: &Rules, minutes_mode: bool) -> Self {
         let wish = |m: Muscle| brief.muscles.get(&m);
-        let weights = Muscle::ALL.map(|m| rules::weight(wish(m).and_then(|w| w.priority), m));
+        let weights = rules::weights(brief);
         let scale = if minutes_mode { 0.0 } else { 1.0 };
         let step_h = crate::problem::TIME_STEP_S / 3600.0;
         Self {

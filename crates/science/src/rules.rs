@@ -154,12 +154,21 @@ pub fn spine_neighbours(gap: Hours) -> bool {
     gap.get() < SPINE_GAP_H
 }
 
-/// How much a muscle's benefit counts (judgement; far enough apart to be seen in the sets).
-pub fn weight(priority: Option<Priority>, muscle: Muscle) -> f64 {
+/// How much each muscle's benefit counts, in the order of [`Muscle::ALL`] (judgement; far enough apart to be
+/// seen in the sets: where the client came for one muscle, the others step back).
+pub fn weights(brief: &Brief) -> [f64; Muscle::COUNT] {
+    let priority = |m: Muscle| brief.muscles.get(&m).and_then(|w| w.priority);
+    let came_for_one = Muscle::ALL.into_iter().any(|m| priority(m) == Some(Priority::Top));
+    Muscle::ALL.map(|m| weight(priority(m), m, came_for_one))
+}
+
+/// Weight of one muscle (judgement).
+fn weight(priority: Option<Priority>, muscle: Muscle, came_for_one: bool) -> f64 {
     let usual = usual_weight(muscle);
     match priority {
         Some(Priority::None) => 0.0,
         Some(Priority::Low) => 0.5 * usual,
+        None | Some(Priority::Normal) if came_for_one => 0.6 * usual,
         None | Some(Priority::Normal) => usual,
         Some(Priority::High) => 1.6 * usual.max(0.8),
         Some(Priority::Top) => 2.5 * usual.max(0.8),
