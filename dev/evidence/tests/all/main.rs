@@ -3,12 +3,16 @@
 #![expect(clippy::unwrap_used, reason = "a helper of a test fails like the test itself")]
 
 mod properties;
+mod section_1;
 mod section_10;
 mod section_11;
+mod section_12;
 mod section_13;
+mod section_2;
 mod section_3;
 mod section_4;
 mod section_5;
 mod section_6;
 mod section_7;
+mod section_8;
 mod section_9;
