@@ -1,7 +1,9 @@
 //! The audit: every rule over one programme, and the certificate that only a clean one gets. It changes nothing.
 
 use crate::scene::{Findings, Scene, Stage};
-use crate::{allowed, balance, blocks, days, focus, locks, order, recovery, safety, sane, spine, stations};
+use crate::{
+    allowed, balance, blocks, days, focus, loads, locks, order, recovery, safety, sane, spine, stations,
+};
 use crate::{time, warm, wishes};
 use setwright_model::{
     Belief, Brief, Catalogue, Finding, FractionalSets, Minutes, Muscle, MuscleSummary, Programme, Seconds,
@@ -73,15 +75,20 @@ impl<T> Certified<T> {
 /// Audits a programme. Without a brief only what needs none is judged, with the ceilings of the most trained.
 pub fn audit(programme: &Programme, brief: Option<&Brief>, catalogue: &Catalogue, belief: &Belief) -> Report {
     let scene = Scene::new(programme, brief, catalogue, belief);
-    let mut out = Findings::default();
-    for rule in RULES {
-        rule(&scene, &mut out);
-    }
     Report {
-        findings: out.sorted(&scene),
+        findings: judge(&scene).sorted(&scene),
         sessions: scene.stages.iter().map(|s| session(&scene, s)).collect(),
         muscles: recovery::summaries(&scene),
     }
+}
+
+/// All findings of a scene, in no order.
+pub(crate) fn judge(scene: &Scene<'_>) -> Findings {
+    let mut out = Findings::default();
+    for rule in RULES {
+        rule(scene, &mut out);
+    }
+    out
 }
 
 /// Certifies a programme for a brief.
@@ -115,6 +122,7 @@ const RULES: &[Rule] = &[
     balance::check,
     focus::check,
     warm::check,
+    loads::check,
     locks::check,
 ];
 

@@ -90,7 +90,7 @@ fn judge(at: At, axis: &Axis, stages: &[Stage<'_>], severity: Severity, out: &mu
             greater.0, greater.1, lesser.0, lesser.1
         );
         let hint = format!("Add {} sets, or drop {} sets.", lesser.1, greater.1);
-        out.add(at, severity, "SW134", cause, hint);
+        out.add(at, severity, "SW134", cause, hint).by(needed - f64::from(lesser.0));
     }
 }
 

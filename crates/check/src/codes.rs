@@ -209,6 +209,19 @@ pub const CODES: &[CodeInfo] = &[
         "common practice, no source (T)",
     ),
     code(
+        "SW142",
+        "load cannot be made",
+        "A load that the bar, discs, dumbbells or stack cannot make is replaced on the floor by a guess.",
+        "common practice, no source (T)",
+    ),
+    code(
+        "SW143",
+        "load above the client's strength",
+        "The load is heavier than the client's 1RM allows for these reps with this reserve, by more than a tenth.",
+        "the load-rep curve of `science`; people misjudge their reserve by about one rep (Halperin 2022, Sports \
+         Med 52:377 (A)); the tenth is judgement",
+    ),
+    code(
         "SW150",
         "lock broken",
         "What the coach has fixed stands; everything else works round it.",

@@ -12,7 +12,9 @@ mod blocks;
 mod codes;
 mod days;
 mod focus;
+mod loads;
 mod locks;
+mod mend;
 mod order;
 mod recovery;
 mod safety;
@@ -27,6 +29,9 @@ mod words;
 
 #[cfg(test)]
 mod kit;
+#[cfg(test)]
+mod properties;
 
 pub use audit::{Certified, Report, SessionReport, audit, certify};
 pub use codes::CODES;
+pub use mend::{Mend, mend};

@@ -68,7 +68,7 @@ fn strain(scene: &Scene<'_>, muscle: Muscle, out: &mut Findings) {
                 number(most)
             );
             let hint = "Drop a set here or in the session before, or move the two further apart.";
-            out.error(At::MuscleIn(stage.rank, muscle), "SW102", cause, hint);
+            out.error(At::MuscleIn(stage.rank, muscle), "SW102", cause, hint).by(strain - most);
         }
     }
 }

@@ -13,6 +13,7 @@ use setwright_model::{Muscle, Prescription, Programme, Session, Severity};
 use setwright_science::clock::{self, Timeline};
 use setwright_science::rules::Rules;
 use setwright_science::{dose, equipment};
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Hour of the day at which sessions are taken to start (judgement: after work).
@@ -95,6 +96,11 @@ impl<'a> Scene<'a> {
         let rules = brief.map_or_else(loosest, Rules::of);
         let there = brief.map(|b| equipment::stations(&b.equipment));
         Self { programme, brief, catalogue, belief, rules, there, stages }
+    }
+
+    /// The equipment of the brief, or a usual gym's.
+    pub fn equipment(&self) -> Cow<'_, Equipment> {
+        self.brief.map_or_else(|| Cow::Owned(Equipment::default()), |b| Cow::Borrowed(&b.equipment))
     }
 
     /// Minutes that a session may take.
@@ -276,12 +282,23 @@ impl At {
     }
 }
 
-struct Raw {
-    at: At,
-    severity: Severity,
-    code: &'static str,
+/// A finding before it is put into words.
+pub(crate) struct Raw {
+    pub at: At,
+    pub severity: Severity,
+    pub code: &'static str,
+    /// By how much the rule is missed, in sets, minutes or points; 0 where there is nothing to measure. It
+    /// tells a repair that it is getting nearer.
+    pub excess: f64,
     cause: String,
     hint: String,
+}
+
+impl Raw {
+    /// Says by how much the rule is missed.
+    pub fn by(&mut self, excess: f64) {
+        self.excess = excess;
+    }
 }
 
 /// Findings as they come.
@@ -296,12 +313,25 @@ impl Findings {
         code: &'static str,
         cause: impl Into<String>,
         hint: impl Into<String>,
-    ) {
-        self.0.push(Raw { at, severity, code, cause: cause.into(), hint: hint.into() });
+    ) -> &mut Raw {
+        let raw = Raw { at, severity, code, excess: 0.0, cause: cause.into(), hint: hint.into() };
+        self.0.push(raw);
+        let last = self.0.len() - 1;
+        &mut self.0[last]
     }
 
-    pub fn error(&mut self, at: At, code: &'static str, cause: impl Into<String>, hint: impl Into<String>) {
-        self.add(at, Severity::Error, code, cause, hint);
+    pub fn error(
+        &mut self,
+        at: At,
+        code: &'static str,
+        cause: impl Into<String>,
+        hint: impl Into<String>,
+    ) -> &mut Raw {
+        self.add(at, Severity::Error, code, cause, hint)
+    }
+
+    pub fn iter(&self) -> impl Iterator<Item = &Raw> {
+        self.0.iter()
     }
 
     /// Worst first, then in the order of the sessions.

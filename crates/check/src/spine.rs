@@ -73,7 +73,7 @@ fn budgets(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
     for (part, have, most) in parts.into_iter().filter(|(_, have, most)| have > most) {
         let cause = format!("The cost to the {part} (cost times sets) is {have}; {most} is the budget.");
         let hint = "Drop a set of the hardest lift, or swap it for an easier neighbour.";
-        out.error(At::Session(stage.rank), "SW132", cause, hint);
+        out.error(At::Session(stage.rank), "SW132", cause, hint).by(f64::from(have - most));
     }
 }
 

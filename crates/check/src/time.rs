@@ -34,7 +34,8 @@ fn too_long(at: At, minutes: f64, limit: f64, over_s: f64, out: &mut Findings) {
         number(limit),
         over_s.ceil()
     );
-    out.error(at, "SW101", cause, "Drop a set, shorten a rest, or let two unrelated exercises alternate.");
+    out.error(at, "SW101", cause, "Drop a set, shorten a rest, or let two unrelated exercises alternate.")
+        .by(over_s / 60.0);
 }
 
 fn unlike_sizes(scene: &Scene<'_>, out: &mut Findings) {

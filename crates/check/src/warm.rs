@@ -3,7 +3,10 @@
 
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::kg;
-use setwright_model::{Exercise, Kilograms, Prescription};
+use setwright_model::{Exercise, ExerciseId, Kilograms, Prescription, RampStep};
+use setwright_science::curve::Curve;
+use setwright_science::loads::Loadable;
+use setwright_science::ramp::ramp;
 use setwright_science::warmup::{self, Role};
 
 /// No step of a ramp is above this share of the work load (common practice, no source (T)).
@@ -27,24 +30,55 @@ fn roles(stage: &Stage<'_>) -> Vec<Role> {
     warmup::roles(&exercises)
 }
 
-fn missing(scene: &Scene<'_>, at: At, item: &Item<'_>, role: Role, out: &mut Findings) {
+/// The exercises of a session that lack the warm-up they need: block, lane, which.
+pub(crate) fn unwarmed(scene: &Scene<'_>, session: usize) -> Vec<(usize, usize, ExerciseId)> {
+    let Some(stage) = scene.stages.get(session) else { return Vec::new() };
+    let cold = stage.items.iter().zip(roles(stage)).filter(|(i, role)| wanted(scene, i, *role).is_some());
+    cold.map(|(i, _)| (i.block, i.lane, i.exercise.id.clone())).collect()
+}
+
+/// The warm-up that an exercise should have.
+pub(crate) fn proposed(
+    scene: &Scene<'_>,
+    session: usize,
+    block: usize,
+    lane: usize,
+) -> Option<Vec<RampStep>> {
+    let stage = scene.stages.get(session)?;
+    let mut items = stage.items.iter().zip(roles(stage));
+    let (item, role) = items.find(|(i, _)| i.block == block && i.lane == lane)?;
+    Some(ramp_of(scene, item, role))
+}
+
+/// The warm-up of an exercise in its role; without loads while the work load is not known.
+fn ramp_of(scene: &Scene<'_>, item: &Item<'_>, role: Role) -> Vec<RampStep> {
+    let p = item.prescription;
+    let loadable = Loadable::of(&scene.equipment(), item.exercise).unwrap_or_default();
+    let curve = Curve::of(item.exercise.curve);
+    let light = scene.is_first_weeks();
+    ramp(item.exercise, role, p.mid_reps(), p.rir, p.load_kg, &loadable, curve, light)
+}
+
+/// The warm-up that a lead lacks; none when it has one, or needs or can have none.
+fn wanted(scene: &Scene<'_>, item: &Item<'_>, role: Role) -> Option<Vec<RampStep>> {
     if role == Role::Follower || !item.prescription.ramp.is_empty() {
-        return;
+        return None;
     }
-    let mid_reps = item.prescription.mid_reps();
-    let steps = warmup::steps(item.exercise, role, mid_reps, scene.is_first_weeks());
-    if steps.is_empty() || !has_room(item.prescription) {
-        return;
-    }
+    Some(ramp_of(scene, item, role)).filter(|steps| !steps.is_empty())
+}
+
+fn missing(scene: &Scene<'_>, at: At, item: &Item<'_>, role: Role, out: &mut Findings) {
+    let Some(steps) = wanted(scene, item, role) else { return };
     let reps: Vec<String> = steps.iter().map(|s| s.reps.to_string()).collect();
     let first = if role == Role::SessionLead { "the session" } else { "its kind in the session" };
     let cause = format!("It is the first big lift of {first} and has no warm-up.");
     out.error(at, "SW140", cause, format!("Add warm-up sets of {} reps, rising in load.", reps.join(", ")));
 }
 
-/// Whether anything lighter than the work load can be lifted.
-fn has_room(p: &Prescription) -> bool {
-    p.load_kg.is_none_or(|l| l.get() > 0.0)
+/// Whether every step is light enough for the work load.
+pub(crate) fn is_light(p: &Prescription) -> bool {
+    let most = p.load_kg.map_or(f64::INFINITY, |work| RAMP_SHARE_MAX * work.get() + TOLERANCE_KG);
+    p.ramp.iter().filter_map(|s| s.load_kg).all(|l| l.get() <= most)
 }
 
 fn too_heavy(at: At, p: &Prescription, out: &mut Findings) {
@@ -95,6 +129,13 @@ mod tests {
     #[test]
     fn a_load_to_be_found_on_the_day_still_needs_reps_to_warm_up_with() {
         assert_eq!(bench(sets("press", 3)).said("SW140"), ERROR);
+    }
+
+    #[test]
+    fn a_work_load_of_the_empty_bar_leaves_no_room_for_a_ramp() {
+        assert_eq!(bench(loaded("press", 20.0, &[])).said("SW140"), NONE);
+        assert_eq!(bench(loaded("press", 22.0, &[])).said("SW140"), NONE, "the bar is 0.91 of it");
+        assert_eq!(bench(loaded("press", 22.5, &[])).said("SW140"), ERROR, "the bar is 0.89 of it");
     }
 
     #[test]

@@ -37,13 +37,15 @@ fn amount(scene: &Scene<'_>, muscle: Muscle, wish: &MuscleWish, out: &mut Findin
         let cause =
             format!("{} fractional sets a week; at least {} are asked.", number(weekly), number(least.get()));
         let more = (least.get() - weekly).ceil();
-        out.error(At::Muscle(muscle), "SW104", cause, format!("Add {more} direct sets a week."));
+        out.error(At::Muscle(muscle), "SW104", cause, format!("Add {more} direct sets a week."))
+            .by(least.get() - weekly);
     }
     if let Some(most) = wish.most.filter(|m| weekly > m.get() + TOLERANCE_SETS) {
         let cause =
             format!("{} fractional sets a week; at most {} are allowed.", number(weekly), number(most.get()));
         let fewer = (weekly - most.get()).ceil();
-        out.error(At::Muscle(muscle), "SW105", cause, format!("Drop {fewer} direct sets a week."));
+        out.error(At::Muscle(muscle), "SW105", cause, format!("Drop {fewer} direct sets a week."))
+            .by(weekly - most.get());
     }
 }
 
@@ -69,7 +71,7 @@ fn often(scene: &Scene<'_>, muscle: Muscle, wanted: u32, severity: Severity, out
             number(enough)
         );
         let hint = format!("Add an exercise for the {} to another session.", muscle.name());
-        out.add(At::Muscle(muscle), severity, "SW106", cause, hint);
+        out.add(At::Muscle(muscle), severity, "SW106", cause, hint).by(f64::from(wanted - have));
     }
 }
 
