@@ -1,1 +1,12 @@
-//! Placeholder.
+//! The program: commands, readers, use cases and the clock. It knows every other crate and none knows it.
+//!
+//! `files` reads and writes, `service` does what a coach asks for, `cli` talks to the terminal, `clock` reads
+//! the time.
+//!
+//! Invariant: only `cli` prints and only `clock` reads the clock; nothing leaves as a programme that `check` has not
+//! certified.
+
+pub mod cli;
+pub mod clock;
+pub mod files;
+pub mod service;

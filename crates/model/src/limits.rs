@@ -24,3 +24,37 @@ pub const LOAD_KG_MAX: f64 = 600.0;
 pub const BODY_MASS_KG: (f64, f64) = (25.0, 300.0);
 /// Youngest and oldest client, in years; the defaults are not for children.
 pub const AGE_YEARS: (u32, u32) = (16, 100);
+/// Shortest and tallest client, in metres.
+pub const HEIGHT_M: (f64, f64) = (1.0, 2.5);
+/// Longest name, in characters.
+pub const NAME_CHARS_MAX: usize = 80;
+/// Longest sentence about a client, in characters.
+pub const ABOUT_CHARS_MAX: usize = 1_000;
+/// Most reps (or seconds, or metres) of a set that is read.
+pub const REPS_MAX: u32 = 600;
+/// Most reps of a lift that a strength is judged from.
+pub const LIFT_REPS_MAX: u32 = 60;
+/// Most reps in reserve that are taken as meant.
+pub const RIR_MAX: u32 = 10;
+/// Longest rest that is read, in seconds.
+pub const REST_S_MAX: f64 = 1_800.0;
+/// Most fractional sets a week that may be asked for a muscle.
+pub const WEEKLY_SETS_MAX: f64 = 60.0;
+/// Shortest and longest recovery that a coach may state, in hours.
+pub const RECOVERY_H: (f64, f64) = (6.0, 336.0);
+/// Lightest and heaviest bar, in kilograms.
+pub const BAR_KG: (f64, f64) = (1.0, 40.0);
+/// Lightest and heaviest disc, in kilograms.
+pub const DISC_KG: (f64, f64) = (0.1, 50.0);
+/// Most pairs of one disc.
+pub const DISC_PAIRS_MAX: u32 = 40;
+/// Lightest and heaviest dumbbell or kettlebell, in kilograms.
+pub const HAND_WEIGHT_KG: (f64, f64) = (0.5, 120.0);
+/// Finest and coarsest step of a stack, in kilograms.
+pub const STACK_STEP_KG: (f64, f64) = (0.5, 30.0);
+/// Widest gap at which a search may be told to stop.
+pub const TOLERANCE_MAX: f64 = 0.5;
+/// Most rows of a sheet that is read.
+pub const SHEET_ROWS_MAX: usize = 2_000;
+/// Most entries of one list of a brief.
+pub const LIST_MAX: usize = 400;

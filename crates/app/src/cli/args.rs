@@ -1,0 +1,395 @@
+//! What can be typed: commands, options, and help that teaches.
+
+use crate::files::cells::LoadUnit;
+use crate::service::schema::Kind;
+use clap::builder::{PossibleValuesParser, TypedValueParser};
+use clap::{ArgAction, Args, Parser, Subcommand, ValueEnum, ValueHint};
+use clap_complete::Shell;
+use setwright_model::brief::Place;
+use setwright_model::{Muscle, Pattern, Station};
+use std::path::PathBuf;
+
+const EXAMPLES: &str = "\
+Examples:
+  setwright demo                               plan eight invented clients and print the roster
+  setwright plan data/demo/busy_adult.toml     plan one client
+  setwright audit old_sheet.csv                time, count and check a programme that exists
+  setwright ramp \"bench press\" 80              the warm-up before 80 kg, with the discs to hang
+  setwright exercises row --muscle lats        look up the catalogue
+  setwright explain SW007                      why a message says what it says
+
+Exit codes: 0 done, 1 findings or no programme, 2 bad input or usage, 3 a mistake of the program.
+Data goes to the standard output, talk to the standard error. NO_COLOR is respected.";
+
+/// Writes, checks and times resistance-training programmes.
+///
+/// Setwright turns what a client brings (goal, time, equipment, limits, a few lifts: the brief) into a programme
+/// for every session of a cycle, checked by rules that a good coach would insist on, with a statement of how
+/// close to the best it is. It also checks programmes that exist.
+#[derive(Debug, Parser)]
+#[command(name = "setwright", version, after_long_help = EXAMPLES, max_term_width = 100)]
+pub struct Cli {
+    /// Show loads in kilograms or pounds (files keep kilograms).
+    #[arg(long, global = true, value_enum, default_value = "kg")]
+    pub units: Units,
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What loads are shown and typed in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub enum Units {
+    /// Kilograms.
+    #[default]
+    Kg,
+    /// Pounds.
+    Lb,
+}
+
+impl From<Units> for LoadUnit {
+    fn from(units: Units) -> Self {
+        match units {
+            Units::Kg => Self::Kg,
+            Units::Lb => Self::Lb,
+        }
+    }
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Plan a programme for a brief.
+    #[command(after_long_help = PLAN_HELP)]
+    Plan(PlanArgs),
+    /// Check a programme: time it, count it, say what a coach would refuse, and mend it.
+    #[command(after_long_help = AUDIT_HELP)]
+    Audit(AuditArgs),
+    /// The warm-up before a work load, with the discs to hang.
+    #[command(after_long_help = RAMP_HELP)]
+    Ramp(RampArgs),
+    /// The questions before training: what the answers mean.
+    #[command(after_long_help = SCREEN_HELP)]
+    Screen(ScreenArgs),
+    /// Look up exercises: by words, muscle, station, pattern, place, skill; best value for the minute first.
+    #[command(after_long_help = EXERCISES_HELP)]
+    Exercises(ExercisesArgs),
+    /// The JSON Schema of a kind of file.
+    Schema(SchemaArgs),
+    /// Why a code or a constant is there, and where it comes from.
+    Explain(ExplainArgs),
+    /// Plan the eight invented clients of the demo roster.
+    Demo(DemoArgs),
+    /// A completion script for a shell.
+    #[command(after_long_help = COMPLETIONS_HELP)]
+    Completions(CompletionsArgs),
+}
+
+impl Command {
+    /// Whether the answer is for a program.
+    pub const fn json(&self) -> bool {
+        match self {
+            Self::Plan(args) => args.json,
+            Self::Audit(args) => args.json,
+            Self::Ramp(args) => args.json,
+            Self::Screen(args) => args.json,
+            Self::Exercises(args) => args.json,
+            Self::Explain(args) => args.json,
+            Self::Demo(args) => args.json,
+            Self::Schema(_) | Self::Completions(_) => false,
+        }
+    }
+}
+
+const PLAN_HELP: &str = "\
+A brief is a small text file; docs/guide/first-brief.md shows how to write one in five minutes.
+
+Examples:
+  setwright plan data/demo/busy_adult.toml
+  setwright plan mara.toml --out mara_programme.toml    keep the programme as a file to edit
+  setwright plan mara.toml --mode minutes               the fewest minutes for the doses of the brief
+  setwright plan mara.toml --json                       for other programs
+
+The last line says how good the programme is: its value in points, and the bound that nothing under the same \
+rules passes. The same seed and moves give the same programme on any machine.";
+
+/// How the search may work.
+#[derive(Clone, Copy, Debug, Args)]
+pub struct SearchArgs {
+    /// What to reach for.
+    #[arg(long, value_enum, default_value = "benefit")]
+    pub mode: Mode,
+    /// Where chance starts; the same seed gives the same programme.
+    #[arg(long, default_value_t = 1, value_name = "N")]
+    pub seed: u64,
+    /// Moves of the search; more may find a better programme.
+    #[arg(long, default_value_t = crate::service::plan::MOVES, value_name = "N", value_parser = clap::value_parser!(u64).range(1..=100_000_000))]
+    pub moves: u64,
+    /// Outer limit of time; when it ends the search, the answer may differ from machine to machine.
+    #[arg(long, default_value_t = crate::service::plan::SECONDS, value_name = "S", value_parser = seconds)]
+    pub seconds: f64,
+}
+
+/// What to reach for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Mode {
+    /// The most benefit within the minutes.
+    Benefit,
+    /// The fewest minutes that give the least sets of the brief.
+    Minutes,
+}
+
+fn seconds(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(s) if s.is_finite() && (0.1..=86_400.0).contains(&s) => Ok(s),
+        _ => Err("a number of seconds from 0.1 to 86400".to_owned()),
+    }
+}
+
+/// Arguments of `plan`.
+#[derive(Debug, Args)]
+pub struct PlanArgs {
+    /// The client's brief, a TOML file ("-" reads the standard input).
+    #[arg(value_hint = ValueHint::FilePath)]
+    pub brief: PathBuf,
+    /// How the search may work.
+    #[command(flatten)]
+    pub search: SearchArgs,
+    /// Write the programme to this file as well, as TOML that audit reads and a coach can edit.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<PathBuf>,
+    /// Print one JSON object (setwright schema answer shows its form).
+    #[arg(long)]
+    pub json: bool,
+}
+
+const AUDIT_HELP: &str = "\
+Reads a programme in TOML (as plan --out writes it) or a sheet saved as CSV with these columns in any order:
+
+  day, block, exercise, sets, reps, RIR, load, rest
+  1,   A1,    bench press, 3, 8-12, 2, 60 kg, 90 s
+
+Rows with the same letter are one block: A1 and A2 alternate. docs/guide/spreadsheet.md says more. Without a \
+brief only what needs none is judged. Exit code 1 when there is a warning or an error.
+
+Examples:
+  setwright audit old_sheet.csv
+  setwright audit old_sheet.csv --brief mara.toml";
+
+/// Arguments of `audit`.
+#[derive(Debug, Args)]
+pub struct AuditArgs {
+    /// The programme: TOML, or a sheet saved as CSV ("-" reads the standard input).
+    #[arg(value_hint = ValueHint::FilePath)]
+    pub programme: PathBuf,
+    /// The client's brief, to judge the programme by.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub brief: Option<PathBuf>,
+    /// Days until a sheet repeats (5 to 14); a week when neither this nor a brief says.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(5..=14))]
+    pub cycle_days: Option<u32>,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
+const RAMP_HELP: &str = "\
+Examples:
+  setwright ramp \"bench press\" 80                       three steps, with the discs for each side
+  setwright ramp \"back squat\" 225 --units lb
+  setwright ramp \"overhead press\" 40 --after \"bench press\"   what is warm already needs less
+
+The work sets are 8 reps with 2 in reserve unless --reps and --rir say otherwise. Discs and bar are those of a \
+usual gym unless --brief brings the client's own.";
+
+/// Arguments of `ramp`.
+#[derive(Debug, Args)]
+pub struct RampArgs {
+    /// The exercise by name.
+    pub exercise: String,
+    /// The work load: a number, or one with its unit (60, "60 kg", "135 lb").
+    pub load: String,
+    /// Reps of the work sets.
+    #[arg(long, default_value_t = 8, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=60))]
+    pub reps: u32,
+    /// Reps in reserve of the work sets.
+    #[arg(long, default_value_t = 2, value_name = "N", value_parser = clap::value_parser!(u32).range(0..=10))]
+    pub rir: u32,
+    /// Exercises done before in the same session (may be given more than once).
+    #[arg(long, value_name = "EXERCISE", action = ArgAction::Append)]
+    pub after: Vec<String>,
+    /// The client's brief, for the bar, the discs and the dumbbells there are.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub brief: Option<PathBuf>,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
+const SCREEN_HELP: &str = "\
+On a terminal the questions that are left open are asked. Elsewhere all four must be answered:
+
+  setwright screen --active no --known-disease no --signs no --other no
+
+Nothing is diagnosed: the outcome says whether training may start, and how hard. Exit code 1 when it may not. \
+A brief keeps the answers under [screening].";
+
+/// Arguments of `screen`.
+#[derive(Clone, Debug, Args)]
+pub struct ScreenArgs {
+    /// Planned exercise on three days a week for the last three months?
+    #[arg(long, value_name = "yes|no", value_parser = yes_no())]
+    pub active: Option<bool>,
+    /// A known disease of heart, vessels, metabolism or kidneys?
+    #[arg(long, value_name = "yes|no", value_parser = yes_no())]
+    pub known_disease: Option<bool>,
+    /// Any of the warning signs (the questions list them)?
+    #[arg(long, value_name = "yes|no", value_parser = yes_no())]
+    pub signs: Option<bool>,
+    /// Pain, a pregnancy, a recent operation or injury, another illness?
+    #[arg(long, value_name = "yes|no", value_parser = yes_no())]
+    pub other: Option<bool>,
+    /// Has a clinician cleared the client for this training?
+    #[arg(long, value_name = "yes|no", value_parser = yes_no())]
+    pub cleared: Option<bool>,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
+fn yes_no() -> impl TypedValueParser<Value = bool> {
+    PossibleValuesParser::new(["yes", "no"]).map(|s| s == "yes")
+}
+
+const EXERCISES_HELP: &str = "\
+Examples:
+  setwright exercises press                            by words of a name
+  setwright exercises --muscle lats --place garage     what can be done there
+  setwright exercises --pattern hinge --skill 2        nothing that takes months to learn
+
+The second column is the value of a minute: fractional sets of all muscles together (1 direct, 0.5 or 0.25 \
+indirect) in three straight sets with the usual reps and rest, divided by the minutes they take, set-up \
+included. An exercise that trains much in little time comes first; it says nothing of what a client needs.";
+
+/// Arguments of `exercises`.
+#[derive(Debug, Args)]
+pub struct ExercisesArgs {
+    /// Words of a name, pattern, muscle or station.
+    pub words: Vec<String>,
+    /// Trains this muscle directly (may be given more than once).
+    #[arg(long, value_name = "MUSCLE", hide_possible_values = true, value_parser = muscle())]
+    pub muscle: Vec<Muscle>,
+    /// Uses this station (may be given more than once).
+    #[arg(long, value_name = "STATION", hide_possible_values = true, value_parser = station())]
+    pub station: Vec<Station>,
+    /// Is of this movement pattern (more than one: any of them).
+    #[arg(long, value_name = "PATTERN", hide_possible_values = true, value_parser = pattern())]
+    pub pattern: Vec<Pattern>,
+    /// Can be done in such a place.
+    #[arg(long, value_enum)]
+    pub place: Option<PlaceArg>,
+    /// Highest skill: 1 anyone, 2 some coaching, 3 months of it.
+    #[arg(long, value_name = "1-3", value_parser = clap::value_parser!(u8).range(1..=3))]
+    pub skill: Option<u8>,
+    /// Sort by name instead of value for the minute.
+    #[arg(long)]
+    pub by_name: bool,
+    /// Show at most so many.
+    #[arg(long, value_name = "N")]
+    pub limit: Option<usize>,
+    /// Print a JSON list with all that is known of each.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// A parser of identifiers that offers the near ones when a word is misspelt.
+fn one_of<T: Clone + Send + Sync + 'static>(all: Vec<(&'static str, T)>) -> impl TypedValueParser<Value = T> {
+    let ids: Vec<&'static str> = all.iter().map(|(id, _)| *id).collect();
+    PossibleValuesParser::new(ids).try_map(move |word| {
+        let found = all.iter().find(|(id, _)| *id == word).map(|(_, value)| value.clone());
+        found.ok_or_else(|| format!("no such word: {word}"))
+    })
+}
+
+fn muscle() -> impl TypedValueParser<Value = Muscle> {
+    one_of(Muscle::ALL.into_iter().map(|m| (m.id(), m)).collect())
+}
+
+fn station() -> impl TypedValueParser<Value = Station> {
+    one_of(Station::ALL.iter().map(|s| (s.id(), *s)).collect())
+}
+
+fn pattern() -> impl TypedValueParser<Value = Pattern> {
+    one_of(Pattern::ALL.iter().map(|p| (p.id(), *p)).collect())
+}
+
+/// A ready-made list of stations.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+#[value(rename_all = "snake_case")]
+pub enum PlaceArg {
+    /// The floor, a chair and a step.
+    Bare,
+    /// Home with dumbbells and bands.
+    HomeDumbbells,
+    /// Rack, bar, bench, dumbbells, pull-up bar.
+    Garage,
+    /// Everything.
+    FullGym,
+}
+
+impl From<PlaceArg> for Place {
+    fn from(place: PlaceArg) -> Self {
+        match place {
+            PlaceArg::Bare => Self::Bare,
+            PlaceArg::HomeDumbbells => Self::HomeDumbbells,
+            PlaceArg::Garage => Self::Garage,
+            PlaceArg::FullGym => Self::FullGym,
+        }
+    }
+}
+
+/// Arguments of `schema`.
+#[derive(Clone, Copy, Debug, Args)]
+pub struct SchemaArgs {
+    /// Which kind of file.
+    #[arg(value_enum)]
+    pub kind: Kind,
+}
+
+/// Arguments of `explain`.
+#[derive(Debug, Args)]
+pub struct ExplainArgs {
+    /// A code such as SW007, or the name of a constant; all are listed when it is left out.
+    pub topic: Option<String>,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `demo`.
+#[derive(Debug, Args)]
+pub struct DemoArgs {
+    /// Plan only this client (by name).
+    #[arg(long, value_name = "NAME")]
+    pub client: Option<String>,
+    /// How the search may work.
+    #[command(flatten)]
+    pub search: SearchArgs,
+    /// Print a JSON list, one answer for each client.
+    #[arg(long)]
+    pub json: bool,
+}
+
+const COMPLETIONS_HELP: &str = "\
+Examples:
+  setwright completions bash > ~/.local/share/bash-completion/completions/setwright
+  setwright completions zsh > ~/.zfunc/_setwright
+  setwright completions fish > ~/.config/fish/completions/setwright.fish";
+
+/// Arguments of `completions`.
+#[derive(Clone, Copy, Debug, Args)]
+pub struct CompletionsArgs {
+    /// Which shell.
+    #[arg(value_enum)]
+    pub shell: Shell,
+}

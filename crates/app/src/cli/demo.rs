@@ -1,0 +1,72 @@
+//! `demo`: plans the demo roster and prints it, one line for each client, then each programme.
+
+use super::args::DemoArgs;
+use super::show::{json, number};
+use super::text::{Columns, Side};
+use super::{DONE, Look, Reply, plan};
+use crate::files::Problems;
+use crate::service::demo;
+use crate::service::plan::Planned;
+use serde::Serialize;
+use setwright_model::{Answer, Brief, Status};
+
+#[derive(Serialize)]
+struct Client<'a> {
+    client: &'a str,
+    answer: &'a Answer,
+}
+
+/// Plans the roster. A brief that cannot be met is part of it, so the exit code is 0 when all went as meant.
+pub fn run(args: &DemoArgs, look: Look) -> Result<Reply, Problems> {
+    let briefs = demo::roster(args.client.as_deref())?;
+    let mut planned = Vec::new();
+    for brief in briefs {
+        let plan = plan::solve(&brief, args.search, look).map_err(|p| vec![p])?;
+        planned.push((brief, plan));
+    }
+    if args.json {
+        let all: Vec<Client<'_>> =
+            planned.iter().map(|(b, p)| Client { client: &b.name, answer: &p.answer }).collect();
+        return Ok(Reply::data(json(&all)));
+    }
+    let mut data = if planned.len() > 1 { roster(&planned) + "\n" } else { String::new() };
+    let pages: Vec<String> = planned.iter().map(|(brief, p)| plan::page(brief, p, look)).collect();
+    data.push_str(&pages.join(&format!("\n{}\n\n", "-".repeat(super::text::WIDTH))));
+    Ok(Reply { data, talk: String::new(), code: DONE })
+}
+
+fn roster(planned: &[(Brief, Planned)]) -> String {
+    let mut columns = Columns::new(&[
+        Side::Left,
+        Side::Right,
+        Side::Left,
+        Side::Left,
+        Side::Right,
+        Side::Right,
+        Side::Left,
+    ]);
+    columns.row(["client", "sessions", "minutes", "outcome", "value", "gap", "who it is"]);
+    for (brief, plan) in planned {
+        let minutes: Vec<String> = plan.answer.sessions.iter().map(|s| number(s.minutes.get(), 0)).collect();
+        columns.row([
+            brief.name.clone(),
+            format!("{} in {} d", brief.time.sessions, brief.time.cycle_days),
+            minutes.join(" "),
+            word(plan.answer.status).to_owned(),
+            plan.answer.value.map_or_else(String::new, |v| format!("{v:.1}")),
+            plan.answer.gap.map_or_else(String::new, |g| format!("{:.1} %", 100.0 * g.get())),
+            brief.about.clone(),
+        ]);
+    }
+    columns.lines(0)
+}
+
+const fn word(status: Status) -> &'static str {
+    match status {
+        Status::Optimal => "optimal",
+        Status::WithinTolerance => "within tolerance",
+        Status::Feasible => "feasible",
+        Status::Infeasible => "infeasible",
+        Status::Unknown => "unknown",
+    }
+}

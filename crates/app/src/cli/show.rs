@@ -1,0 +1,71 @@
+//! Numbers as a coach reads them, and JSON for programs.
+
+use super::args::Units;
+use serde::Serialize;
+use setwright_model::{Kilograms, Seconds};
+
+/// A value as pretty JSON and a line end.
+pub fn json<T: Serialize>(value: &T) -> String {
+    match serde_json::to_string_pretty(value) {
+        Ok(text) => text + "\n",
+        // Our types hold no map with keys that are not text, so this is never seen.
+        Err(error) => format!("{{\"errors\":[{{\"what\":\"{error}\"}}]}}\n"),
+    }
+}
+
+/// A number with at most `places` decimal places, none when it is whole.
+pub fn number(value: f64, places: usize) -> String {
+    let text = format!("{value:.places$}");
+    if !text.contains('.') {
+        return text;
+    }
+    let short = text.trim_end_matches('0').trim_end_matches('.');
+    if short == "-0" { "0".to_owned() } else { short.to_owned() }
+}
+
+/// A load in the units asked for.
+pub fn load(kg: Kilograms, units: Units) -> String {
+    match units {
+        Units::Kg => format!("{} kg", number(kg.get(), 2)),
+        Units::Lb => format!("{} lb", number(kg.to_lb(), 1)),
+    }
+}
+
+/// A rest or another short time: seconds up to a minute and a half, then minutes and seconds.
+pub fn rest(seconds: Seconds) -> String {
+    let whole = seconds.get().round().max(0.0) as u64;
+    if whole <= 90 { format!("{whole} s") } else { format!("{}:{:02} min", whole / 60, whole % 60) }
+}
+
+/// One number, or lowest and highest.
+pub fn range([low, high]: [u32; 2]) -> String {
+    if low == high { low.to_string() } else { format!("{low}-{high}") }
+}
+
+/// "1 set", "2 sets".
+pub fn count(many: usize, thing: &str) -> String {
+    if many == 1 { format!("1 {thing}") } else { format!("{many} {thing}s") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_drop_what_says_nothing() {
+        assert_eq!(
+            (number(62.5, 2), number(60.0, 2), number(-0.001, 1)),
+            ("62.5".into(), "60".into(), "0".into())
+        );
+        assert_eq!(number(100.0, 0), "100");
+    }
+
+    #[test]
+    fn loads_and_rests_read_like_speech() {
+        assert_eq!(load(Kilograms::from_lb(135.0), Units::Lb), "135 lb");
+        assert_eq!(load(Kilograms(61.25), Units::Kg), "61.25 kg");
+        assert_eq!(rest(Seconds(90.0)), "90 s");
+        assert_eq!(rest(Seconds(150.0)), "2:30 min");
+        assert_eq!(range([8, 12]), "8-12");
+    }
+}

@@ -1,0 +1,71 @@
+//! One way to hold a number or a text against its limits, with the place of what breaks them.
+
+use super::doc::{Doc, Path, printable};
+use super::problem::{self, Place, Problem, Problems};
+
+/// Collects what is outside its limits.
+pub struct Bounds<'d> {
+    doc: &'d Doc<'d>,
+    /// Everything found so far.
+    pub problems: Problems,
+}
+
+impl<'d> Bounds<'d> {
+    /// Nothing found yet.
+    pub fn new(doc: &'d Doc<'d>) -> Self {
+        Self { doc, problems: Vec::new() }
+    }
+
+    /// Where a value stands.
+    pub fn place(&self, path: Path<'_>) -> Place {
+        self.doc.place(path)
+    }
+
+    /// Notes a problem at a value.
+    pub fn refuse(&mut self, path: Path<'_>, code: &'static str, what: String, hint: &str) {
+        self.problems.push(Problem::new(code, what, hint).at(self.doc.place(path)));
+    }
+
+    /// Whether a number is finite and within its limits; otherwise the problem is noted. `of` follows the
+    /// number: "-5 minutes of a session".
+    pub fn number(&mut self, path: Path<'_>, of: &str, value: f64, (low, high): (f64, f64)) -> bool {
+        let fits = value.is_finite() && value >= low && value <= high;
+        if !fits {
+            let what = format!("{value} {of} cannot be meant.");
+            self.refuse(path, problem::OUT_OF_RANGE, what, &format!("It lies between {low} and {high}."));
+        }
+        fits
+    }
+
+    /// Whether a count is within its limits; otherwise the problem is noted.
+    pub fn count(&mut self, path: Path<'_>, of: &str, value: u32, (low, high): (u32, u32)) -> bool {
+        let fits = value >= low && value <= high;
+        if !fits {
+            let what = format!("{value} {of} cannot be meant.");
+            self.refuse(path, problem::OUT_OF_RANGE, what, &format!("It lies between {low} and {high}."));
+        }
+        fits
+    }
+
+    /// Holds a text against its length and what can be printed.
+    pub fn text(&mut self, path: Path<'_>, field: &str, text: &str, chars_max: usize, lines: bool) {
+        let chars = text.chars().count();
+        let bad = |c: char| is_unprintable(c) && !(lines && c == '\n');
+        let what = if text.trim().is_empty() {
+            format!("The {field} is empty.")
+        } else if chars > chars_max {
+            format!("The {field} has {chars} characters; at most {chars_max} fit on a sheet.")
+        } else if text.chars().any(bad) {
+            format!("The {field} \"{}\" holds a control character.", printable(text))
+        } else {
+            return;
+        };
+        self.refuse(path, problem::BAD_TEXT, what, "Write it in plain letters on one line.");
+    }
+}
+
+/// Control characters, and the marks that turn the direction of text or have no width.
+pub fn is_unprintable(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}')
+}

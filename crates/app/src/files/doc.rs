@@ -1,0 +1,294 @@
+//! A TOML file taken apart twice: once into a type, once into places, so that a rule that is broken by a value
+//! can point at the line and column where the value stands.
+
+use super::near::nearest;
+use super::problem::{self, Place, Problem};
+use super::read::Source;
+use serde::de::DeserializeOwned;
+use std::ops::Range;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+/// A step on the way to a value.
+#[derive(Clone, Copy, Debug)]
+pub enum Step<'a> {
+    /// A field of a table.
+    Key(&'a str),
+    /// An entry of a list, from 0.
+    At(usize),
+}
+
+impl<'a> From<&'a str> for Step<'a> {
+    fn from(key: &'a str) -> Self {
+        Self::Key(key)
+    }
+}
+
+impl From<usize> for Step<'_> {
+    fn from(index: usize) -> Self {
+        Self::At(index)
+    }
+}
+
+/// A way to a value, outermost first.
+pub type Path<'a> = &'a [Step<'a>];
+
+/// A TOML file with the places of its values.
+pub struct Doc<'a> {
+    source: &'a Source,
+    table: Spanned<DeTable<'a>>,
+}
+
+impl<'a> Doc<'a> {
+    /// Takes the text apart.
+    pub fn parse(source: &'a Source) -> Result<Self, Problem> {
+        let table = DeTable::parse(&source.text).map_err(|e| syntax(source, &e))?;
+        Ok(Self { source, table })
+    }
+
+    /// The file as a type, or what does not fit. `fields` are the names of the outermost table.
+    pub fn into_type<T: DeserializeOwned>(&self) -> Result<T, Problem> {
+        toml::from_str(&self.source.text).map_err(|e| self.explain(e.message(), e.span()))
+    }
+
+    /// Whether the outermost table has this field.
+    pub fn has(&self, field: &str) -> bool {
+        self.table.get_ref().get(field).is_some()
+    }
+
+    /// Where the value stands, or the nearest table around it that is there.
+    pub fn place(&self, path: Path<'_>) -> Place {
+        let mut found = 0..0;
+        let mut keys = path.iter();
+        if let Some(Step::Key(first)) = keys.next()
+            && let Some(mut value) = self.table.get_ref().get(*first)
+        {
+            found = value.span();
+            for step in keys {
+                let Some(next) = child(value.get_ref(), step) else { break };
+                found = next.span();
+                value = next;
+            }
+        }
+        self.place_of(&found)
+    }
+
+    fn place_of(&self, span: &Range<usize>) -> Place {
+        Place::of_byte(self.source.name.as_str(), &self.source.text, span.start)
+    }
+
+    fn explain(&self, message: &str, span: Option<Range<usize>>) -> Problem {
+        let message = message.trim();
+        let problem = if let Some(rest) = message.strip_prefix("unknown field ") {
+            unknown(rest, problem::UNKNOWN_FIELD, "There is no field", "fields here are")
+        } else if let Some(rest) = message.strip_prefix("unknown variant ") {
+            unknown(rest, problem::UNKNOWN_WORD, "Nothing is called", "words are")
+        } else if let Some(rest) = message.strip_prefix("missing field ") {
+            missing(rest)
+        } else {
+            wrong_kind(message)
+        };
+        match span {
+            Some(span) => problem.at(self.place_of(&span)),
+            None => problem.at(Place::file(self.source.name.as_str())),
+        }
+    }
+}
+
+fn child<'v, 'i>(value: &'v DeValue<'i>, step: &Step<'_>) -> Option<&'v Spanned<DeValue<'i>>> {
+    match step {
+        Step::Key(key) => value.as_table()?.get(*key),
+        Step::At(index) => value.as_array()?.get(*index),
+    }
+}
+
+fn syntax(source: &Source, error: &toml::de::Error) -> Problem {
+    let message = plain_line(error.message());
+    let at = error.span().map_or(0, |s| s.start);
+    let hint = if message.contains("duplicate key") {
+        "Name each field once; a list of lifts or locks begins each entry with [[lift]] or [[lock]]."
+    } else {
+        "A line reads name = value; words stand in quotes, lists in [ ]."
+    };
+    Problem::new(problem::SYNTAX, format!("The file is not valid TOML: {message}."), hint).at(Place::of_byte(
+        source.name.as_str(),
+        &source.text,
+        at,
+    ))
+}
+
+fn plain_line(message: &str) -> String {
+    let line: Vec<&str> = message.split_whitespace().collect();
+    line.join(" ").trim_end_matches('.').to_owned()
+}
+
+/// The words between back-quotes: the first is what was written, the others what was expected.
+fn quoted(message: &str) -> Vec<&str> {
+    message.split('`').skip(1).step_by(2).collect()
+}
+
+/// Above this many the whole list is left to the schema.
+const LISTED_MAX: usize = 24;
+
+fn unknown(rest: &str, code: &'static str, says: &str, list: &str) -> Problem {
+    let words = quoted(rest);
+    let (written, known) = words.split_first().map_or(("", &[][..]), |(w, k)| (*w, k));
+    let hint = match nearest(written, known.iter().copied()) {
+        Some(near) => format!("Did you mean \"{near}\"?"),
+        None if known.is_empty() => "Leave it out.".to_owned(),
+        None if known.len() > LISTED_MAX => {
+            format!("The {list}: {} and others; see setwright schema brief.", known[..LISTED_MAX].join(", "))
+        }
+        None => format!("The {list}: {}.", known.join(", ")),
+    };
+    Problem::new(code, format!("{says} \"{}\".", printable(written)), hint)
+}
+
+/// Text from a file as it may stand in a message: no control characters, not endless.
+pub fn printable(text: &str) -> String {
+    const CHARS_MAX: usize = 60;
+    let mut shown: String =
+        text.chars().take(CHARS_MAX).map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect();
+    if text.chars().nth(CHARS_MAX).is_some() {
+        shown.push_str("...");
+    }
+    shown
+}
+
+fn missing(rest: &str) -> Problem {
+    let field = quoted(rest).first().copied().unwrap_or("");
+    Problem::new(
+        problem::MISSING_FIELD,
+        format!("The field \"{field}\" is missing."),
+        match example(field) {
+            Some(example) => format!("Add a line such as: {example}"),
+            None => "Add it; setwright schema shows what it takes.".to_owned(),
+        },
+    )
+}
+
+fn example(field: &str) -> Option<&'static str> {
+    Some(match field {
+        "name" => "name = \"Ines\"",
+        "goal" => "goal = \"general\"   (or \"size\", \"strength\")",
+        "training_age" => {
+            "training_age = \"beginner\"   (or \"first_weeks\", \"intermediate\", \"advanced\")"
+        }
+        "time" => "time = { sessions = 3, minutes = 60 }",
+        "sessions" => "sessions = 3",
+        "minutes" => "minutes = 60",
+        "exercise" | "id" => "exercise = \"bench_press\"",
+        "load_kg" => "load_kg = 60",
+        "reps" => "reps = 8",
+        "cycle_days" => "cycle_days = 7",
+        "day" => "day = 1",
+        _ => return None,
+    })
+}
+
+fn wrong_kind(message: &str) -> Problem {
+    let message = plain_line(message);
+    if message.contains("MinutesPerSession") {
+        return Problem::new(
+            problem::WRONG_KIND,
+            "The minutes are neither a number nor a list of numbers.",
+            "Write minutes = 60, or one number for each session: minutes = [60, 45, 60].",
+        );
+    }
+    let (got, wanted) = message.split_once(", expected ").unwrap_or((message.as_str(), ""));
+    let got = got.trim_start_matches("invalid type: ").trim_start_matches("invalid value: ");
+    let hint = match plain_kind(wanted) {
+        "" => "See setwright schema for what belongs here.".to_owned(),
+        kind => format!("Write {kind}."),
+    };
+    Problem::new(problem::WRONG_KIND, format!("This does not belong here: {}.", printable(got)), hint)
+}
+
+fn plain_kind(wanted: &str) -> &str {
+    match wanted {
+        "u32" | "u8" | "u64" => "a whole number that is not negative",
+        "f64" => "a number",
+        "a boolean" => "true or false, without quotes",
+        "a string" => "a word in quotes",
+        "a sequence" => "a list in [ ]",
+        "a map" => "a table",
+        "an array of length 2" | "array of length 2" => "two numbers in [ ], lowest and highest: [8, 12]",
+        w if w.starts_with("struct ") => "a table: a [heading] of its own, or { name = value }",
+        w if w.starts_with("enum ") => "one of the words the field takes, in quotes",
+        w => w,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use setwright_model::Brief;
+
+    fn refusal(text: &str) -> (String, String) {
+        let source = Source { name: "x.toml".to_owned(), text: text.to_owned() };
+        let problem = match Doc::parse(&source) {
+            Ok(doc) => doc.into_type::<Brief>().unwrap_err(),
+            Err(problem) => problem,
+        };
+        (problem.to_string(), problem.hint)
+    }
+
+    const HEAD: &str = "name = \"A\"\ngoal = \"size\"\ntraining_age = \"beginner\"\n";
+
+    #[test]
+    fn a_misspelt_field_gets_its_place_and_its_nearest_name() {
+        let (what, hint) = refusal("nmae = \"A\"\n");
+        assert_eq!(what, "x.toml:1:1: SW007: There is no field \"nmae\".");
+        assert_eq!(hint, "Did you mean \"name\"?");
+    }
+
+    #[test]
+    fn a_misspelt_word_gets_its_place_and_its_nearest_word() {
+        let (what, hint) = refusal("name = \"A\"\ngoal = \"sise\"\n");
+        assert_eq!(what, "x.toml:2:8: SW010: Nothing is called \"sise\".");
+        assert_eq!(hint, "Did you mean \"size\"?");
+    }
+
+    #[test]
+    fn a_misspelt_muscle_is_found_in_its_heading() {
+        let (what, hint) =
+            refusal(&format!("{HEAD}time = {{ sessions = 2, minutes = 30 }}\n[muscles.bicep]\nleast = 3\n"));
+        assert_eq!(what, "x.toml:5:10: SW010: Nothing is called \"bicep\".");
+        assert_eq!(hint, "Did you mean \"biceps\"?");
+    }
+
+    #[test]
+    fn a_missing_field_gets_an_example() {
+        let (what, hint) = refusal(HEAD);
+        assert!(what.contains("SW008: The field \"time\" is missing."), "{what}");
+        assert!(hint.contains("minutes = 60"), "{hint}");
+    }
+
+    #[test]
+    fn a_word_for_a_number_and_a_negative_count_are_of_the_wrong_kind() {
+        let (what, hint) = refusal(&format!("{HEAD}[time]\nsessions = \"two\"\nminutes = 30\n"));
+        assert!(what.starts_with("x.toml:5:12: SW009"), "{what}");
+        assert_eq!(hint, "Write a whole number that is not negative.");
+        let (what, _) = refusal(&format!("{HEAD}[time]\nsessions = -2\nminutes = 30\n"));
+        assert!(what.starts_with("x.toml:5:12: SW009"), "{what}");
+        let (_, hint) = refusal(&format!("{HEAD}[time]\nsessions = 2\nminutes = \"30\"\n"));
+        assert!(hint.contains("[60, 45, 60]"), "{hint}");
+    }
+
+    #[test]
+    fn broken_toml_is_refused_with_its_place() {
+        let (what, _) = refusal("name = \"A\ngoal = 3\n");
+        assert!(what.starts_with("x.toml:1:"), "{what}");
+        assert!(what.contains("SW006"), "{what}");
+    }
+
+    #[test]
+    fn a_value_is_found_by_its_path_and_a_missing_one_by_what_is_around_it() {
+        let text = format!("{HEAD}[[lift]]\nreps = 3\n[[lift]]\nexercise = \"squat\"\n");
+        let source = Source { name: "x".to_owned(), text };
+        let doc = Doc::parse(&source).unwrap();
+        assert_eq!(doc.place(&["lift".into(), 1.into(), "exercise".into()]).to_string(), "x:7:12");
+        assert_eq!(doc.place(&["lift".into(), 0.into(), "load_kg".into()]).line, Some(4));
+        assert_eq!(doc.place(&["nowhere".into()]).to_string(), "x:1:1");
+    }
+}

@@ -1,0 +1,19 @@
+//! Readers and writers: from paths and text to briefs and programmes and back.
+//!
+//! Whatever bytes come, a reader answers with what was meant or with problems that say where and what to do;
+//! it never panics and never guesses in silence. Nothing here prints or plans.
+
+pub mod bounds;
+pub mod brief;
+mod brief_rules;
+pub mod cells;
+pub mod doc;
+pub mod names;
+pub mod near;
+pub mod problem;
+pub mod programme;
+pub mod read;
+pub mod sheet;
+
+pub use problem::{CODES, Place, Problem, Problems};
+pub use read::{Source, read};

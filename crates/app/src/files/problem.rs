@@ -1,0 +1,186 @@
+//! What is wrong with a file or a request: code, what, where, why, hint. The one type that readers refuse with.
+//!
+//! It knows no terminal and no page; those decide how it looks.
+
+use serde::Serialize;
+use setwright_model::finding::CodeInfo;
+use std::fmt;
+
+/// Where in a file: line and column count from 1. In a sheet the column is the number of the cell.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+pub struct Place {
+    /// The file as it was named.
+    pub file: String,
+    /// Line, when it is known.
+    pub line: Option<usize>,
+    /// Column, when it is known.
+    pub column: Option<usize>,
+}
+
+impl Place {
+    /// A whole file.
+    pub fn file(file: impl Into<String>) -> Self {
+        Self { file: file.into(), line: None, column: None }
+    }
+    /// A line and a column of a file.
+    pub fn at(file: impl Into<String>, line: usize, column: usize) -> Self {
+        Self { file: file.into(), line: Some(line), column: Some(column) }
+    }
+    /// The place of a byte of a text.
+    pub fn of_byte(file: impl Into<String>, text: &str, byte: usize) -> Self {
+        let before = text.get(..byte).unwrap_or(text);
+        let line = before.matches('\n').count() + 1;
+        let column = before.rsplit('\n').next().unwrap_or("").chars().count() + 1;
+        Self::at(file, line, column)
+    }
+}
+
+impl fmt::Display for Place {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.file)?;
+        if let Some(line) = self.line {
+            write!(f, ":{line}")?;
+            if let Some(column) = self.column {
+                write!(f, ":{column}")?;
+            }
+        }
+        Ok(())
+    }
+}
+
+/// A refusal: what is wrong, where, and what can be done. Why the rule exists stands with its code.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Problem {
+    /// Stable code, one of [`CODES`].
+    pub code: &'static str,
+    /// What is wrong, as a sentence.
+    pub what: String,
+    /// Where it is, when it is in a file.
+    pub place: Option<Place>,
+    /// What can be done, as a sentence.
+    pub hint: String,
+}
+
+impl Problem {
+    /// A problem that is in no file.
+    pub fn new(code: &'static str, what: impl Into<String>, hint: impl Into<String>) -> Self {
+        Self { code, what: what.into(), place: None, hint: hint.into() }
+    }
+    /// The same problem, found there.
+    #[must_use]
+    pub fn at(mut self, place: Place) -> Self {
+        self.place = Some(place);
+        self
+    }
+    /// Why the rule exists.
+    pub fn why(&self) -> &'static str {
+        CODES.iter().find(|c| c.code == self.code).map_or("", |c| c.why)
+    }
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match &self.place {
+            Some(place) => write!(f, "{place}: {}: {}", self.code, self.what),
+            None => write!(f, "{}: {}", self.code, self.what),
+        }
+    }
+}
+
+impl std::error::Error for Problem {}
+
+/// All that a reader refuses; never empty.
+pub type Problems = Vec<Problem>;
+
+const OWN: &str = "judgement";
+
+macro_rules! codes {
+    ($($name:ident = $code:literal, $title:literal, $why:literal;)*) => {
+        $(#[doc = $title] pub const $name: &str = $code;)*
+        /// Every code of the readers and the command line, in order.
+        pub const CODES: &[CodeInfo] = &[
+            $(CodeInfo { code: $code, title: $title, why: $why, source: OWN },)*
+        ];
+    };
+}
+
+codes! {
+    NOT_FOUND = "SW001", "file not found",
+        "Nothing can be planned or checked without the file; a near name in the same folder is the usual slip.";
+    NOT_READABLE = "SW002", "file cannot be read",
+        "A folder or a file without permission has nothing to read.";
+    TOO_LARGE = "SW003", "file too large",
+        "Briefs and programmes are a few kilobytes. A much larger file is something else, so it is refused before it is read.";
+    NOT_UTF8 = "SW004", "not UTF-8 text",
+        "Names and units would be read wrongly in another encoding.";
+    EMPTY = "SW005", "file empty",
+        "An empty file says nothing about a client or a programme.";
+    SYNTAX = "SW006", "not valid TOML",
+        "A file that cannot be taken apart cannot be understood in part either.";
+    UNKNOWN_FIELD = "SW007", "unknown field",
+        "A misspelt field that is passed over in silence would give a programme that nobody asked for.";
+    MISSING_FIELD = "SW008", "field missing",
+        "Without it the tool would have to guess what the client brings.";
+    WRONG_KIND = "SW009", "value of the wrong kind",
+        "A word where a number belongs, or the reverse, cannot be reckoned with.";
+    UNKNOWN_WORD = "SW010", "unknown word",
+        "Goals, muscles, stations and the like are fixed lists, so that every part of the tool means the same by them.";
+    UNKNOWN_EXERCISE = "SW011", "unknown exercise",
+        "Time, dose and recovery are reckoned from what the catalogue knows of an exercise.";
+    OUT_OF_RANGE = "SW012", "number out of range",
+        "Every number has a lowest and a highest value that a coach can have meant; beyond them it is a slip.";
+    TIME_DOES_NOT_FIT = "SW013", "days, sessions and minutes do not fit together",
+        "The planner needs as many days as there are sessions, each a different day of the cycle.";
+    LOCKS_CONTRADICT = "SW014", "locks contradict",
+        "Locks are built into the programme and never bent, so they must be possible together.";
+    LEAST_ABOVE_MOST = "SW015", "least above most",
+        "No dose can be at least the one and at most the other.";
+    EQUIPMENT_CONTRADICTS = "SW016", "equipment contradicts itself or cannot be used",
+        "Loads are rounded to what can be put together from the bar, the discs and the dumbbells that are there.";
+    IMPLAUSIBLE_LOAD = "SW017", "load hard to believe",
+        "The usual cause is a number in pounds in a field in kilograms, which would more than double every load.";
+    BAD_TEXT = "SW018", "text that cannot be printed",
+        "Control characters and endless names spoil sheets and terminals.";
+    TOO_MANY = "SW019", "list too long",
+        "Every list has a limit, so that a broken file cannot take the machine down.";
+    SHEET_HEADER = "SW020", "no header understood",
+        "Columns are found by their names, in any order.";
+    SHEET_CELL = "SW021", "cell not understood",
+        "A cell that is guessed at would be timed and counted as something it is not.";
+    SHEET_SHAPE = "SW022", "sheet broken",
+        "A quote that is never closed or a row that is cut short puts cells under the wrong header.";
+    NO_SUCH_TOPIC = "SW023", "no such code or constant",
+        "Only registered codes and constants have a reason and a source to show.";
+    NO_MATCH = "SW024", "nothing has that name",
+        "A word that names nothing would give an empty answer, which looks like a finding.";
+    NOT_WRITABLE = "SW025", "file cannot be written",
+        "The programme is on screen, but it was not kept.";
+    NO_RAMP = "SW026", "no warm-up with loads",
+        "Only an outside load that can be made lighter is ramped; body weight and bands are not.";
+    USAGE = "SW027", "request not understood",
+        "An answer to another question than the one that was asked is worse than none.";
+    NOT_CERTIFIED = "SW030", "answer of the planner failed the check",
+        "Only certified programmes leave. The planner and the check disagree, which is a mistake in the program.";
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_code_is_registered_once_and_in_order() {
+        let codes: Vec<&str> = CODES.iter().map(|c| c.code).collect();
+        let mut sorted = codes.clone();
+        sorted.sort_unstable();
+        sorted.dedup();
+        assert_eq!(codes, sorted);
+        assert!(CODES.iter().all(|c| !c.why.is_empty() && !c.title.ends_with('.')));
+    }
+
+    #[test]
+    fn a_byte_is_found_by_line_and_character_not_by_byte() {
+        let place = Place::of_byte("a.toml", "né\nüx = 1", "né\nüx".len());
+        assert_eq!(place.to_string(), "a.toml:2:3");
+        assert_eq!(Place::of_byte("a.toml", "x", 99).to_string(), "a.toml:1:2");
+    }
+}

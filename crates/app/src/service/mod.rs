@@ -1,0 +1,13 @@
+//! Use cases: what a coach asks for, from values to views. Nothing here prints, parses arguments or reads a
+//! file; what is shown comes as view structs that the terminal and later the pages draw from.
+
+pub mod audit;
+pub mod belief;
+pub mod demo;
+pub mod explain;
+pub mod plan;
+pub mod ramp;
+pub mod schema;
+pub mod screen;
+pub mod search;
+pub mod view;

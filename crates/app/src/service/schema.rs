@@ -1,0 +1,55 @@
+//! The published form of every kind of file, as JSON Schema drawn from the types themselves.
+
+use schemars::{JsonSchema, Schema, schema_for};
+use setwright_model::{Answer, Brief, Exercise, Programme};
+
+/// A kind of file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
+pub enum Kind {
+    /// What a client brings.
+    Brief,
+    /// Sessions, blocks, sets.
+    Programme,
+    /// A list of exercises.
+    Catalogue,
+    /// What plan --json prints.
+    Answer,
+}
+
+/// A file of exercises.
+#[derive(JsonSchema)]
+#[schemars(rename = "Catalogue", deny_unknown_fields)]
+#[allow(dead_code, reason = "only its schema is used; the reader of catalogues is in science")]
+struct CatalogueFile {
+    /// One entry for each exercise.
+    #[serde(default)]
+    exercise: Vec<Exercise>,
+}
+
+/// The schema of a kind of file.
+pub fn of(kind: Kind) -> Schema {
+    match kind {
+        Kind::Brief => schema_for!(Brief),
+        Kind::Programme => schema_for!(Programme),
+        Kind::Catalogue => schema_for!(CatalogueFile),
+        Kind::Answer => schema_for!(Answer),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn property(kind: Kind, name: &str) -> bool {
+        of(kind).get("properties").and_then(|p| p.get(name)).is_some()
+    }
+
+    #[test]
+    fn a_schema_names_the_fields_as_files_write_them() {
+        assert!(property(Kind::Brief, "lift") && property(Kind::Brief, "lock"));
+        assert!(!property(Kind::Brief, "lifts"));
+        assert!(property(Kind::Programme, "sessions"));
+        assert!(property(Kind::Catalogue, "exercise"));
+        assert!(property(Kind::Answer, "gap"));
+    }
+}
