@@ -88,6 +88,20 @@ pub enum Measure {
     Metres,
 }
 
+/// How readily a coach reaches for an exercise, beside the others of its pattern. Common practice, no source.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Standing {
+    /// What most coaches reach for first in this pattern and place.
+    Staple,
+    /// Neither: common enough to need no explanation.
+    #[default]
+    Usual,
+    /// A variant for a reason: rehabilitation, a sport, a stubborn muscle, competition lifts; or one that is hard
+    /// to teach or odd to set up.
+    Special,
+}
+
 /// What an exercise asks of the joints and the client, so that limits can exclude it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
@@ -220,6 +234,9 @@ pub struct Exercise {
     pub grip: u8,
     /// Skill it takes, 1 (anyone) to 3 (coached for months).
     pub skill: u8,
+    /// How readily a coach reaches for it.
+    #[serde(default)]
+    pub standing: Standing,
     /// What it asks of the joints.
     #[serde(default)]
     pub asks: Vec<Ask>,

@@ -252,6 +252,7 @@ pub(crate) mod tests {
             spinal: 0,
             grip: 0,
             skill: 1,
+            standing: setwright_model::exercise::Standing::Usual,
             asks: Vec::new(),
             easier: Vec::new(),
             harder: Vec::new(),

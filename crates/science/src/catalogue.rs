@@ -6,6 +6,8 @@
 #[cfg(test)]
 mod anatomy;
 mod lint;
+#[cfg(test)]
+mod standing;
 
 pub use lint::problems;
 

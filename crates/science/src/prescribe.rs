@@ -2,7 +2,7 @@
 
 use setwright_model::Exercise;
 use setwright_model::brief::{Goal, TrainingAge};
-use setwright_model::exercise::Measure;
+use setwright_model::exercise::{Measure, Standing};
 
 /// Lowest and highest reps, and reps in reserve.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,7 +53,7 @@ fn reserve(exercise: &Exercise, age: TrainingAge) -> u32 {
 }
 
 /// How well an exercise suits a client, as a share of the worth of its sets: light loads that cannot be made
-/// heavier serve a trained lifter less, and strength is trained with bars (judgement).
+/// heavier serve a trained lifter less, strength is trained with bars, and a staple comes before a speciality (judgement).
 pub fn suits(exercise: &Exercise, goal: Goal, age: TrainingAge) -> f64 {
     use setwright_model::exercise::LoadKind;
     let trained = matches!(age, TrainingAge::Intermediate | TrainingAge::Advanced);
@@ -68,5 +68,32 @@ pub fn suits(exercise: &Exercise, goal: Goal, age: TrainingAge) -> f64 {
         _ => 1.0,
     };
     let known = if age == TrainingAge::FirstWeeks && exercise.skill > 1 { 0.8 } else { 1.0 };
-    by_load * known
+    by_load * known * by_standing(exercise.standing)
+}
+
+/// A usual exercise gives way to a staple that does nearly as much; a special one is worth giving where it does
+/// clearly more, or where nothing else is left (judgement).
+const fn by_standing(standing: Standing) -> f64 {
+    match standing {
+        Standing::Staple => 1.0,
+        Standing::Usual => 0.93,
+        Standing::Special => 0.78,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::builtin;
+
+    #[test]
+    fn a_staple_suits_better_than_its_usual_and_its_special_neighbour() {
+        let suit = |id: &str| {
+            let exercise = builtin().get(&id.into()).expect("a known exercise");
+            suits(exercise, Goal::Size, TrainingAge::Intermediate)
+        };
+        assert!(suit("barbell_curl") > suit("reverse_curl"));
+        assert!(suit("reverse_curl") > suit("drag_curl"));
+        assert!(suit("deadlift") > suit("snatch_grip_deadlift"));
+    }
 }
