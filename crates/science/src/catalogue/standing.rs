@@ -4,6 +4,7 @@ use super::builtin;
 use crate::equipment::{can_do, stations};
 use setwright_model::brief::{Equipment, Place};
 use setwright_model::exercise::{Exercise, Standing};
+use setwright_model::muscle::Muscle;
 use setwright_model::pattern::Pattern as P;
 use setwright_model::station::Station;
 
@@ -45,13 +46,20 @@ fn a_bare_room_has_a_staple_for_what_needs_no_weight() {
     }
 }
 
+/// Patterns that no client needs, such as knee extension on a bare floor, may well be left to specialities.
 #[test]
-fn no_pattern_is_left_to_specialities_where_it_can_be_trained() {
+fn no_muscle_and_no_main_pattern_is_left_to_specialities() {
     for place in [Place::Bare, Place::HomeDumbbells, Place::Garage, Place::FullGym] {
-        for pattern in P::ALL {
-            let all: Vec<_> = at(place).filter(|e| e.pattern == *pattern).collect();
+        let check = |what: &str, trains: &dyn Fn(&Exercise) -> bool| {
+            let all: Vec<_> = at(place).filter(|e| trains(e)).collect();
             let plain = all.iter().any(|e| e.standing != Standing::Special);
-            assert!(plain || all.is_empty(), "{place:?}: only specialities for {}", pattern.name());
+            assert!(plain || all.is_empty(), "{place:?}: only specialities for {what}");
+        };
+        for muscle in Muscle::ALL {
+            check(muscle.name(), &|e| e.direct.contains(&muscle));
+        }
+        for pattern in MAIN {
+            check(pattern.name(), &|e| e.pattern == pattern);
         }
     }
 }
