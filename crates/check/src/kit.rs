@@ -39,6 +39,7 @@ pub(crate) fn exercise(id: &str, pattern: Pattern, direct: &[Muscle], half: &[Mu
         spinal: 0,
         grip: 0,
         skill: 1,
+        standing: setwright_model::exercise::Standing::Usual,
         asks: Vec::new(),
         easier: Vec::new(),
         harder: Vec::new(),

@@ -29,6 +29,7 @@ pub(crate) fn exercise(id: &str) -> Exercise {
         spinal: 0,
         grip: 0,
         skill: 2,
+        standing: setwright_model::exercise::Standing::Usual,
         asks: Vec::new(),
         easier: Vec::new(),
         harder: Vec::new(),
