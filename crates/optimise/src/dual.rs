@@ -28,8 +28,10 @@ pub struct Prices {
     strain: [[f64; SESSIONS]; M],
     /// Worth of a raw set; positive for a least, negative for a most.
     raw: [f64; M],
-    /// Worth of keeping a balance: push short, pull short, knee short, hip short; not negative.
+    /// Worth of keeping a balance over the cycle: push short, pull short, knee short, hip short; not negative.
     balance: [f64; 4],
+    /// The same within each whole-body session.
+    own_balance: [[f64; 4]; SESSIONS],
     /// Price of systemic, spinal, grip cost and of an exercise, by session; not negative.
     budget: [[f64; 4]; SESSIONS],
     /// Worth of a lock that may be kept in any session; not negative.
@@ -44,6 +46,7 @@ impl Prices {
             strain: [[0.0; SESSIONS]; M],
             raw: [0.0; M],
             balance: [0.0; 4],
+            own_balance: [[0.0; 4]; SESSIONS],
             budget: [[0.0; 4]; SESSIONS],
             locks: vec![0.0; problem.locks.len()],
         }
@@ -184,6 +187,7 @@ fn step(problem: &Problem, at: &Prices, slopes: &Slopes, length: f64) -> Prices 
         }
     }
     out.balance.iter_mut().for_each(|p| *p = p.max(0.0));
+    out.own_balance.iter_mut().flatten().for_each(|p| *p = p.max(0.0));
     out.budget.iter_mut().flatten().for_each(|p| *p = p.max(0.0));
     out.locks.iter_mut().for_each(|p| *p = p.max(0.0));
     out
@@ -201,6 +205,7 @@ fn for_each3(out: &mut Prices, a: &Prices, b: &Prices, mut f: impl FnMut(&mut f6
         f(&mut out.balance[k], a.balance[k], b.balance[k]);
         for s in 0..SESSIONS {
             f(&mut out.budget[s][k], a.budget[s][k], b.budget[s][k]);
+            f(&mut out.own_balance[s][k], a.own_balance[s][k], b.own_balance[s][k]);
         }
     }
     for (k, o) in out.locks.iter_mut().enumerate() {
@@ -360,6 +365,7 @@ struct Whole {
     /// Per quarter-set.
     raw: [f64; M],
     balance: [f64; 4],
+    own_balance: [[f64; 4]; SESSIONS],
     budget: [[f64; 4]; SESSIONS],
     locks: Vec<f64>,
 }
@@ -372,6 +378,7 @@ impl Whole {
             strain: prices.strain.map(|row| row.map(|p| whole(p, STRAIN_UNIT))),
             raw: prices.raw.map(|p| whole(p, 4.0)),
             balance: prices.balance.map(|p| 5.0 * whole(p, 5.0)),
+            own_balance: prices.own_balance.map(|row| row.map(|p| 5.0 * whole(p, 5.0))),
             budget: prices.budget.map(|row| row.map(|p| whole(p, 1.0))),
             locks: prices.locks.iter().map(|p| whole(*p, 1.0)).collect(),
         }
@@ -402,7 +409,8 @@ fn profits(problem: &Problem, frame: &Frame, session: usize, whole: &Whole) -> P
         };
         let costs: f64 = (0..3).map(|k| whole.budget[session][k] * f64::from(lift.costs[k])).sum();
         out.worth.push(sum(&|m| whole.quality[m]));
-        out.set.push(sum(&|m| per_quarter[m]) - costs + balance_profit(whole, lift.side));
+        out.set.push(sum(&|m| per_quarter[m]) - costs + balance_profit(&whole.balance, lift.side)
+                + balance_profit(&whole.own_balance[session], lift.side));
         out.flat.push(-(tables.exercise_price as f64) * FINE - whole.budget[session][3]);
     }
     for ((index, lock), price) in problem.locks.iter().zip(&whole.locks) {
@@ -419,10 +427,10 @@ fn profits(problem: &Problem, frame: &Frame, session: usize, whole: &Whole) -> P
 
 /// Worth of a set to the balances: its own side's shortness eased, the other's made worse. The prices are
 /// multiples of five, so that three fifths of them is whole.
-fn balance_profit(whole: &Whole, side: Option<u8>) -> f64 {
+fn balance_profit(prices: &[f64; 4], side: Option<u8>) -> f64 {
     side.map_or(0.0, |side| {
         let side = usize::from(side);
-        whole.balance[side] - (BALANCE_SHARE * whole.balance[side ^ 1]).round()
+        prices[side] - (BALANCE_SHARE * prices[side ^ 1]).round()
     })
 }
 
@@ -437,8 +445,10 @@ fn evaluate(problem: &Problem, frame: &Frame, layouts: &[Layout], prices: &Price
     }
     for (k, applies) in problem.balances.iter().enumerate() {
         if !applies {
-            slopes.balance[2 * k] = 0.0;
-            slopes.balance[2 * k + 1] = 0.0;
+            for side in [2 * k, 2 * k + 1] {
+                slopes.balance[side] = 0.0;
+                slopes.own_balance.iter_mut().for_each(|row| row[side] = 0.0);
+            }
         }
     }
     Some(Evaluation { bound: (bound / FINE).ceil() as i64, slopes })
@@ -478,6 +488,10 @@ fn own_parts(problem: &Problem, frame: &Frame, whole: &Whole, slopes: &mut Slope
             // less >= share * more - slack - (up to one set of rounding)
             sum += whole.balance[k] * (BALANCE_SLACK_SETS + 1e-9);
             slopes.balance[k] = BALANCE_SLACK_SETS;
+            for s in (0..frame.sessions()).filter(|s| frame.balanced(*s)) {
+                sum += whole.own_balance[s][k] * (BALANCE_SLACK_SETS + 1e-9);
+                slopes.own_balance[s][k] = BALANCE_SLACK_SETS;
+            }
         }
     }
     for ((_, lock), (price, slope)) in
@@ -591,6 +605,10 @@ fn add_selection(problem: &Problem, frame: &Frame, session: usize, taken: &[Offe
             let side = usize::from(side);
             slopes.balance[side] += sets;
             slopes.balance[side ^ 1] -= BALANCE_SHARE * sets;
+            if frame.balanced(session) {
+                slopes.own_balance[session][side] += sets;
+                slopes.own_balance[session][side ^ 1] -= BALANCE_SHARE * sets;
+            }
         }
         for (slope, (l, lock)) in slopes.locks.iter_mut().zip(&problem.locks) {
             *slope += if *l == index && lock.session.is_none() { 1.0 } else { 0.0 };

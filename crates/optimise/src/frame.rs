@@ -45,6 +45,11 @@ impl Frame {
         }
     }
 
+    /// Whether a session must keep the balances by itself: a whole-body one.
+    pub fn balanced(&self, session: usize) -> bool {
+        self.focus[session] == Focus::WholeBody
+    }
+
     /// Number of sessions.
     pub fn sessions(&self) -> usize {
         self.days.len()

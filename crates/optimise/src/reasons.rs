@@ -147,7 +147,7 @@ fn pairs(case: &Case<'_>) -> Option<String> {
     let blocks: Vec<Slot> = case.found().plan.sessions.iter().flat_map(|b| b.iter().copied()).collect();
     let pairs: Vec<&Slot> = blocks.iter().filter(|s| s.kind() == BlockKind::Alternating).collect();
     let saved: f64 = pairs.iter().filter_map(|s| saved_steps(case.problem, **s)).sum();
-    (!pairs.is_empty()).then(|| {
+    (saved * TIME_STEP_S >= 60.0).then(|| {
         format!(
             "{} of {} blocks alternate unrelated movements: the same sets done straight, with rests that keep \
              them as good, would take {:.0} minutes longer over the cycle.",

@@ -22,6 +22,8 @@ struct Part {
     sums: Sums,
     /// Raw dose by muscle, in quarter-sets.
     raw: [i32; M],
+    /// Sets by side.
+    sides: [i32; 4],
 }
 
 /// What a change does to the doses of one session.
@@ -96,7 +98,7 @@ pub struct State<'a> {
 impl<'a> State<'a> {
     /// An empty plan.
     pub fn new(problem: &'a Problem, frame: &'a Frame) -> Self {
-        let empty = Part { blocks: Blocks::default(), sums: Sums::default(), raw: [0; M] };
+        let empty = Part { blocks: Blocks::default(), sums: Sums::default(), raw: [0; M], sides: [0; 4] };
         let mut state = Self {
             problem,
             frame,
@@ -195,6 +197,9 @@ impl<'a> State<'a> {
             for (side, more) in self.sides.iter_mut().zip(delta.sides) {
                 *side += more;
             }
+            for (side, more) in part.sides.iter_mut().zip(delta.sides) {
+                *side += more;
+            }
             part.blocks = delta.blocks;
             part.sums = delta.sums;
         }
@@ -232,8 +237,14 @@ impl<'a> State<'a> {
         }
         let mut sides = self.sides;
         for delta in deltas.iter().flatten() {
-            for (side, more) in sides.iter_mut().zip(delta.sides) {
-                *side += more;
+            let part = &self.parts[delta.session].sides;
+            let mut own = *part;
+            for (k, more) in delta.sides.iter().enumerate() {
+                sides[k] += more;
+                own[k] += more;
+            }
+            if self.frame.balanced(delta.session) {
+                change.shortfall += imbalances(self.problem, &own) - imbalances(self.problem, part);
             }
         }
         change.shortfall += imbalances(self.problem, &sides) - imbalances(self.problem, &self.sides);

@@ -97,7 +97,7 @@ impl Rules {
     /// Up to three sets of whole-body work; the ceilings are judgement.
     const fn beginner() -> Self {
         Self {
-            sets: (1, 3),
+            sets: (2, 3),
             skill: 2,
             strain: FractionalSets(8.0),
             systemic: 24,
