@@ -409,8 +409,11 @@ fn profits(problem: &Problem, frame: &Frame, session: usize, whole: &Whole) -> P
         };
         let costs: f64 = (0..3).map(|k| whole.budget[session][k] * f64::from(lift.costs[k])).sum();
         out.worth.push(sum(&|m| whole.quality[m]));
-        out.set.push(sum(&|m| per_quarter[m]) - costs + balance_profit(&whole.balance, lift.side)
-                + balance_profit(&whole.own_balance[session], lift.side));
+        out.set.push(
+            sum(&|m| per_quarter[m]) - costs
+                + balance_profit(&whole.balance, lift.side)
+                + balance_profit(&whole.own_balance[session], lift.side),
+        );
         out.flat.push(-(tables.exercise_price as f64) * FINE - whole.budget[session][3]);
     }
     for ((index, lock), price) in problem.locks.iter().zip(&whole.locks) {

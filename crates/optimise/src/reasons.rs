@@ -62,6 +62,7 @@ pub fn of(case: &Case<'_>) -> Vec<String> {
     if !case.problem.tables.minutes_mode {
         out.extend(more_time(case));
         out.extend(strained(case));
+        out.extend(budgets(case));
     }
     out.extend(spacing(case));
     out.extend(pairs(case));
@@ -120,6 +121,24 @@ fn strained(case: &Case<'_>) -> Option<String> {
     (!names.is_empty()).then(|| {
         format!("Recovery binds for {}: a further set would come before it is ready.", names.join(", "))
     })
+}
+
+/// Sessions whose whole-body, spinal or grip budget holds no further set of what costs it.
+fn budgets(case: &Case<'_>) -> Option<String> {
+    let rules = &case.problem.rules;
+    let state = state_of(case.problem, case.frame(), case.found());
+    let most = [("whole body", rules.systemic), ("spine", rules.spinal), ("grip", rules.grip)];
+    let mut told = Vec::new();
+    for (k, (what, most)) in most.into_iter().enumerate() {
+        let days: Vec<String> = (0..case.frame().sessions())
+            .filter(|&s| most - state.sums(s).costs[k] < 2)
+            .map(|s| case.frame().days[s].to_string())
+            .collect();
+        if !days.is_empty() {
+            told.push(format!("the {what} on day {}", days.join(", ")));
+        }
+    }
+    (!told.is_empty()).then(|| format!("What a session may ask is used up for {}.", told.join(", and for ")))
 }
 
 /// What the next best choice of days would lose.

@@ -1,6 +1,7 @@
 //! Reps and reps in reserve for an exercise, by goal and training age.
 
 use setwright_model::Exercise;
+use setwright_model::Pattern;
 use setwright_model::brief::{Goal, TrainingAge};
 use setwright_model::exercise::{Measure, Standing};
 
@@ -60,15 +61,25 @@ pub fn suits(exercise: &Exercise, goal: Goal, age: TrainingAge) -> f64 {
     let trunk = exercise.pattern.region() == setwright_model::pattern::Region::Trunk;
     let by_load = match exercise.load {
         LoadKind::Band if trained => 0.75,
-        LoadKind::Body if trained && !trunk => 0.8,
+        LoadKind::Body if trained && !trunk => 0.7,
+        LoadKind::Kettlebell if trained && exercise.pattern.is_compound() => 0.85,
         LoadKind::Single if trained && !trunk => 0.85,
         LoadKind::Band | LoadKind::Kettlebell | LoadKind::KettlebellPair if goal != Goal::Strength => 0.95,
         LoadKind::Bar => 1.0,
         _ if goal == Goal::Strength && exercise.pattern.is_compound() => 0.9,
         _ => 1.0,
     };
-    let known = if age == TrainingAge::FirstWeeks && exercise.skill > 1 { 0.8 } else { 1.0 };
-    by_load * known * by_standing(exercise.standing)
+    let plain = if age == TrainingAge::FirstWeeks { plainness(exercise) } else { 1.0 };
+    by_load * plain * by_standing(exercise.standing)
+}
+
+/// In the first weeks a client meets one plain movement at a time (judgement): anything that has to be taught,
+/// is not a staple, or moves the whole body at once waits.
+fn plainness(exercise: &Exercise) -> f64 {
+    let taught = if exercise.skill > 1 { 0.8 } else { 1.0 };
+    let rare = if exercise.standing == Standing::Staple { 1.0 } else { 0.7 };
+    let many = if matches!(exercise.pattern, Pattern::WholeBody | Pattern::Carry) { 0.3 } else { 1.0 };
+    taught * rare * many
 }
 
 /// A usual exercise gives way to a staple that does nearly as much; a special one is worth giving where it does

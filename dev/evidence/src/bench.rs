@@ -32,6 +32,7 @@ pub fn exercise(id: &str, pattern: Pattern, curve: CurveFamily, direct: &[Muscle
         spinal: 0,
         grip: 0,
         skill: 1,
+        standing: setwright_model::exercise::Standing::Usual,
         asks: Vec::new(),
         easier: Vec::new(),
         harder: Vec::new(),

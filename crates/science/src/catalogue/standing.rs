@@ -69,7 +69,9 @@ fn every_pattern_has_a_staple_in_a_full_gym_and_few_have_many() {
     for pattern in P::ALL {
         let staples =
             builtin().iter().filter(|e| e.pattern == *pattern && e.standing == Standing::Staple).count();
-        assert!((1..=6).contains(&staples), "{}: {staples} staples", pattern.name());
+        // The upright row takes the shoulder to its extreme: no coach gives it first.
+        let least = usize::from(*pattern != P::UprightRow);
+        assert!((least..=6).contains(&staples), "{}: {staples} staples", pattern.name());
     }
 }
 
