@@ -5,13 +5,13 @@
 //! them part of the way there; some of that loss clears fast and some slowly; the body as a whole tires a little
 //! with every set. It says nothing of the days after (that is `recovery`) and never decides what to do.
 
-mod curve;
 mod quality;
 mod trace;
 
-pub use quality::{same_muscle_quality, set_quality};
+pub use quality::{WORTH_MIN, same_muscle_quality, set_quality, worth};
 pub use trace::{SetTrace, Trace, simulate, simulate_from};
 
+use crate::curve::Curve;
 use setwright_model::exercise::{CurveFamily, Measure};
 use setwright_model::{Exercise, Muscle, Reps, Seconds, Share};
 
@@ -159,7 +159,7 @@ impl State {
 
     /// Repetitions possible now with a load given as a share of the fresh 1RM.
     pub fn possible(&self, exercise: &Exercise, load: Share) -> Reps {
-        curve::reps(exercise.curve, load.get() / self.usable(exercise).get())
+        Curve::of(exercise.curve).reps(Share(load.get() / self.usable(exercise).get()))
     }
 
     /// Does a set and returns the repetitions done. Muscles that have no part in it rest meanwhile.
@@ -179,7 +179,7 @@ impl State {
             return;
         }
         let closeness = libm::pow(done / possible, self.constants.closeness_power);
-        let at_failure = load.get() / curve::share_at_no_rep(exercise.curve);
+        let at_failure = load.get() / Curve::of(exercise.curve).share(Reps::ZERO).get();
         let loss = (self.usable(exercise).get() - at_failure).max(0.0) / (1.0 - self.systemic) * closeness;
         let slow_share = self.constants.slow_share(exercise.curve);
         for (muscle, part) in exercise.contributions() {
@@ -195,7 +195,7 @@ impl State {
 
 /// The load, as a share of the fresh 1RM, that can be lifted `reps` times with `rir` left.
 pub fn load_for(exercise: &Exercise, reps: Reps, rir: Reps) -> Share {
-    curve::share(exercise.curve, Reps(reps.get() + rir.get()))
+    Curve::of(exercise.curve).share(reps + rir)
 }
 
 /// What a prescription counts (repetitions, seconds or metres) in repetitions of ordinary length.
