@@ -57,11 +57,11 @@ fn share(logit: f64) -> f64 {
     1.0 / (1.0 + libm::exp(-logit))
 }
 
-/// What the fit makes small.
-pub fn loss(free: [f64; FITTED], base: Constants) -> f64 {
+/// What the fit makes small. `without` leaves one study out, to see how the others foretell it.
+pub fn loss(free: [f64; FITTED], base: Constants, without: Option<&str>) -> f64 {
     let c = constants(free, base);
-    let rows = rest::rows(c);
-    let (totals, reps): (Vec<_>, Vec<_>) = rows.iter().partition(|r| r.study.starts_with("Willardson"));
+    let rows = rest::rows(c).into_iter().filter(|r| Some(r.study) != without);
+    let (totals, reps): (Vec<_>, Vec<_>) = rows.partition(|r| r.study == rest::WILLARDSON_NAME);
     let of_reps: f64 = reps.iter().map(|r| square(r.error_reps() / REPS_SD)).sum();
     let one = rest::willardson_total(c, 1.0) / 4.0;
     let of_totals: f64 = totals.iter().map(|r| square(r.error_reps() / one / RATIO_SD)).sum();

@@ -31,6 +31,8 @@ impl Row {
 pub const KNEE_EXTENSION: [(f64, [f64; 3]); 2] = [(3.0, [9.4, 7.0, 6.4]), (1.0, [10.8, 5.6, 4.8])];
 /// Kraemer 1997, bench and leg press, 3 x 10RM, trained (M): minutes and repetitions.
 pub const KRAEMER: [(f64, [f64; 3]); 2] = [(3.0, [10.0, 10.0, 10.0]), (1.0, [10.0, 8.0, 7.0])];
+/// Name of the study that gives totals only.
+pub const WILLARDSON_NAME: &str = "Willardson & Burkett 2005";
 /// Willardson & Burkett 2005, JSCR 19:23, bench, 4 sets of 8RM (B): minutes and total against one minute.
 pub const WILLARDSON: [(f64, f64); 2] = [(2.0, 1.26), (5.0, 1.50)];
 /// Andersen 2022, Front Psychol 13:912368, 8 exercises x 3 sets (A): repetitions of pairs against straight sets,
@@ -96,12 +98,25 @@ fn willardson(rows: &mut Vec<Row>, c: Constants) {
     let one = willardson_total(c, 1.0);
     for (minutes, ratio) in WILLARDSON {
         rows.push(Row {
-            study: "Willardson & Burkett 2005",
+            study: WILLARDSON_NAME,
             what: format!("{minutes} min, mean of 4 sets"),
             published_reps: ratio * one / 4.0,
             predicted_reps: willardson_total(c, minutes) / 4.0,
         });
     }
+}
+
+/// The names of the studies in rows, in order.
+pub fn studies(rows: &[Row]) -> Vec<&'static str> {
+    let mut names: Vec<&'static str> = rows.iter().map(|r| r.study).collect();
+    names.dedup();
+    names
+}
+
+/// Mean absolute error of the rows of one study.
+pub fn error_of_study(rows: &[Row], study: &str) -> f64 {
+    let of: Vec<Row> = rows.iter().filter(|r| r.study == study).cloned().collect();
+    mean_absolute_error(&of)
 }
 
 /// Mean absolute error of rows.

@@ -15,7 +15,7 @@ fn main() {
     ];
     let mut best = (fit::free(CONSTANTS), f64::INFINITY);
     for start in starts {
-        let found = fit::minimise(fit::free(start), |x| fit::loss(x, CONSTANTS));
+        let found = fit::minimise(fit::free(start), |x| fit::loss(x, CONSTANTS, None));
         println!("start: loss {:.4} {:?}", found.1, fit::constants(found.0, CONSTANTS));
         if found.1 < best.1 {
             best = found;
@@ -25,6 +25,17 @@ fn main() {
     println!("{fitted:#?}");
     report("fitted", fitted);
     report("in the science", CONSTANTS);
+    leave_one_out();
+}
+
+/// How well the other studies foretell each one.
+fn leave_one_out() {
+    println!("\nfitted without the study: its mean absolute error, and the constants");
+    for study in rest::studies(&rest::rows(CONSTANTS)) {
+        let (free, _) = fit::minimise(fit::free(CONSTANTS), |x| fit::loss(x, CONSTANTS, Some(study)));
+        let c = fit::constants(free, CONSTANTS);
+        println!("{study:<28} {:.2} reps {c:?}", rest::error_of_study(&rest::rows(c), study));
+    }
 }
 
 fn report(name: &str, c: Constants) {
