@@ -174,7 +174,8 @@ brief only what needs none is judged. Exit code 1 when there is a warning or an 
 
 Examples:
   setwright audit old_sheet.csv
-  setwright audit old_sheet.csv --brief mara.toml";
+  setwright audit old_sheet.csv --brief mara.toml
+  setwright audit old_sheet.csv --mend mended.toml      keep the mended programme";
 
 /// Arguments of `audit`.
 #[derive(Debug, Args)]
@@ -188,6 +189,9 @@ pub struct AuditArgs {
     /// Days until a sheet repeats (5 to 14); a week when neither this nor a brief says.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(5..=14))]
     pub cycle_days: Option<u32>,
+    /// Write the mended programme to this file, as TOML.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub mend: Option<PathBuf>,
     /// Print one JSON object.
     #[arg(long)]
     pub json: bool,

@@ -4,12 +4,13 @@ use super::args::{AuditArgs, Units};
 use super::show::{count, json, number};
 use super::text::{Columns, Paint, Side, wrapped};
 use super::{DONE, FINDINGS, Look, Reply, programme};
-use crate::files::{self, Problems};
+use crate::files::{self, Problem, Problems};
 use crate::service::audit::{self, AuditView};
 use crate::service::view::{ProgrammeView, SessionView};
 use setwright_model::{Finding, Severity};
 use setwright_science::catalogue::builtin;
 use std::fmt::Write as _;
+use std::path::Path;
 
 /// Audits the programme.
 pub fn run(args: &AuditArgs, look: Look) -> Result<Reply, Problems> {
@@ -25,8 +26,21 @@ pub fn run(args: &AuditArgs, look: Look) -> Result<Reply, Problems> {
     let read = audit::read(&source, builtin(), cycle_days, look.units.into())?;
     let view = audit::audit(&source.name, &read, brief.as_ref(), builtin());
     let code = if audit::has_findings(&view) { FINDINGS } else { DONE };
+    let talk = match &args.mend {
+        Some(out) => keep(&view, out).map_err(|p| vec![p])?,
+        None => String::new(),
+    };
     let data = if args.json { json(&view) } else { page(&view, look) };
-    Ok(Reply { data, talk: String::new(), code })
+    Ok(Reply { data, talk, code })
+}
+
+fn keep(view: &AuditView, out: &Path) -> Result<String, Problem> {
+    let Some(mend) = &view.mend else {
+        return Ok(format!("There is nothing to mend, so {} was not written.\n", out.display()));
+    };
+    let notes = [format!("Mended from {}:", view.file), mend.steps.join("\n")];
+    files::write(out, &files::programme::write(&mend.programme, &notes))?;
+    Ok(format!("Wrote {}.\n", out.display()))
 }
 
 fn page(view: &AuditView, look: Look) -> String {
@@ -51,7 +65,31 @@ fn page(view: &AuditView, look: Look) -> String {
     out.push_str(&programme::muscles(shown));
     out.push('\n');
     out.push_str(&findings(&view.findings, look.paint));
+    out.push_str(&repair(view));
     out.push_str(&last_line(view));
+    out
+}
+
+/// The smallest repair, step by step, and what it leaves.
+fn repair(view: &AuditView) -> String {
+    let Some(mend) = &view.mend else { return String::new() };
+    let mut out = "Smallest mend that was found\n".to_owned();
+    for (i, step) in mend.steps.iter().enumerate() {
+        out.push_str(&wrapped(&format!("{}. {step}", i + 1), 2, 5));
+    }
+    let left: Vec<String> = mend
+        .findings_after
+        .iter()
+        .filter(|f| f.severity >= Severity::Warning)
+        .map(|f| format!("{} {}", f.code, f.subject))
+        .collect();
+    let after = match (mend.fit_after, left.is_empty()) {
+        (true, true) => "After that nothing is left to say.".to_owned(),
+        (true, false) => format!("After that it can be certified; left to look at: {}.", left.join("; ")),
+        (false, _) => format!("After that there is still: {}.", left.join("; ")),
+    };
+    out.push_str(&wrapped(&after, 2, 2));
+    out.push('\n');
     out
 }
 

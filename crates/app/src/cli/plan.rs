@@ -6,8 +6,7 @@ use super::show::{count, json, number};
 use super::text::{Paint, wrapped};
 use super::{DONE, FINDINGS, Look, Reply, programme};
 use crate::clock::Stopwatch;
-use crate::files::problem::NOT_WRITABLE;
-use crate::files::{self, Place, Problem, Problems};
+use crate::files::{self, Problem, Problems};
 use crate::service::plan::{self, Planned, Search, Stop};
 use setwright_model::{Brief, Seconds, Severity, Status};
 use setwright_science::catalogue::builtin;
@@ -59,15 +58,7 @@ fn keep(planned: &Planned, brief: &Brief, out: &Path) -> Result<String, Problem>
             planned.answer.seed
         ),
     ];
-    let text = files::programme::write(programme.get(), &notes);
-    std::fs::write(out, text).map_err(|e| {
-        Problem::new(
-            NOT_WRITABLE,
-            format!("{} could not be written: {e}.", out.display()),
-            "Check the folder and its rights.",
-        )
-        .at(Place::file(out.display().to_string()))
-    })?;
+    files::write(out, &files::programme::write(programme.get(), &notes))?;
     Ok(format!("Wrote {}.\n", out.display()))
 }
 

@@ -13,6 +13,7 @@ use setwright_model::limits::{
     TOLERANCE_MAX, WEEKLY_SETS_MAX,
 };
 use setwright_model::{Catalogue, ExerciseId, Kilograms};
+use setwright_science::{equipment, strength};
 use std::collections::BTreeSet;
 
 /// Everything the brief breaks.
@@ -22,7 +23,7 @@ pub fn check(brief: &Brief, catalogue: &Catalogue, doc: &Doc<'_>) -> Problems {
     lengths(brief, &mut bounds);
     time(&brief.time, &mut bounds);
     body(brief, &mut bounds);
-    equipment(brief, &mut bounds);
+    own_equipment(brief, &mut bounds);
     muscles(brief, &mut bounds);
     lifts(brief, catalogue, &mut bounds);
     locks(brief, catalogue, &mut bounds);
@@ -174,7 +175,7 @@ fn body(brief: &Brief, bounds: &mut Bounds<'_>) {
     }
 }
 
-fn equipment(brief: &Brief, bounds: &mut Bounds<'_>) {
+fn own_equipment(brief: &Brief, bounds: &mut Bounds<'_>) {
     let equipment = &brief.equipment;
     if let Some(bar) = equipment.bar_kg {
         bounds.number(&["equipment".into(), "bar_kg".into()], "kg of the bar", bar.get(), BAR_KG);
@@ -278,14 +279,35 @@ fn muscles(brief: &Brief, bounds: &mut Bounds<'_>) {
 fn lifts(brief: &Brief, catalogue: &Catalogue, bounds: &mut Bounds<'_>) {
     for (i, lift) in brief.lifts.iter().enumerate().take(LIST_MAX) {
         let at = |field: &'static str| ["lift".into(), i.into(), field.into()];
-        let load = bounds.number(&at("load_kg"), "kg of a lift", lift.load_kg.get(), (0.0, LOAD_KG_MAX));
         let reps = bounds.count(&at("reps"), "reps of a lift", lift.reps, (1, LIFT_REPS_MAX));
         let rir = bounds.count(&at("rir"), "reps in reserve", lift.rir, (0, RIR_MAX));
-        let _ = (load && reps && rir, catalogue);
+        let doubt = catalogue
+            .get(&lift.exercise)
+            .filter(|_| reps && rir && lift.load_kg.get().is_finite() && lift.load_kg.get() >= 0.0)
+            .and_then(|exercise| strength::implausible(lift, exercise, brief.body.mass_kg));
+        match doubt {
+            Some(doubt) => question(&at("load_kg"), &doubt, bounds),
+            None => {
+                bounds.number(&at("load_kg"), "kg of a lift", lift.load_kg.get(), (0.0, LOAD_KG_MAX));
+            }
+        }
     }
 }
 
+/// Puts the doubt about a lift to the coach. It reads "what; what to do".
+fn question(path: super::doc::Path<'_>, doubt: &str, bounds: &mut Bounds<'_>) {
+    let (what, hint) = doubt.split_once("; ").unwrap_or((doubt, "check the load, the reps and the unit"));
+    bounds.refuse(path, problem::IMPLAUSIBLE_LOAD, sentence(what), &sentence(hint));
+}
+
+fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
+    format!("{first}{}.", letters.as_str())
+}
+
 fn locks(brief: &Brief, catalogue: &Catalogue, bounds: &mut Bounds<'_>) {
+    let there = equipment::stations(&brief.equipment);
     for (i, lock) in brief.locks.iter().enumerate().take(LIST_MAX) {
         let at = |field: &'static str| ["lock".into(), i.into(), field.into()];
         if let Some(session) = lock.session {
@@ -308,9 +330,16 @@ fn locks(brief: &Brief, catalogue: &Catalogue, bounds: &mut Bounds<'_>) {
             );
         }
         for (id, field) in [(Some(&lock.exercise), "exercise"), (lock.with.as_ref(), "with")] {
-            if let Some(exercise) = id.and_then(|id| catalogue.get(id))
-                && let Some(reason) = excluded(brief, exercise)
-            {
+            let Some(exercise) = id.and_then(|id| catalogue.get(id)) else { continue };
+            if let Some(station) = exercise.stations.iter().find(|s| !there.contains(s)) {
+                bounds.refuse(
+                    &at(field),
+                    problem::LOCKS_CONTRADICT,
+                    format!("The {} is locked, and there is no {}.", exercise.name, station.name()),
+                    "Drop the lock, or name the station under equipment.also.",
+                );
+            }
+            if let Some(reason) = excluded(brief, exercise) {
                 bounds.refuse(
                     &at(field),
                     problem::LOCKS_CONTRADICT,

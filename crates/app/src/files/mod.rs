@@ -16,4 +16,4 @@ pub mod read;
 pub mod sheet;
 
 pub use problem::{CODES, Place, Problem, Problems};
-pub use read::{Source, read};
+pub use read::{Source, read, write};

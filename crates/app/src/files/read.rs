@@ -51,6 +51,19 @@ fn limited(name: &str, from: impl Read) -> Result<Vec<u8>, Problem> {
     if bytes.len() as u64 > FILE_BYTES_MAX { Err(too_large(name)) } else { Ok(bytes) }
 }
 
+/// Writes a file.
+pub fn write(path: &Path, text: &str) -> Result<(), Problem> {
+    fs::write(path, text).map_err(|e| {
+        let name = path.display().to_string();
+        Problem::new(
+            problem::NOT_WRITABLE,
+            format!("{name} could not be written: {e}."),
+            "Check the folder and its rights.",
+        )
+        .at(Place::file(name))
+    })
+}
+
 /// Text from bytes: UTF-8, not empty.
 pub fn text(name: &str, bytes: &[u8]) -> Result<Source, Problem> {
     let text = std::str::from_utf8(bytes).map_err(|e| not_utf8(name, bytes, e.valid_up_to()))?;

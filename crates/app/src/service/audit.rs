@@ -6,6 +6,7 @@ use crate::files::cells::LoadUnit;
 use crate::files::sheet::{self, Options, Row};
 use crate::files::{Problems, Source, programme};
 use serde::Serialize;
+use setwright_check::mend;
 use setwright_model::{Brief, Catalogue, Finding, Programme, Severity};
 
 /// A programme that was read, from TOML or from a sheet.
@@ -34,6 +35,21 @@ pub struct AuditView {
     pub findings: Vec<Finding>,
     /// Whether nothing stands against certifying it.
     pub fit: bool,
+    /// The smallest repair that was found, when something is wrong and something helps.
+    pub mend: Option<MendView>,
+}
+
+/// A repair as it is shown.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MendView {
+    /// What to do, one sentence each.
+    pub steps: Vec<String>,
+    /// What is still wrong after that.
+    pub findings_after: Vec<Finding>,
+    /// Whether the mended programme can be certified.
+    pub fit_after: bool,
+    /// The mended programme.
+    pub programme: Programme,
 }
 
 /// A row of a sheet as it is shown.
@@ -82,6 +98,12 @@ pub fn audit(file: &str, read: &ReadIn, brief: Option<&Brief>, catalogue: &Catal
     let belief = brief.map_or_else(|| belief::of_anyone(catalogue), |b| belief::of(b, catalogue));
     let report = setwright_check::audit(&read.programme, brief, catalogue, &belief);
     let shown = view::programme(&read.programme, brief, catalogue, &report);
+    let mend = mend(&read.programme, brief, catalogue, &belief).map(|m| MendView {
+        fit_after: m.findings_after.iter().all(|f| f.severity < Severity::Error),
+        steps: m.steps,
+        findings_after: m.findings_after,
+        programme: m.programme,
+    });
     AuditView {
         file: file.to_owned(),
         understood: rows(&read.rows, &shown),
@@ -89,6 +111,7 @@ pub fn audit(file: &str, read: &ReadIn, brief: Option<&Brief>, catalogue: &Catal
         programme: shown,
         fit: report.is_clean(),
         findings: report.findings,
+        mend,
     }
 }
 

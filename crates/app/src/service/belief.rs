@@ -5,13 +5,12 @@ use setwright_model::brief::{
     Body, Brief, Equipment, Exclude, Goal, MinutesPerSession, Screening, Style, Time, TrainingAge,
 };
 use setwright_model::{Belief, Catalogue, Minutes};
-use setwright_science::recovery;
+use setwright_science::strength;
 use std::collections::BTreeMap;
 
 /// What is believed of the client of a brief.
 pub fn of(brief: &Brief, catalogue: &Catalogue) -> Belief {
-    let _ = catalogue;
-    Belief { one_rm: BTreeMap::new(), tau: recovery::tau_priors(brief) }
+    strength::belief(brief, catalogue)
 }
 
 /// What is believed of nobody in particular: an intermediate client with ordinary aims.
