@@ -1,0 +1,117 @@
+//! The best programme of a tiny problem by going through all of them, written from the rules.
+//!
+//! Must not use the planner's sums, checks, moves, state, session solver or bound. Two cuts keep it quick, both
+//! proven and both switched off by [`Cuts::None`]: of sessions with the same lifts and sets one that takes no
+//! less time and brings no more to any muscle is left out; and a benefit that is concave brings no more
+//! together than apart, which closes branches.
+
+mod session;
+mod whole;
+
+pub use session::{Block, Session};
+
+use setwright_model::Muscle;
+use setwright_model::brief::Focus;
+use setwright_optimise::frame::Frame;
+use setwright_optimise::plan::{Blocks, NONE, Plan, Slot};
+use setwright_optimise::problem::Problem;
+
+pub(crate) const M: usize = Muscle::COUNT;
+
+/// Whether branches that cannot win are cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Cuts {
+    /// Everything is gone through.
+    None,
+    /// What is proven not to win is left out.
+    Proven,
+}
+
+/// There are more combinations of sessions than were allowed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct TooMany(pub u64);
+
+/// The best value of a frame, and sessions that reach it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Best {
+    /// Value in millionths of a point.
+    pub value: i64,
+    /// The sessions.
+    pub sessions: Vec<Session>,
+}
+
+impl Best {
+    /// The same as the planner writes it.
+    pub fn plan(&self) -> Plan {
+        let slot = |b: &Block| Slot {
+            a: b.first as u16,
+            b: b.second.map_or(NONE, |l| l as u16),
+            sets: b.sets,
+            mode: b.mode,
+        };
+        Plan { sessions: self.sessions.iter().map(|s| s.blocks.iter().map(slot).collect::<Blocks>()).collect() }
+    }
+}
+
+/// A frame and its best value; `None` when nothing in it keeps every rule.
+pub type InFrame = (Frame, Option<Best>);
+
+/// Goes through every frame of a problem with fewer than four sessions. `most` limits the combinations.
+///
+/// # Errors
+/// When there are more combinations.
+pub fn solve(problem: &Problem, cuts: Cuts, most: u64) -> Result<Vec<InFrame>, TooMany> {
+    let frames = frames(problem);
+    let possible = problem.broken_locks.is_empty();
+    let mut lists: Vec<(Vec<bool>, usize, Vec<Session>)> = Vec::new();
+    let mut left = most;
+    let mut out = Vec::new();
+    for frame in frames {
+        let mut of_frame = Vec::new();
+        for (s, eligible) in frame.eligible.iter().enumerate() {
+            let at = lists.iter().position(|(e, session, _)| e == eligible && *session == s);
+            of_frame.push(at.unwrap_or_else(|| {
+                lists.push((eligible.clone(), s, session::all(problem, s, eligible, cuts)));
+                lists.len() - 1
+            }));
+        }
+        let sessions: Vec<&[Session]> = of_frame.iter().map(|&i| lists[i].2.as_slice()).collect();
+        let combinations = sessions.iter().map(|l| l.len() as u64).product();
+        left = left.checked_sub(combinations).ok_or(TooMany(most))?;
+        let best = if possible { whole::best(problem, &frame, &sessions, cuts) } else { None };
+        out.push((frame, best));
+    }
+    Ok(out)
+}
+
+/// The best over all frames.
+pub fn best(frames: &[InFrame]) -> Option<&Best> {
+    frames.iter().filter_map(|(_, best)| best.as_ref()).max_by_key(|best| best.value)
+}
+
+/// All day sets, whatever turns into whatever; those with the same effects are taken once.
+fn frames(problem: &Problem) -> Vec<Frame> {
+    let time = &problem.brief.time;
+    let k = time.sessions as usize;
+    let given = &problem.brief.style.focus;
+    let focus: Vec<Focus> = (0..k)
+        .map(|s| if given.is_empty() { Focus::WholeBody } else { given[s % given.len()] })
+        .collect();
+    let free: Vec<u32> = (1..=time.cycle_days).collect();
+    let possible = match (time.days.is_empty(), time.possible_days.is_empty()) {
+        (false, _) => &time.days,
+        (true, false) => &time.possible_days,
+        (true, true) => &free,
+    };
+    let mut out: Vec<Frame> = Vec::new();
+    for mask in 0..1u32 << time.cycle_days {
+        let days: Vec<u32> = (1..=time.cycle_days).filter(|d| mask >> (d - 1) & 1 == 1).collect();
+        if days.len() == k && days.iter().all(|d| possible.contains(d)) {
+            let frame = Frame::new(problem, &days, &focus);
+            if out.iter().all(|f| f.carry != frame.carry || f.spine_pairs != frame.spine_pairs) {
+                out.push(frame);
+            }
+        }
+    }
+    out
+}

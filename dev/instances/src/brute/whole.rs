@@ -1,0 +1,141 @@
+//! Every combination of sessions in a frame: the rules of the cycle, and the value.
+
+use super::{Best, Cuts, M, Session};
+use setwright_optimise::frame::Frame;
+use setwright_optimise::problem::Problem;
+use setwright_optimise::tables::STRAIN_UNIT;
+
+/// Room for the rounding of whole numbers in the cut, in millionths of a point.
+const ROUNDING: i64 = 500;
+
+/// A session with the most it can add to the value of any plan.
+type Rated<'a> = (i64, &'a Session);
+
+struct Search<'a> {
+    problem: &'a Problem,
+    frame: &'a Frame,
+    lists: Vec<Vec<Rated<'a>>>,
+    cuts: Cuts,
+    chosen: Vec<&'a Session>,
+    best: Option<(i64, Vec<&'a Session>)>,
+}
+
+/// The best of a frame.
+pub fn best(problem: &Problem, frame: &Frame, lists: &[&[Session]], cuts: Cuts) -> Option<Best> {
+    let lists = lists
+        .iter()
+        .map(|list| {
+            let mut rated: Vec<Rated<'_>> = list.iter().map(|s| (most_alone(problem, s), s)).collect();
+            rated.sort_by_key(|(most, _)| -most);
+            rated
+        })
+        .collect();
+    let mut search = Search { problem, frame, lists, cuts, chosen: Vec::new(), best: None };
+    search.extend(ROUNDING);
+    let (value, sessions) = search.best?;
+    Some(Best { value, sessions: sessions.into_iter().cloned().collect() })
+}
+
+impl<'a> Search<'a> {
+    fn extend(&mut self, most_so_far: i64) {
+        let depth = self.chosen.len();
+        if depth == self.lists.len() {
+            self.judge();
+            return;
+        }
+        let rest: i64 = self.lists[depth + 1..].iter().map(|l| l.first().map_or(0, |(most, _)| *most)).sum();
+        for index in 0..self.lists[depth].len() {
+            let (most, session) = self.lists[depth][index];
+            let hopeless = self.best.as_ref().is_some_and(|(v, _)| most_so_far + most + rest <= *v);
+            if hopeless && self.cuts == Cuts::Proven {
+                return;
+            }
+            self.chosen.push(session);
+            self.extend(most_so_far + most);
+            self.chosen.pop();
+        }
+    }
+
+    fn judge(&mut self) {
+        if !is_allowed(self.problem, self.frame, &self.chosen) {
+            return;
+        }
+        let value = value(self.problem, self.frame, &self.chosen);
+        if self.best.as_ref().is_none_or(|(best, _)| value > *best) {
+            self.best = Some((value, self.chosen.clone()));
+        }
+    }
+}
+
+/// Benefit as if the muscles had nothing else, less the strain of its own doses alone and its prices.
+fn most_alone(problem: &Problem, session: &Session) -> i64 {
+    let muscles = (0..M).map(|m| {
+        let own = i64::from(session.raw[m]) * (STRAIN_UNIT as i64 / 4);
+        benefit(problem, m, i64::from(session.quality[m])) - strain_price(problem, m, own)
+    });
+    muscles.sum::<i64>() - price(problem, session)
+}
+
+/// The rules of the cycle.
+fn is_allowed(problem: &Problem, frame: &Frame, sessions: &[&Session]) -> bool {
+    let near_clash =
+        frame.spine_pairs.iter().any(|&(a, b)| sessions[a].spine_heavy && sessions[b].spine_heavy);
+    !near_clash
+        && (0..problem.locks.len()).all(|k| is_lock_kept(problem, sessions, k))
+        && are_sides_even(problem, sessions)
+        && (0..M).all(|m| is_muscle_well(problem, frame, sessions, m))
+}
+
+fn is_lock_kept(problem: &Problem, sessions: &[&Session], lock: usize) -> bool {
+    match problem.locks[lock].1.session {
+        Some(s) => sessions[s as usize - 1].locks_kept[lock],
+        None => sessions.iter().any(|s| s.locks_kept[lock]),
+    }
+}
+
+/// The lesser side has at least three fifths of the greater, less two sets.
+fn are_sides_even(problem: &Problem, sessions: &[&Session]) -> bool {
+    let sets = |side: usize| sessions.iter().map(|s| s.sides[side]).sum::<i32>();
+    let even = |a: i32, b: i32| 5 * a.min(b) >= 3 * a.max(b) - 10;
+    (!problem.balances[0] || even(sets(0), sets(1))) && (!problem.balances[1] || even(sets(2), sets(3)))
+}
+
+fn is_muscle_well(problem: &Problem, frame: &Frame, sessions: &[&Session], m: usize) -> bool {
+    let tables = &problem.tables;
+    let raw: i32 = sessions.iter().map(|s| s.raw[m]).sum();
+    let trained = sessions.iter().filter(|s| s.raw[m] >= problem.trained_quarters).count();
+    raw >= tables.least[m]
+        && raw <= tables.most[m]
+        && trained >= problem.sessions_least[m] as usize
+        && (0..sessions.len()).all(|s| strain(frame, sessions, m, s) <= tables.strain_max)
+}
+
+fn strain(frame: &Frame, sessions: &[&Session], m: usize, to: usize) -> i64 {
+    sessions.iter().enumerate().map(|(from, s)| i64::from(s.raw[m]) * frame.carry[m][from][to]).sum()
+}
+
+/// Value of a plan in millionths of a point.
+fn value(problem: &Problem, frame: &Frame, sessions: &[&Session]) -> i64 {
+    let muscle = |m: usize| {
+        let dose: i64 = sessions.iter().map(|s| i64::from(s.quality[m])).sum();
+        let strains = (0..sessions.len()).map(|s| strain_price(problem, m, strain(frame, sessions, m, s)));
+        benefit(problem, m, dose) - strains.sum::<i64>()
+    };
+    (0..M).map(muscle).sum::<i64>() - sessions.iter().map(|s| price(problem, s)).sum::<i64>()
+}
+
+fn price(problem: &Problem, session: &Session) -> i64 {
+    let tables = &problem.tables;
+    tables.exercise_price * i64::from(session.exercises) + tables.time_price * i64::from(session.time)
+}
+
+fn benefit(problem: &Problem, m: usize, dose: i64) -> i64 {
+    let tables = &problem.tables;
+    let last = tables.benefit.len() as i64 - 1;
+    tables.benefit[dose.clamp(0, last) as usize] * tables.weight[m] / 1024
+}
+
+fn strain_price(problem: &Problem, m: usize, strain: i64) -> i64 {
+    let over = (strain - problem.tables.free_strain).max(0) as f64;
+    (over * over * problem.tables.strain_factor[m]).floor() as i64
+}

@@ -1,0 +1,73 @@
+//! Seeded problems: tiny ones for brute force, sizes for benchmarks, and ones that cannot be met, with the cause.
+//!
+//! A seed gives the same problem on any machine.
+
+mod broken;
+mod sized;
+mod tiny;
+
+pub use broken::{Broken, Cause, broken};
+pub use sized::{Size, sized};
+pub use tiny::tiny;
+
+use setwright_model::brief::{
+    Body, Brief, Equipment, Exclude, Goal, MinutesPerSession, Screening, Style, Time, TrainingAge,
+};
+use setwright_model::{Belief, Catalogue, Minutes};
+use setwright_optimise::problem::{Problem, compile};
+use setwright_science::recovery::tau_priors;
+use std::collections::BTreeMap;
+
+/// A problem with all that the planner is given.
+#[derive(Clone, Debug)]
+pub struct Instance {
+    /// What it is called.
+    pub name: String,
+    /// The brief.
+    pub brief: Brief,
+    /// The exercises there are.
+    pub catalogue: Catalogue,
+    /// What is believed of the client.
+    pub belief: Belief,
+    /// Whether minutes are minimised.
+    pub minutes_mode: bool,
+}
+
+impl Instance {
+    /// Compiled as the planner does it.
+    pub fn problem(&self) -> Problem {
+        compile(&self.brief, &self.catalogue, &self.belief, self.minutes_mode)
+    }
+
+    fn new(name: String, brief: Brief, catalogue: Catalogue) -> Self {
+        let belief = Belief { one_rm: BTreeMap::new(), tau: tau_priors(&brief) };
+        Self { name, brief, catalogue, belief, minutes_mode: false }
+    }
+}
+
+/// A brief that asks for nothing in particular.
+fn plain_brief(goal: Goal, training_age: TrainingAge, sessions: u32, minutes: f64) -> Brief {
+    Brief {
+        name: "Invented".to_owned(),
+        about: String::new(),
+        goal,
+        training_age,
+        time: Time {
+            cycle_days: 7,
+            sessions,
+            minutes: MinutesPerSession::Same(Minutes(minutes)),
+            days: Vec::new(),
+            possible_days: Vec::new(),
+            busy: false,
+            cold: false,
+        },
+        body: Body::default(),
+        equipment: Equipment::default(),
+        muscles: BTreeMap::new(),
+        lifts: Vec::new(),
+        locks: Vec::new(),
+        exclude: Exclude::default(),
+        screening: Screening::default(),
+        style: Style::default(),
+    }
+}

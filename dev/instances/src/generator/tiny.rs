@@ -1,0 +1,177 @@
+//! Tiny problems: a few exercises and a few minutes, so that all programmes can be gone through, with wishes
+//! thrown in at random. Many cannot be met.
+
+use super::{Instance, plain_brief};
+use setwright_model::brief::{Brief, Focus, Goal, Lock, MinutesPerSession, MuscleWish, Priority, TrainingAge};
+use setwright_model::exercise::{Ask, ExerciseId, LoadKind};
+use setwright_model::{Catalogue, Exercise, FractionalSets, Minutes, Muscle, Pattern, Seconds};
+use setwright_optimise::rng::Rng;
+use setwright_science::catalogue::builtin;
+use setwright_science::equipment;
+
+/// The tiny problem of a seed.
+pub fn tiny(seed: u64) -> Instance {
+    let mut rng = Rng::new(seed, 1);
+    let rng = &mut rng;
+    let exercises = exercises(rng);
+    let sessions = [1, 2, 2, 2, 2, 2, 2, 2, 2, 3][rng.below(10)];
+    let age = pick(
+        rng,
+        &[TrainingAge::FirstWeeks, TrainingAge::Beginner, TrainingAge::Intermediate, TrainingAge::Advanced],
+    );
+    let goal = pick(rng, &[Goal::General, Goal::Size, Goal::Strength]);
+    let longest = if sessions == 3 { 8 } else { 13 };
+    let mut brief = plain_brief(goal, age, sessions, 5.0 + rng.below(longest) as f64);
+    spread_time(&mut brief, longest, rng);
+    wish(&mut brief, &exercises, rng);
+    lock(&mut brief, &exercises, rng);
+    exclude(&mut brief, &exercises, rng);
+    let mut out = Instance::new(format!("tiny {seed}"), brief, Catalogue::new(exercises));
+    out.minutes_mode = chance(rng, 10);
+    out
+}
+
+fn chance(rng: &mut Rng, percent: usize) -> bool {
+    rng.below(100) < percent
+}
+
+fn pick<T: Copy>(rng: &mut Rng, list: &[T]) -> T {
+    list[rng.below(list.len())]
+}
+
+/// Four to seven exercises, real or made up, so drawn that patterns and muscles meet.
+fn exercises(rng: &mut Rng) -> Vec<Exercise> {
+    let all: Vec<&Exercise> = builtin().iter().collect();
+    let n = 4 + rng.below(4);
+    let mut out: Vec<Exercise> = Vec::new();
+    while out.len() < n {
+        let mut exercise = (*pick(rng, &all)).clone();
+        if chance(rng, 50) {
+            alter(&mut exercise, out.first(), rng);
+            exercise.id = ExerciseId(format!("made_up_{}", out.len()));
+        }
+        if out.iter().all(|e| e.id != exercise.id) {
+            out.push(exercise);
+        }
+    }
+    out
+}
+
+fn alter(e: &mut Exercise, other: Option<&Exercise>, rng: &mut Rng) {
+    e.pattern = match other {
+        Some(other) if chance(rng, 25) => other.pattern,
+        _ => pick(rng, Pattern::ALL),
+    };
+    let mut muscles = Muscle::ALL.to_vec();
+    let mut draw = |n: usize| -> Vec<Muscle> {
+        (0..n).map(|_| muscles.swap_remove(rng.below(muscles.len().min(9)))).collect()
+    };
+    e.direct = draw(1);
+    e.half = draw(2);
+    e.quarter = draw(1);
+    e.half.truncate(rng.below(3));
+    e.quarter.truncate(rng.below(2));
+    e.systemic = rng.below(4) as u8;
+    e.spinal = rng.below(4) as u8;
+    e.grip = rng.below(4) as u8;
+    e.skill = 1 + rng.below(2) as u8;
+    e.setup_s = Seconds(5.0 * rng.below(12) as f64);
+    e.changeover_s = Seconds(5.0 * rng.below(6) as f64);
+    e.seconds_per_rep = Seconds(2.0 + 0.5 * rng.below(5) as f64);
+    e.unilateral = chance(rng, 20);
+    e.load = pick(
+        rng,
+        &[LoadKind::Bar, LoadKind::DumbbellPair, LoadKind::Stack, LoadKind::Body, LoadKind::Discs],
+    );
+}
+
+fn spread_time(brief: &mut Brief, longest: usize, rng: &mut Rng) {
+    let time = &mut brief.time;
+    let sessions = time.sessions as usize;
+    time.cycle_days = 5 + rng.below(10) as u32;
+    if chance(rng, 25) {
+        let each = (0..sessions).map(|_| Minutes(5.0 + rng.below(longest) as f64)).collect();
+        time.minutes = MinutesPerSession::Each(each);
+    }
+    let mut days: Vec<u32> = (1..=time.cycle_days).collect();
+    while days.len() > sessions + 2 {
+        days.remove(rng.below(days.len()));
+    }
+    match rng.below(10) {
+        0..3 => {
+            while days.len() > sessions {
+                days.remove(rng.below(days.len()));
+            }
+            time.days = days;
+        }
+        3..5 => time.possible_days = days,
+        _ => {}
+    }
+    time.busy = chance(rng, 20);
+    time.cold = chance(rng, 10);
+    brief.style.alternate = chance(rng, 85);
+    if chance(rng, 15) {
+        let all =
+            [Focus::WholeBody, Focus::Upper, Focus::Lower, Focus::Push, Focus::Pull, Focus::Legs];
+        brief.style.focus = (0..=rng.below(sessions)).map(|_| pick(rng, &all)).collect();
+    }
+}
+
+fn wish(brief: &mut Brief, exercises: &[Exercise], rng: &mut Rng) {
+    let free = chance(rng, 80);
+    for muscle in Muscle::ALL {
+        let mut wish = MuscleWish::default();
+        if free || chance(rng, 50) {
+            wish.sessions = Some(0);
+        }
+        if chance(rng, 20) {
+            let all = [Priority::None, Priority::Low, Priority::Normal, Priority::High, Priority::Top];
+            wish.priority = Some(pick(rng, &all));
+        }
+        if exercises.iter().any(|e| e.prime() == Some(muscle)) {
+            if chance(rng, 8) {
+                wish.least = Some(FractionalSets(0.5 + 0.5 * rng.below(5) as f64));
+            }
+            if chance(rng, 8) {
+                wish.most = Some(FractionalSets(1.0 + 0.5 * rng.below(8) as f64));
+            }
+            if chance(rng, 8) {
+                wish.sessions = Some(1 + rng.below(2) as u32);
+            }
+        }
+        brief.muscles.insert(muscle, wish);
+    }
+}
+
+fn lock(brief: &mut Brief, exercises: &[Exercise], rng: &mut Rng) {
+    let locks = [0, 0, 0, 1, 1, 2][rng.below(6)];
+    for _ in 0..locks {
+        let id = |rng: &mut Rng| exercises[rng.below(exercises.len())].id.clone();
+        let exercise = id(rng);
+        let with = Some(id(rng)).filter(|w| *w != exercise && chance(rng, 20));
+        let session = chance(rng, 50).then(|| 1 + rng.below(brief.time.sessions as usize) as u32);
+        let sets = chance(rng, 40).then(|| 1 + rng.below(3) as u32);
+        brief.locks.push(Lock { exercise, session, sets, with });
+    }
+}
+
+fn exclude(brief: &mut Brief, exercises: &[Exercise], rng: &mut Rng) {
+    let some = |rng: &mut Rng| &exercises[rng.below(exercises.len())];
+    if chance(rng, 6) {
+        brief.exclude.exercises.push(some(rng).id.clone());
+    }
+    if chance(rng, 4) {
+        brief.exclude.patterns.push(some(rng).pattern);
+    }
+    if chance(rng, 6) {
+        brief.exclude.asks.push(pick(rng, &Ask::ALL));
+    }
+    if chance(rng, 4) {
+        brief.exclude.muscles.extend(some(rng).prime());
+    }
+    if chance(rng, 6) {
+        let there: Vec<_> = equipment::stations(&brief.equipment).into_iter().collect();
+        let gone = some(rng).stations.first().copied();
+        brief.equipment.without.push(gone.unwrap_or(pick(rng, &there)));
+    }
+}

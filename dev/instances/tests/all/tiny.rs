@@ -1,0 +1,186 @@
+//! Tiny problems: search, bound and proof against brute force.
+
+use crate::moves;
+use setwright_instances::brute::{self, Cuts, InFrame, TooMany};
+use setwright_instances::generator::{Instance, tiny};
+use setwright_model::Status;
+use setwright_optimise::dual::{self, Prices};
+use setwright_optimise::frame::frames;
+use setwright_optimise::problem::Problem;
+use setwright_optimise::solve::{Mode, Placed, search, solve, state_of};
+
+/// Combinations of sessions that brute force goes through at most.
+const MOST: u64 = 3_000_000;
+/// Moves of the first try, and of the second when the first falls short.
+const MOVES: [u64; 2] = [40_000, 600_000];
+/// Tiny problems without the environment's wish.
+const USUAL: u64 = 300;
+
+fn count() -> u64 {
+    std::env::var("SETWRIGHT_TINY").ok().and_then(|n| n.parse().ok()).unwrap_or(USUAL)
+}
+
+/// Solved problems of one share of the seeds: those that are too large for brute force are passed over.
+fn share(part: u64, mut each: impl FnMut(&Instance, &Problem, &[InFrame])) {
+    let wanted = count() / 4;
+    let (mut done, mut met) = (0, 0);
+    for seed in (0..).map(|i| 4 * i + part) {
+        let instance = tiny(seed);
+        let problem = instance.problem();
+        match brute::solve(&problem, Cuts::Proven, MOST) {
+            Ok(solved) => {
+                done += 1;
+                met += u64::from(brute::best(&solved).is_some());
+                each(&instance, &problem, &solved);
+            }
+            Err(TooMany(_)) => {}
+        }
+        if done == wanted {
+            break;
+        }
+    }
+    assert!(3 * met >= done, "only {met} of {done} can be met: the generator asks too much");
+}
+
+fn found(problem: &Problem, moves_made: u64) -> Option<Placed> {
+    let frames = frames(problem);
+    search(problem, &frames, &moves(moves_made, 7), &mut |_| {}).0.filter(|p| p.found.short == 0)
+}
+
+fn compare(instance: &Instance, problem: &Problem, solved: &[InFrame], wrong: &mut Vec<String>) {
+    let name = &instance.name;
+    let wanted = brute::best(solved).map(|b| b.value);
+    if problem.broken_locks.is_empty() {
+        let value = |n| found(problem, n).map(|p| p.found.value);
+        let mut got = value(MOVES[0]);
+        if got != wanted {
+            got = value(MOVES[1]);
+        }
+        if got != wanted {
+            wrong.push(format!("{name}: search {got:?}, brute force {wanted:?}"));
+        }
+    }
+    for (frame, best) in solved {
+        let target = best.as_ref().map_or(0, |b| b.value);
+        for target in [target, -5_000_000] {
+            let bound = dual::bound(problem, frame, &Prices::zero(problem), target, 25, &|| false);
+            let ok = match (bound.as_ref(), best) {
+                (Some((bound, _)), Some(best)) => *bound >= best.value,
+                (None, Some(_)) => false,
+                (_, None) => true,
+            };
+            if !ok {
+                let bound = bound.map(|(b, _)| b);
+                let best = best.as_ref().map(|b| b.value);
+                wrong.push(format!("{name} days {:?}: bound {bound:?}, brute force {best:?}", frame.days));
+            }
+        }
+    }
+    compare_proof(instance, problem, solved, wrong);
+}
+
+/// With no value at stake a bound below zero says that nothing keeps the rules.
+fn compare_proof(instance: &Instance, problem: &Problem, solved: &[InFrame], wrong: &mut Vec<String>) {
+    let mut rules_only = problem.clone();
+    rules_only.tables.free_of_value();
+    for (frame, _) in solved.iter().filter(|(_, best)| best.is_some()) {
+        let bound = dual::bound(&rules_only, frame, &Prices::zero(problem), -1, 25, &|| false);
+        if bound.as_ref().is_none_or(|(b, _)| *b < 0) {
+            wrong.push(format!("{} days {:?}: a plan exists but is disproven", instance.name, frame.days));
+        }
+    }
+}
+
+fn search_bound_and_proof_agree(part: u64) {
+    let mut wrong = Vec::new();
+    share(part, |instance, problem, solved| compare(instance, problem, solved, &mut wrong));
+    assert!(wrong.is_empty(), "{} disagree:\n{}", wrong.len(), wrong.join("\n"));
+}
+
+#[test]
+fn search_bound_and_proof_agree_with_brute_force_in_the_first_quarter() {
+    search_bound_and_proof_agree(0);
+}
+
+#[test]
+fn search_bound_and_proof_agree_with_brute_force_in_the_second_quarter() {
+    search_bound_and_proof_agree(1);
+}
+
+#[test]
+fn search_bound_and_proof_agree_with_brute_force_in_the_third_quarter() {
+    search_bound_and_proof_agree(2);
+}
+
+#[test]
+fn search_bound_and_proof_agree_with_brute_force_in_the_fourth_quarter() {
+    search_bound_and_proof_agree(3);
+}
+
+/// Problems small enough to go through without cuts too.
+fn smallest() -> impl Iterator<Item = (Instance, Problem, Vec<InFrame>)> {
+    (0..).filter_map(|seed| {
+        let instance = tiny(seed);
+        let problem = instance.problem();
+        let solved = brute::solve(&problem, Cuts::Proven, 20_000).ok()?;
+        brute::best(&solved).is_some().then_some((instance, problem, solved))
+    })
+}
+
+#[test]
+fn cutting_branches_changes_no_optimum() {
+    let mut compared = 0;
+    for (instance, problem, solved) in smallest().take(40) {
+        if let Ok(plain) = brute::solve(&problem, Cuts::None, 1_000_000) {
+            let values = |all: &[InFrame]| -> Vec<Option<i64>> {
+                all.iter().map(|(_, best)| best.as_ref().map(|b| b.value)).collect()
+            };
+            assert_eq!(values(&solved), values(&plain), "{}", instance.name);
+            compared += 1;
+        }
+    }
+    assert!(compared >= 20, "only {compared} were compared");
+}
+
+#[test]
+fn the_planner_gives_brute_forces_plan_the_same_value() {
+    for (instance, problem, solved) in smallest().take(60) {
+        for (frame, best) in solved.iter().filter_map(|(f, b)| Some((f, b.as_ref()?))) {
+            let plan = setwright_optimise::finder::Found { plan: best.plan(), value: best.value, short: 0 };
+            let state = state_of(&problem, frame, &plan);
+            assert_eq!(state.plan(), plan.plan, "{}: the planner refuses the plan", instance.name);
+            assert_eq!((state.value(), state.short()), (best.value, 0), "{}", instance.name);
+        }
+    }
+}
+
+#[test]
+fn the_whole_answer_keeps_its_word() {
+    for (instance, _, solved) in smallest().take(12) {
+        let best = brute::best(&solved).unwrap().value as f64 / 1e6;
+        let mode = if instance.minutes_mode { Mode::Minutes } else { Mode::Benefit };
+        let out = solve(
+            &instance.brief,
+            &instance.catalogue,
+            &instance.belief,
+            mode,
+            &moves(MOVES[0], 3),
+            &mut |_| {},
+        );
+        let name = &instance.name;
+        let (value, bound) = (out.value.unwrap(), out.bound.unwrap());
+        let sign = if instance.minutes_mode { -1.0 } else { 1.0 };
+        assert!(sign * value <= best + 1e-9 && sign * bound >= best - 1e-9, "{name}: {value} {best} {bound}");
+        let proven = out.status == Status::Optimal;
+        assert!(!proven || (sign * value - best).abs() < 3e-4, "{name}: {value} is not optimal, {best} is");
+    }
+}
+
+#[test]
+fn the_same_seed_gives_the_same_answer() {
+    for (instance, problem, _) in smallest().take(6) {
+        let one = found(&problem, 20_000).map(|p| (p.frame, p.found));
+        let two = found(&problem, 20_000).map(|p| (p.frame, p.found));
+        assert_eq!(one, two, "{}", instance.name);
+    }
+}
