@@ -63,7 +63,7 @@ fn extend(
     blocks: &mut Vec<Block>,
     found: &mut Vec<Session>,
 ) {
-    let body: u32 = blocks.iter().flat_map(|b| done(problem, b)).map(|(_, _, c, _)| c.time).sum();
+    let body: u32 = blocks.iter().flat_map(|b| done(problem, b)).map(|(_, _, c, _)| u32::from(c.time)).sum();
     if body > problem.minutes_units[index] {
         return;
     }
@@ -171,7 +171,7 @@ fn judge(problem: &Problem, index: usize, blocks: &[Block]) -> Option<Session> {
         exercises: lifts.len() as u32,
         spine_heavy: spinal > 0,
         raw: dose(&lifts, |_, sets| sets as i32),
-        quality: dose(&lifts, |choice, _| choice.worth),
+        quality: dose(&lifts, |choice, _| i32::from(choice.worth)),
         sides: [Side::Push, Side::Pull, Side::Knee, Side::Hip].map(|side| sets_of(&lifts, side)),
         locks_kept,
     })
@@ -182,14 +182,15 @@ fn time(problem: &Problem, lifts: &[Done<'_>]) -> u32 {
     let mut leads: BTreeMap<u8, (u32, u32)> = BTreeMap::new();
     for (lift, _, choice, _) in lifts {
         if let Some(family) = lift.family {
-            let lead = leads.entry(family).or_insert((lift.rank, choice.lead));
+            let own = (lift.rank, u32::from(choice.lead));
+            let lead = leads.entry(family).or_insert(own);
             if lift.rank < lead.0 {
-                *lead = (lift.rank, choice.lead);
+                *lead = own;
             }
         }
     }
     let start = if leads.is_empty() { 0 } else { problem.start_units };
-    let body: u32 = lifts.iter().map(|(_, _, c, _)| c.time).sum();
+    let body: u32 = lifts.iter().map(|(_, _, c, _)| u32::from(c.time)).sum();
     body + leads.values().map(|(_, lead)| lead).sum::<u32>() + start
 }
 

@@ -1,6 +1,7 @@
 //! Every combination of sessions in a frame: the rules of the cycle, and the value.
 
 use super::{Best, Cuts, M, Session};
+use setwright_model::brief::Focus;
 use setwright_optimise::frame::Frame;
 use setwright_optimise::problem::Problem;
 use setwright_optimise::tables::STRAIN_UNIT;
@@ -83,6 +84,9 @@ fn is_allowed(problem: &Problem, frame: &Frame, sessions: &[&Session]) -> bool {
     !near_clash
         && (0..problem.locks.len()).all(|k| is_lock_kept(problem, sessions, k))
         && are_sides_even(problem, sessions)
+        && (0..sessions.len())
+            .filter(|s| frame.focus[*s] == Focus::WholeBody)
+            .all(|s| are_sides_even(problem, &sessions[s..=s]))
         && (0..M).all(|m| is_muscle_well(problem, frame, sessions, m))
 }
 
@@ -93,7 +97,8 @@ fn is_lock_kept(problem: &Problem, sessions: &[&Session], lock: usize) -> bool {
     }
 }
 
-/// The lesser side has at least three fifths of the greater, less two sets.
+/// The lesser side has at least three fifths of the greater, less two sets: over the cycle, and in a whole-body
+/// session by itself.
 fn are_sides_even(problem: &Problem, sessions: &[&Session]) -> bool {
     let sets = |side: usize| sessions.iter().map(|s| s.sides[side]).sum::<i32>();
     let even = |a: i32, b: i32| 5 * a.min(b) >= 3 * a.max(b) - 10;

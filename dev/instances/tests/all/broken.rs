@@ -16,7 +16,7 @@ fn status(instance: &Instance) -> (Status, Vec<String>) {
 fn is_met(instance: &Instance) -> bool {
     let problem = instance.problem();
     let frames = frames(&problem);
-    let best = search(&problem, &frames, &moves(200_000, 1), &mut |_| {}).0;
+    let best = search(&problem, &frames, &moves(200_000, 1), &mut |_| {}).best;
     problem.broken_locks.is_empty() && best.is_some_and(|b| b.found.short == 0)
 }
 

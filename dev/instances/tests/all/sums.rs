@@ -19,10 +19,10 @@ fn wander(problem: &Problem, frame: &Frame, draws: u32, seed: u64, name: &str) -
         let Some((changes, count)) = draw(problem, frame, &pools, &state, &mut rng) else { continue };
         let Some(change) = state.with(&changes[..count]) else { continue };
         // Mostly uphill, so that sessions fill.
-        if State::score_of(&change) < state.score() && rng.below(8) > 0 {
+        if change.score() < state.score() && rng.below(8) > 0 {
             continue;
         }
-        let score = State::score_of(&change);
+        let score = change.score();
         state.apply(&change);
         made += 1;
         assert_eq!(score, state.score(), "{name}: the score after a change was foretold wrongly");

@@ -44,7 +44,7 @@ fn share(part: u64, mut each: impl FnMut(&Instance, &Problem, &[InFrame])) {
 
 fn found(problem: &Problem, moves_made: u64) -> Option<Placed> {
     let frames = frames(problem);
-    search(problem, &frames, &moves(moves_made, 7), &mut |_| {}).0.filter(|p| p.found.short == 0)
+    search(problem, &frames, &moves(moves_made, 7), &mut |_| {}).best.filter(|p| p.found.short == 0)
 }
 
 fn compare(instance: &Instance, problem: &Problem, solved: &[InFrame], wrong: &mut Vec<String>) {
