@@ -11,7 +11,10 @@ use setwright_model::{Belief, Catalogue, FractionalSets, Minutes, Muscle};
 /// Moves of one try at a loosened brief.
 const TRY_MOVES: u64 = 60_000;
 /// Rounds of one try at proving that nothing fits.
-const PROOF_ROUNDS: u32 = 60;
+const PROOF_ROUNDS: u32 = 240;
+/// Where the bound is driven to when nothing but the rules is at stake, in millionths of a point; any bound below
+/// zero is a proof.
+const PROOF_TARGET: i64 = -1_000_000;
 /// Ways out that are told.
 const WAYS_OUT: usize = 3;
 
@@ -180,7 +183,8 @@ impl World<'_> {
         }
         let nothing = Prices::zero(&problem);
         frames(&problem).iter().all(|frame| {
-            dual::bound(&problem, frame, &nothing, -1, PROOF_ROUNDS, &|| false).is_none_or(|(b, _)| b < 0)
+            dual::bound(&problem, frame, &nothing, PROOF_TARGET, PROOF_ROUNDS, &|| false)
+                .is_none_or(|(b, _)| b < 0)
         })
     }
 

@@ -77,7 +77,7 @@ fn point(
     for (index, warm) in starts.into_iter().enumerate() {
         let mut rng = Rng::new(budget.seed, 7000 + 2 * stream + index as u64);
         let plan = warm.map(|f| &f.plan);
-        let (found, _) = anneal(problem, frame, &pools, plan, moves / 2, &mut rng, &out_of_time);
+        let (found, _) = anneal(problem, frame, &pools, plan, false, moves / 2, &mut rng, &out_of_time);
         best = Some(better(best, found));
     }
     for fitting in [last, known].into_iter().flatten() {

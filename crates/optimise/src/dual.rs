@@ -420,12 +420,20 @@ fn profits(problem: &Problem, frame: &Frame, session: usize, whole: &Whole) -> P
         match lock.session {
             None => out.flat[*index] += price,
             Some(s) if s as usize == session + 1 => {
-                out.fixed_sets[*index] = lock.sets.map(|n| n as u8).or(out.fixed_sets[*index]);
+                out.fixed_sets[*index] = both(out.fixed_sets[*index], lock.sets.map(|n| n as u8));
             }
             Some(_) => {}
         }
     }
     out
+}
+
+/// What two locks on a lift in a session leave: 0 sets, which nothing offers, when they clash.
+fn both(one: Option<u8>, other: Option<u8>) -> Option<u8> {
+    match (one, other) {
+        (Some(a), Some(b)) if a != b => Some(0),
+        _ => one.or(other),
+    }
 }
 
 /// Worth of a set to the balances: its own side's shortness eased, the other's made worse. The prices are

@@ -7,13 +7,16 @@ use crate::moves::{Pools, draw};
 use crate::plan::{Blocks, NONE, Plan, Slot, orderable, slot_allowed};
 use crate::problem::{ALTERNATING, Problem, SAME_FIRST, SETS, STRAIGHT};
 use crate::rng::Rng;
+use crate::solve::state_of;
 use crate::state::{State, lock_kept_in};
 use setwright_model::brief::Lock;
 
-/// Temperature at the start and at the end, in millionths of a point.
+/// Temperature at a usual start, at a bold one (where whole blocks change places), and at the end, in millionths
+/// of a point.
 const HOT: f64 = 150_000.0;
+const BOLD: f64 = 1_500_000.0;
 const COLD: f64 = 400.0;
-/// Moves between two looks at the outer time limit.
+/// Moves between two looks at the outer time limit and two steps of cooling; fewer in short runs.
 const LOOK: u64 = 4096;
 
 /// A plan found in a frame.
@@ -34,12 +37,14 @@ impl Found {
     }
 }
 
-/// Anneals from one start. `warm` is a plan to start from. Returns the best plan met and the moves made.
+/// Anneals from one start. `warm` is a plan to start from, `bold` starts hotter. Returns the best plan met and the moves made.
+#[allow(clippy::too_many_arguments, reason = "each is known to the caller and none belongs to another")]
 pub fn anneal(
     problem: &Problem,
     frame: &Frame,
     pools: &Pools,
     warm: Option<&Plan>,
+    bold: bool,
     moves: u64,
     rng: &mut Rng,
     out_of_time: &dyn Fn() -> bool,
@@ -47,15 +52,27 @@ pub fn anneal(
     let mut state = start(problem, frame, pools, warm, rng);
     let mut best = found(&state);
     let mut done = 0;
-    let hot = if warm.is_some() { HOT / 8.0 } else { HOT };
-    let cooling = libm::pow(COLD / hot, LOOK as f64 / moves.max(LOOK) as f64);
+    let hot = match (bold, warm) {
+        (true, _) => BOLD,
+        (false, Some(_)) => HOT / 8.0,
+        (false, None) => HOT,
+    };
+    let look = LOOK.min(moves / 64).max(1);
+    let cooling = libm::pow(COLD / hot, look as f64 / moves.max(1) as f64);
+
     let mut temperature = hot;
+    let polish_from = moves - moves / 10;
     while done < moves {
-        if done % LOOK == 0 {
+        if done % look == 0 {
             if out_of_time() {
                 break;
             }
             temperature *= if done == 0 { 1.0 } else { cooling };
+        }
+        if done == polish_from {
+            // The last tenth goes uphill from the best plan met.
+            state = state_of(problem, frame, &best);
+            temperature = COLD;
         }
         done += 1;
         if step(problem, frame, pools, &mut state, temperature, rng) {

@@ -144,9 +144,13 @@ pub fn day_sets(problem: &Problem) -> Vec<Vec<u32>> {
     let mut from: Vec<u32> = if free { (1..=cycle).collect() } else { time.possible_days.clone() };
     from.sort_unstable();
     from.dedup();
-    let turns_matter = !free || has_session_bound_parts(problem);
-    let all = combinations(&from, k);
-    if turns_matter { all } else { all.into_iter().filter(|d| is_first_turn(d, cycle)).collect() }
+    let all = combinations(&from, k).into_iter();
+    if !free {
+        return all.collect();
+    }
+    // A cycle may begin on any day: only the gaps count, and their turns only where sessions differ.
+    let turns_matter = has_session_bound_parts(problem);
+    all.filter(|d| if turns_matter { d.first() == Some(&1) } else { is_first_turn(d, cycle) }).collect()
 }
 
 fn has_session_bound_parts(problem: &Problem) -> bool {

@@ -18,6 +18,8 @@ pub struct Pools {
     same: Vec<Vec<u16>>,
     /// Lifts of the same pattern.
     variants: Vec<Vec<u16>>,
+    /// Numbers of sets that any lift may have.
+    sets: Vec<u8>,
 }
 
 impl Pools {
@@ -31,6 +33,9 @@ impl Pools {
             same: (0..n).map(|a| all(&|b| problem.may_share_muscle[a][b])).collect(),
             variants: (0..n)
                 .map(|a| all(&|b| b != a && problem.lifts[a].pattern == problem.lifts[b].pattern))
+                .collect(),
+            sets: (1..=SETS as u8)
+                .filter(|s| problem.choices.iter().skip(usize::from(*s) - 1).step_by(SETS).any(|c| c.allowed))
                 .collect(),
         }
     }
@@ -59,14 +64,15 @@ pub fn draw(
         return across(problem, frame, state, session, rng);
     }
     let changed = match kind {
-        6..22 => add(problem, pools, session, blocks, rng),
+        6..22 => add(pools, session, blocks, rng),
         22..30 => remove(blocks, rng),
-        30..46 => resize(problem, blocks, rng),
-        46..66 => exchange(problem, pools, session, blocks, rng),
-        66..74 => change_mode(problem, blocks, rng),
+        30..46 => resize(pools, blocks, rng),
+        46..66 => exchange(pools, session, blocks, rng),
+        66..74 => change_mode(pools, blocks, rng),
         74..82 => join(pools, session, blocks, rng),
-        82..90 => swap_partners(blocks, rng),
-        _ => replace_block(problem, pools, session, blocks, rng),
+        82..88 => swap_partners(blocks, rng),
+        88..93 => rebuild(pools, session, blocks, rng),
+        _ => replace_block(pools, session, blocks, rng),
     }?;
     keeps_rules(problem, &changed).then_some(([(session, changed), (session, changed)], 1))
 }
@@ -76,15 +82,9 @@ fn keeps_rules(problem: &Problem, blocks: &Blocks) -> bool {
 }
 
 /// A random block with a lift that the session does not have.
-fn random_slot(
-    problem: &Problem,
-    pools: &Pools,
-    session: usize,
-    blocks: &Blocks,
-    rng: &mut Rng,
-) -> Option<Slot> {
+fn random_slot(pools: &Pools, session: usize, blocks: &Blocks, rng: &mut Rng) -> Option<Slot> {
     let a = rng.pick(&pools.eligible[session]).filter(|l| !blocks.has(*l))?;
-    let sets = random_sets(problem, rng);
+    let sets = random_sets(pools, rng);
     let pair = rng.below(4);
     if pair == 0 || pools.partners[usize::from(a)].is_empty() {
         let mode = STRAIGHT.start + rng.below(STRAIGHT.len()) as u8;
@@ -110,22 +110,15 @@ fn random_partner(
     Some(Slot { a, b, sets, mode })
 }
 
-fn random_sets(problem: &Problem, rng: &mut Rng) -> u8 {
-    let (low, high) = problem.rules.sets;
-    (low as usize + rng.below((high - low + 1) as usize)) as u8
+fn random_sets(pools: &Pools, rng: &mut Rng) -> u8 {
+    rng.pick(&pools.sets).unwrap_or(1)
 }
 
-fn add(
-    problem: &Problem,
-    pools: &Pools,
-    session: usize,
-    mut blocks: Blocks,
-    rng: &mut Rng,
-) -> Option<Blocks> {
+fn add(pools: &Pools, session: usize, mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
     if blocks.len() >= BLOCKS {
         return None;
     }
-    let slot = random_slot(problem, pools, session, &blocks, rng)?;
+    let slot = random_slot(pools, session, &blocks, rng)?;
     blocks.push(slot).then_some(blocks)
 }
 
@@ -137,23 +130,28 @@ fn remove(mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
     Some(blocks)
 }
 
-fn replace_block(
-    problem: &Problem,
-    pools: &Pools,
-    session: usize,
-    blocks: Blocks,
-    rng: &mut Rng,
-) -> Option<Blocks> {
+fn replace_block(pools: &Pools, session: usize, blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
     let less = remove(blocks, rng)?;
-    add(problem, pools, session, less, rng)
+    add(pools, session, less, rng)
 }
 
-fn resize(problem: &Problem, mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
+/// One or two blocks make room for one or two others: what must be there may change its company.
+fn rebuild(pools: &Pools, session: usize, mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
+    for _ in 0..=rng.below(2) {
+        blocks = remove(blocks, rng)?;
+    }
+    for _ in 0..=rng.below(2) {
+        blocks = add(pools, session, blocks, rng)?;
+    }
+    Some(blocks)
+}
+
+fn resize(pools: &Pools, mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
     let index = (!blocks.is_empty()).then(|| rng.below(blocks.len()))?;
     let up = rng.below(2) == 0;
     let slot = &mut blocks[index];
     let sets = if up { slot.sets + 1 } else { slot.sets.checked_sub(1)? };
-    if sets == 0 || usize::from(sets) > SETS || u32::from(sets) > problem.rules.sets.1.max(1) {
+    if !pools.sets.contains(&sets) {
         return None;
     }
     slot.sets = sets;
@@ -161,13 +159,7 @@ fn resize(problem: &Problem, mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks
 }
 
 /// Another lift in a place, of the same pattern or any; sometimes sets change with it.
-fn exchange(
-    problem: &Problem,
-    pools: &Pools,
-    session: usize,
-    mut blocks: Blocks,
-    rng: &mut Rng,
-) -> Option<Blocks> {
+fn exchange(pools: &Pools, session: usize, mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
     let index = (!blocks.is_empty()).then(|| rng.below(blocks.len()))?;
     let second = blocks[index].b != NONE && rng.below(2) == 0;
     let old = if second { blocks[index].b } else { blocks[index].a };
@@ -181,7 +173,7 @@ fn exchange(
         slot.a = new;
     }
     if rng.below(4) == 0 {
-        slot.sets = random_sets(problem, rng);
+        slot.sets = random_sets(pools, rng);
     }
     if slot.b == NONE && rng.below(4) == 0 {
         slot.mode = STRAIGHT.start + rng.below(STRAIGHT.len()) as u8;
@@ -189,7 +181,7 @@ fn exchange(
     Some(blocks)
 }
 
-fn change_mode(problem: &Problem, mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
+fn change_mode(pools: &Pools, mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
     let index = (!blocks.is_empty()).then(|| rng.below(blocks.len()))?;
     let slot = &mut blocks[index];
     let range = match slot.kind() {
@@ -199,7 +191,7 @@ fn change_mode(problem: &Problem, mut blocks: Blocks, rng: &mut Rng) -> Option<B
     };
     slot.mode = range.start + rng.below(range.len()) as u8;
     if rng.below(3) == 0 {
-        slot.sets = random_sets(problem, rng);
+        slot.sets = random_sets(pools, rng);
     }
     Some(blocks)
 }

@@ -9,7 +9,7 @@ use setwright_model::brief::{Brief, Goal, Lock, Priority, TrainingAge};
 use setwright_model::exercise::{Exercise, LoadKind, Measure};
 use setwright_model::pattern::Side;
 use setwright_model::station::Area;
-use setwright_model::{Belief, BlockKind, Catalogue, Kilograms, Muscle, Pattern, Seconds};
+use setwright_model::{Belief, BlockKind, Catalogue, ExerciseId, Kilograms, Muscle, Pattern, Seconds};
 use setwright_science::loads::Loadable;
 use setwright_science::rules::{COMPETING_CONTRIBUTION, Rules, VARIANTS_FOR_PRIORITY};
 use setwright_science::warmup::{RampFamily, Role, StepShape, can_ramp, rank, steps};
@@ -575,18 +575,31 @@ fn balances(brief: &Brief, lifts: &[Lift]) -> [bool; 2] {
 
 fn sort_locks(problem: &mut Problem, catalogue: &Catalogue) {
     for lock in problem.brief.locks.clone() {
-        if let Some(index) = problem.lifts.iter().position(|l| l.exercise.id == lock.exercise) {
-            problem.locks.push((index, lock));
-        } else {
-            let why = why_not_eligible(&problem.brief, catalogue, &lock);
-            problem.broken_locks.push((lock, why));
-        }
+        let place = |id: &ExerciseId| problem.lifts.iter().position(|l| l.exercise.id == *id);
+        let why = match (place(&lock.exercise), lock.with.as_ref().map(|id| (id, place(id)))) {
+            (None, _) => why_not_eligible(&problem.brief, catalogue, &lock.exercise),
+            (Some(_), Some((with, None))) => why_not_eligible(&problem.brief, catalogue, with),
+            (Some(a), Some((_, Some(b)))) if !may_pair(problem, a, b) => {
+                let name = |l: usize| &problem.lifts[l].exercise.name;
+                format!("{} and {} are locked together and may not share a block", name(a), name(b))
+            }
+            (Some(index), _) => {
+                problem.locks.push((index, lock));
+                continue;
+            }
+        };
+        problem.broken_locks.push((lock, why));
     }
 }
 
-fn why_not_eligible(brief: &Brief, catalogue: &Catalogue, lock: &Lock) -> String {
-    let Some(exercise) = catalogue.get(&lock.exercise) else {
-        return format!("the catalogue has no exercise {}", lock.exercise);
+/// Whether two lifts may share a block in any way.
+fn may_pair(problem: &Problem, a: usize, b: usize) -> bool {
+    problem.may_alternate[a][b] || problem.may_share_muscle[a][b] || problem.may_share_muscle[b][a]
+}
+
+fn why_not_eligible(brief: &Brief, catalogue: &Catalogue, id: &ExerciseId) -> String {
+    let Some(exercise) = catalogue.get(id) else {
+        return format!("the catalogue has no exercise {id}");
     };
     if is_excluded(exercise, brief) {
         return format!("{} is locked and excluded", exercise.name);

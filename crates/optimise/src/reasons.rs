@@ -48,7 +48,17 @@ impl Case<'_> {
         let pools = Pools::new(problem, self.frame());
         let mut rng = Rng::new(self.budget.seed, stream);
         let out_of_time = || self.budget.out_of_time.is_some_and(|f| f());
-        anneal(problem, self.frame(), &pools, Some(&self.found().plan), TRY_MOVES, &mut rng, &out_of_time).0
+        anneal(
+            problem,
+            self.frame(),
+            &pools,
+            Some(&self.found().plan),
+            false,
+            TRY_MOVES,
+            &mut rng,
+            &out_of_time,
+        )
+        .0
     }
 
     fn percent(&self, difference: i64) -> f64 {

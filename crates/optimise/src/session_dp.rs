@@ -224,10 +224,15 @@ fn transition(offer: &Offer, count: usize, open: usize, odd: usize) -> (usize, u
     (time as usize, state(count + 1, open_after, odd ^ usize::from(offer.paired)))
 }
 
-/// Offers worth keeping: a positive profit (or needed), and none as good that takes no longer.
+/// Offers worth keeping: none is left out that could serve. One that loses may still make a pair or open a family
+/// more cheaply; one that does neither is beaten by taking nothing.
 fn undominated(group: &Group) -> Vec<Offer> {
-    let mut offers: Vec<Offer> =
-        group.offers.iter().copied().filter(|o| group.must || o.profit > 0.0).collect();
+    let mut offers: Vec<Offer> = group
+        .offers
+        .iter()
+        .copied()
+        .filter(|o| group.must || o.profit > 0.0 || o.paired || o.opens)
+        .collect();
     offers.sort_by(|a, b| (a.time, a.lead).cmp(&(b.time, b.lead)).then(b.profit.total_cmp(&a.profit)));
     let mut kept: Vec<Offer> = Vec::new();
     for offer in offers {

@@ -26,6 +26,8 @@ const ROUNDS: u32 = 160;
 const FRAMES_SEARCHED: usize = 16;
 /// Frames that are searched a second, longer time.
 const FINALISTS: usize = 3;
+/// Problems of so few lifts are small: many short runs find more than a few long ones.
+const SMALL: usize = 12;
 /// Starts in each of the finalists.
 const STARTS: usize = 2;
 
@@ -176,6 +178,7 @@ struct Task {
     frame: usize,
     stream: u64,
     warm: Option<Found>,
+    bold: bool,
     moves: u64,
 }
 
@@ -201,14 +204,14 @@ pub fn search(
     let one = searched <= 1;
     let first_moves = if one { 0 } else { budget.moves / 2 / searched as u64 };
     let first: Vec<Task> = (0..if one { 0 } else { searched })
-        .map(|frame| Task { frame, stream: frame as u64, warm: None, moves: first_moves })
+        .map(|frame| Task { frame, stream: frame as u64, warm: None, bold: false, moves: first_moves })
         .collect();
     let (mut placed, mut made) = run(problem, frames, &first, budget);
     placed.sort_by_key(|p| (p.found.short, -p.found.value));
     progress(news(problem, placed.first().filter(|p| p.found.short == 0).map(|p| p.found.value), None, made));
     let finalists: Vec<usize> =
         if one { (0..searched).collect() } else { placed.iter().take(FINALISTS).map(|p| p.frame).collect() };
-    let starts = if one { 2 * STARTS } else { STARTS };
+    let starts = starts(problem, one);
     let share =
         (budget.moves - budget.moves / 2 * u64::from(!one)) / (finalists.len() * starts).max(1) as u64;
     let second: Vec<Task> = finalists
@@ -217,8 +220,9 @@ pub fn search(
             let warm = placed.iter().find(|p| p.frame == frame).map(|p| p.found.clone());
             (0..starts).map(move |start| Task {
                 frame,
-                stream: 1000 + (frame * 16 + start) as u64,
+                stream: 1000 + (frame * 64 + start) as u64,
                 warm: if start == 0 { warm.clone() } else { None },
+                bold: start % 2 == 1,
                 moves: share,
             })
         })
@@ -228,6 +232,12 @@ pub fn search(
     placed.extend(more);
     let best = placed.iter().cloned().reduce(|a, b| if b.found.beats(&a.found) { b } else { a });
     Searched { best, frames: placed, moves: made }
+}
+
+/// Starts in a finalist: more where there is only one, and more where a run is short of room to wander.
+fn starts(problem: &Problem, one_frame: bool) -> usize {
+    let small = if problem.lifts.len() <= SMALL { 10 } else { 1 };
+    STARTS * small * if one_frame { 2 } else { 1 }
 }
 
 /// Runs tasks on two threads. Each task has its own stream of chance, so the answer does not depend on who ran
@@ -259,7 +269,7 @@ fn one_task(problem: &Problem, frames: &[Frame], task: &Task, budget: &Budget<'_
     let pools = Pools::new(problem, frame);
     let mut rng = Rng::new(budget.seed, task.stream);
     let warm = task.warm.as_ref().map(|f| &f.plan);
-    anneal(problem, frame, &pools, warm, task.moves, &mut rng, &|| budget.is_over())
+    anneal(problem, frame, &pools, warm, task.bold, task.moves, &mut rng, &|| budget.is_over())
 }
 
 /// The largest bound over all frames, and the rounds it took. Frames are pressed only until they cannot beat

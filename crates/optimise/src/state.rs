@@ -12,9 +12,6 @@ use setwright_science::rules::{BALANCE_SHARE, BALANCE_SLACK_SETS};
 
 const M: usize = Muscle::COUNT;
 
-/// Cost of a unit of shortfall in the search, in millionths of a point. A feasible plan has none.
-const SHORTFALL_PRICE: i64 = 300_000;
-
 /// Doses and counts of one session.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Part {
@@ -146,7 +143,7 @@ impl<'a> State<'a> {
 
     /// What the search maximises.
     pub fn score(&self) -> i64 {
-        self.value - SHORTFALL_PRICE * self.shortfall
+        self.value - self.problem.tables.shortfall_price * self.shortfall
     }
 
     /// Raw dose of a muscle over the cycle, in quarter-sets.
@@ -231,6 +228,7 @@ impl<'a> State<'a> {
             trained: [0; M],
             value: self.value - self.price_more(deltas),
             shortfall: self.shortfall,
+            score: 0,
         };
         for m in bits(touched) {
             self.weigh_muscle(m, &mut change)?;
@@ -251,6 +249,7 @@ impl<'a> State<'a> {
         if !self.problem.locks.is_empty() {
             change.shortfall += self.locks_missing(changes) - self.locks_missing(&[]);
         }
+        change.score = change.value - self.problem.tables.shortfall_price * change.shortfall;
         Some(change)
     }
 
@@ -360,12 +359,13 @@ pub struct Change {
     trained: [i32; M],
     value: i64,
     shortfall: i64,
+    score: i64,
 }
 
 impl Change {
     /// What the search maximises, after the change.
     pub fn score(&self) -> i64 {
-        self.value - SHORTFALL_PRICE * self.shortfall
+        self.score
     }
 }
 

@@ -37,6 +37,9 @@ pub struct Tables {
     pub exercise_price: i64,
     /// Price of a time step, in millionths.
     pub time_price: i64,
+    /// Cost of a unit of shortfall in the search, in millionths of a point: more than a unit could bring. A plan
+    /// that keeps every rule has none.
+    pub shortfall_price: i64,
     /// Recovery time constants.
     pub tau: [Hours; Muscle::COUNT],
     /// Whether minutes are minimised instead of benefit maximised.
@@ -65,6 +68,7 @@ impl Tables {
             } else {
                 (rules::HOUR_PRICE * POINT * step_h).round() as i64
             },
+            shortfall_price: (POINT * if minutes_mode { 8.0 } else { 1.5 }) as i64,
             tau: belief.tau,
             minutes_mode,
         }

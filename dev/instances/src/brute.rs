@@ -49,7 +49,9 @@ impl Best {
             sets: b.sets,
             mode: b.mode,
         };
-        Plan { sessions: self.sessions.iter().map(|s| s.blocks.iter().map(slot).collect::<Blocks>()).collect() }
+        Plan {
+            sessions: self.sessions.iter().map(|s| s.blocks.iter().map(slot).collect::<Blocks>()).collect(),
+        }
     }
 }
 
@@ -89,29 +91,52 @@ pub fn best(frames: &[InFrame]) -> Option<&Best> {
     frames.iter().filter_map(|(_, best)| best.as_ref()).max_by_key(|best| best.value)
 }
 
-/// All day sets, whatever turns into whatever; those with the same effects are taken once.
+/// All day sets and foci, whatever turns into whatever; those with the same effects are taken once.
 fn frames(problem: &Problem) -> Vec<Frame> {
+    let mut out: Vec<Frame> = Vec::new();
+    for focus in foci(problem) {
+        for days in day_sets(problem) {
+            let frame = Frame::new(problem, &days, &focus);
+            let same =
+                |f: &Frame| f.carry == frame.carry && f.spine_pairs == frame.spine_pairs && f.focus == focus;
+            if !out.iter().any(same) {
+                out.push(frame);
+            }
+        }
+    }
+    out
+}
+
+fn day_sets(problem: &Problem) -> Vec<Vec<u32>> {
     let time = &problem.brief.time;
     let k = time.sessions as usize;
-    let given = &problem.brief.style.focus;
-    let focus: Vec<Focus> = (0..k)
-        .map(|s| if given.is_empty() { Focus::WholeBody } else { given[s % given.len()] })
-        .collect();
     let free: Vec<u32> = (1..=time.cycle_days).collect();
     let possible = match (time.days.is_empty(), time.possible_days.is_empty()) {
         (false, _) => &time.days,
         (true, false) => &time.possible_days,
         (true, true) => &free,
     };
-    let mut out: Vec<Frame> = Vec::new();
-    for mask in 0..1u32 << time.cycle_days {
-        let days: Vec<u32> = (1..=time.cycle_days).filter(|d| mask >> (d - 1) & 1 == 1).collect();
-        if days.len() == k && days.iter().all(|d| possible.contains(d)) {
-            let frame = Frame::new(problem, &days, &focus);
-            if out.iter().all(|f| f.carry != frame.carry || f.spine_pairs != frame.spine_pairs) {
-                out.push(frame);
-            }
-        }
+    (0..1u32 << time.cycle_days)
+        .map(|mask| (1..=time.cycle_days).filter(|d| mask >> (d - 1) & 1 == 1).collect::<Vec<u32>>())
+        .filter(|days| days.len() == k && days.iter().all(|d| possible.contains(d)))
+        .collect()
+}
+
+/// The brief's foci; else whole-body sessions, or, from three and a half sessions a week on and once the client
+/// may split, upper and lower in turn, and push, pull and legs where they come out even.
+fn foci(problem: &Problem) -> Vec<Vec<Focus>> {
+    let time = &problem.brief.time;
+    let in_turn = |list: &[Focus]| (0..time.sessions as usize).map(|s| list[s % list.len()]).collect();
+    let given = &problem.brief.style.focus;
+    if !given.is_empty() {
+        return vec![in_turn(given)];
+    }
+    if problem.rules.whole_body_only || 2 * 7 * time.sessions < 7 * time.cycle_days {
+        return vec![in_turn(&[Focus::WholeBody])];
+    }
+    let mut out = vec![in_turn(&[Focus::Upper, Focus::Lower])];
+    if time.sessions % 3 == 0 {
+        out.push(in_turn(&[Focus::Push, Focus::Pull, Focus::Legs]));
     }
     out
 }

@@ -158,7 +158,8 @@ fn judge(problem: &Problem, index: usize, blocks: &[Block]) -> Option<Session> {
         && cost(1) <= rules.spinal
         && cost(2) <= rules.grip
         && keeps_variety(problem, &lifts);
-    let locks_kept: Vec<bool> = problem.locks.iter().map(|(l, lock)| keeps(problem, blocks, *l, lock)).collect();
+    let locks_kept: Vec<bool> =
+        problem.locks.iter().map(|(l, lock)| keeps(problem, blocks, *l, lock)).collect();
     let own = |(_, lock): &(usize, Lock)| lock.session == Some(index as u32 + 1);
     let locks_ok = problem.locks.iter().zip(&locks_kept).all(|(lock, kept)| *kept || !own(lock));
     if !fits || !locks_ok {
@@ -240,9 +241,11 @@ fn place(problem: &Problem, placed: &mut Vec<Block>, left: &[Block]) -> bool {
         return true;
     }
     for next in 0..left.len() {
-        let others: Vec<Block> = left.iter().enumerate().filter(|(i, _)| *i != next).map(|(_, b)| *b).collect();
+        let others: Vec<Block> =
+            left.iter().enumerate().filter(|(i, _)| *i != next).map(|(_, b)| *b).collect();
         let too_early = others.iter().any(|other| must_come_before(problem, other, &left[next]));
-        let piled = placed.last().is_some_and(|last| is_spinal(problem, last)) && is_spinal(problem, &left[next]);
+        let piled =
+            placed.last().is_some_and(|last| is_spinal(problem, last)) && is_spinal(problem, &left[next]);
         if too_early || piled {
             continue;
         }

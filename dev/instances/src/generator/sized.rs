@@ -70,9 +70,11 @@ impl Size {
 pub fn sized(size: Size, seed: u64) -> Instance {
     let mut rng = Rng::new(seed, 2 + size as u64);
     let rng = &mut rng;
-    let age = [TrainingAge::Beginner, TrainingAge::Intermediate, TrainingAge::Intermediate, TrainingAge::Advanced]
-        [rng.below(4)];
-    let age = if size == Size::Large { TrainingAge::Advanced.min(age.max(TrainingAge::Intermediate)) } else { age };
+    let age =
+        [TrainingAge::Beginner, TrainingAge::Intermediate, TrainingAge::Intermediate, TrainingAge::Advanced]
+            [rng.below(4)];
+    let age =
+        if size == Size::Large { TrainingAge::Advanced.min(age.max(TrainingAge::Intermediate)) } else { age };
     let goal = [Goal::General, Goal::Size, Goal::Strength][rng.below(3)];
     let mut brief = plain_brief(goal, age, size.sessions(), size.minutes(rng));
     brief.time.cycle_days = size.cycle_days(rng);

@@ -2,7 +2,9 @@
 //! thrown in at random. Many cannot be met.
 
 use super::{Instance, plain_brief};
-use setwright_model::brief::{Brief, Focus, Goal, Lock, MinutesPerSession, MuscleWish, Priority, TrainingAge};
+use setwright_model::brief::{
+    Brief, Focus, Goal, Lock, MinutesPerSession, MuscleWish, Priority, TrainingAge,
+};
 use setwright_model::exercise::{Ask, ExerciseId, LoadKind};
 use setwright_model::{Catalogue, Exercise, FractionalSets, Minutes, Muscle, Pattern, Seconds};
 use setwright_optimise::rng::Rng;
@@ -79,10 +81,8 @@ fn alter(e: &mut Exercise, other: Option<&Exercise>, rng: &mut Rng) {
     e.changeover_s = Seconds(5.0 * rng.below(6) as f64);
     e.seconds_per_rep = Seconds(2.0 + 0.5 * rng.below(5) as f64);
     e.unilateral = chance(rng, 20);
-    e.load = pick(
-        rng,
-        &[LoadKind::Bar, LoadKind::DumbbellPair, LoadKind::Stack, LoadKind::Body, LoadKind::Discs],
-    );
+    e.load =
+        pick(rng, &[LoadKind::Bar, LoadKind::DumbbellPair, LoadKind::Stack, LoadKind::Body, LoadKind::Discs]);
 }
 
 fn spread_time(brief: &mut Brief, longest: usize, rng: &mut Rng) {
@@ -111,8 +111,7 @@ fn spread_time(brief: &mut Brief, longest: usize, rng: &mut Rng) {
     time.cold = chance(rng, 10);
     brief.style.alternate = chance(rng, 85);
     if chance(rng, 15) {
-        let all =
-            [Focus::WholeBody, Focus::Upper, Focus::Lower, Focus::Push, Focus::Pull, Focus::Legs];
+        let all = [Focus::WholeBody, Focus::Upper, Focus::Lower, Focus::Push, Focus::Pull, Focus::Legs];
         brief.style.focus = (0..=rng.below(sessions)).map(|_| pick(rng, &all)).collect();
     }
 }

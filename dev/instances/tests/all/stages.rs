@@ -111,7 +111,12 @@ fn the_best_session_equals_brute_force_over_its_offers() {
             wrong.push(format!("{seed}: {:?} instead of {wanted:?}", got.map(|b| b.profit)));
         }
     }
-    assert!(wrong.is_empty(), "{} disagree, the first:\n{}", wrong.len(), wrong[..wrong.len().min(5)].join("\n"));
+    assert!(
+        wrong.is_empty(),
+        "{} disagree, the first:\n{}",
+        wrong.len(),
+        wrong[..wrong.len().min(5)].join("\n")
+    );
 }
 
 #[test]

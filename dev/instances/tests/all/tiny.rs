@@ -12,7 +12,7 @@ use setwright_optimise::solve::{Mode, Placed, search, solve, state_of};
 /// Combinations of sessions that brute force goes through at most.
 const MOST: u64 = 3_000_000;
 /// Moves of the first try, and of the second when the first falls short.
-const MOVES: [u64; 2] = [40_000, 600_000];
+const MOVES: [u64; 2] = [40_000, setwright_optimise::solve::USUAL_MOVES];
 /// Tiny problems without the environment's wish.
 const USUAL: u64 = 300;
 
