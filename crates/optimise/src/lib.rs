@@ -7,6 +7,7 @@
 pub mod conflict;
 pub mod curve;
 pub mod dual;
+pub mod exact;
 pub mod finder;
 pub mod frame;
 pub mod moves;

@@ -2,6 +2,7 @@
 
 use crate::conflict;
 use crate::dual::{self, Prices};
+use crate::exact::{self, Proof};
 use crate::finder::{Found, anneal};
 use crate::frame::{Frame, frames};
 use crate::moves::Pools;
@@ -112,13 +113,14 @@ pub fn solve(
         return no_programme(Status::Infeasible, lines, 0);
     }
     let frames = frames(&problem);
-    let searched = search(&problem, &frames, budget, progress);
+    let mut searched = search(&problem, &frames, budget, progress);
+    let closed = close(&problem, &frames, &mut searched);
     let moves = searched.moves;
     if searched.best.as_ref().is_some_and(|b| b.found.short == 0) {
-        return answer(&problem, &frames, &searched, belief, budget, progress);
+        return answer(&problem, &frames, &searched, closed, belief, budget, progress);
     }
     let clash = conflict::explain(brief, catalogue, belief, budget);
-    let status = if clash.proven { Status::Infeasible } else { Status::Unknown };
+    let status = if clash.proven || closed { Status::Infeasible } else { Status::Unknown };
     no_programme(status, clash.lines, moves)
 }
 
@@ -130,6 +132,7 @@ fn answer(
     problem: &Problem,
     frames: &[Frame],
     searched: &Searched,
+    closed: bool,
     belief: &Belief,
     budget: &Budget<'_>,
     progress: &mut dyn FnMut(Progress),
@@ -141,7 +144,7 @@ fn answer(
     let value = best.found.value;
     progress(news(problem, Some(value), None, moves));
     let tolerance = problem.brief.style.tolerance.map_or(USUAL_TOLERANCE, setwright_model::Share::get);
-    let (bound, rounds) = bound_all(problem, frames, best, budget);
+    let (bound, rounds) = if closed { (value, 0) } else { bound_all(problem, frames, best, budget) };
     progress(news(problem, Some(value), Some(bound), moves));
     let gap = (bound - value) as f64 / (bound.abs().max(1)) as f64;
     let status = if bound - value <= ROUNDING {
@@ -180,6 +183,22 @@ struct Task {
     warm: Option<Found>,
     bold: bool,
     moves: u64,
+}
+
+/// Closes small problems exactly: takes over what is better, and says whether nothing better is left in any frame.
+pub fn close(problem: &Problem, frames: &[Frame], searched: &mut Searched) -> bool {
+    let mut closed = true;
+    for (index, frame) in frames.iter().enumerate() {
+        let known = searched.best.as_ref().filter(|b| b.found.short == 0).map(|b| b.found.value);
+        let (proof, nodes) = exact::best(problem, frame, known);
+        searched.moves += nodes;
+        match proof {
+            Proof::Best(found) => searched.best = Some(Placed { frame: index, found }),
+            Proof::NothingBetter => {}
+            Proof::TooLarge => closed = false,
+        }
+    }
+    closed
 }
 
 /// What the search found.
@@ -236,7 +255,7 @@ pub fn search(
 
 /// Starts in a finalist: more where there is only one, and more where a run is short of room to wander.
 fn starts(problem: &Problem, one_frame: bool) -> usize {
-    let small = if problem.lifts.len() <= SMALL { 10 } else { 1 };
+    let small = if problem.lifts.len() <= SMALL { 4 } else { 1 };
     STARTS * small * if one_frame { 2 } else { 1 }
 }
 

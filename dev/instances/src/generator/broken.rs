@@ -90,10 +90,10 @@ fn breaks(cause: Cause, bad: &mut Brief, mended: &mut Brief, rng: &mut Rng) {
         }
         Cause::TooFewMinutes => {
             for muscle in [Muscle::Quads, Muscle::Chest, Muscle::Lats, Muscle::Hamstrings] {
-                bad.muscles.insert(muscle, least(14.0));
+                bad.muscles.insert(muscle, least(9.0));
             }
             mended.muscles.clone_from(&bad.muscles);
-            bad.time.minutes = setwright_model::brief::MinutesPerSession::Same(Minutes(12.0));
+            bad.time.minutes = setwright_model::brief::MinutesPerSession::Same(Minutes(10.0));
             mended.time.minutes = setwright_model::brief::MinutesPerSession::Same(Minutes(90.0));
         }
         Cause::Recovery => {

@@ -7,7 +7,7 @@ use setwright_model::Status;
 use setwright_optimise::dual::{self, Prices};
 use setwright_optimise::frame::frames;
 use setwright_optimise::problem::Problem;
-use setwright_optimise::solve::{Mode, Placed, search, solve, state_of};
+use setwright_optimise::solve::{Mode, Placed, close, search, solve, state_of};
 
 /// Combinations of sessions that brute force goes through at most.
 const MOST: u64 = 3_000_000;
@@ -44,7 +44,9 @@ fn share(part: u64, mut each: impl FnMut(&Instance, &Problem, &[InFrame])) {
 
 fn found(problem: &Problem, moves_made: u64) -> Option<Placed> {
     let frames = frames(problem);
-    search(problem, &frames, &moves(moves_made, 7), &mut |_| {}).best.filter(|p| p.found.short == 0)
+    let mut searched = search(problem, &frames, &moves(moves_made, 7), &mut |_| {});
+    close(problem, &frames, &mut searched);
+    searched.best.filter(|p| p.found.short == 0)
 }
 
 fn compare(instance: &Instance, problem: &Problem, solved: &[InFrame], wrong: &mut Vec<String>) {
