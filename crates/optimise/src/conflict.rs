@@ -53,20 +53,41 @@ pub fn explain(brief: &Brief, catalogue: &Catalogue, belief: &Belief, budget: &B
             kept = without;
         }
     }
-    let clash = only(brief, &all, &kept);
-    let proven = world.is_impossible(&clash);
-    let mut lines = vec![head(&kept, proven)];
+    let known = if world.is_impossible(&only(brief, &all, &kept)) {
+        Known::Clash
+    } else if world.is_impossible(brief) {
+        Known::Brief
+    } else {
+        Known::Nothing
+    };
+    let proven = known != Known::Nothing;
+    let mut lines = vec![head(&kept, known)];
     lines.extend(kept.iter().map(|w| format!("- {}", describe(brief, catalogue, w))));
     lines.extend(world.ways_out(brief));
     Clash { proven, lines }
 }
 
-fn head(kept: &[Wish], proven: bool) -> String {
-    let known = if proven { "It is proven" } else { "No programme was found, though it is not proven" };
+/// What the bound could prove.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Known {
+    /// That the smallest set of wishes cannot be kept together.
+    Clash,
+    /// That the whole brief cannot be met.
+    Brief,
+    /// Nothing; the search found no programme.
+    Nothing,
+}
+
+fn head(kept: &[Wish], known: Known) -> String {
+    let sure = match known {
+        Known::Clash => "It is proven that",
+        Known::Brief => "It is proven that the brief cannot be met; the search says that",
+        Known::Nothing => "No programme was found, and none is disproven; the search says that",
+    };
     if kept.is_empty() {
-        return format!("{known} that the time and the equipment hold no programme under the rules at all.");
+        return format!("{sure} the time and the equipment hold no programme under the rules at all.");
     }
-    format!("{known} that these cannot be kept together; without any one of them a programme exists:")
+    format!("{sure} these cannot be kept together; without any one of them a programme exists:")
 }
 
 fn wishes(brief: &Brief) -> Vec<Wish> {
