@@ -85,7 +85,7 @@ fn repair(view: &AuditView) -> String {
         .collect();
     let after = match (mend.fit_after, left.is_empty()) {
         (true, true) => "After that nothing is left to say.".to_owned(),
-        (true, false) => format!("After that it can be certified; left to look at: {}.", left.join("; ")),
+        (true, false) => format!("After that a coach could sign it; left to look at: {}.", left.join("; ")),
         (false, _) => format!("After that there is still: {}.", left.join("; ")),
     };
     out.push_str(&wrapped(&after, 2, 2));
@@ -183,6 +183,7 @@ fn last_line(view: &AuditView) -> String {
         of(Severity::Warning, "warning"),
         of(Severity::Note, "note")
     );
-    let verdict = if view.fit { "It can be certified." } else { "It cannot be certified as it stands." };
-    format!("{counts} {verdict} setwright explain CODE says why a rule is there.\n")
+    let verdict = if view.fit { "A coach could sign it." } else { "A coach would not sign it as it stands." };
+    let why = if view.findings.is_empty() { "" } else { " setwright explain CODE says why a rule is there." };
+    wrapped(&format!("{counts} {verdict}{why}"), 0, 0)
 }

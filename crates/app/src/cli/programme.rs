@@ -16,10 +16,26 @@ pub fn sessions(view: &ProgrammeView, units: Units) -> String {
         out.push_str(&session_lines(session, units));
         out.push('\n');
     }
-    if view.sessions.iter().flat_map(|s| &s.blocks).flat_map(|b| &b.lines).any(has_discs) {
-        out.push_str("In brackets: the discs on each side of the bar, from the inside out.\n\n");
+    let blocks = || view.sessions.iter().flat_map(|s| &s.blocks);
+    let mut notes = Vec::new();
+    if blocks().any(|b| b.lines.len() > 1) {
+        notes.push("A1 and A2 are done in turn, one set of each, then the rest.");
+    }
+    if blocks().flat_map(|b| &b.lines).any(has_discs) {
+        notes.push("In brackets: the discs on each side, from the inside out.");
+    }
+    if blocks().flat_map(|b| &b.lines).any(is_by_feel) {
+        notes.push("By feel: a load that leaves the reps in reserve; log it and the next one is known.");
+    }
+    if !notes.is_empty() {
+        out.push_str(&wrapped(&notes.join(" "), 0, 0));
+        out.push('\n');
     }
     out
+}
+
+fn is_by_feel(line: &LineView) -> bool {
+    line.load.kg.is_none() && !matches!(line.load.kind, LoadKind::Body | LoadKind::Band | LoadKind::BodyPlus)
 }
 
 fn has_discs(line: &LineView) -> bool {
@@ -63,8 +79,8 @@ fn block_rest(block: &BlockView) -> String {
     let rest = rest(setwright_model::Seconds(block.rest_s));
     match block.kind {
         BlockKind::Straight => format!("rest {rest}"),
-        BlockKind::Alternating => format!("in turn, rest {rest} a round"),
-        BlockKind::SameMuscle => format!("back to back, rest {rest} a round"),
+        BlockKind::Alternating => format!("rest {rest} a round"),
+        BlockKind::SameMuscle => format!("back to back, {rest} a round"),
     }
 }
 
@@ -80,6 +96,7 @@ fn load_words(view: &LoadView, units: Units) -> String {
         return match view.kind {
             LoadKind::Body => "body".to_owned(),
             LoadKind::Band => "band".to_owned(),
+            LoadKind::BodyPlus => "body or more".to_owned(),
             _ => "by feel".to_owned(),
         };
     };
@@ -88,7 +105,7 @@ fn load_words(view: &LoadView, units: Units) -> String {
         LoadKind::BodyPlus if kg.get() <= 0.0 => "body".to_owned(),
         LoadKind::BodyPlus => format!("body + {shown}"),
         LoadKind::Assisted => format!("{shown} taken off"),
-        LoadKind::DumbbellPair | LoadKind::KettlebellPair => format!("2 x {shown}"),
+        LoadKind::DumbbellPair | LoadKind::KettlebellPair => format!("{shown} each"),
         _ => shown,
     }
 }
@@ -134,7 +151,7 @@ pub fn muscles(view: &ProgrammeView) -> String {
         Side::Right,
         Side::Left,
     ]);
-    columns.row(["muscle", "sets a week", "asked", "sessions", "apart", "ready after", ""]);
+    columns.row(["muscle", "sets a week", "asked", "sessions", "closest", "ready after", ""]);
     let trained = |m: &&MuscleView| m.sets_per_week > 0.0 || m.least.is_some();
     for m in view.muscles.iter().filter(trained) {
         columns.row([

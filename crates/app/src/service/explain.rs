@@ -4,6 +4,7 @@ use crate::files::problem::{self, Problem};
 use crate::files::{CODES, near};
 use serde::Serialize;
 use setwright_model::finding::CodeInfo;
+use setwright_science::constants::CONSTANTS;
 
 /// A code or a constant.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -45,7 +46,21 @@ fn code(code: &CodeInfo) -> Topic {
 }
 
 fn constants() -> Vec<Topic> {
-    Vec::new()
+    let sentence = |text: &str| {
+        let mut letters = text.chars();
+        let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
+        format!("{first}{}.", letters.as_str().trim_end_matches('.'))
+    };
+    CONSTANTS
+        .iter()
+        .map(|c| Topic {
+            name: c.name.to_owned(),
+            title: c.what.to_owned(),
+            value: Some(format!("{} {}", c.value, c.unit).trim_end().to_owned()),
+            why: sentence(c.why),
+            source: c.source.to_owned(),
+        })
+        .collect()
 }
 
 /// The topic of this name in any case, or the refusal with the nearest name.

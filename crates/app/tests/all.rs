@@ -1,0 +1,12 @@
+//! The program as a coach meets it: commands run as processes, readers fed with what should not be.
+
+#[cfg(test)]
+mod all {
+    pub mod commands;
+    pub mod docs;
+    pub mod errors;
+    pub mod fuzz;
+    pub mod kit;
+    pub mod planned;
+    pub mod readers;
+}

@@ -1,0 +1,86 @@
+//! Running the program and making files for it.
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+use std::sync::atomic::{AtomicU32, Ordering};
+
+/// What a run said.
+#[derive(Debug)]
+pub struct Said {
+    /// Standard output.
+    pub data: String,
+    /// Standard error.
+    pub talk: String,
+    /// Exit code.
+    pub code: i32,
+}
+
+/// Runs the program in the root of the tree.
+pub fn run(args: &[&str]) -> Said {
+    run_with(args, "", &[])
+}
+
+/// Runs the program with something on its standard input and in its environment.
+pub fn run_with(args: &[&str], input: &str, environment: &[(&str, &str)]) -> Said {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_setwright"))
+        .args(args)
+        .current_dir(root())
+        .env_remove("NO_COLOR")
+        .envs(environment.iter().copied())
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    // A run that needs no input may be over before it is written.
+    let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
+    let output = child.wait_with_output().unwrap();
+    Said {
+        data: String::from_utf8(output.stdout).unwrap(),
+        talk: String::from_utf8(output.stderr).unwrap(),
+        code: output.status.code().unwrap(),
+    }
+}
+
+/// The root of the tree.
+pub fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
+}
+
+static COUNT: AtomicU32 = AtomicU32::new(0);
+
+/// A folder of its own, by a name that is not in what is shown.
+pub fn folder() -> PathBuf {
+    let number = COUNT.fetch_add(1, Ordering::Relaxed);
+    let folder = std::env::temp_dir().join(format!("setwright-test-{}-{number}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    folder
+}
+
+/// Writes a file into a folder of its own.
+pub fn file(name: &str, bytes: impl AsRef<[u8]>) -> String {
+    let path = folder().join(name);
+    std::fs::write(&path, bytes).unwrap();
+    path.display().to_string()
+}
+
+/// A small brief that is right, to be made wrong.
+pub const BRIEF: &str = "\
+name = \"Test\"
+goal = \"general\"
+training_age = \"intermediate\"
+
+[time]
+sessions = 3
+minutes = 60
+
+[body]
+mass_kg = 60
+";
+
+/// The talk without the folder that the file was in.
+pub fn plain(text: &str, path: &str) -> String {
+    let folder = Path::new(path).parent().unwrap().display().to_string();
+    text.replace(&format!("{folder}/"), "")
+}
