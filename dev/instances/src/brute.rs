@@ -135,7 +135,7 @@ fn foci(problem: &Problem) -> Vec<Vec<Focus>> {
         return vec![in_turn(&[Focus::WholeBody])];
     }
     let mut out = vec![in_turn(&[Focus::Upper, Focus::Lower])];
-    if time.sessions % 3 == 0 {
+    if time.sessions.is_multiple_of(3) {
         out.push(in_turn(&[Focus::Push, Focus::Pull, Focus::Legs]));
     }
     out

@@ -37,7 +37,7 @@ pub fn best(problem: &Problem, frame: &Frame, lists: &[&[Session]], cuts: Cuts) 
     Some(Best { value, sessions: sessions.into_iter().cloned().collect() })
 }
 
-impl<'a> Search<'a> {
+impl Search<'_> {
     fn extend(&mut self, most_so_far: i64) {
         let depth = self.chosen.len();
         if depth == self.lists.len() {

@@ -21,7 +21,7 @@ fn stages(seed: u64) -> Stages {
     let rng = &mut rng;
     let mut lift = 0;
     let mut group = |rng: &mut Rng| {
-        let offers = (0..1 + rng.below(3)).map(|_| {
+        let offers = (0..=rng.below(3)).map(|_| {
             lift += 1;
             offer(rng, lift)
         });
@@ -31,7 +31,7 @@ fn stages(seed: u64) -> Stages {
         let n = 1 + rng.below(2);
         Run { groups: (0..n).map(|_| group(rng)).collect(), most: 1 + rng.below(2) }
     };
-    let families = (0..1 + rng.below(3)).map(|_| (0..1 + rng.below(2)).map(|_| run(rng)).collect()).collect();
+    let families = (0..=rng.below(3)).map(|_| (0..=rng.below(2)).map(|_| run(rng)).collect()).collect();
     Stages { families }
 }
 
