@@ -141,3 +141,208 @@ pub fn status_line(planned: &Planned) -> String {
         ),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::service::demo;
+    use crate::service::view::{
+        BlockView, LineView, LoadView, MuscleView, ProgrammeView, SessionView, StepView,
+    };
+    use setwright_model::exercise::LoadKind;
+    use setwright_model::{Answer, BlockKind, Finding, Kilograms, Muscle, Share};
+
+    fn answer(status: Status, value: Option<f64>, bound: Option<f64>) -> Answer {
+        let gap = value.zip(bound).map(|(v, b)| Share((b - v).abs() / b.max(v)));
+        Answer {
+            status,
+            value,
+            bound,
+            gap,
+            seed: 1,
+            nodes: 10,
+            seconds: Seconds(1.0),
+            cycle_days: 7,
+            sessions: Vec::new(),
+            muscles: Vec::new(),
+            reasons: vec!["Time binds on day 1.".to_owned()],
+            conflict: Vec::new(),
+            cautions: vec!["See a clinician when in doubt.".to_owned()],
+            findings: vec![Finding::new(
+                Severity::Warning,
+                "SW136",
+                "the programme",
+                "Too unlike.",
+                "Move one.",
+            )],
+        }
+    }
+
+    fn planned(
+        status: Status,
+        value: Option<f64>,
+        bound: Option<f64>,
+        mode: plan::Mode,
+        stop: Stop,
+    ) -> Planned {
+        Planned { answer: answer(status, value, bound), programme: None, view: None, mode, stop }
+    }
+
+    #[test]
+    fn the_last_line_never_claims_more_than_is_known() {
+        let benefit = plan::Mode::Benefit;
+        let line = |p: Planned| status_line(&p);
+        assert_eq!(
+            line(planned(Status::Feasible, Some(82.4), Some(85.1), benefit, Stop::Moves)),
+            "Feasible: found 82.4. Nothing under these rules passes 85.1 (gap 3.2 %). Stopped: move limit."
+        );
+        assert_eq!(
+            line(planned(Status::Feasible, Some(82.4), None, benefit, Stop::Time)),
+            "Feasible: found 82.4. How much better it could be was not bounded. Stopped: time limit."
+        );
+        assert_eq!(
+            line(planned(Status::Feasible, Some(100.0), Some(90.0), plan::Mode::Minutes, Stop::Moves)),
+            "Feasible: found 100.0 min a cycle. Nothing under these rules takes less than 90.0 min (gap 10.0 %). \
+             Stopped: move limit."
+        );
+        assert!(
+            line(planned(Status::Unknown, None, None, benefit, Stop::Moves)).contains("none was ruled out")
+        );
+        assert!(
+            line(planned(Status::Infeasible, None, None, benefit, Stop::Settled)).starts_with("Infeasible")
+        );
+        assert!(
+            line(planned(Status::Optimal, Some(1.0), Some(1.0), benefit, Stop::Settled)).contains("proven")
+        );
+    }
+
+    fn load(kg: Option<f64>, kind: LoadKind, discs: Option<&[f64]>) -> LoadView {
+        let discs = discs.map(|d| d.iter().map(|kg| Kilograms(*kg)).collect());
+        LoadView { kg: kg.map(Kilograms), kind, discs }
+    }
+
+    fn line(label: &str, name: &str, load: LoadView, ramp: Vec<StepView>) -> LineView {
+        LineView {
+            label: label.to_owned(),
+            id: name.replace(' ', "_"),
+            name: name.to_owned(),
+            sets: 3,
+            reps: [8, 12],
+            counted_in: "",
+            each_side: false,
+            rir: 2,
+            load,
+            ramp,
+        }
+    }
+
+    fn view() -> ProgrammeView {
+        let step = StepView { reps: 8, load: load(Some(40.0), LoadKind::Bar, Some(&[10.0])) };
+        let bench =
+            line("A", "bench press", load(Some(60.0), LoadKind::Bar, Some(&[10.0, 10.0])), vec![step]);
+        let row = line("B1", "dumbbell row", load(Some(20.0), LoadKind::DumbbellPair, None), Vec::new());
+        let plank = LineView {
+            reps: [30, 30],
+            counted_in: "s",
+            each_side: true,
+            ..line("B2", "side plank", load(None, LoadKind::Body, None), Vec::new())
+        };
+        let curl = line("C", "cable curl", load(None, LoadKind::Stack, None), Vec::new());
+        let block = |kind, lines| BlockView { kind, rest_s: 120.0, lines };
+        ProgrammeView {
+            client: "Bram".to_owned(),
+            cycle_days: 7,
+            sessions: vec![SessionView {
+                number: 1,
+                day: 3,
+                focus: "whole body".to_owned(),
+                minutes: 41.6,
+                limit_minutes: Some(60.0),
+                work_minutes: 12.0,
+                rest_minutes: 25.0,
+                moving_minutes: 4.6,
+                sets: 12,
+                blocks: vec![
+                    block(BlockKind::Straight, vec![bench]),
+                    block(BlockKind::Alternating, vec![row, plank]),
+                    block(BlockKind::Straight, vec![curl]),
+                ],
+            }],
+            muscles: vec![
+                MuscleView {
+                    id: Muscle::Chest,
+                    name: "chest",
+                    sets_per_week: 3.0,
+                    least: Some(4.0),
+                    most: Some(8.0),
+                    priority: Some(setwright_model::brief::Priority::High),
+                    sessions_per_cycle: 1,
+                    shortest_gap_h: Some(168.0),
+                    needed_gap_h: Some(41.2),
+                },
+                MuscleView {
+                    id: Muscle::Calves,
+                    name: "calves",
+                    sets_per_week: 0.0,
+                    least: None,
+                    most: None,
+                    priority: None,
+                    sessions_per_cycle: 0,
+                    shortest_gap_h: None,
+                    needed_gap_h: None,
+                },
+            ],
+        }
+    }
+
+    #[test]
+    fn a_plan_is_a_sheet_of_plain_columns() {
+        let brief = demo::roster(Some("Bram")).unwrap().remove(0);
+        let shown = Planned {
+            view: Some(view()),
+            ..planned(Status::Feasible, Some(82.4), Some(85.1), plan::Mode::Benefit, Stop::Moves)
+        };
+        insta::assert_snapshot!(page(&brief, &shown, Look::default()), @r"
+        Bram: 3 sessions in 7 days
+        Busy adult with three hours a week, two years of training.
+
+        Session 1, day 3, whole body: 42 of 60 min, 12 sets
+          A   bench press          3 x 8-12  60 kg [10 10]  RIR 2  rest 2:00 min
+              warm-up 8 x 40 kg [10]
+          B1  dumbbell row         3 x 8-12  20 kg each     RIR 2
+          B2  side plank    3 x 30 s a side  body           RIR 2  rest 2:00 min a round
+          C   cable curl           3 x 8-12  by feel        RIR 2  rest 2:00 min
+
+        Two rows of one letter are done in turn: a set of each, then the rest. In brackets: the discs on
+        each side, from the inside out. By feel: a load that leaves the reps in reserve; log it and the next
+        one is known.
+
+        muscle  sets a week  asked  sessions  closest  ready after
+        chest           3.0  4-8           1    168 h         41 h  high priority, under what is asked
+        Not trained: calves.
+
+        Why
+          Time binds on day 1.
+
+        To look at
+          warning SW136 the programme: Too unlike. Move one.
+
+        Caution
+          See a clinician when in doubt.
+
+        Feasible: found 82.4. Nothing under these rules passes 85.1 (gap 3.2 %). Stopped: move limit.
+        ");
+    }
+
+    #[test]
+    fn pounds_are_shown_on_request_and_discs_keep_their_own_numbers() {
+        let brief = demo::roster(Some("Bram")).unwrap().remove(0);
+        let shown = Planned {
+            view: Some(view()),
+            ..planned(Status::Feasible, Some(82.4), Some(85.1), plan::Mode::Benefit, Stop::Moves)
+        };
+        let look = Look { units: crate::cli::args::Units::Lb, ..Look::default() };
+        let text = page(&brief, &shown, look);
+        assert!(text.contains("132.3 lb [10 10]"), "{text}");
+    }
+}

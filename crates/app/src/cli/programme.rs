@@ -19,7 +19,7 @@ pub fn sessions(view: &ProgrammeView, units: Units) -> String {
     let blocks = || view.sessions.iter().flat_map(|s| &s.blocks);
     let mut notes = Vec::new();
     if blocks().any(|b| b.lines.len() > 1) {
-        notes.push("A1 and A2 are done in turn, one set of each, then the rest.");
+        notes.push("Two rows of one letter are done in turn: a set of each, then the rest.");
     }
     if blocks().flat_map(|b| &b.lines).any(has_discs) {
         notes.push("In brackets: the discs on each side, from the inside out.");

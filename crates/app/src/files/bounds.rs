@@ -21,6 +21,11 @@ impl<'d> Bounds<'d> {
         self.doc.place(path)
     }
 
+    /// How many entries the list at this path has.
+    pub fn entries(&self, path: Path<'_>) -> Option<usize> {
+        self.doc.entries(path)
+    }
+
     /// Notes a problem at a value.
     pub fn refuse(&mut self, path: Path<'_>, code: &'static str, what: String, hint: &str) {
         self.problems.push(Problem::new(code, what, hint).at(self.doc.place(path)));

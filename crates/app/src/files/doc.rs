@@ -58,19 +58,29 @@ impl<'a> Doc<'a> {
 
     /// Where the value stands, or the nearest table around it that is there.
     pub fn place(&self, path: Path<'_>) -> Place {
-        let mut found = 0..0;
-        let mut keys = path.iter();
-        if let Some(Step::Key(first)) = keys.next()
-            && let Some(mut value) = self.table.get_ref().get(*first)
-        {
-            found = value.span();
-            for step in keys {
-                let Some(next) = child(value.get_ref(), step) else { break };
-                found = next.span();
-                value = next;
-            }
+        self.place_of(&self.way(path).last().map_or(0..0, |v| v.span()))
+    }
+
+    /// How many entries the list at this path has. The reader of a pair passes over a third number in silence.
+    pub fn entries(&self, path: Path<'_>) -> Option<usize> {
+        let way = self.way(path);
+        let list = way.last().filter(|_| way.len() == path.len())?;
+        list.get_ref().as_array().map(|a| a.len())
+    }
+
+    /// The values on the way, as far as they are there.
+    fn way(&self, path: Path<'_>) -> Vec<&Spanned<DeValue<'a>>> {
+        let mut way: Vec<&Spanned<DeValue<'a>>> = Vec::new();
+        for step in path {
+            let next = match (way.last(), step) {
+                (None, Step::Key(key)) => self.table.get_ref().get(*key),
+                (None, Step::At(_)) => None,
+                (Some(value), _) => child(value.get_ref(), step),
+            };
+            let Some(next) = next else { break };
+            way.push(next);
         }
-        self.place_of(&found)
+        way
     }
 
     fn place_of(&self, span: &Range<usize>) -> Place {

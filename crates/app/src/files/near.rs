@@ -24,7 +24,10 @@ pub fn likeness(a: &str, b: &str) -> f64 {
         return 0.0;
     }
     let begins = if b.starts_with(a) && a.len() >= 3 { 0.8 } else { 0.0 };
-    strsim::normalized_damerau_levenshtein(a, b).max(begins)
+    // "lode" is meant for "load_kg": nobody misspells a unit.
+    let stem = ["_kg", "_h", "_m", "_s"].iter().find_map(|unit| b.strip_suffix(unit)).unwrap_or(b);
+    let bare = 0.95 * strsim::normalized_damerau_levenshtein(a, stem);
+    strsim::normalized_damerau_levenshtein(a, b).max(begins).max(bare)
 }
 
 #[cfg(test)]
@@ -37,6 +40,7 @@ mod tests {
         assert_eq!(nearest("gaol", fields.into_iter()), Some("goal"));
         assert_eq!(nearest("Equiptment", fields.into_iter()), Some("equipment"));
         assert_eq!(nearest("zebra", fields.into_iter()), None);
+        assert_eq!(nearest("lod", ["sets", "load_kg"].into_iter()), Some("load_kg"));
         assert_eq!(nearest("", fields.into_iter()), None);
     }
 }

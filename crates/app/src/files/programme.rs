@@ -137,6 +137,14 @@ fn check_prescription(at: &[Step<'_>], p: &Prescription, bounds: &mut Bounds<'_>
     bounds.count(&join(at, &["rir".into()]), "reps in reserve", p.rir, (0, RIR_MAX));
     let [low, high] = p.reps;
     let reps = join(at, &["reps".into()]);
+    if bounds.entries(&reps).is_some_and(|n| n != 2) {
+        bounds.refuse(
+            &reps,
+            problem::WRONG_KIND,
+            "The reps are not two numbers.".to_owned(),
+            "Lowest and highest: reps = [8, 12].",
+        );
+    }
     if bounds.count(&reps, "reps", low, (1, REPS_MAX))
         && bounds.count(&reps, "reps", high, (1, REPS_MAX))
         && low > high

@@ -171,3 +171,83 @@ fn a_brief_may_come_from_the_standard_input() {
     assert_eq!(said.code, 2);
     assert!(said.talk.contains("standard input:1:"), "{}", said.talk);
 }
+
+#[test]
+fn what_lies_on_a_limit_is_accepted() {
+    use setwright::files::{Source, brief};
+    use setwright_science::catalogue::builtin;
+    let accepted = |text: String| {
+        let source = Source { name: "b.toml".to_owned(), text };
+        if let Err(problems) = brief::parse(&source, builtin()) {
+            panic!("{}: {:?}", source.text, problems);
+        }
+    };
+    for days in [5, 14] {
+        accepted(BRIEF.replace("sessions = 3", &format!("sessions = 3\ncycle_days = {days}")));
+    }
+    for minutes in ["10", "180", "[10, 180, 45.5]"] {
+        accepted(BRIEF.replace("= 60\n\n", &format!("= {minutes}\n\n")));
+    }
+    accepted(BRIEF.replace("sessions = 3", "sessions = 10\ncycle_days = 10"));
+    accepted(BRIEF.replace("sessions = 3", "sessions = 3\npossible_days = [1, 3, 7]"));
+    accepted(BRIEF.replace("\"Test\"", &format!("\"{}\"", "é".repeat(80))));
+    for more in [
+        "[muscles.chest]\nleast = 8\nmost = 8\nsessions = 3\nrecovery_h = 6",
+        "[muscles.chest]\nleast = 0\nmost = 60\nsessions = 0\nrecovery_h = 336",
+        "[equipment]\nbar_kg = 40\nstack_step_kg = 0.5\ndumbbells_kg = [0.5, 120]\n[equipment.disc_pairs]\n\"0.1\" = 1\n\"50\" = 40",
+        "[[lock]]\nexercise = \"dip\"\nsession = 3\nsets = 5\nwith = \"plank\"",
+        "[style]\nfocus = [\"upper\", \"lower\", \"whole_body\"]\ntolerance = 0.5",
+        "[[lift]]\nexercise = \"back squat\"\nload_kg = 150\nreps = 1",
+    ] {
+        accepted(brief_with(more));
+    }
+}
+
+#[test]
+fn what_lies_past_a_limit_is_refused() {
+    refused(BRIEF.replace("mass_kg = 60", "mass_kg = 24.9"), "SW012", &["between 25 and 300"]);
+    refused(BRIEF.replace("mass_kg = 60", "age = 15"), "SW012", &["between 16 and 100"]);
+    refused(BRIEF.replace("mass_kg = 60", "height_m = 176"), "SW012", &["between 1 and 2.5"]);
+    for (more, limits) in [
+        ("[muscles.chest]\nleast = -1", "between 0 and 60"),
+        ("[muscles.chest]\nmost = nan", "between 0 and 60"),
+        ("[muscles.chest]\nsessions = 4", "between 0 and 3"),
+        ("[muscles.chest]\nrecovery_h = 5.9", "between 6 and 336"),
+        ("[equipment]\nbar_kg = -20", "between 1 and 40"),
+        ("[equipment]\ndumbbells_kg = [10, 0]", "between 0.5 and 120"),
+        ("[equipment.disc_pairs]\n\"50.1\" = 1", "between 0.1 and 50"),
+        ("[equipment.disc_pairs]\n\"50\" = 41", "between 1 and 40"),
+        ("[style]\ntolerance = 0.51", "between 0 and 0.5"),
+        ("[[lift]]\nexercise = \"plank\"\nload_kg = 601\nreps = 5", "between 0 and 600"),
+        ("[[lift]]\nexercise = \"dip\"\nload_kg = 10\nreps = 61", "between 1 and 60"),
+        ("[[lift]]\nexercise = \"dip\"\nload_kg = 10\nreps = 6\nrir = 11", "between 0 and 10"),
+    ] {
+        refused(brief_with(more), "SW012", &[limits]);
+    }
+}
+
+#[test]
+fn a_programme_that_cannot_be_meant_is_refused_where_it_is_wrong() {
+    let programme = |set: &str| {
+        format!(
+            "cycle_days = 7\n[[sessions]]\nday = 1\n[[sessions.blocks]]\nkind = \"straight\"\nrest_s = 120\n\
+             exercises = [\n  {{ id = \"bench_press\", {set} }},\n]\n"
+        )
+    };
+    for (set, code, holds) in [
+        ("sets = 0, reps = [8, 12], rir = 2", "SW012", "between 1 and 30"),
+        ("sets = 31, reps = [8, 12], rir = 2", "SW012", "between 1 and 30"),
+        ("sets = 3, reps = [12, 8], rir = 2", "SW015", "reps = [8, 12]"),
+        ("sets = 3, reps = [8, 12, 15], rir = 2", "SW009", ":8:"),
+        ("sets = 3, reps = [8, 12], rir = 2, load_kg = -5", "SW012", "between 0 and 600"),
+        ("sets = 3, reps = [8, 12]", "SW008", "\"rir\" is missing"),
+        ("sets = 3, reps = [8, 12], rir = 2, laod = 5", "SW007", "\"load_kg\""),
+    ] {
+        let path = file("p.toml", programme(set));
+        let said = run(&["audit", &path]);
+        assert_eq!(said.code, 2, "{set}: {}{}", said.data, said.talk);
+        assert!(said.talk.contains(code) && said.talk.contains(holds), "{set}: {}", said.talk);
+    }
+    let fine = file("p.toml", programme("sets = 30, reps = [1, 600], rir = 10, load_kg = 600"));
+    assert_eq!(run(&["audit", &fine]).code, 1, "it is read, and found wanting");
+}
