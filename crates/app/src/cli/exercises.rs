@@ -32,16 +32,15 @@ fn table(exercises: &[search::ExerciseView]) -> String {
     if exercises.is_empty() {
         return String::new();
     }
-    let mut columns = Columns::new(&[Side::Left, Side::Right, Side::Right, Side::Left, Side::Left]);
-    columns.row(["exercise", "sets/min", "skill", "trains (half)", "stations"]);
+    let mut columns = Columns::new(&[Side::Left, Side::Right, Side::Right, Side::Left]);
+    columns.row(["exercise", "sets/min", "skill", "trains (half); with"]);
     for e in exercises {
         let half = if e.half.is_empty() { String::new() } else { format!(" ({})", e.half.join(", ")) };
         columns.row([
             e.name.clone(),
             number(e.sets_per_minute, 2),
             e.skill.to_string(),
-            format!("{}{half}", e.direct.join(", ")),
-            e.station_names.join(", "),
+            format!("{}{half}; {}", e.direct.join(", "), e.station_names.join(", ")),
         ]);
     }
     columns.lines(0)

@@ -27,6 +27,11 @@ fn exercises_are_looked_up() {
     let said = run(&["exercises", "row", "--place", "home_dumbbells", "--by-name"]);
     assert_eq!(said.code, 0);
     insta::assert_snapshot!("exercises", said.data);
+    let all = run(&["exercises"]).data;
+    assert!(
+        all.lines().count() > 180 && all.lines().all(|l| l.chars().count() <= 100),
+        "all fit 100 columns"
+    );
     let none = run(&["exercises", "--muscle", "calves", "--station", "bench_press_station"]);
     assert_eq!((none.code, none.data.as_str()), (1, ""));
     let json = run(&["exercises", "bench", "press", "--json"]);
