@@ -11,7 +11,7 @@ use crate::session_dp::{Best, Group, Offer, Run, Stages, solve};
 use crate::state::State;
 use crate::tables::{DOSE_UNIT, STRAIN_UNIT};
 use setwright_model::{BlockKind, Muscle, Pattern};
-use setwright_science::rules::{BALANCE_SHARE, BALANCE_SLACK_SETS, FREE_STRAIN_SETS};
+use setwright_science::rules::{BALANCE_SHARE, FREE_STRAIN_SETS};
 use setwright_science::warmup::RampFamily;
 use std::collections::BTreeMap;
 
@@ -497,11 +497,12 @@ fn own_parts(problem: &Problem, frame: &Frame, whole: &Whole, slopes: &mut Slope
     for k in 0..4 {
         if problem.balances[k / 2] {
             // less >= share * more - slack - (up to one set of rounding)
-            sum += whole.balance[k] * (BALANCE_SLACK_SETS + 1e-9);
-            slopes.balance[k] = BALANCE_SLACK_SETS;
+            let slack = f64::from(problem.balance_slack);
+            sum += whole.balance[k] * (slack + 1e-9);
+            slopes.balance[k] = slack;
             for s in (0..frame.sessions()).filter(|s| frame.balanced(*s)) {
-                sum += whole.own_balance[s][k] * (BALANCE_SLACK_SETS + 1e-9);
-                slopes.own_balance[s][k] = BALANCE_SLACK_SETS;
+                sum += whole.own_balance[s][k] * (slack + 1e-9);
+                slopes.own_balance[s][k] = slack;
             }
         }
     }

@@ -11,7 +11,7 @@ use setwright_model::pattern::Side;
 use setwright_model::station::Area;
 use setwright_model::{Belief, BlockKind, Catalogue, ExerciseId, Kilograms, Muscle, Pattern, Seconds};
 use setwright_science::loads::Loadable;
-use setwright_science::rules::{COMPETING_CONTRIBUTION, Rules, VARIANTS_FOR_PRIORITY};
+use setwright_science::rules::{COMPETING_CONTRIBUTION, Rules, VARIANTS_FOR_PRIORITY, balance_slack};
 use setwright_science::warmup::{RampFamily, Role, StepShape, can_ramp, rank, steps};
 use setwright_science::{acute, clock, equipment, prescribe, strength};
 
@@ -206,6 +206,8 @@ pub struct Problem {
     pub broken_locks: Vec<(Lock, String)>,
     /// Which balances apply: push against pull, knee against hip.
     pub balances: [bool; 2],
+    /// Sets by which the sides of a balance may differ.
+    pub balance_slack: i32,
     /// Least sessions that train each muscle.
     pub sessions_least: [u32; Muscle::COUNT],
     /// Quarter-sets from which a session counts as training a muscle.
@@ -244,6 +246,7 @@ pub fn compile(brief: &Brief, catalogue: &Catalogue, belief: &Belief, minutes_mo
         locks: Vec::new(),
         broken_locks: Vec::new(),
         balances: balances(brief, &lifts),
+        balance_slack: balance_slack(&rules) as i32,
         sessions_least: [0; Muscle::COUNT],
         hot: Vec::new(),
         choices: Vec::new(),

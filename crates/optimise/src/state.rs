@@ -8,7 +8,7 @@ use crate::plan::{Blocks, Plan, Slot, Sums, sums, within};
 use crate::problem::{NOTHING, Problem};
 use setwright_model::Muscle;
 use setwright_model::brief::Lock;
-use setwright_science::rules::{BALANCE_SHARE, BALANCE_SLACK_SETS};
+use setwright_science::rules::BALANCE_SHARE;
 
 const M: usize = Muscle::COUNT;
 
@@ -324,7 +324,9 @@ fn muscle_short(problem: &Problem, muscle: usize, raw: i32, trained: i32) -> i32
 }
 
 fn imbalances(problem: &Problem, sides: &[i32; 4]) -> i64 {
-    let axis = |k: usize| if problem.balances[k] { imbalance(sides[2 * k], sides[2 * k + 1]) } else { 0 };
+    let axis = |k: usize| {
+        if problem.balances[k] { imbalance(sides[2 * k], sides[2 * k + 1], problem.balance_slack) } else { 0 }
+    };
     axis(0) + axis(1)
 }
 
@@ -340,12 +342,11 @@ pub fn lock_kept_in(problem: &Problem, blocks: &[Slot], lift: u16, lock: &Lock) 
 }
 
 /// Sets by which the lesser side of a balance is short, rounded up: the lesser is wanted to be at least
-/// `BALANCE_SHARE` of the greater less `BALANCE_SLACK_SETS`, reckoned in tenths of a set.
-pub fn imbalance(one: i32, other: i32) -> i64 {
+/// `BALANCE_SHARE` of the greater less the slack, reckoned in tenths of a set.
+pub fn imbalance(one: i32, other: i32, slack_sets: i32) -> i64 {
     const SHARE_TENTHS: i32 = (BALANCE_SHARE * 10.0) as i32;
-    const SLACK_TENTHS: i32 = (BALANCE_SLACK_SETS * 10.0) as i32;
     let (less, more) = (one.min(other), one.max(other));
-    let short_tenths = SHARE_TENTHS * more - SLACK_TENTHS - 10 * less;
+    let short_tenths = SHARE_TENTHS * more - 10 * slack_sets - 10 * less;
     i64::from((short_tenths + 9).max(0) / 10)
 }
 
@@ -376,13 +377,15 @@ mod tests {
     #[test]
     fn a_balance_is_short_from_three_fifths_less_two_on() {
         // 0.6 * 10 - 2 = 4.
-        assert_eq!(imbalance(10, 4), 0);
-        assert_eq!(imbalance(10, 3), 1);
-        assert_eq!(imbalance(3, 10), 1);
-        assert_eq!(imbalance(0, 0), 0);
+        assert_eq!(imbalance(10, 4, 2), 0);
+        assert_eq!(imbalance(10, 3, 2), 1);
+        assert_eq!(imbalance(3, 10, 2), 1);
+        assert_eq!(imbalance(0, 0, 2), 0);
         // 0.6 * 11 - 2 = 4.6, so 4 is short by part of a set.
-        assert_eq!(imbalance(11, 4), 1);
-        assert_eq!(imbalance(11, 5), 0);
+        assert_eq!(imbalance(11, 4, 2), 1);
+        assert_eq!(imbalance(11, 5, 2), 0);
+        // Without slack one set on a side asks for one on the other.
+        assert_eq!(imbalance(1, 0, 0), 1);
     }
 
     #[test]

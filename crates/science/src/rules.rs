@@ -149,6 +149,12 @@ impl Rules {
     }
 }
 
+/// Sets by which the two sides of a balance may differ: none in the first weeks, when a session holds one set of
+/// each movement and must still reach the whole body (judgement).
+pub fn balance_slack(rules: &Rules) -> f64 {
+    if rules.sets.1 == 1 { 0.0 } else { BALANCE_SLACK_SETS }
+}
+
 /// Whether two sessions are neighbours for the spine.
 pub fn spine_neighbours(gap: Hours) -> bool {
     gap.get() < SPINE_GAP_H

@@ -97,11 +97,11 @@ fn is_lock_kept(problem: &Problem, sessions: &[&Session], lock: usize) -> bool {
     }
 }
 
-/// The lesser side has at least three fifths of the greater, less two sets: over the cycle, and in a whole-body
+/// The lesser side has at least three fifths of the greater, less two sets (none in the first weeks): over the cycle, and in a whole-body
 /// session by itself.
 fn are_sides_even(problem: &Problem, sessions: &[&Session]) -> bool {
     let sets = |side: usize| sessions.iter().map(|s| s.sides[side]).sum::<i32>();
-    let even = |a: i32, b: i32| 5 * a.min(b) >= 3 * a.max(b) - 10;
+    let even = |a: i32, b: i32| 5 * a.min(b) >= 3 * a.max(b) - 5 * problem.balance_slack;
     (!problem.balances[0] || even(sets(0), sets(1))) && (!problem.balances[1] || even(sets(2), sets(3)))
 }
 
