@@ -210,29 +210,46 @@ impl World<'_> {
     }
 
     fn ways_out(&self, brief: &Brief) -> Vec<String> {
-        let mut out = Vec::new();
-        for (words, loosened) in loosened(brief, self.catalogue) {
-            if out.len() < WAYS_OUT && self.has_plan(&loosened) {
-                out.push(format!("Way out: {words}."));
-            }
-        }
-        out
+        let singly = self.ways_among(loosened(brief, self.catalogue));
+        if singly.is_empty() { self.ways_among(loosened_twice(brief, self.catalogue)) } else { singly }
     }
+
+    /// The first loosened briefs that have a programme.
+    fn ways_among(&self, loosened: Vec<(String, Brief)>) -> Vec<String> {
+        loosened
+            .into_iter()
+            .filter(|(_, brief)| self.has_plan(brief))
+            .map(|(words, _)| format!("Way out: {words}."))
+            .take(WAYS_OUT)
+            .collect()
+    }
+}
+
+/// Briefs loosened in two ways: something, and more minutes with it.
+fn loosened_twice(brief: &Brief, catalogue: &Catalogue) -> Vec<(String, Brief)> {
+    let mut out = Vec::new();
+    for more in [10.0, 20.0, 40.0] {
+        let (longer, extended) = with_more_minutes(brief, more);
+        let others = loosened(&extended, catalogue).into_iter().filter(|(w, _)| !w.contains("more minutes"));
+        out.extend(others.map(|(words, b)| (format!("{longer}, and {words}"), b)));
+    }
+    out
+}
+
+fn with_more_minutes(brief: &Brief, more_min: f64) -> (String, Brief) {
+    let longer = |m: &Minutes| Minutes(m.get() + more_min);
+    let mut out = brief.clone();
+    out.time.minutes = match &brief.time.minutes {
+        MinutesPerSession::Same(m) => MinutesPerSession::Same(longer(m)),
+        MinutesPerSession::Each(list) => MinutesPerSession::Each(list.iter().map(longer).collect()),
+    };
+    (format!("{more_min} more minutes a session"), out)
 }
 
 /// Loosened briefs, cheapest first.
 fn loosened(brief: &Brief, catalogue: &Catalogue) -> Vec<(String, Brief)> {
-    let mut out = Vec::new();
-    for more in [5.0, 10.0, 20.0, 40.0] {
-        let mut b = brief.clone();
-        b.time.minutes = match &brief.time.minutes {
-            MinutesPerSession::Same(m) => MinutesPerSession::Same(Minutes(m.get() + more)),
-            MinutesPerSession::Each(list) => {
-                MinutesPerSession::Each(list.iter().map(|m| Minutes(m.get() + more)).collect())
-            }
-        };
-        out.push((format!("{more} more minutes a session"), b));
-    }
+    let mut out: Vec<(String, Brief)> =
+        [5.0, 10.0, 20.0, 40.0].map(|more| with_more_minutes(brief, more)).to_vec();
     for i in 0..brief.locks.len() {
         let mut b = brief.clone();
         b.locks.remove(i);
