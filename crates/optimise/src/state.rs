@@ -12,6 +12,9 @@ use setwright_science::rules::BALANCE_SHARE;
 
 const M: usize = Muscle::COUNT;
 
+/// Units that a session without any exercise is short.
+const EMPTY_SHORT: i64 = 4;
+
 /// Doses and counts of one session.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Part {
@@ -112,6 +115,7 @@ impl<'a> State<'a> {
         };
         state.shortfall = state.short.iter().map(|s| i64::from(*s)).sum::<i64>()
             + imbalances(problem, &[0; 4])
+            + EMPTY_SHORT * frame.sessions() as i64
             + state.locks_missing(&[]);
         state
     }
@@ -241,6 +245,8 @@ impl<'a> State<'a> {
                 sides[k] += more;
                 own[k] += more;
             }
+            let empty = |blocks: &Blocks| EMPTY_SHORT * i64::from(blocks.is_empty());
+            change.shortfall += empty(&delta.blocks) - empty(&self.parts[delta.session].blocks);
             if self.frame.balanced(delta.session) {
                 change.shortfall += imbalances(self.problem, &own) - imbalances(self.problem, part);
             }

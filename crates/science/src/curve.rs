@@ -5,7 +5,7 @@
 //! of `loads`.
 //!
 //! With x = (r - 1) / person and y = ln(1 + c x) / c (y = x where c = 0) the share is exp(-a y^b). The three
-//! constants of a family are a least-squares fit to the sources named at [`Shape`]; `docs/models.md` shows
+//! constants of a family are a least-squares fit to the sources named at `Shape`; `docs/models.md` shows
 //! where the fit misses them.
 
 use setwright_model::exercise::CurveFamily;

@@ -349,3 +349,18 @@ fn the_same_seed_writes_the_same_programme() {
     let again = solved(&BUSY_ADULT.brief);
     assert_eq!(again, BUSY_ADULT.outcome);
 }
+
+#[test]
+fn the_fewest_minutes_hold_the_asked_doses_and_leave_no_session_empty() {
+    let brief = read(BUSY);
+    let belief = strength::belief(&brief, builtin());
+    let budget = Budget { moves: MOVES, seed: SEED, out_of_time: None };
+    let outcome = solve(&brief, builtin(), &belief, Mode::Minutes, &budget, &mut |_| {});
+    let (value, bound) = (outcome.value.unwrap(), outcome.bound.unwrap());
+    println!("{value:.1} min, not under {bound:.1}");
+    assert!(bound <= value + 1e-9, "{value} {bound}");
+    let programme = outcome.programme.unwrap();
+    let taken_min: f64 = programme.sessions.iter().map(|s| minutes(s, &brief)).sum();
+    assert!(taken_min <= value + 1e-6, "the clock says {taken_min}, the planner {value}");
+    assert!(certify(programme, &brief, builtin(), &belief).is_ok());
+}

@@ -82,6 +82,7 @@ fn is_allowed(problem: &Problem, frame: &Frame, sessions: &[&Session]) -> bool {
     let near_clash =
         frame.spine_pairs.iter().any(|&(a, b)| sessions[a].spine_heavy && sessions[b].spine_heavy);
     !near_clash
+        && sessions.iter().all(|s| s.exercises > 0)
         && (0..problem.locks.len()).all(|k| is_lock_kept(problem, sessions, k))
         && are_sides_even(problem, sessions)
         && (0..sessions.len())
