@@ -31,8 +31,8 @@ pub enum Proof {
     Best(Found),
     /// No plan keeps every rule, or none beats what was known.
     NothingBetter,
-    /// Too large to go through.
-    TooLarge,
+    /// Too large to go through; the best above what was known that was met on the way.
+    TooLarge(Option<Found>),
 }
 
 /// A session of a list with what it could be worth at most.
@@ -45,18 +45,18 @@ struct Listed {
 /// The best plan of a frame above `known` (a value in millionths of a point), proven.
 pub fn best(problem: &Problem, frame: &Frame, known: Option<i64>) -> (Proof, u64) {
     if problem.lifts.len() > LIFTS_MAX || frame.sessions() > 3 {
-        return (Proof::TooLarge, 0);
+        return (Proof::TooLarge(None), 0);
     }
     let mut lists = Vec::new();
     for session in 0..frame.sessions() {
-        let Some(list) = list(problem, frame, session) else { return (Proof::TooLarge, 0) };
+        let Some(list) = list(problem, frame, session) else { return (Proof::TooLarge(None), 0) };
         lists.push(list);
     }
     let mut search = Search { lists, nodes: 0, best: None, known: known.unwrap_or(i64::MIN / 2) };
     let empty = State::new(problem, frame);
     search.extend(&empty, 0, ROUNDING);
     let proof = match search.best {
-        _ if search.nodes > NODES_MAX => Proof::TooLarge,
+        met if search.nodes > NODES_MAX => Proof::TooLarge(met),
         Some(found) => Proof::Best(found),
         None => Proof::NothingBetter,
     };

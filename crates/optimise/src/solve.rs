@@ -195,7 +195,11 @@ pub fn close(problem: &Problem, frames: &[Frame], searched: &mut Searched) -> bo
         match proof {
             Proof::Best(found) => searched.best = Some(Placed { frame: index, found }),
             Proof::NothingBetter => {}
-            Proof::TooLarge => closed = false,
+            Proof::TooLarge(met) => {
+                closed = false;
+                searched.best =
+                    met.map(|found| Placed { frame: index, found }).or_else(|| searched.best.take());
+            }
         }
     }
     closed
@@ -293,7 +297,7 @@ fn one_task(problem: &Problem, frames: &[Frame], task: &Task, budget: &Budget<'_
 
 /// The largest bound over all frames, and the rounds it took. Frames are pressed only until they cannot beat
 /// what was found.
-fn bound_all(problem: &Problem, frames: &[Frame], best: &Placed, budget: &Budget<'_>) -> (i64, u64) {
+pub fn bound_all(problem: &Problem, frames: &[Frame], best: &Placed, budget: &Budget<'_>) -> (i64, u64) {
     let home = &frames[best.frame];
     let state = state_of(problem, home, &best.found);
     let start = Prices::from_state(problem, home, &state);

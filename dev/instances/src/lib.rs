@@ -4,4 +4,5 @@
 //! shares no reckoning with the planner: it must not use its state, moves, session solver, bound or plan sums.
 
 pub mod brute;
+pub mod exchange;
 pub mod generator;
