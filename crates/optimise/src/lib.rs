@@ -4,6 +4,7 @@
 //! time, chance and files are arguments. What is found here is judged by `check`, which shares none of this
 //! code.
 
+pub mod bounds;
 pub mod conflict;
 pub mod curve;
 pub mod dual;

@@ -1,7 +1,7 @@
 //! The whole answer: frames, search, bound, reasons, or the clash that forbids any programme.
 
+use crate::bounds::bound_all;
 use crate::conflict;
-use crate::dual::{self, Prices};
 use crate::exact::{self, Proof};
 use crate::finder::{Found, anneal};
 use crate::frame::{Frame, frames};
@@ -21,8 +21,6 @@ pub const USUAL_MOVES: u64 = 2_000_000;
 const ROUNDING: i64 = 200;
 /// Gap at which the bound stops being pressed when the brief names none.
 const USUAL_TOLERANCE: f64 = 0.01;
-/// Rounds of the bound in a frame.
-const ROUNDS: u32 = 160;
 /// Frames that are searched; the rest are only bounded.
 const FRAMES_SEARCHED: usize = 16;
 /// Frames that are searched a second, longer time.
@@ -45,7 +43,8 @@ pub struct Budget<'a> {
 }
 
 impl Budget<'_> {
-    fn is_over(&self) -> bool {
+    /// Whether time is up.
+    pub fn is_over(&self) -> bool {
         self.out_of_time.is_some_and(|f| f())
     }
 }
@@ -293,32 +292,6 @@ fn one_task(problem: &Problem, frames: &[Frame], task: &Task, budget: &Budget<'_
     let mut rng = Rng::new(budget.seed, task.stream);
     let warm = task.warm.as_ref().map(|f| &f.plan);
     anneal(problem, frame, &pools, warm, task.bold, task.moves, &mut rng, &|| budget.is_over())
-}
-
-/// The largest bound over all frames, and the rounds it took. Frames are pressed only until they cannot beat
-/// what was found.
-pub fn bound_all(problem: &Problem, frames: &[Frame], best: &Placed, budget: &Budget<'_>) -> (i64, u64) {
-    let home = &frames[best.frame];
-    let state = state_of(problem, home, &best.found);
-    let start = Prices::from_state(problem, home, &state);
-    let over = || budget.is_over();
-    let mut prices = start.clone();
-    let mut top = best.found.value;
-    if let Some((bound, at)) = dual::bound(problem, home, &start, best.found.value, ROUNDS, &over) {
-        top = top.max(bound);
-        prices = at;
-    }
-    let mut rounds = u64::from(ROUNDS);
-    for (index, frame) in frames.iter().enumerate() {
-        if index != best.frame {
-            // No need to press a frame below what another frame already keeps the bound at.
-            if let Some((bound, _)) = dual::bound(problem, frame, &prices, top, ROUNDS / 2, &over) {
-                top = top.max(bound);
-            }
-            rounds += u64::from(ROUNDS / 2);
-        }
-    }
-    (top, rounds)
 }
 
 /// The state of a found plan.
