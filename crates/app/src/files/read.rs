@@ -136,31 +136,31 @@ fn nearest_file(path: &Path) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use std::path::PathBuf;
+    use tempfile::{TempDir, tempdir};
 
-    fn folder(name: &str) -> PathBuf {
-        let folder = std::env::temp_dir().join(format!("setwright-read-{}-{name}", std::process::id()));
-        fs::create_dir_all(&folder).unwrap();
-        folder
+    /// A folder that is gone when it is dropped.
+    fn folder() -> TempDir {
+        tempdir().unwrap()
     }
 
     #[test]
     fn a_missing_file_names_its_nearest_neighbour() {
-        let folder = folder("near");
-        fs::write(folder.join("mara.toml"), "x = 1").unwrap();
-        let problem = read(&folder.join("mare.toml")).unwrap_err();
+        let folder = folder();
+        fs::write(folder.path().join("mara.toml"), "x = 1").unwrap();
+        let problem = read(&folder.path().join("mare.toml")).unwrap_err();
         assert_eq!(problem.code, "SW001");
         assert!(problem.hint.contains("mara.toml"), "{}", problem.hint);
     }
 
     #[test]
     fn a_folder_is_not_a_file() {
-        assert_eq!(read(&folder("dir")).unwrap_err().code, "SW002");
+        assert_eq!(read(folder().path()).unwrap_err().code, "SW002");
     }
 
     #[test]
     fn a_file_of_exactly_the_limit_is_read_and_one_byte_more_is_not() {
-        let path = folder("size").join("big.toml");
+        let folder = folder();
+        let path = folder.path().join("big.toml");
         fs::write(&path, vec![b'#'; FILE_BYTES_MAX as usize]).unwrap();
         assert!(read(&path).is_ok());
         fs::write(&path, vec![b'#'; FILE_BYTES_MAX as usize + 1]).unwrap();

@@ -88,7 +88,8 @@ fn an_audit_says_what_it_understood_and_what_is_wrong() {
 #[test]
 fn a_mend_is_written_and_can_be_audited_again() {
     let path = file("old.csv", SHEET);
-    let out = folder().join("mended.toml").display().to_string();
+    let folder = folder();
+    let out = folder.path().join("mended.toml").display().to_string();
     let said = run(&["audit", &path, "--mend", &out]);
     assert!(said.talk.contains("Wrote "), "{}", said.talk);
     let before = errors(&said.data);

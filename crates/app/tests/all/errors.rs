@@ -111,7 +111,8 @@ fn files_that_are_no_text_are_refused() {
 
 #[test]
 fn a_file_of_fifty_megabytes_is_refused_before_it_is_read() {
-    let path = folder().join("large.toml");
+    let folder = folder();
+    let path = folder.path().join("large.toml");
     std::fs::File::create(&path).unwrap().set_len(50 * 1024 * 1024).unwrap();
     let said = run(&["plan", &path.display().to_string()]);
     assert_eq!(said.code, 2);

@@ -1,9 +1,10 @@
 //! Running the program and making files for it.
 
 use std::io::Write;
+use std::ops::Deref;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
-use std::sync::atomic::{AtomicU32, Ordering};
+use tempfile::TempDir;
 
 /// What a run said.
 #[derive(Debug)]
@@ -48,21 +49,30 @@ pub fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
 }
 
-static COUNT: AtomicU32 = AtomicU32::new(0);
+/// A folder of its own, gone when it is dropped.
+pub fn folder() -> TempDir {
+    tempfile::Builder::new().prefix("setwright-test-").tempdir().unwrap()
+}
 
-/// A folder of its own, by a name that is not in what is shown.
-pub fn folder() -> PathBuf {
-    let number = COUNT.fetch_add(1, Ordering::Relaxed);
-    let folder = std::env::temp_dir().join(format!("setwright-test-{}-{number}", std::process::id()));
-    std::fs::create_dir_all(&folder).unwrap();
-    folder
+/// A file in a folder of its own; both are gone when it is dropped.
+pub struct Kept {
+    path: String,
+    _folder: TempDir,
+}
+
+impl Deref for Kept {
+    type Target = str;
+    fn deref(&self) -> &str {
+        &self.path
+    }
 }
 
 /// Writes a file into a folder of its own.
-pub fn file(name: &str, bytes: impl AsRef<[u8]>) -> String {
-    let path = folder().join(name);
+pub fn file(name: &str, bytes: impl AsRef<[u8]>) -> Kept {
+    let folder = folder();
+    let path = folder.path().join(name);
     std::fs::write(&path, bytes).unwrap();
-    path.display().to_string()
+    Kept { path: path.display().to_string(), _folder: folder }
 }
 
 /// A small brief that is right, to be made wrong.

@@ -69,7 +69,8 @@ fn a_plan_reads_like_a_sheet_and_ends_with_what_is_known() {
 
 #[test]
 fn a_programme_that_is_kept_passes_its_own_audit() {
-    let out = folder().join("programme.toml").display().to_string();
+    let folder = folder();
+    let out = folder.path().join("programme.toml").display().to_string();
     let said = plan("data/demo/absolute_beginner.toml", &["--out", &out]);
     assert!(said.talk.contains("Wrote "), "{}", said.talk);
     let audit = run(&["audit", &out, "--brief", "data/demo/absolute_beginner.toml", "--json"]);
