@@ -2,250 +2,441 @@
 //! programming, with the ramp of each family's first lift and the parity of lifts that stand in pairs.
 //!
 //! It relaxes a session (who can pair with whom is left out, budgets are priced), so its value is never below
-//! the best real session's. Values are whole numbers held in `f64`, far below 2^53, so sums are exact.
+//! the best real session's. Profits are whole numbers small enough for the type they are held in, so sums are
+//! exact.
 
-/// A choice for a lift in a session with its profit.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Offer {
-    /// Which lift.
-    pub lift: u16,
-    /// Mode.
-    pub mode: u8,
-    /// Sets.
-    pub sets: u8,
-    /// Time steps when the family is warm.
-    pub time: u32,
-    /// Further steps when it opens its family.
-    pub lead: u32,
-    /// Whether it is ramped, so that those after it find the family warm.
-    pub opens: bool,
-    /// Whether it stands in a pair.
-    pub paired: bool,
-    /// Profit, a whole number.
-    pub profit: f64,
-}
+use crate::session_shape::{Offer, Part, Run, Shape};
+use std::ops::{Add, Range};
 
-/// Offers of which at most one is taken; `must` when one has to be.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Group {
-    /// The offers.
-    pub offers: Vec<Offer>,
-    /// One has to be taken.
-    pub must: bool,
-}
-
-/// Groups in the order they are gone through: by family, compounds before single-joint lifts.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Stages {
-    /// By family (the last one is "no family"): runs of groups. A run has a limit of groups that may be used.
-    pub families: Vec<Vec<Run>>,
-}
-
-/// Groups of one pattern and how many of them may be used.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Run {
-    /// The groups.
-    pub groups: Vec<Group>,
-    /// Most groups used.
-    pub most: usize,
-}
-
+/// Time steps that are reckoned together.
+const LANES: usize = 32;
 /// Most variants of a pattern that the states can count.
 const COUNT: usize = 3;
-/// States besides time: family open or not, odd or even number of paired lifts, variants used.
+/// States besides time: variants used, family open or not, odd or even number of paired lifts.
 const STATES: usize = 4 * COUNT;
-const NEVER: f64 = f64::NEG_INFINITY;
+const NO_ROW: u32 = u32::MAX;
+const NO_OFFER: u32 = u32::MAX;
 
 const fn state(count: usize, open: usize, odd: usize) -> usize {
     (count * 2 + open) * 2 + odd
 }
 
-/// The best selection for the offers.
+/// What sums are held in.
+pub trait Number: Copy + PartialOrd + PartialEq + Add<Output = Self> {
+    /// Stands for what cannot be reached.
+    const NEVER: Self;
+    /// Nothing.
+    const ZERO: Self;
+    /// A whole number that fits.
+    fn of(whole: f64) -> Self;
+    /// As a wide number.
+    fn wide(self) -> f64;
+}
+
+/// Narrow sums go twice as fast; only sums and comparisons of whole numbers are made in them.
+#[allow(clippy::disallowed_types, reason = "no function of floats is called on it")]
+pub type Narrow = f32;
+
+impl Number for Narrow {
+    const NEVER: Self = Narrow::NEG_INFINITY;
+    const ZERO: Self = 0.0;
+    fn of(whole: f64) -> Self {
+        whole as Narrow
+    }
+    fn wide(self) -> f64 {
+        f64::from(self)
+    }
+}
+
+impl Number for f64 {
+    const NEVER: Self = f64::NEG_INFINITY;
+    const ZERO: Self = 0.0;
+    fn of(whole: f64) -> Self {
+        whole
+    }
+    fn wide(self) -> f64 {
+        self
+    }
+}
+
+/// What a session has to spend.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Room {
+    /// Time steps.
+    pub capacity: u32,
+    /// Steps lost when any lift is ramped.
+    pub start: u32,
+}
+
+/// What is asked of the offers.
+#[derive(Clone, Copy, Debug)]
+pub struct Ask<'a, N> {
+    /// Profit of each offer of the shape; [`Number::NEVER`] where it may not be taken.
+    pub profit: &'a [N],
+    /// Groups of which one offer has to be taken.
+    pub must: &'a [bool],
+    /// Whether the best without spine-heavy lifts is wanted beside the best with them.
+    pub light: bool,
+}
+
+/// The best selection of the offers.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Best {
     /// Sum of profits.
     pub profit: f64,
-    /// Offers taken.
-    pub taken: Vec<Offer>,
+    /// Offers taken, as indices into the shape's.
+    pub taken: Vec<u32>,
 }
 
+/// The best with spine-heavy lifts allowed, and without any. `None` where some group that must be served cannot be.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Bests {
+    /// With them.
+    pub heavy: Option<Best>,
+    /// Without; also `None` when it was not asked for.
+    pub light: Option<Best>,
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Source<N> {
+    from: u8,
+    shift: u32,
+    profit: N,
+    offer: u32,
+}
+
+/// What is known after a group was gone through or states were merged.
+#[derive(Clone, Debug)]
 struct Layer {
-    value: Vec<f64>,
-    /// By state and time: 0 when nothing is taken here, else [`mark`] of the offer and the state it came from.
-    choice: Vec<u16>,
+    parent: usize,
+    /// Where each state's row begins.
+    rows: [u32; STATES],
+    /// Where each state came from.
+    sources: [(u32, u32); STATES],
 }
 
-/// Remembers an offer and whether it found its family open.
-const fn mark(offer: usize, open: usize) -> u16 {
-    (2 * offer + open + 1) as u16
+/// A way through the shape: its last layer, and whether spine-heavy and ramped lifts were allowed.
+#[derive(Clone, Copy, Debug)]
+struct End {
+    layer: usize,
+    heavy: bool,
+    ramped: bool,
 }
 
-struct Table {
+/// Room to reckon in, kept from one session to the next.
+#[derive(Clone, Debug)]
+pub struct Table<N> {
     width: usize,
-    value: Vec<f64>,
-    layers: Vec<Step>,
+    rows: Vec<N>,
+    used: usize,
+    layers: Vec<Layer>,
+    sources: Vec<Source<N>>,
+    kept: Vec<(u32, N)>,
+    into: Vec<(u8, Source<N>)>,
+    starts: Vec<(usize, usize, N)>,
 }
 
-enum Step {
-    /// A group: which offers it had and what was taken where.
-    Group { choice: Vec<u16>, offers: Vec<Offer> },
-    /// States merged at the end of a run or a family: the state each came from.
-    Merge { from: Vec<u8> },
-}
-
-/// Solves a session. `capacity` is in time steps. `None` when a `must` group cannot be served.
-pub fn solve(stages: &Stages, capacity: u32) -> Option<Best> {
-    let width = capacity as usize + 1;
-    let mut table = Table { width, value: vec![NEVER; STATES * width], layers: Vec::new() };
-    table.value[..width].fill(0.0);
-    for family in &stages.families {
-        for run in family {
-            for group in &run.groups {
-                table.group(group, run.most);
-            }
-            table.merge(|count, open, odd| (count > 0).then_some(state(0, open, odd)));
+impl<N: Number> Default for Table<N> {
+    fn default() -> Self {
+        Self {
+            width: 0,
+            rows: Vec::new(),
+            used: 0,
+            layers: Vec::new(),
+            sources: Vec::new(),
+            kept: Vec::new(),
+            into: Vec::new(),
+            starts: Vec::new(),
         }
-        table.merge(|count, open, odd| (open == 1).then_some(state(count, 0, odd)));
     }
-    table.best()
 }
 
-impl Table {
-    fn group(&mut self, group: &Group, most: usize) {
-        let offers = undominated(group);
-        if offers.is_empty() && !group.must {
-            return;
-        }
-        let mut layer = if group.must {
-            Layer { value: vec![NEVER; self.value.len()], choice: vec![0; self.value.len()] }
-        } else {
-            Layer { value: self.value.clone(), choice: vec![0; self.value.len()] }
+impl<N: Number> Table<N> {
+    /// Solves a session.
+    pub fn solve(&mut self, shape: &Shape, room: Room, ask: &Ask<'_, N>) -> Bests {
+        let ends = self.fill(shape, room, ask);
+        let best = |heavy: bool| {
+            let value = |end: &End| self.value(end, room);
+            let top = ends
+                .iter()
+                .filter(|e| e.heavy == heavy)
+                .reduce(|a, b| if value(b) > value(a) { b } else { a })?;
+            (value(top) > N::NEVER).then(|| self.trace(top, room))
         };
-        for (index, offer) in offers.iter().enumerate() {
-            for count in 0..most.min(COUNT - 1) {
-                for open in 0..2 {
-                    for odd in 0..2 {
-                        self.take(&mut layer, offer, mark(index, open), (count, open, odd));
-                    }
+        Bests { heavy: best(true), light: if ask.light { best(false) } else { None } }
+    }
+
+    fn value(&self, end: &End, room: Room) -> N {
+        match (self.layers[end.layer].rows[0], last_step(*end, room)) {
+            (NO_ROW, _) | (_, None) => N::NEVER,
+            (row, Some(step)) => self.rows[row as usize + LANES + step],
+        }
+    }
+
+    /// Goes through the shape in each of the ways that are asked for; what they begin with is shared.
+    fn fill(&mut self, shape: &Shape, room: Room, ask: &Ask<'_, N>) -> Vec<End> {
+        self.begin(room.capacity as usize + 1);
+        let mut ends = Vec::with_capacity(4);
+        let all = Part { heavy: true, ramped: true };
+        let plain = self.go(0, shape, &shape.plain, all, ask);
+        for ramped in [true, false] {
+            let families = self.go(plain, shape, &shape.families, Part { heavy: true, ramped }, ask);
+            for heavy in [true, false] {
+                if heavy || ask.light {
+                    let part = Part { heavy, ramped };
+                    let layer = self.go(families, shape, &shape.heavy, part, ask);
+                    let layer = self.go(layer, shape, &shape.heavy_families, part, ask);
+                    ends.push(End { layer, heavy, ramped });
                 }
             }
         }
-        self.value = layer.value;
-        self.layers.push(Step::Group { choice: layer.choice, offers });
+        ends
     }
 
-    fn take(&self, layer: &mut Layer, offer: &Offer, mark: u16, (count, open, odd): (usize, usize, usize)) {
-        let from = state(count, open, odd) * self.width;
-        if self.value[from + self.width - 1] == NEVER {
-            return;
+    fn begin(&mut self, width: usize) {
+        if self.width != width {
+            self.width = width;
+            self.rows.clear();
         }
-        let (time, to) = transition(offer, count, open, odd);
-        let to = to * self.width;
-        if time >= self.width {
-            return;
-        }
-        let source = &self.value[from..from + self.width - time];
-        let values = &mut layer.value[to + time..to + self.width];
-        let marks = &mut layer.choice[to + time..to + self.width];
-        for ((value, choice), old) in values.iter_mut().zip(marks).zip(source) {
-            let new = old + offer.profit;
-            if new > *value {
-                *value = new;
-                *choice = mark;
-            }
-        }
+        self.used = 0;
+        self.layers.clear();
+        self.sources.clear();
+        let row = self.new_row();
+        let (first, last) = (row as usize + LANES, row as usize + self.stride());
+        self.rows[first..last].fill(N::ZERO);
+        let mut rows = [NO_ROW; STATES];
+        rows[0] = row;
+        self.layers.push(Layer { parent: 0, rows, sources: [(0, 0); STATES] });
     }
 
-    /// Moves states to others, keeping the better value.
-    fn merge(&mut self, target: impl Fn(usize, usize, usize) -> Option<usize>) {
-        let mut from: Vec<u8> = (0..STATES as u8).flat_map(|s| std::iter::repeat_n(s, self.width)).collect();
-        let mut any = false;
-        for count in 0..COUNT {
-            for open in 0..2 {
-                for odd in 0..2 {
-                    let here = state(count, open, odd);
-                    if let Some(to) = target(count, open, odd) {
-                        any |= self.pour(here, to, &mut from);
-                    }
+    fn stride(&self) -> usize {
+        (self.width.div_ceil(LANES) + 1) * LANES
+    }
+
+    /// A row for each time step, after as many steps before the start as are reckoned together.
+    fn new_row(&mut self) -> u32 {
+        let at = self.used;
+        self.used += self.stride();
+        if self.rows.len() < self.used {
+            self.rows.resize(self.used, N::NEVER);
+        }
+        at as u32
+    }
+
+    fn go(
+        &mut self,
+        from: usize,
+        shape: &Shape,
+        families: &[Vec<Run>],
+        part: Part,
+        ask: &Ask<'_, N>,
+    ) -> usize {
+        let mut at = from;
+        for family in families {
+            for run in family {
+                // Where more are allowed than there are groups or states, nothing needs to be counted.
+                let counted = run.most < COUNT && run.groups.len() > 1;
+                let most = if counted { run.most } else { usize::MAX };
+                for group in run.groups.clone() {
+                    at = self.group(at, shape, group, part, most, ask);
+                }
+                if counted {
+                    at = self.merge(at, |s| s % 4);
                 }
             }
+            at = self.merge(at, |s| s & !2);
         }
-        if any {
-            self.layers.push(Step::Merge { from });
-        }
+        at
     }
 
-    fn pour(&mut self, here: usize, to: usize, from: &mut [u8]) -> bool {
-        if self.value[(here + 1) * self.width - 1] == NEVER {
-            return false;
-        }
-        for t in 0..self.width {
-            let value = std::mem::replace(&mut self.value[here * self.width + t], NEVER);
-            if value > self.value[to * self.width + t] {
-                self.value[to * self.width + t] = value;
-                from[to * self.width + t] = here as u8;
+    fn group(
+        &mut self,
+        parent: usize,
+        shape: &Shape,
+        group: usize,
+        part: Part,
+        most: usize,
+        ask: &Ask<'_, N>,
+    ) -> usize {
+        self.keep_offers(shape, shape.groups[group].clone(), part, ask.profit, ask.must[group]);
+        let rows = self.layers[parent].rows;
+        self.into.clear();
+        for from in (0..STATES).filter(|s| rows[*s] != NO_ROW) {
+            let (count, open, odd) = (from / 4, from / 2 % 2, from % 2);
+            if !ask.must[group] {
+                let stay = Source { from: from as u8, shift: 0, profit: N::ZERO, offer: NO_OFFER };
+                self.into.push((from as u8, stay));
+            }
+            if count >= most {
+                continue;
+            }
+            for &(index, profit) in &self.kept {
+                let offer = &shape.offers[index as usize];
+                let after = if most == usize::MAX { count } else { count + 1 };
+                let (shift, to) = transition(offer, after, open, odd);
+                self.into.push((to as u8, Source { from: from as u8, shift, profit, offer: index }));
             }
         }
-        true
+        self.layer(parent)
     }
 
-    fn best(&self) -> Option<Best> {
-        let end = state(0, 0, 0);
-        let profit = self.value[end * self.width + self.width - 1];
-        if profit == NEVER {
-            return None;
+    fn merge(&mut self, parent: usize, target: impl Fn(usize) -> usize) -> usize {
+        let rows = self.layers[parent].rows;
+        if (0..STATES).all(|s| rows[s] == NO_ROW || target(s) == s) {
+            return parent;
         }
+        self.into.clear();
+        for from in (0..STATES).filter(|s| rows[*s] != NO_ROW) {
+            let stay = Source { from: from as u8, shift: 0, profit: N::ZERO, offer: NO_OFFER };
+            self.into.push((target(from) as u8, stay));
+        }
+        self.layer(parent)
+    }
+
+    /// Makes a layer of what was gathered in `into`.
+    fn layer(&mut self, parent: usize) -> usize {
+        let old = self.layers[parent].rows;
+        let mut layer = Layer { parent, rows: [NO_ROW; STATES], sources: [(0, 0); STATES] };
+        self.sort_sources(&mut layer.sources);
+        for to in 0..STATES {
+            let (first, last) = (layer.sources[to].0 as usize, layer.sources[to].1 as usize);
+            layer.rows[to] = match &self.sources[first..last] {
+                [] => NO_ROW,
+                [one] if one.offer == NO_OFFER => old[usize::from(one.from)],
+                _ => self.gather(&old, first..last),
+            };
+        }
+        self.layers.push(layer);
+        self.layers.len() - 1
+    }
+
+    /// Moves what is in `into` to the sources, by the state it leads to, and says where each state's lie.
+    fn sort_sources(&mut self, ranges: &mut [(u32, u32); STATES]) {
+        let start = self.sources.len();
+        for (to, _) in &self.into {
+            ranges[usize::from(*to)].1 += 1;
+        }
+        let mut at = start as u32;
+        for range in ranges.iter_mut() {
+            let count = range.1;
+            *range = (at, at);
+            at += count;
+        }
+        if let Some((_, filler)) = self.into.first() {
+            self.sources.resize(at as usize, *filler);
+        }
+        for (to, source) in &self.into {
+            let range = &mut ranges[usize::from(*to)];
+            self.sources[range.1 as usize] = *source;
+            range.1 += 1;
+        }
+    }
+
+    /// A new row: at each time the best that any of the sources leads to.
+    fn gather(&mut self, rows: &[u32; STATES], sources: Range<usize>) -> u32 {
+        let new = self.new_row() as usize;
+        let stride = self.stride();
+        let start = |s: &Source<N>| (rows[usize::from(s.from)] as usize + LANES, s.shift as usize, s.profit);
+        self.starts.clear();
+        self.starts.extend(self.sources[sources].iter().map(start));
+        let (old, out) = self.rows.split_at_mut(new);
+        better_of(old, &self.starts, &mut out[LANES..stride]);
+        new as u32
+    }
+
+    /// Offers worth keeping at these profits: none is left out that could serve. One that loses may still make a pair
+    /// or open a family more cheaply; one that does neither is beaten by taking nothing.
+    fn keep_offers(&mut self, shape: &Shape, range: Range<usize>, part: Part, profit: &[N], must: bool) {
+        self.kept.clear();
+        let mut class = None;
+        let mut best = N::NEVER;
+        for index in range {
+            let offer = &shape.offers[index];
+            // Offers lie by class, and within a class by time.
+            if class != Some(offer.class()) {
+                class = Some(offer.class());
+                best = if must || offer.paired || offer.opens { N::NEVER } else { N::ZERO };
+            }
+            if profit[index] > best && part.allows(offer) {
+                best = profit[index];
+                self.kept.push((index as u32, profit[index]));
+            }
+        }
+    }
+
+    fn trace(&self, end: &End, room: Room) -> Best {
+        let profit = self.value(end, room).wide();
         let mut taken = Vec::new();
-        let (mut at, mut time) = (end, self.width - 1);
-        for step in self.layers.iter().rev() {
-            match step {
-                Step::Merge { from } => at = usize::from(from[at * self.width + time]),
-                Step::Group { choice, offers } => {
-                    let mark = usize::from(choice[at * self.width + time]);
-                    if let Some(code) = mark.checked_sub(1) {
-                        let (offer, open) = (offers[code / 2], code % 2);
-                        let odd = (at % 2) ^ usize::from(offer.paired);
-                        time -= transition(&offer, 0, open, odd).0;
-                        at = state(at / 4 - 1, open, odd);
-                        taken.push(offer);
-                    }
+        let (mut at, mut state) = (end.layer, 0);
+        let mut step = last_step(*end, room).unwrap_or(0);
+        while at != 0 {
+            let layer = &self.layers[at];
+            let (first, last) = layer.sources[state];
+            let here = self.rows[layer.rows[state] as usize + LANES + step];
+            let parent = &self.layers[layer.parent];
+            let came = self.sources[first as usize..last as usize].iter().find(|s| {
+                step.checked_sub(s.shift as usize).is_some_and(|t| {
+                    let row = parent.rows[usize::from(s.from)] as usize;
+                    self.rows[row + LANES + t] + s.profit == here
+                })
+            });
+            if let Some(source) = came {
+                step -= source.shift as usize;
+                state = usize::from(source.from);
+                if source.offer != NO_OFFER {
+                    taken.push(source.offer);
                 }
             }
+            at = layer.parent;
         }
-        Some(Best { profit, taken })
+        Best { profit, taken }
     }
+}
+
+/// At each time the best of the rows that begin at `starts`, shifted and raised by a profit.
+#[allow(clippy::many_single_char_names, reason = "lanes have no better names")]
+fn better_of<N: Number>(rows: &[N], starts: &[(usize, usize, N)], out: &mut [N]) {
+    for (block, out) in out.as_chunks_mut::<LANES>().0.iter_mut().enumerate() {
+        let time = block * LANES;
+        // Kept apart in fours so that all of them stay in registers.
+        let mut best = [[N::NEVER; 4]; LANES / 4];
+        for &(row, shift, profit) in starts.iter().filter(|(_, shift, _)| *shift < time + LANES) {
+            let Some(values) = rows.get(row + time - shift..).and_then(|v| v.first_chunk::<LANES>()) else {
+                continue;
+            };
+            let [a, b, c, d, e, f, g, h] = best;
+            let v = values.as_chunks::<4>().0;
+            best = [
+                better(a, v[0], profit),
+                better(b, v[1], profit),
+                better(c, v[2], profit),
+                better(d, v[3], profit),
+                better(e, v[4], profit),
+                better(f, v[5], profit),
+                better(g, v[6], profit),
+                better(h, v[7], profit),
+            ];
+        }
+        out.as_chunks_mut::<4>().0.copy_from_slice(&best);
+    }
+}
+
+fn better<N: Number>(best: [N; 4], values: [N; 4], profit: N) -> [N; 4] {
+    let pick = |best: N, value: N| {
+        let sum = value + profit;
+        if sum > best { sum } else { best }
+    };
+    [pick(best[0], values[0]), pick(best[1], values[1]), pick(best[2], values[2]), pick(best[3], values[3])]
+}
+
+/// The last step that a way through may use.
+fn last_step(end: End, room: Room) -> Option<usize> {
+    room.capacity.checked_sub(if end.ramped { room.start } else { 0 }).map(|t| t as usize)
 }
 
 /// Steps the offer takes from a state, and the state it leads to.
-fn transition(offer: &Offer, count: usize, open: usize, odd: usize) -> (usize, usize) {
-    let opening = open == 0 && offer.opens;
-    let time = offer.time + if opening { offer.lead } else { 0 };
+fn transition(offer: &Offer, count: usize, open: usize, odd: usize) -> (u32, usize) {
+    let lead = if open == 0 && offer.opens { u32::from(offer.lead) } else { 0 };
     let open_after = open | usize::from(offer.opens);
-    (time as usize, state(count + 1, open_after, odd ^ usize::from(offer.paired)))
-}
-
-/// Offers worth keeping: none is left out that could serve. One that loses may still make a pair or open a family
-/// more cheaply; one that does neither is beaten by taking nothing.
-fn undominated(group: &Group) -> Vec<Offer> {
-    let mut offers: Vec<Offer> = group
-        .offers
-        .iter()
-        .copied()
-        .filter(|o| group.must || o.profit > 0.0 || o.paired || o.opens)
-        .collect();
-    offers.sort_by(|a, b| (a.time, a.lead).cmp(&(b.time, b.lead)).then(b.profit.total_cmp(&a.profit)));
-    let mut kept: Vec<Offer> = Vec::new();
-    for offer in offers {
-        let beaten = kept.iter().any(|k| {
-            k.paired == offer.paired
-                && k.time <= offer.time
-                && k.lead <= offer.lead
-                && k.profit >= offer.profit
-                && k.opens == offer.opens
-        });
-        if !beaten {
-            kept.push(offer);
-        }
-    }
-    kept
+    (u32::from(offer.time) + lead, state(count, open_after, odd ^ usize::from(offer.paired)))
 }

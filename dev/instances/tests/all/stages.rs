@@ -1,19 +1,37 @@
 //! The solver of a session against all selections of its offers.
 
 use setwright_optimise::rng::Rng;
-use setwright_optimise::session_dp::{Group, Offer, Run, Stages, solve};
+use setwright_optimise::session_dp::{Ask, Best, Narrow, Number, Room, Table};
+use setwright_optimise::session_shape::{Offer, Shape};
 
-fn offer(rng: &mut Rng, lift: u16) -> Offer {
-    Offer {
+#[derive(Clone, Debug)]
+struct Group {
+    offers: Vec<(Offer, f64)>,
+    must: bool,
+}
+
+#[derive(Clone, Debug)]
+struct Run {
+    groups: Vec<Group>,
+    most: usize,
+}
+
+/// Runs by family.
+type Stages = Vec<Vec<Run>>;
+
+/// Offers of a group belong to one pattern of one family, so all of them would wait as long for their ramp.
+fn offer(rng: &mut Rng, lift: u16, lead: u16) -> (Offer, f64) {
+    let offer = Offer {
         lift,
         mode: rng.below(4) as u8,
         sets: 1 + rng.below(3) as u8,
-        time: 1 + rng.below(9) as u32,
-        lead: rng.below(4) as u32,
+        time: 1 + rng.below(9) as u16,
+        lead,
         opens: rng.below(3) > 0,
         paired: rng.below(2) == 0,
-        profit: rng.below(30) as f64 - 9.0,
-    }
+        heavy: rng.below(6) == 0,
+    };
+    (offer, rng.below(30) as f64 - 9.0)
 }
 
 fn stages(seed: u64) -> Stages {
@@ -21,9 +39,10 @@ fn stages(seed: u64) -> Stages {
     let rng = &mut rng;
     let mut lift = 0;
     let mut group = |rng: &mut Rng| {
+        let lead = rng.below(4) as u16;
         let offers = (0..=rng.below(3)).map(|_| {
             lift += 1;
-            offer(rng, lift)
+            offer(rng, lift, lead)
         });
         Group { offers: offers.collect(), must: rng.below(8) == 0 }
     };
@@ -31,8 +50,29 @@ fn stages(seed: u64) -> Stages {
         let n = 1 + rng.below(2);
         Run { groups: (0..n).map(|_| group(rng)).collect(), most: 1 + rng.below(2) }
     };
-    let families = (0..=rng.below(3)).map(|_| (0..=rng.below(2)).map(|_| run(rng)).collect()).collect();
-    Stages { families }
+    (0..=rng.below(3)).map(|_| (0..=rng.below(2)).map(|_| run(rng)).collect()).collect()
+}
+
+/// The stages as the planner lays them out, with the profit of each of its offers and which groups must be served.
+/// Lifts are numbered from 1, each once.
+fn laid_out(stages: &Stages) -> (Shape, Vec<f64>, Vec<bool>) {
+    let offers = |g: &Group| g.offers.iter().map(|(o, _)| *o).collect::<Vec<_>>();
+    let run = |r: &Run| (r.groups.iter().map(offers).collect(), r.most);
+    let shape = Shape::new(stages.iter().map(|f| f.iter().map(run).collect()).collect());
+    let groups = || stages.iter().flatten().flat_map(|r| &r.groups);
+    let of = |lift: u16| groups().find(|g| g.offers.iter().any(|(o, _)| o.lift == lift)).unwrap();
+    let profit = |o: &Offer| of(o.lift).offers.iter().find(|(other, _)| other == o).unwrap().1;
+    let profits = shape.offers.iter().map(profit).collect();
+    let must = shape.groups.iter().map(|g| of(shape.offers[g.start].lift).must).collect();
+    (shape, profits, must)
+}
+
+/// What the planner takes, with spine-heavy lifts allowed and without.
+fn solve<N: Number>(stages: &Stages, room: Room) -> [Option<Best>; 2] {
+    let (shape, profits, must) = laid_out(stages);
+    let profit: Vec<N> = profits.iter().map(|p| N::of(*p)).collect();
+    let bests = Table::default().solve(&shape, room, &Ask { profit: &profit, must: &must, light: true });
+    [bests.heavy, bests.light]
 }
 
 /// What has been chosen so far.
@@ -42,30 +82,33 @@ struct Chosen {
     profit: f64,
     paired: u32,
     open: bool,
+    ramped: bool,
     used: usize,
 }
 
 /// Goes through all selections in the order of the stages.
-fn brute(stages: &Stages, capacity: u32) -> Option<f64> {
+fn brute(stages: &Stages, room: Room, heavy: bool) -> Option<f64> {
     let mut best = None;
-    family(stages, 0, Chosen::default(), capacity, &mut best);
+    family(stages, 0, Chosen::default(), (room, heavy), &mut best);
     best
 }
 
-fn family(stages: &Stages, at: usize, chosen: Chosen, capacity: u32, best: &mut Option<f64>) {
-    if at == stages.families.len() {
-        if chosen.paired.is_multiple_of(2) && best.is_none_or(|b| chosen.profit > b) {
+fn family(stages: &Stages, at: usize, chosen: Chosen, limits: (Room, bool), best: &mut Option<f64>) {
+    if at == stages.len() {
+        let start = if chosen.ramped { limits.0.start } else { 0 };
+        let fits = chosen.time + start <= limits.0.capacity && chosen.paired.is_multiple_of(2);
+        if fits && best.is_none_or(|b| chosen.profit > b) {
             *best = Some(chosen.profit);
         }
         return;
     }
-    let groups: Vec<(usize, &Run, &Group)> = stages.families[at]
+    let groups: Vec<(usize, &Run, &Group)> = stages[at]
         .iter()
         .enumerate()
         .flat_map(|(i, run)| run.groups.iter().map(move |g| (i, run, g)))
         .collect();
     let fresh = Chosen { open: false, used: 0, ..chosen };
-    choose(stages, at, &groups, usize::MAX, fresh, capacity, best);
+    choose(stages, at, &groups, usize::MAX, fresh, limits, best);
 }
 
 fn choose(
@@ -74,41 +117,48 @@ fn choose(
     groups: &[(usize, &Run, &Group)],
     last_run: usize,
     chosen: Chosen,
-    capacity: u32,
+    limits: (Room, bool),
     best: &mut Option<f64>,
 ) {
     let Some(((index, run, group), rest)) = groups.split_first() else {
-        return family(stages, at + 1, chosen, capacity, best);
+        return family(stages, at + 1, chosen, limits, best);
     };
     let used = if *index == last_run { chosen.used } else { 0 };
     if !group.must {
-        choose(stages, at, rest, *index, Chosen { used, ..chosen }, capacity, best);
+        choose(stages, at, rest, *index, Chosen { used, ..chosen }, limits, best);
     }
-    for offer in group.offers.iter().filter(|_| used < run.most) {
+    let allowed = |o: &Offer| used < run.most && (limits.1 || !o.heavy);
+    for (offer, profit) in group.offers.iter().filter(|(o, _)| allowed(o)) {
         let lead = if offer.opens && !chosen.open { offer.lead } else { 0 };
         let next = Chosen {
-            time: chosen.time + offer.time + lead,
-            profit: chosen.profit + offer.profit,
+            time: chosen.time + u32::from(offer.time + lead),
+            profit: chosen.profit + profit,
             paired: chosen.paired + u32::from(offer.paired),
             open: chosen.open || offer.opens,
+            ramped: chosen.ramped || offer.opens,
             used: used + 1,
         };
-        if next.time <= capacity {
-            choose(stages, at, rest, *index, next, capacity, best);
+        if next.time <= limits.0.capacity {
+            choose(stages, at, rest, *index, next, limits, best);
         }
     }
+}
+
+fn room(seed: u64) -> Room {
+    Room { capacity: 6 + (seed % 29) as u32, start: (seed % 5) as u32 }
 }
 
 #[test]
 fn the_best_session_equals_brute_force_over_its_offers() {
     let mut wrong = Vec::new();
     for seed in 0..4000 {
-        let stages = stages(seed);
-        let capacity = 6 + (seed % 29) as u32;
-        let got = solve(&stages, capacity);
-        let wanted = brute(&stages, capacity);
-        if got.as_ref().map(|b| b.profit) != wanted {
-            wrong.push(format!("{seed}: {:?} instead of {wanted:?}", got.map(|b| b.profit)));
+        let (stages, room) = (stages(seed), room(seed));
+        for (heavy, got) in [true, false].into_iter().zip(solve::<Narrow>(&stages, room)) {
+            let wanted = brute(&stages, room, heavy);
+            if got.as_ref().map(|b| b.profit) != wanted {
+                let got = got.map(|b| b.profit);
+                wrong.push(format!("{seed}, heavy {heavy}: {got:?} instead of {wanted:?}"));
+            }
         }
     }
     assert!(
@@ -120,17 +170,33 @@ fn the_best_session_equals_brute_force_over_its_offers() {
 }
 
 #[test]
-fn what_was_taken_adds_up_to_the_profit() {
-    for seed in 0..2000 {
+fn narrow_and_wide_sums_agree() {
+    for seed in 0..1000 {
         let stages = stages(seed);
-        if let Some(best) = solve(&stages, 25) {
-            let sum: f64 = best.taken.iter().map(|o| o.profit).sum();
+        assert_eq!(solve::<Narrow>(&stages, room(seed)), solve::<f64>(&stages, room(seed)), "{seed}");
+    }
+}
+
+#[test]
+fn what_was_taken_adds_up_to_the_profit_and_fits() {
+    for seed in 0..2000 {
+        let (stages, room) = (stages(seed), room(seed));
+        let (shape, profits, must) = laid_out(&stages);
+        for (heavy, best) in [true, false].into_iter().zip(solve::<Narrow>(&stages, room)) {
+            let Some(best) = best else { continue };
+            let sum: f64 = best.taken.iter().map(|o| profits[*o as usize]).sum();
             assert!((sum - best.profit).abs() < 1e-9, "{seed}: {sum} is not {}", best.profit);
-            let paired = best.taken.iter().filter(|o| o.paired).count();
+            let taken: Vec<&Offer> = best.taken.iter().map(|o| &shape.offers[*o as usize]).collect();
+            let paired = taken.iter().filter(|o| o.paired).count();
             assert!(paired.is_multiple_of(2), "{seed}: {paired} stand in pairs");
-            let musts = stages.families.iter().flatten().flat_map(|r| &r.groups).filter(|g| g.must);
-            let served = |g: &Group| best.taken.iter().any(|t| g.offers.contains(t));
-            assert!(musts.clone().all(served), "{seed}: a must is not served");
+            assert!(heavy || taken.iter().all(|o| !o.heavy), "{seed}: the spine is loaded");
+            let time: u32 = taken.iter().map(|o| u32::from(o.time)).sum();
+            let start = if taken.iter().any(|o| o.opens) { room.start } else { 0 };
+            assert!(time + start <= room.capacity, "{seed}: it takes too long");
+            for (group, must) in shape.groups.iter().zip(&must) {
+                let used = best.taken.iter().filter(|o| group.contains(&(**o as usize))).count();
+                assert!(used <= 1 && (used == 1 || !must), "{seed}: {used} of a group");
+            }
         }
     }
 }

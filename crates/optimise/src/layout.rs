@@ -1,0 +1,327 @@
+//! What may be done in a session of a frame: its offers, laid out for the solver, and their profits at given prices.
+//!
+//! An offer is left out only where no plan can hold it, or where another serves at least as well at any prices.
+
+use crate::frame::{Frame, SESSIONS};
+use crate::prices::{FINE, Places};
+use crate::problem::{ALTERNATING, Choice, MODES, Problem, SAME_FIRST, SAME_SECOND, SETS};
+use crate::session_dp::Room;
+use crate::session_shape::{Group, GroupRun, Offer, Shape};
+use setwright_model::{BlockKind, Muscle, Pattern};
+use setwright_science::rules::BALANCE_SHARE;
+use setwright_science::warmup::RampFamily;
+use std::collections::BTreeMap;
+
+const M: usize = Muscle::COUNT;
+const NO_FAMILY: usize = RampFamily::ALL.len();
+
+/// A session's offers.
+#[derive(Clone, Debug)]
+pub struct Layout {
+    /// Which session.
+    pub session: usize,
+    /// The offers in the order they are gone through.
+    pub shape: Shape,
+    /// Groups of which one offer has to be taken.
+    pub must: Vec<bool>,
+    /// Whether a lock of this session can be kept by no offer at all.
+    pub impossible: bool,
+    /// What there is to spend.
+    pub room: Room,
+    /// Worth of each offer.
+    worth: Vec<f64>,
+}
+
+/// What is needed to lay a session out.
+struct Laying<'a> {
+    problem: &'a Problem,
+    eligible: &'a [bool],
+    session: usize,
+    /// Least lead time in a family, by compound or not.
+    leads: [[u16; 2]; 6],
+    /// The sets that a lock of this session fixes, by lift.
+    fixed_sets: BTreeMap<usize, u8>,
+}
+
+impl Layout {
+    /// The offers of a session.
+    pub fn new(problem: &Problem, frame: &Frame, session: usize) -> Self {
+        let eligible = &frame.eligible[session];
+        let laying = Laying {
+            problem,
+            eligible,
+            session,
+            leads: leads(problem, eligible),
+            fixed_sets: fixed_sets(problem, session),
+        };
+        let (families, musts) = laying.families();
+        let shape = Shape::new(families);
+        let worth = shape.offers.iter().map(|o| f64::from(choice(problem, o).worth)).collect();
+        let locked = |g: &std::ops::Range<usize>| {
+            shape.offers.get(g.start).is_some_and(|o| !g.is_empty() && musts.contains(&o.lift))
+        };
+        let must = shape.groups.iter().map(locked).collect();
+        let impossible = musts.iter().any(|l| shape.offers.iter().all(|o| o.lift != *l));
+        let room = Room { capacity: problem.minutes_units[session], start: problem.start_units };
+        Self { session, shape, must, impossible, room, worth }
+    }
+
+    /// Profit of each offer at whole prices: a whole number of 1/1024 millionth.
+    pub fn profits(
+        &self,
+        problem: &Problem,
+        frame: &Frame,
+        places: &Places,
+        whole: &[f64],
+        out: &mut Vec<f64>,
+    ) {
+        let lifts = lift_profits(problem, frame, self.session, places, whole);
+        let time_price = problem.tables.time_price as f64 * FINE;
+        out.clear();
+        out.extend(self.shape.offers.iter().zip(&self.worth).map(|(offer, worth)| {
+            let lift = &lifts[usize::from(offer.lift)];
+            lift.worth * worth + lift.set * f64::from(offer.sets) + lift.once
+                - time_price * f64::from(offer.time)
+        }));
+    }
+
+    /// Adds what taken offers would do to each rule.
+    pub fn add_slopes(
+        &self,
+        problem: &Problem,
+        frame: &Frame,
+        places: &Places,
+        taken: &[u32],
+        slopes: &mut [f64],
+    ) {
+        for &index in taken {
+            let offer = &self.shape.offers[index as usize];
+            add_offer(problem, frame, self.session, places, offer, slopes);
+        }
+    }
+}
+
+fn choice(problem: &Problem, offer: &Offer) -> Choice {
+    problem.choice(usize::from(offer.lift), offer.mode, offer.sets)
+}
+
+/// The sets that locks of this session fix: 0 sets, which nothing offers, when two clash.
+fn fixed_sets(problem: &Problem, session: usize) -> BTreeMap<usize, u8> {
+    let mut out = BTreeMap::new();
+    for (lift, lock) in &problem.locks {
+        if let Some(sets) = lock.sets.filter(|_| lock.session == Some(session as u32 + 1)) {
+            out.entry(*lift).and_modify(|n| *n = if *n == sets as u8 { *n } else { 0 }).or_insert(sets as u8);
+        }
+    }
+    out
+}
+
+/// Least lead of each family's lifts, compounds and single-joint lifts apart.
+fn leads(problem: &Problem, eligible: &[bool]) -> [[u16; 2]; 6] {
+    let mut out = [[u16::MAX; 2]; 6];
+    for (lift, _) in problem.lifts.iter().zip(eligible).filter(|(_, e)| **e) {
+        if let Some(family) = lift.family {
+            let least = lift.choices.iter().flatten().filter(|c| c.allowed).map(|c| c.lead).min();
+            let slot = &mut out[family as usize][usize::from(!lift.exercise.pattern.is_compound())];
+            *slot = (*slot).min(least.unwrap_or(u16::MAX));
+        }
+    }
+    out.map(|pair| pair.map(|l| if l == u16::MAX { 0 } else { l }))
+}
+
+impl Laying<'_> {
+    /// Runs by family, compounds first, and the lifts that this session must hold.
+    fn families(&self) -> (Vec<Vec<GroupRun>>, Vec<u16>) {
+        let problem = self.problem;
+        let mut families: Vec<[Vec<GroupRun>; 2]> = (0..=NO_FAMILY).map(|_| Default::default()).collect();
+        let mut by_pattern: BTreeMap<Pattern, Vec<usize>> = BTreeMap::new();
+        let mut musts = Vec::new();
+        for (index, lift) in problem.lifts.iter().enumerate().filter(|(l, _)| self.eligible[*l]) {
+            let pattern = lift.exercise.pattern;
+            let own: Vec<_> = problem.locks.iter().filter(|(l, _)| *l == index).collect();
+            if own.is_empty() {
+                by_pattern.entry(pattern).or_default().push(index);
+            } else {
+                if own.iter().any(|(_, lock)| lock.session == Some(self.session as u32 + 1)) {
+                    musts.push(index as u16);
+                }
+                // Locked lifts do not count against the variants.
+                place(&mut families, pattern).push((vec![self.offers(index)], 1));
+            }
+        }
+        for (pattern, lifts) in by_pattern {
+            let most = problem.variants[pattern as usize] as usize;
+            let groups: Vec<Group> = lifts.iter().map(|l| self.offers(*l)).collect();
+            let run = if most <= 1 { (vec![groups.concat()], 1) } else { (groups, most) };
+            place(&mut families, pattern).push(run);
+        }
+        (families.into_iter().map(|[early, late]| [early, late].concat()).collect(), musts)
+    }
+
+    fn offers(&self, index: usize) -> Group {
+        let lift = &self.problem.lifts[index];
+        let late = usize::from(!lift.exercise.pattern.is_compound());
+        let mut out = Vec::new();
+        for mode in 0..MODES.len() as u8 {
+            for sets in 1..=SETS as u8 {
+                let choice = lift.choice(mode, sets);
+                let allowed = choice.allowed
+                    && self.fixed_sets.get(&index).is_none_or(|n| *n == sets)
+                    && (self.problem.rules.spine_heavy > 0 || !lift.spine_heavy)
+                    && self.has_partner(index, mode, sets);
+                if allowed && !self.is_beaten(index, mode, sets) {
+                    out.push(Offer {
+                        lift: index as u16,
+                        mode,
+                        sets,
+                        time: choice.time,
+                        lead: lift.family.map_or(0, |f| self.leads[f as usize][late]),
+                        opens: lift.family.is_some(),
+                        paired: MODES[mode as usize].kind != BlockKind::Straight,
+                        heavy: lift.spine_heavy,
+                    });
+                }
+            }
+        }
+        out
+    }
+
+    /// Whether anything in the session may stand beside the lift, where the mode asks for it.
+    fn has_partner(&self, lift: usize, mode: u8, sets: u8) -> bool {
+        MODES[mode as usize].kind == BlockKind::Straight
+            || (0..self.problem.lifts.len()).any(|other| {
+                self.eligible[other] && may_stand_beside(self.problem, (lift, mode), other, sets)
+            })
+    }
+
+    /// Whether another mode of the same kind takes no more time and is worth no less. Worth has no negative price.
+    fn is_beaten(&self, index: usize, mode: u8, sets: u8) -> bool {
+        let lift = &self.problem.lifts[index];
+        let own = lift.choice(mode, sets);
+        let (kind, second) = (MODES[mode as usize].kind, MODES[mode as usize].second);
+        (0..MODES.len() as u8).filter(|m| *m != mode).any(|other| {
+            let choice = lift.choice(other, sets);
+            let alike = MODES[other as usize].kind == kind && MODES[other as usize].second == second;
+            let serves = alike && choice.allowed && self.has_partner(index, other, sets);
+            let no_worse = choice.time <= own.time && choice.worth >= own.worth;
+            let equal = choice.time == own.time && choice.worth == own.worth;
+            serves && no_worse && (!equal || other < mode)
+        })
+    }
+}
+
+/// Whether `other` may share a block with a lift in a mode, both with these sets.
+pub fn may_stand_beside(problem: &Problem, (lift, mode): (usize, u8), other: usize, sets: u8) -> bool {
+    let allowed = |m: u8| problem.choice(other, m, sets).allowed;
+    if ALTERNATING.contains(&mode) {
+        problem.may_alternate[lift][other] && allowed(mode)
+    } else if SAME_FIRST.contains(&mode) {
+        problem.may_share_muscle[lift][other] && allowed(mode + SAME_SECOND)
+    } else {
+        problem.may_share_muscle[other][lift] && allowed(mode - SAME_SECOND)
+    }
+}
+
+/// Runs of a pattern's family: compounds, or the rest.
+fn place(families: &mut [[Vec<GroupRun>; 2]], pattern: Pattern) -> &mut Vec<GroupRun> {
+    let family = RampFamily::of(pattern).map_or(NO_FAMILY, |f| f as usize);
+    &mut families[family][usize::from(!pattern.is_compound())]
+}
+
+/// Profit of a lift: by unit of worth, by set, and once.
+struct LiftProfit {
+    worth: f64,
+    set: f64,
+    once: f64,
+}
+
+fn lift_profits(
+    problem: &Problem,
+    frame: &Frame,
+    session: usize,
+    places: &Places,
+    whole: &[f64],
+) -> Vec<LiftProfit> {
+    // What a quarter-set of each muscle in this session costs in strain and brings towards a least.
+    let per_quarter: [f64; M] = std::array::from_fn(|m| {
+        let strain: f64 = (0..frame.sessions())
+            .map(|to| whole[places.strain(m, to)] * frame.carry[m][session][to] as f64)
+            .sum();
+        whole[places.raw(m)] - strain
+    });
+    let once = -(problem.tables.exercise_price as f64) * FINE - whole[places.budget(session, 3)];
+    let mut out: Vec<LiftProfit> = problem
+        .lifts
+        .iter()
+        .map(|lift| {
+            let mut profit = LiftProfit { worth: 0.0, set: 0.0, once };
+            for &(muscle, quarters) in &lift.quarters {
+                let m = usize::from(muscle);
+                profit.worth += whole[places.quality(m)] * f64::from(quarters);
+                profit.set += per_quarter[m] * f64::from(quarters);
+            }
+            for k in 0..3 {
+                profit.set -= whole[places.budget(session, k)] * f64::from(lift.costs[k]);
+            }
+            if let Some(side) = lift.side {
+                let place = |side: usize| whole[places.balance(side)];
+                let own = |side: usize| whole[places.own_balance(session, side)];
+                profit.set += balance_profit(place, side) + balance_profit(own, side);
+            }
+            profit
+        })
+        .collect();
+    for (k, (index, lock)) in problem.locks.iter().enumerate() {
+        if lock.session.is_none() {
+            out[*index].once += whole[places.lock(k)];
+        }
+    }
+    out
+}
+
+/// Worth of a set to the balances: its own side's shortness eased, the other's made worse. The prices are
+/// multiples of five, so that three fifths of them is whole.
+fn balance_profit(price: impl Fn(usize) -> f64, side: u8) -> f64 {
+    let side = usize::from(side);
+    price(side) - (BALANCE_SHARE * price(side ^ 1)).round()
+}
+
+fn add_offer(
+    problem: &Problem,
+    frame: &Frame,
+    session: usize,
+    places: &Places,
+    offer: &Offer,
+    slopes: &mut [f64],
+) {
+    let index = usize::from(offer.lift);
+    let lift = &problem.lifts[index];
+    let sets = f64::from(offer.sets);
+    let worth = f64::from(choice(problem, offer).worth);
+    for &(muscle, quarters) in &lift.quarters {
+        let m = usize::from(muscle);
+        let raw = f64::from(quarters) * sets;
+        slopes[places.quality(m)] += f64::from(quarters) * worth / crate::tables::DOSE_UNIT;
+        slopes[places.raw(m)] += raw / 4.0;
+        for to in 0..frame.sessions().min(SESSIONS) {
+            let carried = raw * frame.carry[m][session][to] as f64;
+            slopes[places.strain(m, to)] -= carried / crate::tables::STRAIN_UNIT;
+        }
+    }
+    for (k, cost) in lift.costs.iter().enumerate() {
+        slopes[places.budget(session, k)] -= f64::from(*cost) * sets;
+    }
+    slopes[places.budget(session, 3)] -= 1.0;
+    if let Some(side) = lift.side {
+        let side = usize::from(side);
+        slopes[places.balance(side)] += sets;
+        slopes[places.balance(side ^ 1)] -= BALANCE_SHARE * sets;
+        if frame.balanced(session) {
+            slopes[places.own_balance(session, side)] += sets;
+            slopes[places.own_balance(session, side ^ 1)] -= BALANCE_SHARE * sets;
+        }
+    }
+    for (k, (l, lock)) in problem.locks.iter().enumerate() {
+        slopes[places.lock(k)] += if *l == index && lock.session.is_none() { 1.0 } else { 0.0 };
+    }
+}
