@@ -194,9 +194,9 @@ pub struct Problem {
     pub may_share_muscle: Vec<Vec<bool>>,
     /// Most exercises of each pattern in a session.
     pub variants: Vec<u32>,
-    /// Time of each session.
+    /// Time of each session that is left after a cold start.
     pub minutes_units: Vec<u32>,
-    /// Time that the first lift's longer ramp takes, and the cold start.
+    /// Time that the first lift's longer ramp takes.
     pub start_units: u32,
     /// Tables of value.
     pub tables: Tables,
@@ -437,15 +437,19 @@ pub fn units(time_s: f64) -> u32 {
     (time_s / TIME_STEP_S - 1e-9).ceil().max(0.0) as u32
 }
 
-fn minutes_units(brief: &Brief) -> Vec<u32> {
-    (0..brief.time.sessions as usize)
-        .map(|s| (brief.time.minutes.of(s).to_seconds().get() / TIME_STEP_S).floor() as u32)
-        .collect()
+/// Time of each session that is left after a cold start, in steps of the planner's clock.
+pub fn minutes_units(brief: &Brief) -> Vec<u32> {
+    let left_s = |s: usize| (brief.time.minutes.of(s).to_seconds().get() - cold_start_s(brief)).max(0.0);
+    (0..brief.time.sessions as usize).map(|s| (left_s(s) / TIME_STEP_S).floor() as u32).collect()
 }
 
-/// The most that the session's first lift takes beyond a family lead's ramp, and the cold start.
+/// What a cold start takes of every session, whatever is done in it.
+pub fn cold_start_s(brief: &Brief) -> f64 {
+    if brief.time.cold { clock::COLD_START_S } else { 0.0 }
+}
+
+/// The most that the session's first lift takes beyond a family lead's ramp.
 fn start_units(lifts: &[Lift], brief: &Brief) -> u32 {
-    let cold = if brief.time.cold { units(clock::COLD_START_S) } else { 0 };
     let leads = |compound: bool| {
         lifts
             .iter()
@@ -453,7 +457,7 @@ fn start_units(lifts: &[Lift], brief: &Brief) -> u32 {
             .map(|l| lead_extra_units(l, brief))
             .max()
     };
-    cold + leads(true).or_else(|| leads(false)).unwrap_or(0)
+    leads(true).or_else(|| leads(false)).unwrap_or(0)
 }
 
 /// What it takes beyond a family lead's ramp when this lift leads the session.
@@ -637,4 +641,23 @@ fn major_sessions(problem: &Problem, muscle: Muscle) -> u32 {
         && !brief.exclude.muscles.contains(&muscle)
         && brief.style.focus.is_empty();
     if applies { problem.rules.major_sessions.min(brief.time.sessions) } else { 0 }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use setwright_science::catalogue::builtin;
+
+    #[test]
+    fn a_cold_start_is_taken_from_every_session_whatever_is_done_in_it() {
+        let of = |cold: bool| {
+            let text = format!(
+                "name = \"A\"\ngoal = \"general\"\ntraining_age = \"beginner\"\ntime = {{ sessions = 2, minutes = 20, cold = {cold} }}"
+            );
+            let brief: Brief = toml::from_str(&text).unwrap();
+            compile(&brief, builtin(), &strength::belief(&brief, builtin()), false)
+        };
+        assert_eq!((of(false).minutes_units, of(true).minutes_units), (vec![240, 240], vec![180, 180]));
+        assert_eq!(of(false).start_units, of(true).start_units);
+    }
 }

@@ -6,7 +6,7 @@ use crate::exact::{self, Proof};
 use crate::finder::{Found, anneal};
 use crate::frame::{Frame, frames};
 use crate::moves::Pools;
-use crate::problem::{Problem, compile};
+use crate::problem::{Problem, cold_start_s, compile};
 use crate::realise;
 use crate::reasons::{self, Case};
 use crate::rng::Rng;
@@ -168,7 +168,8 @@ fn answer(
 /// Value as a person reads it: points, or minutes.
 fn shown(problem: &Problem, value: i64) -> f64 {
     let points = value as f64 / POINT;
-    if problem.tables.minutes_mode { -points } else { points }
+    let cold_min = cold_start_s(&problem.brief) / 60.0 * f64::from(problem.brief.time.sessions);
+    if problem.tables.minutes_mode { cold_min - points } else { points }
 }
 
 fn news(problem: &Problem, value: Option<i64>, bound: Option<i64>, moves: u64) -> Progress {
