@@ -57,6 +57,46 @@ pub struct Answer {
     pub findings: Vec<Finding>,
 }
 
+/// The object that `curve --json` prints: what the same client would have of shorter and longer sessions.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct TradeOff {
+    /// From the shortest sessions to the longest. Neither value nor bound falls from one to the next.
+    pub points: Vec<TradeOffPoint>,
+    /// Index of the point that has the brief's own minutes; absent when there are no points.
+    pub own: Option<usize>,
+    /// Seed of the search.
+    pub seed: u64,
+    /// Moves of the search and rounds of the bounds.
+    pub nodes: u64,
+    /// Wall time.
+    pub seconds: Seconds,
+    /// Days until the programme repeats.
+    pub cycle_days: u32,
+    /// What the numbers mean, in sentences.
+    pub reasons: Vec<String>,
+    /// Why there is no programme for the brief's own minutes, when there is none.
+    pub conflict: Vec<String>,
+}
+
+/// A point of the trade-off.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct TradeOffPoint {
+    /// Minutes that every session has more than the brief gives it; less where negative.
+    pub change_min: Minutes,
+    /// Minutes of each session.
+    pub minutes: Vec<Minutes>,
+    /// Minutes of all sessions of a cycle together.
+    pub minutes_per_cycle: Minutes,
+    /// Value of the best programme found, in points; absent where none was found that keeps every rule.
+    pub value: Option<f64>,
+    /// No programme with these minutes passes this; absent where there is none or nothing was bounded.
+    pub bound: Option<f64>,
+    /// (bound - value) / bound.
+    pub gap: Option<Share>,
+    /// Whether it is proven that no programme keeps every rule.
+    pub ruled_out: bool,
+}
+
 /// A session of the answer.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct SessionAnswer {

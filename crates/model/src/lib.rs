@@ -15,7 +15,7 @@ pub mod programme;
 pub mod station;
 pub mod units;
 
-pub use answer::{Answer, MuscleSummary, Status};
+pub use answer::{Answer, MuscleSummary, Status, TradeOff, TradeOffPoint};
 pub use belief::Belief;
 pub use brief::Brief;
 pub use exercise::{Catalogue, Exercise, ExerciseId};

@@ -3,7 +3,7 @@
 
 use crate::dual::{self, Prices};
 use crate::frame::frames;
-use crate::problem::compile;
+use crate::problem::{Problem, compile};
 use crate::solve::{Budget, search};
 use setwright_model::brief::{Brief, MinutesPerSession};
 use setwright_model::{Belief, Catalogue, FractionalSets, Minutes, Muscle};
@@ -190,23 +190,8 @@ impl World<'_> {
         search(&problem, &all, &budget, &mut |_| {}).best.is_some_and(|b| b.found.short == 0)
     }
 
-    /// Whether the bound proves that no plan exists: with no value at stake, a bound below zero is a proof.
     fn is_impossible(&self, brief: &Brief) -> bool {
-        let mut problem = compile(brief, self.catalogue, self.belief, false);
-        if !problem.broken_locks.is_empty() {
-            return true;
-        }
-        problem.tables.free_of_value();
-        for muscle in Muscle::ALL {
-            let m = muscle.index();
-            let implied = problem.sessions_least[m] as i32 * problem.trained_quarters;
-            problem.tables.least[m] = problem.tables.least[m].max(implied);
-        }
-        let nothing = Prices::zero(&problem);
-        frames(&problem).iter().all(|frame| {
-            dual::bound(&problem, frame, &nothing, PROOF_TARGET, PROOF_ROUNDS, &|| false)
-                .is_none_or(|(b, _)| b < 0)
-        })
+        is_disproven(&compile(brief, self.catalogue, self.belief, false))
     }
 
     fn ways_out(&self, brief: &Brief) -> Vec<String> {
@@ -223,6 +208,25 @@ impl World<'_> {
             .take(WAYS_OUT)
             .collect()
     }
+}
+
+/// Whether the bound proves that no plan keeps every rule: with no value at stake, a bound below zero in every
+/// frame is a proof.
+pub fn is_disproven(problem: &Problem) -> bool {
+    if !problem.broken_locks.is_empty() {
+        return true;
+    }
+    let mut rules_only = problem.clone();
+    rules_only.tables.free_of_value();
+    for m in 0..Muscle::COUNT {
+        let implied = problem.sessions_least[m] as i32 * problem.trained_quarters;
+        rules_only.tables.least[m] = problem.tables.least[m].max(implied);
+    }
+    let nothing = Prices::zero(&rules_only);
+    frames(&rules_only).iter().all(|frame| {
+        dual::bound(&rules_only, frame, &nothing, PROOF_TARGET, PROOF_ROUNDS, &|| false)
+            .is_none_or(|(b, _)| b < 0)
+    })
 }
 
 /// Briefs loosened in two ways: something, and more minutes with it.

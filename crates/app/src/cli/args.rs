@@ -13,6 +13,7 @@ const EXAMPLES: &str = "\
 Examples:
   setwright demo                               plan eight invented clients and print the roster
   setwright plan data/demo/busy_adult.toml     plan one client
+  setwright curve data/demo/busy_adult.toml    what other minutes would bring the same client
   setwright audit old_sheet.csv                time, count and check a programme that exists
   setwright ramp \"bench press\" 80              the warm-up before 80 kg, with the discs to hang
   setwright exercises row --muscle lats        look up the catalogue
@@ -62,6 +63,9 @@ pub enum Command {
     /// Plan a programme for a brief.
     #[command(after_long_help = PLAN_HELP)]
     Plan(PlanArgs),
+    /// What shorter and longer sessions would bring the same client.
+    #[command(after_long_help = CURVE_HELP)]
+    Curve(CurveArgs),
     /// Check a programme: time it, count it, say what a coach would refuse, and mend it.
     #[command(after_long_help = AUDIT_HELP)]
     Audit(AuditArgs),
@@ -90,6 +94,7 @@ impl Command {
     pub const fn json(&self) -> bool {
         match self {
             Self::Plan(args) => args.json,
+            Self::Curve(args) => args.json,
             Self::Audit(args) => args.json,
             Self::Ramp(args) => args.json,
             Self::Screen(args) => args.json,
@@ -119,6 +124,14 @@ pub struct SearchArgs {
     /// What to reach for.
     #[arg(long, value_enum, default_value = "benefit")]
     pub mode: Mode,
+    /// How long and from where.
+    #[command(flatten)]
+    pub effort: EffortArgs,
+}
+
+/// How long a search works and where it starts.
+#[derive(Clone, Copy, Debug, Args)]
+pub struct EffortArgs {
     /// Where chance starts; the same seed gives the same programme.
     #[arg(long, default_value_t = 1, value_name = "N")]
     pub seed: u64,
@@ -159,6 +172,32 @@ pub struct PlanArgs {
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub out: Option<PathBuf>,
     /// Print one JSON object (setwright schema answer shows its form).
+    #[arg(long)]
+    pub json: bool,
+}
+
+const CURVE_HELP: &str = "\
+Plans the same brief with shorter and longer sessions (all of them by the same minutes) and shows what each step \
+costs or brings. For one programme and the reasons behind it there is setwright plan.
+
+Examples:
+  setwright curve data/demo/busy_adult.toml
+  setwright curve mara.toml --moves 5000000     search longer at every point
+  setwright curve mara.toml --json              for other programs; setwright schema curve shows its form
+
+The point at the brief's own minutes is searched as plan does it with the same seed and moves; each other point \
+begins from its neighbours and gets half of the moves. Exit code 1 when the brief's own minutes hold no programme.";
+
+/// Arguments of `curve`.
+#[derive(Debug, Args)]
+pub struct CurveArgs {
+    /// The client's brief, a TOML file ("-" reads the standard input).
+    #[arg(value_hint = ValueHint::FilePath)]
+    pub brief: PathBuf,
+    /// How long and from where.
+    #[command(flatten)]
+    pub effort: EffortArgs,
+    /// Print one JSON object (setwright schema curve shows its form).
     #[arg(long)]
     pub json: bool,
 }

@@ -3,6 +3,7 @@
 
 mod args;
 mod audit;
+mod curve;
 mod demo;
 mod exercises;
 mod explain;
@@ -126,6 +127,7 @@ fn say(to: &mut impl Write, text: &str) {
 pub fn run(command: Command, look: Look) -> Result<Reply, Problems> {
     match command {
         Command::Plan(args) => plan::run(&args, look),
+        Command::Curve(args) => curve::run(&args, look),
         Command::Audit(args) => audit::run(&args, look),
         Command::Ramp(args) => ramp::run(&args, look),
         Command::Screen(args) => screen::run(&args),

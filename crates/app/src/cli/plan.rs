@@ -32,7 +32,8 @@ pub fn solve(brief: &Brief, args: SearchArgs, look: Look) -> Result<Planned, Pro
         Mode::Benefit => plan::Mode::Benefit,
         Mode::Minutes => plan::Mode::Minutes,
     };
-    let search = Search { mode, seed: args.seed, moves: args.moves, limit: Seconds(args.seconds) };
+    let effort = args.effort;
+    let search = Search { mode, seed: effort.seed, moves: effort.moves, limit: Seconds(effort.seconds) };
     let news = News::begin(look.progress, &format!("Planning for {}.", brief.name));
     plan::plan(brief, builtin(), search, Stopwatch::start(), &mut |p| {
         let best = p.value.map_or_else(|| "none yet".to_owned(), |v| number(v, 1));

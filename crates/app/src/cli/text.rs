@@ -118,7 +118,12 @@ fn hung(text: &str, hang: usize) -> String {
 
 /// A paragraph wrapped to the width, each line after `first` blanks (`rest` from the second line on).
 pub fn wrapped(text: &str, first: usize, rest: usize) -> String {
-    let lines = broken(text, WIDTH - first.max(rest));
+    wrapped_within(text, WIDTH, first, rest)
+}
+
+/// The same within another width.
+pub fn wrapped_within(text: &str, width: usize, first: usize, rest: usize) -> String {
+    let lines = broken(text, width.saturating_sub(first.max(rest)));
     let mut out = String::new();
     for (i, line) in lines.iter().enumerate() {
         out.push_str(&" ".repeat(if i == 0 { first } else { rest }));

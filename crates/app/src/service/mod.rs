@@ -3,6 +3,7 @@
 
 pub mod audit;
 pub mod belief;
+pub mod curve;
 pub mod demo;
 pub mod explain;
 pub mod plan;

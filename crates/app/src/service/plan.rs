@@ -107,19 +107,25 @@ fn not_before_a_clinician(brief: &Brief, screened: &screening::Outcome, search: 
         bound: None,
         nodes: 0,
         reasons: Vec::new(),
-        conflict: vec![
-            format!("{} {}", screened.meaning(), screened.action()),
-            "When a clinician has agreed, write cleared = true under [screening] and plan again.".to_owned(),
-        ],
+        conflict: clinician_first(screened),
     };
     let answer = answer(brief, &outcome, None, search, Seconds::ZERO);
     Planned { answer, programme: None, view: None, mode: search.mode, stop: Stop::Settled }
 }
 
+/// Why nothing is planned for who should see a clinician first.
+pub fn clinician_first(screened: &screening::Outcome) -> Vec<String> {
+    vec![
+        format!("{} {}", screened.meaning(), screened.action()),
+        "When a clinician has agreed, write cleared = true under [screening] and plan again.".to_owned(),
+    ]
+}
+
 /// Findings of the check that are named when it disagrees with the planner.
 const FINDINGS_NAMED: usize = 6;
 
-fn not_certified(brief: &Brief, report: &Report) -> Problem {
+/// The planner and the check disagree: a mistake of the program.
+pub fn not_certified(brief: &Brief, report: &Report) -> Problem {
     let errors: Vec<String> = report
         .findings
         .iter()
@@ -161,7 +167,7 @@ fn answer(
 
 /// How far a value may be from the best, as a share of the larger of value and bound: a benefit lies under its
 /// bound, minutes lie over theirs.
-fn gap(value: Option<f64>, bound: Option<f64>) -> Option<Share> {
+pub fn gap(value: Option<f64>, bound: Option<f64>) -> Option<Share> {
     let (value, bound) = (value?, bound?);
     let larger = value.abs().max(bound.abs());
     Some(Share(if larger > 0.0 { (bound - value).abs() / larger } else { 0.0 }))

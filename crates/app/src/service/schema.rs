@@ -1,7 +1,7 @@
 //! The published form of every kind of file, as JSON Schema drawn from the types themselves.
 
 use schemars::{JsonSchema, Schema, schema_for};
-use setwright_model::{Answer, Brief, Exercise, Programme};
+use setwright_model::{Answer, Brief, Exercise, Programme, TradeOff};
 
 /// A kind of file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
@@ -14,6 +14,8 @@ pub enum Kind {
     Catalogue,
     /// What plan --json prints.
     Answer,
+    /// What curve --json prints.
+    Curve,
 }
 
 /// A file of exercises.
@@ -33,6 +35,7 @@ pub fn of(kind: Kind) -> Schema {
         Kind::Programme => schema_for!(Programme),
         Kind::Catalogue => schema_for!(CatalogueFile),
         Kind::Answer => schema_for!(Answer),
+        Kind::Curve => schema_for!(TradeOff),
     }
 }
 
@@ -51,5 +54,6 @@ mod tests {
         assert!(property(Kind::Programme, "sessions"));
         assert!(property(Kind::Catalogue, "exercise"));
         assert!(property(Kind::Answer, "gap"));
+        assert!(property(Kind::Curve, "points"));
     }
 }

@@ -14,7 +14,7 @@ Thu,A,back squat,5,5,2,100,3:00
 #[test]
 fn help_teaches() {
     insta::assert_snapshot!("help", run(&["--help"]).data);
-    for command in ["plan", "audit", "ramp", "screen", "exercises"] {
+    for command in ["plan", "curve", "audit", "ramp", "screen", "exercises"] {
         let said = run(&[command, "--help"]);
         assert_eq!(said.code, 0);
         assert!(said.data.contains(&format!("setwright {command} ")), "{command} has an example");
@@ -114,7 +114,7 @@ fn codes_and_constants_are_explained() {
 
 #[test]
 fn every_schema_is_a_schema() {
-    for kind in ["brief", "programme", "catalogue", "answer"] {
+    for kind in ["brief", "programme", "catalogue", "answer", "curve"] {
         let value: serde_json::Value = serde_json::from_str(&run(&["schema", kind]).data).unwrap();
         assert!(value["$schema"].as_str().unwrap().contains("json-schema"), "{kind}");
         assert_eq!(value["type"], "object", "{kind}");

@@ -132,6 +132,9 @@ fn a_missing_file_and_a_folder_are_refused() {
 fn typed_slips_get_what_was_meant() {
     for (args, hint) in [
         (&["paln", "x.toml"][..], "'plan'"),
+        (&["curv", "x.toml"], "'curve'"),
+        (&["curve", "data/demo/busy_adlut.toml"], "busy_adult.toml"),
+        (&["curve", "x.toml", "--sede", "3"], "'--seed'"),
         (&["exercises", "--musle", "lats"], "'--muscle'"),
         (&["exercises", "--muscle", "bicep"], "'biceps'"),
         (&["schema", "breif"], "'brief'"),

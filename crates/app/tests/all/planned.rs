@@ -107,3 +107,50 @@ fn every_client_of_the_demo_comes_out_as_meant() {
         assert_eq!(planned, client["client"] != "Leopold", "{}", client["client"]);
     }
 }
+
+#[test]
+fn more_minutes_never_bring_less_and_no_point_passes_its_bound() {
+    let curve = |seed: &str| {
+        let said =
+            run(&["curve", "data/demo/absolute_beginner.toml", "--json", "--moves", "20000", "--seed", seed]);
+        assert_eq!(said.code, 0, "{}", said.talk);
+        json(&said.data)
+    };
+    let found = curve("3");
+    let points = found["points"].as_array().unwrap();
+    assert!(points.len() >= 10, "{}", points.len());
+    let (mut value, mut bound, mut minutes) = (0.0, 0.0, 0.0);
+    for point in points {
+        let now = |name: &str| point[name].as_f64().unwrap();
+        assert!(now("value") >= value && now("bound") >= bound && now("minutes_per_cycle") > minutes);
+        assert!(now("bound") >= now("value") - 1e-9);
+        (value, bound, minutes) = (now("value"), now("bound"), now("minutes_per_cycle"));
+    }
+    assert_eq!(points[found["own"].as_u64().unwrap() as usize]["change_min"], 0.0);
+    assert_eq!(curve("3")["points"], found["points"], "the same seed gives the same curve");
+}
+
+#[test]
+fn the_point_of_the_brief_is_no_worse_than_its_plan() {
+    let path = "data/demo/home_dumbbells.toml";
+    let planned = json(&plan(path, &["--json"]).data);
+    let found = json(&run(&[&["curve", path, "--json"][..], &QUICK].concat()).data);
+    let own = &found["points"][found["own"].as_u64().unwrap() as usize];
+    assert!(own["value"].as_f64() >= planned["value"].as_f64());
+}
+
+#[test]
+fn a_curve_of_a_brief_that_cannot_be_met_sends_to_the_plan() {
+    let said = run(&[&["curve", "data/demo/cannot_be_met.toml"][..], &QUICK].concat());
+    assert_eq!(said.code, 1, "{}", said.talk);
+    assert!(said.data.contains("brief's own minutes no programme"), "{}", said.data);
+    assert!(said.data.contains("setwright plan"), "{}", said.data);
+    assert!(said.data.lines().all(|l| l.chars().count() <= 80), "{}", said.data);
+    let path = file("client.toml", format!("{BRIEF}\n[screening]\nactive = false\nsigns = true\n"));
+    let stopped = run(&["curve", &path]);
+    assert_eq!(stopped.code, 1);
+    assert!(stopped.data.contains("clinician"), "{}", stopped.data);
+    let wrong = run(&["curve", &file("client.toml", BRIEF.replace("minutes", "minuts"))]);
+    assert_eq!(wrong.code, 2);
+    assert!(wrong.talk.contains("SW007") && wrong.talk.contains("Did you mean"), "{}", wrong.talk);
+}

@@ -2,6 +2,7 @@
 #![cfg(test)]
 
 mod broken;
+mod curve;
 mod sized;
 mod stages;
 mod sums;
