@@ -8,7 +8,7 @@
 mod quality;
 mod trace;
 
-pub use quality::{WORTH_MIN, same_muscle_quality, set_quality, worth};
+pub use quality::{Effort, WORTH_MIN, block_quality, same_muscle_quality, set_quality, worth};
 pub use trace::{SetTrace, Trace, simulate, simulate_from};
 
 use crate::curve::Curve;

@@ -12,19 +12,24 @@ pub fn worth(possible: Reps, fresh: Reps) -> Share {
     Share((possible.get() / fresh.get().max(1.0)).clamp(WORTH_MIN, 1.0))
 }
 
+/// Work sets of an exercise in a block.
+#[derive(Clone, Copy, Debug)]
+pub struct Effort<'a> {
+    /// The exercise.
+    pub exercise: &'a Exercise,
+    /// Its sets.
+    pub sets: u32,
+    /// The middle of its range of reps.
+    pub mid_reps: f64,
+    /// Reps in reserve.
+    pub rir: f64,
+}
+
 /// Mean worth of `sets` sets of an exercise when `between` passes from the end of one to the start of the next
 /// (straight: the rest; alternating: the partner's set, the walk and the rest). 1 for a single set.
 pub fn set_quality(exercise: &Exercise, sets: u32, mid_reps: f64, rir: f64, between: Seconds) -> Share {
-    let target = equal_reps(exercise, mid_reps);
-    let mut lane = Lane::new(exercise, target, Reps(rir));
-    let mut state = State::new();
-    for set in 0..sets.max(1) {
-        if set > 0 {
-            state.rest(Seconds(between.get() + other_side_s(exercise, mid_reps)));
-        }
-        lane.do_set(&mut state);
-    }
-    lane.mean()
+    let effort = Effort { exercise, sets, mid_reps, rir };
+    block_quality(&mut State::new(), &[effort], between)[0]
 }
 
 /// Mean worth of the sets of each of two exercises done back to back for one muscle, `sets` rounds with `rest`
@@ -37,24 +42,38 @@ pub fn same_muscle_quality(
     rir: f64,
     rest: Seconds,
 ) -> [Share; 2] {
-    let mut lanes =
-        [first, second].map(|exercise| Lane::new(exercise, equal_reps(exercise, mid_reps), Reps(rir)));
-    let walk_s = f64::midpoint(first.changeover_s.get(), second.changeover_s.get());
-    let mut state = State::new();
-    for round in 0..sets.max(1) {
+    let efforts = [first, second].map(|exercise| Effort { exercise, sets, mid_reps, rir });
+    let both = block_quality(&mut State::new(), &efforts, rest);
+    [both[0], both[1]]
+}
+
+/// Does a block from the state that it meets: rounds of a set of each exercise, a walk between two, `rest` after
+/// each round. Gives the mean worth of the sets of each; the state is then that after the last set.
+pub fn block_quality(state: &mut State, efforts: &[Effort<'_>], rest: Seconds) -> Vec<Share> {
+    let mut lanes: Vec<Lane<'_>> = efforts.iter().map(Lane::new).collect();
+    let walk_s = |a: &Effort<'_>, b: &Effort<'_>| {
+        f64::midpoint(a.exercise.changeover_s.get(), b.exercise.changeover_s.get())
+    };
+    let rest_s = rest.get() + if let [alone] = efforts { other_side_s(alone) } else { 0.0 };
+    let rounds = efforts.iter().map(|e| e.sets.max(1)).max().unwrap_or(0);
+    for round in 0..rounds {
         if round > 0 {
-            state.rest(rest);
+            state.rest(Seconds(rest_s));
         }
-        lanes[0].do_set(&mut state);
-        state.rest(Seconds(walk_s));
-        lanes[1].do_set(&mut state);
+        for (index, lane) in lanes.iter_mut().enumerate() {
+            if index > 0 {
+                state.rest(Seconds(walk_s(&efforts[index - 1], &efforts[index])));
+            }
+            lane.do_set(state);
+        }
     }
-    lanes.map(|lane| lane.mean())
+    lanes.iter().map(Lane::mean).collect()
 }
 
 /// One side rests while the other works.
-fn other_side_s(exercise: &Exercise, mid_reps: f64) -> f64 {
-    if exercise.unilateral { exercise.work(mid_reps).get() / 2.0 } else { 0.0 }
+fn other_side_s(effort: &Effort<'_>) -> f64 {
+    let exercise = effort.exercise;
+    if exercise.unilateral { exercise.work(effort.mid_reps).get() / 2.0 } else { 0.0 }
 }
 
 struct Lane<'a> {
@@ -66,8 +85,9 @@ struct Lane<'a> {
 }
 
 impl<'a> Lane<'a> {
-    fn new(exercise: &'a Exercise, target: Reps, rir: Reps) -> Self {
-        let rir = rir.max(Reps::ZERO);
+    fn new(effort: &Effort<'a>) -> Self {
+        let exercise = effort.exercise;
+        let (target, rir) = (equal_reps(exercise, effort.mid_reps), Reps(effort.rir).max(Reps::ZERO));
         Self { exercise, target, rir, load: load_for(exercise, target, rir), worths: Vec::new() }
     }
 
