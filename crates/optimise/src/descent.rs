@@ -30,6 +30,8 @@ struct Plane {
     error: f64,
     /// Its part in the average of planes that the next step follows.
     weight: f64,
+    /// Offers taken in each session.
+    taken: Vec<Vec<u32>>,
 }
 
 /// Descent of the bound.
@@ -55,6 +57,8 @@ pub struct Descent {
     hoped: f64,
     /// Steps since prices were taken over.
     stale: u32,
+    /// What may be selected was narrowed since the last evaluation.
+    narrowed: bool,
 }
 
 impl Descent {
@@ -72,6 +76,7 @@ impl Descent {
             reach: 0.0,
             hoped: f64::INFINITY,
             stale: 0,
+            narrowed: false,
         }
     }
 
@@ -82,15 +87,15 @@ impl Descent {
 
     /// Takes an evaluation of [`Descent::at`] over and moves on.
     pub fn take(&mut self, problem: &Problem, places: &Places, evaluation: Evaluation) {
-        let Evaluation { bound, slopes, .. } = evaluation;
-        let mut plane = Plane { slopes, error: 0.0, weight: 0.0 };
+        let Evaluation { bound, slopes, taken } = evaluation;
+        let mut plane = Plane { slopes, error: 0.0, weight: 0.0, taken };
         self.best = self.best.min(bound);
         let value = bound as f64;
-        if self.planes.is_empty() {
-            plane.weight = 1.0;
-            self.centre = value;
+        if self.planes.is_empty() || self.narrowed {
+            self.centre_anew(value);
             let square: f64 = plane.slopes.iter().map(|g| g * g).sum();
-            self.reach = (bound - self.target).max(1) as f64 / square.max(1.0);
+            let usual = (bound - self.target).max(1) as f64 / square.max(1.0);
+            self.reach = if self.reach > 0.0 { self.reach } else { usual };
         } else {
             let fallen = self.centre - value;
             if fallen >= SERIOUS * self.hoped {
@@ -107,6 +112,66 @@ impl Descent {
         self.step(problem, places);
     }
 
+    /// Keeps only the planes whose selections are `possible` still, because what may be selected was narrowed. Bounds
+    /// so far stay true; the next evaluation is at the best prices.
+    pub fn narrow(&mut self, possible: impl Fn(&[Vec<u32>]) -> bool) {
+        let planes = std::mem::take(&mut self.planes);
+        self.products.clear();
+        for plane in planes.into_iter().filter(|p| possible(&p.taken)) {
+            self.add(plane);
+        }
+        let left: f64 = self.planes.iter().map(|p| p.weight).sum();
+        for plane in &mut self.planes {
+            plane.weight = if left > 0.0 { plane.weight / left } else { 0.0 };
+        }
+        self.at.clone_from(&self.best_at);
+        self.hoped = f64::INFINITY;
+        self.narrowed = true;
+    }
+
+    /// Further rules, without a price yet: `slope` says what a selection does to each.
+    pub fn add_rules(
+        &mut self,
+        problem: &Problem,
+        places: &Places,
+        count: usize,
+        slope: impl Fn(&[Vec<u32>], usize) -> f64,
+    ) {
+        let length = self.at.at.len() + count;
+        self.at.at.resize(length, 0.0);
+        self.best_at.at.resize(length, 0.0);
+        self.held.resize(length, false);
+        self.products.clear();
+        for mut plane in std::mem::take(&mut self.planes) {
+            plane.slopes.extend((0..count).map(|rule| slope(&plane.taken, rule)));
+            self.add(plane);
+        }
+        if !self.narrowed {
+            self.step(problem, places);
+        }
+    }
+
+    /// The bound at the best prices has changed.
+    fn centre_anew(&mut self, value: f64) {
+        for plane in &mut self.planes {
+            plane.error = (plane.error + value - self.centre).max(0.0);
+        }
+        self.centre = value;
+        self.narrowed = false;
+        self.stale = 0;
+    }
+
+    /// The average of the selections that the step follows: how often each offer is taken, by session.
+    pub fn average(&self, session: usize, offers: usize) -> Vec<f64> {
+        let mut out = vec![0.0; offers];
+        for plane in &self.planes {
+            for offer in plane.taken.get(session).into_iter().flatten() {
+                out[*offer as usize] += plane.weight;
+            }
+        }
+        out
+    }
+
     /// The prices tried become the best ones: planes are measured from there.
     fn take_over(&mut self, value: f64) {
         for plane in &mut self.planes {
@@ -118,9 +183,12 @@ impl Descent {
         self.stale = 0;
     }
 
-    fn add(&mut self, plane: Plane) {
+    fn add(&mut self, mut plane: Plane) {
         if self.planes.len() >= PLANES {
             self.drop_one();
+        }
+        if self.planes.iter().all(|p| p.weight <= 0.0) {
+            plane.weight = 1.0;
         }
         let mut row: Vec<f64> = self.planes.iter().map(|p| self.product(p, &plane)).collect();
         for (old, product) in self.products.iter_mut().zip(&row) {

@@ -2,9 +2,10 @@
 //! what is left falls apart into sessions, each solved exactly.
 //!
 //! For any prices the sum is a bound on every plan of the frame. It is reckoned in whole numbers, so no
-//! rounding of floats stands between it and the truth. What is left out (who can pair with whom, sessions a
-//! muscle must have, order) only makes the bound larger.
+//! rounding of floats stands between it and the truth. What is left out (sessions a muscle must have, order, all of
+//! pairing that no cut says) only makes the bound larger.
 
+use crate::cuts::{Cut, Pairing};
 use crate::descent::Descent;
 use crate::frame::Frame;
 use crate::layout::Layout;
@@ -17,12 +18,12 @@ use setwright_model::Muscle;
 use setwright_science::rules::FREE_STRAIN_SETS;
 
 const M: usize = Muscle::COUNT;
-/// Whole numbers up to this are exact in the narrow sums.
+/// Sums of a session up to this are exact in narrow numbers.
 const NARROW: f64 = 16_777_216.0;
 /// Profits are rounded up to this many parts of 1/1024 millionth where sums are narrow: four millionths.
 const COARSE: f64 = 4.0 * FINE;
 /// Where sums are narrow no profit is taken to be lower than some floor; it must be below this, or sums are wide.
-const FLOOR: f64 = -262_144.0;
+const FLOOR: f64 = -131_072.0;
 
 /// A bound with what it was made of.
 #[derive(Clone, Debug)]
@@ -46,8 +47,21 @@ pub struct Dual<'a> {
     pub places: Places,
     /// Sessions.
     pub layouts: Vec<Layout>,
+    /// Who may stand beside whom, by session.
+    pub pairings: Vec<Pairing>,
     /// Doses that are best at some price.
     doses: Vec<(f64, f64)>,
+}
+
+/// What is left of the sessions' offers: the rest was proven to be of no use, or is looked at elsewhere.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Limits {
+    /// By session and offer: may not be taken.
+    pub closed: Vec<Vec<bool>>,
+    /// By session and group: one of its offers has to be taken.
+    pub must: Vec<Vec<bool>>,
+    /// Rules of pairing; their prices come after those of the problem.
+    pub cuts: Vec<Cut>,
 }
 
 /// Room to reckon in, kept from one round to the next.
@@ -72,35 +86,69 @@ pub fn bound(
     let dual = Dual::new(problem, frame);
     let mut desk = Desk::default();
     let mut descent = Descent::new(start.clone(), target);
+    let limits = dual.limits();
     for _ in 0..rounds {
         if descent.settled() || out_of_time() && descent.best < i64::MAX {
             break;
         }
-        let evaluation = dual.evaluate(&descent.at, &mut desk)?;
+        let evaluation = dual.evaluate(&descent.at, &limits, &mut desk)?;
         descent.take(problem, &dual.places, evaluation);
     }
     Some((descent.best, descent.best_at))
 }
 
+/// What a lift in a session falls short of the session's best at given prices, in millionths and at most 0: by
+/// session and lift, `None` where it cannot be done. A lift near 0 is worth trying there.
+pub fn marginals(problem: &Problem, frame: &Frame, prices: &Prices) -> Vec<Vec<Option<f64>>> {
+    let dual = Dual::new(problem, frame);
+    let (limits, whole) = (dual.limits(), prices.whole(&dual.places));
+    let mut profits = Vec::new();
+    let of = |layout: &Layout| {
+        dual.profits(layout, &whole, &limits, &mut profits);
+        let ask = Ask { profit: &profits, must: &layout.must, light: false };
+        let mut table = Table::<f64>::default();
+        let with = table.completions(&layout.shape, layout.room, &ask);
+        let top = with.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let mut out = vec![None; problem.lifts.len()];
+        for (offer, with) in layout.shape.offers.iter().zip(with).filter(|(_, with)| with.is_finite()) {
+            let best = &mut out[usize::from(offer.lift)];
+            let short = (with - top) / FINE;
+            *best = Some(best.map_or(short, |known: f64| known.max(short)));
+        }
+        out
+    };
+    dual.layouts.iter().map(of).collect()
+}
+
 impl<'a> Dual<'a> {
     /// Lays a frame out.
     pub fn new(problem: &'a Problem, frame: &'a Frame) -> Self {
+        let layouts: Vec<Layout> = (0..frame.sessions()).map(|s| Layout::new(problem, frame, s)).collect();
         Self {
             problem,
             frame,
             places: Places::new(problem),
-            layouts: (0..frame.sessions()).map(|s| Layout::new(problem, frame, s)).collect(),
+            pairings: layouts.iter().map(|l| Pairing::new(problem, l)).collect(),
+            layouts,
             doses: doses(problem, frame),
         }
     }
 
-    /// The bound at given prices. `None` when some session cannot hold its locks.
-    pub fn evaluate(&self, prices: &Prices, desk: &mut Desk) -> Option<Evaluation> {
+    /// No limits but the layout's own.
+    pub fn limits(&self) -> Limits {
+        Limits {
+            closed: self.layouts.iter().map(|l| vec![false; l.shape.offers.len()]).collect(),
+            must: self.layouts.iter().map(|l| l.must.clone()).collect(),
+            cuts: Vec::new(),
+        }
+    }
+
+    /// The bound at given prices. `None` when some session cannot hold what it must.
+    pub fn evaluate(&self, prices: &Prices, limits: &Limits, desk: &mut Desk) -> Option<Evaluation> {
         let whole = prices.whole(&self.places);
         let mut slopes = vec![0.0; prices.at.len()];
         let own = self.own_parts(&whole, &mut slopes);
-        let bests: Vec<Bests> =
-            self.layouts.iter().map(|l| self.session(l, &whole, desk)).collect::<Option<_>>()?;
+        let bests = self.sessions(&whole, limits, desk)?;
         let mask = best_spread(self.frame, &bests)?;
         let mut sum = own;
         let mut taken = Vec::with_capacity(bests.len());
@@ -111,18 +159,24 @@ impl<'a> Dual<'a> {
             taken.push(best.taken);
         }
         self.drop_idle_slopes(&mut slopes);
+        for (cut, slope) in limits.cuts.iter().zip(&mut slopes[self.places.len()..]) {
+            *slope = -cut.sum(&taken[cut.session]);
+        }
         Some(Evaluation { bound: (sum / FINE).ceil() as i64, slopes, taken })
     }
 
-    fn session(&self, layout: &Layout, whole: &[f64], desk: &mut Desk) -> Option<Bests> {
+    fn sessions(&self, whole: &[f64], limits: &Limits, desk: &mut Desk) -> Option<Vec<Bests>> {
+        self.layouts.iter().map(|l| self.session(l, whole, limits, desk)).collect()
+    }
+
+    fn session(&self, layout: &Layout, whole: &[f64], limits: &Limits, desk: &mut Desk) -> Option<Bests> {
         if layout.impossible {
             return None;
         }
-        let s = layout.session;
-        layout.profits(self.problem, self.frame, &self.places, whole, &mut desk.profits);
-        let light = self.frame.spine_pairs.iter().any(|&(a, b)| a == s || b == s);
-        let must = &layout.must;
-        if narrow(layout, &desk.profits, &mut desk.small) {
+        self.profits(layout, whole, limits, &mut desk.profits);
+        let light = self.is_near(layout.session);
+        let must = &limits.must[layout.session];
+        if narrow(layout, must, &desk.profits, &mut desk.small) {
             let ask = Ask { profit: &desk.small, must, light };
             let mut bests = desk.narrow.solve(&layout.shape, layout.room, &ask);
             for best in [&mut bests.heavy, &mut bests.light].into_iter().flatten() {
@@ -132,6 +186,23 @@ impl<'a> Dual<'a> {
         }
         let ask = Ask { profit: &desk.profits, must, light };
         Some(desk.wide.solve(&layout.shape, layout.room, &ask))
+    }
+
+    fn profits(&self, layout: &Layout, whole: &[f64], limits: &Limits, out: &mut Vec<f64>) {
+        layout.profits(self.problem, self.frame, &self.places, whole, out);
+        for (cut, price) in limits.cuts.iter().zip(&whole[self.places.len()..]) {
+            if cut.session == layout.session && *price != 0.0 {
+                cut.terms.iter().for_each(|(offer, sign)| out[*offer as usize] -= price * sign);
+            }
+        }
+        for (profit, closed) in out.iter_mut().zip(&limits.closed[layout.session]) {
+            *profit = if *closed { f64::NEG_INFINITY } else { *profit };
+        }
+    }
+
+    /// Whether a session has a near one, where only one may load the spine heavily.
+    fn is_near(&self, session: usize) -> bool {
+        self.frame.spine_pairs.iter().any(|&(a, b)| a == session || b == session)
     }
 
     /// Rules that do not apply have no slope.
@@ -246,47 +317,35 @@ fn best_strain(problem: &Problem, muscle: usize, price: f64) -> (f64, f64) {
 
 /// Profits rounded up to a coarse grid, if all sums of them are then exact in narrow numbers. Very low ones are
 /// raised to a floor. Both can only raise the bound.
-fn narrow(layout: &Layout, profits: &[f64], out: &mut Vec<Narrow>) -> bool {
+fn narrow(layout: &Layout, must: &[bool], profits: &[f64], out: &mut Vec<Narrow>) -> bool {
     let coarse = |p: f64| (p / COARSE).ceil();
-    let groups = layout.shape.groups.iter().zip(&layout.must);
-    let (mut room, mut free) = (NARROW, 0.0);
-    for (group, must) in groups.clone() {
-        let most = profits[group.clone()].iter().map(|p| coarse(*p)).fold(f64::NEG_INFINITY, f64::max);
-        if *must {
-            room -= most.abs();
-        } else {
-            room -= most.max(0.0);
-        }
-        free += 1.0;
-    }
-    let floor = -(room / f64::max(free, 1.0)).floor();
+    let most = |own: &[f64]| own.iter().map(|p| coarse(*p)).fold(f64::NEG_INFINITY, f64::max);
+    let groups = || layout.shape.groups.iter().map(|g| &profits[g.clone()]).zip(must);
+    let top = |(own, must): (&[f64], &bool)| if *must { most(own).abs() } else { most(own).max(0.0) };
+    let room = NARROW - groups().map(top).sum::<f64>();
+    let floor = -(room / (must.len().max(1) as f64)).floor();
     out.clear();
-    if floor > FLOOR {
+    if !room.is_finite() || floor > FLOOR {
         return false;
     }
-    for (group, must) in groups {
-        let own = &profits[group.clone()];
-        let most = own.iter().map(|p| coarse(*p)).fold(f64::NEG_INFINITY, f64::max);
-        let lowest = if *must { most.min(0.0) + floor } else { floor };
-        debug_assert_eq!(out.len(), group.start, "groups lie one after another");
-        out.extend(own.iter().map(|p| coarse(*p).max(lowest) as Narrow));
+    for (own, must) in groups() {
+        let lowest = if *must { most(own).min(0.0) + floor } else { floor };
+        let raised = |p: &f64| if *p == f64::NEG_INFINITY { *p } else { coarse(*p).max(lowest) };
+        out.extend(own.iter().map(|p| raised(p) as Narrow));
     }
     true
 }
 
-/// Which sessions have heavy spinal work (bits), so that no two near ones have it.
+/// Which sessions have heavy spinal work (bits), so that no two near ones have it and all bring most together.
 fn best_spread(frame: &Frame, bests: &[Bests]) -> Option<u32> {
     let all = (1u32 << bests.len()) - 1;
     let near = frame.spine_pairs.iter().fold(0u32, |bits, &(a, b)| bits | 1 << a | 1 << b);
     let mut top: Option<(f64, u32)> = None;
     for mask in (0..=all).filter(|mask| mask & !near == all & !near) {
         let clash = frame.spine_pairs.iter().any(|&(a, b)| mask >> a & 1 == 1 && mask >> b & 1 == 1);
-        if clash {
-            continue;
-        }
         let pick = |s: usize| if mask >> s & 1 == 1 { &bests[s].heavy } else { &bests[s].light };
         let sum: Option<f64> = (0..bests.len()).map(|s| pick(s).as_ref().map(|b| b.profit)).sum();
-        if let Some(sum) = sum
+        if let Some(sum) = sum.filter(|_| !clash)
             && top.is_none_or(|(best, _)| sum > best)
         {
             top = Some((sum, mask));

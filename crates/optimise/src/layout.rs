@@ -4,7 +4,7 @@
 
 use crate::frame::{Frame, SESSIONS};
 use crate::prices::{FINE, Places};
-use crate::problem::{ALTERNATING, Choice, MODES, Problem, SAME_FIRST, SAME_SECOND, SETS};
+use crate::problem::{ALTERNATING, Choice, MODES, Problem, SAME_FIRST, SAME_SECOND, SETS, STRAIGHT};
 use crate::session_dp::Room;
 use crate::session_shape::{Group, GroupRun, Offer, Shape};
 use setwright_model::{BlockKind, Muscle, Pattern};
@@ -194,15 +194,13 @@ impl Laying<'_> {
             })
     }
 
-    /// Whether another mode of the same kind takes no more time and is worth no less. Worth has no negative price.
+    /// Whether another straight mode takes no more time and is worth no less. Worth has no negative price.
     fn is_beaten(&self, index: usize, mode: u8, sets: u8) -> bool {
         let lift = &self.problem.lifts[index];
         let own = lift.choice(mode, sets);
-        let (kind, second) = (MODES[mode as usize].kind, MODES[mode as usize].second);
-        (0..MODES.len() as u8).filter(|m| *m != mode).any(|other| {
+        STRAIGHT.filter(|m| STRAIGHT.contains(&mode) && *m != mode).any(|other| {
             let choice = lift.choice(other, sets);
-            let alike = MODES[other as usize].kind == kind && MODES[other as usize].second == second;
-            let serves = alike && choice.allowed && self.has_partner(index, other, sets);
+            let serves = choice.allowed;
             let no_worse = choice.time <= own.time && choice.worth >= own.worth;
             let equal = choice.time == own.time && choice.worth == own.worth;
             serves && no_worse && (!equal || other < mode)

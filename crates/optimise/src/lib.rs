@@ -5,8 +5,10 @@
 //! code.
 
 pub mod bounds;
+pub mod completions;
 pub mod conflict;
 pub mod curve;
+pub mod cuts;
 pub mod descent;
 pub mod dual;
 pub mod exact;
@@ -15,6 +17,7 @@ pub mod frame;
 pub mod layout;
 pub mod moves;
 pub mod order;
+pub mod part;
 pub mod plan;
 pub mod prices;
 pub mod problem;

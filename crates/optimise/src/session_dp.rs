@@ -9,13 +9,13 @@ use crate::session_shape::{Offer, Part, Run, Shape};
 use std::ops::{Add, Range};
 
 /// Time steps that are reckoned together.
-const LANES: usize = 32;
+pub(crate) const LANES: usize = 32;
 /// Most variants of a pattern that the states can count.
 const COUNT: usize = 3;
 /// States besides time: variants used, family open or not, odd or even number of paired lifts.
-const STATES: usize = 4 * COUNT;
-const NO_ROW: u32 = u32::MAX;
-const NO_OFFER: u32 = u32::MAX;
+pub(crate) const STATES: usize = 4 * COUNT;
+pub(crate) const NO_ROW: u32 = u32::MAX;
+pub(crate) const NO_OFFER: u32 = u32::MAX;
 
 const fn state(count: usize, open: usize, odd: usize) -> usize {
     (count * 2 + open) * 2 + odd
@@ -98,42 +98,54 @@ pub struct Bests {
 }
 
 #[derive(Clone, Copy, Debug)]
-struct Source<N> {
-    from: u8,
-    shift: u32,
-    profit: N,
-    offer: u32,
+pub(crate) struct Source<N> {
+    pub(crate) from: u8,
+    pub(crate) shift: u32,
+    pub(crate) profit: N,
+    pub(crate) offer: u32,
 }
 
 /// What is known after a group was gone through or states were merged.
 #[derive(Clone, Debug)]
-struct Layer {
-    parent: usize,
+pub(crate) struct Layer {
+    pub(crate) parent: usize,
+    /// The group it is about, if any.
+    pub(crate) group: Option<Step>,
     /// Where each state's row begins.
-    rows: [u32; STATES],
+    pub(crate) rows: [u32; STATES],
     /// Where each state came from.
-    sources: [(u32, u32); STATES],
+    pub(crate) sources: [(u32, u32); STATES],
+}
+
+/// Going through a group: which, what it may take, and how many of its run.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Step {
+    pub(crate) group: usize,
+    pub(crate) part: Part,
+    pub(crate) most: usize,
 }
 
 /// A way through the shape: its last layer, and whether spine-heavy and ramped lifts were allowed.
 #[derive(Clone, Copy, Debug)]
-struct End {
-    layer: usize,
-    heavy: bool,
-    ramped: bool,
+pub(crate) struct End {
+    pub(crate) layer: usize,
+    pub(crate) heavy: bool,
+    pub(crate) ramped: bool,
 }
 
 /// Room to reckon in, kept from one session to the next.
 #[derive(Clone, Debug)]
 pub struct Table<N> {
     width: usize,
-    rows: Vec<N>,
+    pub(crate) rows: Vec<N>,
     used: usize,
-    layers: Vec<Layer>,
-    sources: Vec<Source<N>>,
+    pub(crate) layers: Vec<Layer>,
+    pub(crate) sources: Vec<Source<N>>,
     kept: Vec<(u32, N)>,
+    /// Keeps offers that cannot be in the best selection too.
+    pub(crate) keep_all: bool,
     into: Vec<(u8, Source<N>)>,
-    starts: Vec<(usize, usize, N)>,
+    pub(crate) starts: Vec<(usize, usize, N)>,
 }
 
 impl<N: Number> Default for Table<N> {
@@ -145,6 +157,7 @@ impl<N: Number> Default for Table<N> {
             layers: Vec::new(),
             sources: Vec::new(),
             kept: Vec::new(),
+            keep_all: false,
             into: Vec::new(),
             starts: Vec::new(),
         }
@@ -174,7 +187,7 @@ impl<N: Number> Table<N> {
     }
 
     /// Goes through the shape in each of the ways that are asked for; what they begin with is shared.
-    fn fill(&mut self, shape: &Shape, room: Room, ask: &Ask<'_, N>) -> Vec<End> {
+    pub(crate) fn fill(&mut self, shape: &Shape, room: Room, ask: &Ask<'_, N>) -> Vec<End> {
         self.begin(room.capacity as usize + 1);
         let mut ends = Vec::with_capacity(4);
         let all = Part { heavy: true, ramped: true };
@@ -206,15 +219,15 @@ impl<N: Number> Table<N> {
         self.rows[first..last].fill(N::ZERO);
         let mut rows = [NO_ROW; STATES];
         rows[0] = row;
-        self.layers.push(Layer { parent: 0, rows, sources: [(0, 0); STATES] });
+        self.layers.push(Layer { parent: 0, group: None, rows, sources: [(0, 0); STATES] });
     }
 
-    fn stride(&self) -> usize {
+    pub(crate) fn stride(&self) -> usize {
         (self.width.div_ceil(LANES) + 1) * LANES
     }
 
     /// A row for each time step, after as many steps before the start as are reckoned together.
-    fn new_row(&mut self) -> u32 {
+    pub(crate) fn new_row(&mut self) -> u32 {
         let at = self.used;
         self.used += self.stride();
         if self.rows.len() < self.used {
@@ -277,7 +290,7 @@ impl<N: Number> Table<N> {
                 self.into.push((to as u8, Source { from: from as u8, shift, profit, offer: index }));
             }
         }
-        self.layer(parent)
+        self.layer(parent, Some(Step { group, part, most }))
     }
 
     fn merge(&mut self, parent: usize, target: impl Fn(usize) -> usize) -> usize {
@@ -290,13 +303,13 @@ impl<N: Number> Table<N> {
             let stay = Source { from: from as u8, shift: 0, profit: N::ZERO, offer: NO_OFFER };
             self.into.push((target(from) as u8, stay));
         }
-        self.layer(parent)
+        self.layer(parent, None)
     }
 
     /// Makes a layer of what was gathered in `into`.
-    fn layer(&mut self, parent: usize) -> usize {
+    fn layer(&mut self, parent: usize, group: Option<Step>) -> usize {
         let old = self.layers[parent].rows;
-        let mut layer = Layer { parent, rows: [NO_ROW; STATES], sources: [(0, 0); STATES] };
+        let mut layer = Layer { parent, group, rows: [NO_ROW; STATES], sources: [(0, 0); STATES] };
         self.sort_sources(&mut layer.sources);
         for to in 0..STATES {
             let (first, last) = (layer.sources[to].0 as usize, layer.sources[to].1 as usize);
@@ -357,7 +370,8 @@ impl<N: Number> Table<N> {
                 class = Some(offer.class());
                 best = if must || offer.paired || offer.opens { N::NEVER } else { N::ZERO };
             }
-            if profit[index] > best && part.allows(offer) {
+            let keep = if self.keep_all { profit[index] > N::NEVER } else { profit[index] > best };
+            if keep && part.allows(offer) {
                 best = profit[index];
                 self.kept.push((index as u32, profit[index]));
             }
@@ -395,7 +409,7 @@ impl<N: Number> Table<N> {
 
 /// At each time the best of the rows that begin at `starts`, shifted and raised by a profit.
 #[allow(clippy::many_single_char_names, reason = "lanes have no better names")]
-fn better_of<N: Number>(rows: &[N], starts: &[(usize, usize, N)], out: &mut [N]) {
+pub(crate) fn better_of<N: Number>(rows: &[N], starts: &[(usize, usize, N)], out: &mut [N]) {
     for (block, out) in out.as_chunks_mut::<LANES>().0.iter_mut().enumerate() {
         let time = block * LANES;
         // Kept apart in fours so that all of them stay in registers.
@@ -430,12 +444,12 @@ fn better<N: Number>(best: [N; 4], values: [N; 4], profit: N) -> [N; 4] {
 }
 
 /// The last step that a way through may use.
-fn last_step(end: End, room: Room) -> Option<usize> {
+pub(crate) fn last_step(end: End, room: Room) -> Option<usize> {
     room.capacity.checked_sub(if end.ramped { room.start } else { 0 }).map(|t| t as usize)
 }
 
 /// Steps the offer takes from a state, and the state it leads to.
-fn transition(offer: &Offer, count: usize, open: usize, odd: usize) -> (u32, usize) {
+pub(crate) fn transition(offer: &Offer, count: usize, open: usize, odd: usize) -> (u32, usize) {
     let lead = if open == 0 && offer.opens { u32::from(offer.lead) } else { 0 };
     let open_after = open | usize::from(offer.opens);
     (u32::from(offer.time) + lead, state(count, open_after, odd ^ usize::from(offer.paired)))

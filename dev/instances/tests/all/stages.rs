@@ -200,3 +200,30 @@ fn what_was_taken_adds_up_to_the_profit_and_fits() {
         }
     }
 }
+
+/// The stages with one offer of a group and no other, and that group to be served.
+fn only_with(stages: &Stages, lift: u16) -> Stages {
+    let mut out = stages.clone();
+    for group in out.iter_mut().flatten().flat_map(|run| &mut run.groups) {
+        if group.offers.iter().any(|(o, _)| o.lift == lift) {
+            group.offers.retain(|(o, _)| o.lift == lift);
+            group.must = true;
+        }
+    }
+    out
+}
+
+#[test]
+fn the_best_with_an_offer_equals_brute_force_with_that_offer_alone() {
+    for seed in 0..600 {
+        let (stages, room) = (stages(seed), room(seed));
+        let (shape, profits, must) = laid_out(&stages);
+        let ask = Ask { profit: &profits, must: &must, light: seed % 2 == 0 };
+        let with = Table::default().completions(&shape, room, &ask);
+        for (offer, with) in shape.offers.iter().zip(with) {
+            let wanted = brute(&only_with(&stages, offer.lift), room, true);
+            let with = Some(with).filter(|value| value.is_finite());
+            assert_eq!(with, wanted, "{seed}, lift {}", offer.lift);
+        }
+    }
+}

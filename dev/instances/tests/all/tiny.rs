@@ -4,8 +4,10 @@ use crate::moves;
 use setwright_instances::brute::{self, Cuts, InFrame};
 use setwright_instances::generator::{Instance, tiny};
 use setwright_model::Status;
+use setwright_optimise::bounds::{Effort, press};
 use setwright_optimise::dual::{self, Prices};
-use setwright_optimise::frame::frames;
+use setwright_optimise::finder::Found;
+use setwright_optimise::frame::{Frame, frames};
 use setwright_optimise::problem::{Problem, cold_start_s};
 use setwright_optimise::solve::{Mode, Placed, close, search, solve, state_of};
 
@@ -75,7 +77,24 @@ fn compare(instance: &Instance, problem: &Problem, solved: &[InFrame], wrong: &m
             }
         }
     }
+    compare_pressed(instance, problem, solved, wrong);
     compare_proof(instance, problem, solved, wrong);
+}
+
+/// The bound over all frames, pressed as if only something worse than the best had been found.
+fn compare_pressed(instance: &Instance, problem: &Problem, solved: &[InFrame], wrong: &mut Vec<String>) {
+    let frames: Vec<Frame> = solved.iter().map(|(frame, _)| frame.clone()).collect();
+    let known = solved.iter().enumerate().filter_map(|(i, (_, best))| Some((i, best.as_ref()?)));
+    let Some((frame, best)) = known.max_by_key(|(_, best)| best.value) else { return };
+    let found = Found { plan: best.plan(), value: best.value - 1_000_000, short: 0 };
+    let effort = Effort { rounds: 400, gap: 0.0 };
+    let bound = || {
+        press(problem, &frames, &Placed { frame, found: found.clone() }, &moves(0, 0), effort, &mut |_| {})
+    };
+    let (pressed, again) = (bound(), bound());
+    if pressed.0 < best.value || pressed != again {
+        wrong.push(format!("{}: pressed {pressed:?}, {again:?}, brute force {}", instance.name, best.value));
+    }
 }
 
 /// With no value at stake a bound below zero says that nothing keeps the rules.
@@ -145,7 +164,7 @@ fn cutting_branches_changes_no_optimum() {
 fn the_planner_gives_brute_forces_plan_the_same_value() {
     for (instance, problem, solved) in smallest().take(60) {
         for (frame, best) in solved.iter().filter_map(|(f, b)| Some((f, b.as_ref()?))) {
-            let plan = setwright_optimise::finder::Found { plan: best.plan(), value: best.value, short: 0 };
+            let plan = Found { plan: best.plan(), value: best.value, short: 0 };
             let state = state_of(&problem, frame, &plan);
             assert_eq!(state.plan(), plan.plan, "{}: the planner refuses the plan", instance.name);
             assert_eq!((state.value(), state.short()), (best.value, 0), "{}", instance.name);

@@ -1,0 +1,185 @@
+//! A frame, or a part of one, whose bound is being pressed.
+//!
+//! Two parts made of one leave no plan out. Nothing here chooses which part is pressed.
+
+use crate::cuts::Cut;
+use crate::descent::Descent;
+use crate::dual::{Desk, Dual, Limits, Prices};
+use crate::session_shape::Offer;
+use std::collections::BTreeMap;
+
+/// Rounds before it is looked at again.
+const BURST: u32 = 10;
+/// Rounds after which a part is split even if its prices have not settled: a whole frame, and a part of one.
+const FRAME_ROUNDS: u32 = 160;
+const PART_ROUNDS: u32 = 30;
+/// Share of the averaged selections below which it is as good as certain that a lift is out, or in.
+const CERTAIN: f64 = 1e-3;
+
+/// What is known when a part is pressed.
+#[derive(Clone, Copy)]
+pub struct Known<'a> {
+    /// Value of the best plan found, in millionths.
+    pub value: i64,
+    /// Says when time is up.
+    pub over: &'a (dyn Fn() -> bool + Sync),
+}
+
+/// A frame or a part of it.
+#[derive(Clone, Debug)]
+pub struct Part {
+    frame: usize,
+    limits: Limits,
+    descent: Descent,
+    bound: i64,
+    rounds: u32,
+    is_whole: bool,
+}
+
+impl Part {
+    /// A whole frame, to be pressed from some prices.
+    pub fn whole(frame: usize, dual: &Dual<'_>, prices: Prices, value: i64) -> Self {
+        let descent = Descent::new(prices, value);
+        Self { frame, limits: dual.limits(), descent, bound: i64::MAX, rounds: 0, is_whole: true }
+    }
+
+    /// Another whole frame, from what was learnt in this one.
+    #[must_use]
+    pub fn elsewhere(&self, frame: usize, here: &Dual<'_>, there: &Dual<'_>, value: i64) -> Self {
+        let mut prices = self.descent.best_at.clone();
+        let alike = here.layouts.iter().zip(&there.layouts).all(|(a, b)| a.shape == b.shape);
+        let cuts = if alike { self.limits.cuts.clone() } else { Vec::new() };
+        prices.at.truncate(there.places.len() + cuts.len());
+        let mut out = Self::whole(frame, there, prices, value);
+        out.limits.cuts = cuts;
+        out
+    }
+
+    /// Index of the frame.
+    pub fn frame(&self) -> usize {
+        self.frame
+    }
+
+    /// The bound, in millionths; `i64::MIN` when there is no plan.
+    pub fn bound(&self) -> i64 {
+        self.bound
+    }
+
+    /// Rounds since it was made.
+    pub fn rounds(&self) -> u32 {
+        self.rounds
+    }
+
+    /// Whether something better than a value may be in it.
+    pub fn is_open(&self, value: i64) -> bool {
+        self.bound > value
+    }
+
+    /// Whether it is time to split it.
+    pub fn is_settled(&self) -> bool {
+        self.descent.settled() || self.rounds >= if self.is_whole { FRAME_ROUNDS } else { PART_ROUNDS }
+    }
+
+    /// Presses it for a few rounds, and adds rules of pairing that its average selection breaks.
+    pub fn press(&mut self, dual: &Dual<'_>, known: Known<'_>, desk: &mut Desk) {
+        for _ in 0..BURST {
+            if self.bound < i64::MAX && (known.over)() {
+                return;
+            }
+            self.rounds += 1;
+            let Some(evaluation) = dual.evaluate(&self.descent.at, &self.limits, desk) else {
+                self.bound = i64::MIN;
+                return;
+            };
+            self.descent.take(dual.problem, &dual.places, evaluation);
+            self.bound = self.bound.min(self.descent.best);
+            if !self.is_open(known.value) || self.descent.settled() {
+                break;
+            }
+        }
+        if self.is_open(known.value) {
+            self.cut(dual);
+        }
+    }
+
+    fn cut(&mut self, dual: &Dual<'_>) {
+        let mut new: Vec<Cut> = Vec::new();
+        for (layout, pairing) in dual.layouts.iter().zip(&dual.pairings) {
+            new.extend(pairing.broken(&self.descent.average(layout.session, layout.shape.offers.len())));
+        }
+        new.retain(|cut| !self.limits.cuts.contains(cut));
+        if !new.is_empty() {
+            let slope = |taken: &[Vec<u32>], rule: usize| -new[rule].sum(&taken[new[rule].session]);
+            self.descent.add_rules(dual.problem, &dual.places, new.len(), slope);
+            self.limits.cuts.extend(new);
+        }
+    }
+
+    /// Splits it by what its average selection is least sure of: a lift in a session, or else a way to do one.
+    /// `None` when it is sure of all.
+    pub fn split(&self, dual: &Dual<'_>) -> Option<[Self; 2]> {
+        let by_lift = |offer: &Offer| (offer.lift, 0, 0);
+        let by_way = |offer: &Offer| (offer.lift, offer.mode, offer.sets);
+        let (session, doubtful) = self.least_sure(dual, by_lift).or_else(|| self.least_sure(dual, by_way))?;
+        let mut with = Self { rounds: 0, is_whole: false, ..self.clone() };
+        let mut without = with.clone();
+        for (group, offers) in dual.layouts[session].shape.groups.iter().enumerate() {
+            if offers.clone().any(|offer| doubtful.contains(&offer)) {
+                with.limits.must[session][group] = true;
+                for offer in offers.clone() {
+                    let part = if doubtful.contains(&offer) { &mut without } else { &mut with };
+                    part.limits.closed[session][offer] = true;
+                }
+            }
+        }
+        with.narrow(dual);
+        without.narrow(dual);
+        Some([with, without])
+    }
+
+    /// The session and offers of which it is least sure that one of them is taken, by the time that is in doubt.
+    /// Offers with the same key belong together.
+    fn least_sure(
+        &self,
+        dual: &Dual<'_>,
+        key: impl Fn(&Offer) -> (u16, u8, u8),
+    ) -> Option<(usize, Vec<usize>)> {
+        let mut top: Option<(f64, usize, (u16, u8, u8))> = None;
+        for layout in &dual.layouts {
+            let offers = &layout.shape.offers;
+            let average = self.descent.average(layout.session, offers.len());
+            let mut sums: BTreeMap<(u16, u8, u8), (f64, f64)> = BTreeMap::new();
+            for (offer, often) in offers.iter().zip(average) {
+                let sum = sums.entry(key(offer)).or_default();
+                sum.0 += often;
+                sum.1 += often * f64::from(offer.time);
+            }
+            for (which, (often, time)) in sums {
+                let unsure = often.min(1.0 - often);
+                let doubt = unsure * time / often;
+                if unsure > CERTAIN && top.is_none_or(|(most, _, _)| doubt > most) {
+                    top = Some((doubt, layout.session, which));
+                }
+            }
+        }
+        let (_, session, which) = top?;
+        let offers = dual.layouts[session].shape.offers.iter().enumerate();
+        Some((session, offers.filter(|(_, o)| key(o) == which).map(|(index, _)| index).collect()))
+    }
+
+    /// Takes over that limits have become narrower.
+    fn narrow(&mut self, dual: &Dual<'_>) {
+        let limits = &self.limits;
+        self.descent.narrow(|taken| {
+            dual.layouts.iter().zip(taken).all(|(layout, taken)| {
+                let s = layout.session;
+                let is_open = taken.iter().all(|offer| !limits.closed[s][*offer as usize]);
+                let served = |group: &std::ops::Range<usize>| {
+                    taken.iter().any(|offer| group.contains(&(*offer as usize)))
+                };
+                let mut groups = layout.shape.groups.iter().zip(&limits.must[s]);
+                is_open && groups.all(|(group, must)| !must || served(group))
+            })
+        });
+    }
+}
