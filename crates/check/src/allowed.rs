@@ -165,7 +165,11 @@ fn variants(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
                 pattern.name()
             );
             let hint = "Keep one and give it the sets.";
-            out.error(At::Session(stage.rank), "SW116", cause, hint).by((different.len() - most) as f64);
+            // A lift that the coach has fixed in another session is the coach's choice here too, and pointed out.
+            let own = different.iter().filter(|id| !scene.is_locked_anywhere(id)).count();
+            let severity = if own > most { Severity::Error } else { Severity::Warning };
+            out.add(At::Session(stage.rank), severity, "SW116", cause, hint)
+                .by((different.len() - most) as f64);
         }
     }
 }
@@ -304,6 +308,8 @@ mod tests {
     #[test]
     fn a_fixed_variant_is_not_counted() {
         assert_eq!(presses(2).lock("a", |_| {}).said("SW116"), NONE);
+        assert_eq!(presses(2).lock("a", |l| l.session = Some(2)).said("SW116"), WARNING, "elsewhere");
+        assert_eq!(presses(3).lock("a", |l| l.session = Some(2)).said("SW116"), ERROR);
         assert_eq!(presses(3).lock("a", |_| {}).said("SW116"), ERROR);
     }
 }

@@ -3,49 +3,34 @@
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use setwright_model::brief::{Focus, Priority};
 use setwright_model::pattern::Side;
-use setwright_model::{Muscle, Severity};
+use setwright_model::{Exercise, Severity};
 use setwright_science::rules::{BALANCE_SHARE, BALANCE_SLACK_SETS};
 
-/// Two sides that keep each other in balance, and the muscles that make one side more wanted.
-struct Axis {
-    sides: [(Side, &'static str); 2],
-    muscles: &'static [Muscle],
-}
+/// Two sides that keep each other in balance, by name.
+type Axis = [(Side, &'static str); 2];
 
-const AXES: [Axis; 2] = [
-    Axis {
-        sides: [(Side::Push, "push"), (Side::Pull, "pull")],
-        muscles: &[
-            Muscle::Chest,
-            Muscle::FrontDelts,
-            Muscle::SideDelts,
-            Muscle::Triceps,
-            Muscle::UpperBack,
-            Muscle::Lats,
-            Muscle::RearDelts,
-            Muscle::Traps,
-            Muscle::Biceps,
-            Muscle::Forearms,
-        ],
-    },
-    Axis {
-        sides: [(Side::Knee, "knee"), (Side::Hip, "hip")],
-        muscles: &[Muscle::Quads, Muscle::Hamstrings, Muscle::Glutes, Muscle::LowerBack],
-    },
-];
+const AXES: [Axis; 2] =
+    [[(Side::Push, "push"), (Side::Pull, "pull")], [(Side::Knee, "knee"), (Side::Hip, "hip")]];
 
 pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     for axis in &AXES {
-        if axis.sides.iter().any(|(side, _)| !scene.is_possible(*side)) {
+        if axis.iter().any(|(side, _)| !scene.is_possible(*side)) {
             continue;
         }
-        let wanted = axis.muscles.iter().any(|m| scene.priority(*m) == Priority::Top);
-        let severity = if wanted { Severity::Warning } else { Severity::Error };
+        let severity = if tilts(scene, axis) { Severity::Warning } else { Severity::Error };
         judge(At::Programme, axis, &scene.stages, severity, out);
         for stage in scene.stages.iter().filter(|s| scene.is_whole_body(s)) {
             judge(At::Session(stage.rank), axis, std::slice::from_ref(stage), Severity::Warning, out);
         }
     }
+}
+
+/// Whether what the client came for is trained first of all by exercises of one of the sides: then that side may
+/// be the greater.
+fn tilts(scene: &Scene<'_>, axis: &Axis) -> bool {
+    let top = |e: &&Exercise| e.prime().is_some_and(|m| scene.priority(m) == Priority::Top);
+    let on_axis = |e: &&Exercise| axis.iter().any(|(side, _)| e.pattern.side() == *side);
+    scene.catalogue.iter().filter(on_axis).filter(top).any(|e| scene.is_allowed(e))
 }
 
 impl Scene<'_> {
@@ -81,7 +66,7 @@ fn judge(at: At, axis: &Axis, stages: &[Stage<'_>], severity: Severity, out: &mu
         let items = stages.iter().flat_map(|s| &s.items);
         items.filter(|i| i.exercise.pattern.side() == side).map(Item::sets).sum()
     };
-    let [a, b] = axis.sides.map(|(side, name)| (sets(side), name));
+    let [a, b] = axis.map(|(side, name)| (sets(side), name));
     let (lesser, greater) = if a.0 <= b.0 { (a, b) } else { (b, a) };
     if f64::from(lesser.0) < BALANCE_SHARE * f64::from(greater.0) - BALANCE_SLACK_SETS {
         let needed = (BALANCE_SHARE * f64::from(greater.0) - BALANCE_SLACK_SETS).ceil();
@@ -121,6 +106,9 @@ mod tests {
         let top = |m: Muscle| case(3).wish(m, |w| w.priority = Some(Priority::Top)).said("SW134");
         assert_eq!(top(Muscle::Chest), WARNING);
         assert_eq!(top(Muscle::Quads), ERROR, "another axis");
+        let mut adductors = case(0).wish(Muscle::Adductors, |w| w.priority = Some(Priority::Top));
+        adductors.exercises[0].direct = vec![Muscle::Adductors];
+        assert_eq!(adductors.said("SW134"), WARNING, "whatever the muscle, if it is what one side trains");
     }
 
     #[test]

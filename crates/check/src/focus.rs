@@ -3,9 +3,9 @@
 
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::{count, list, number};
-use setwright_model::brief::Focus;
+use setwright_model::brief::{Focus, Priority};
 use setwright_model::pattern::{Region, Side};
-use setwright_model::{Brief, Pattern, Severity};
+use setwright_model::{Brief, Muscle, Pattern, Severity};
 
 /// Sessions a week in the first weeks, at least and at most (common practice, no source (T)).
 const FIRST_WEEKS_SESSIONS: (f64, f64) = (2.0, 3.0);
@@ -62,23 +62,52 @@ const fn focus_name(focus: Focus) -> &'static str {
 
 /// Push, pull and legs in each session, as far as they can be trained at all.
 fn not_whole(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
-    let missing: Vec<String> = missing_parts(scene, stage);
+    let missing = missing_parts(scene, stage);
     if !missing.is_empty() {
         let first = scene.is_first_weeks();
-        let (code, severity) = if first { ("SW160", Severity::Error) } else { ("SW138", Severity::Warning) };
+        let by_wish = missing.iter().all(|part| part.is_unwanted(scene));
+        let code = if first { "SW160" } else { "SW138" };
+        let severity = if first && !by_wish { Severity::Error } else { Severity::Warning };
+        let names: Vec<String> = missing.iter().map(|part| part.name.to_owned()).collect();
         let cause =
-            format!("The session is not for the whole body: no {}.", list(&missing).replace(" and ", " or "));
-        let hint = format!("Add an exercise for {}.", missing[0]);
+            format!("The session is not for the whole body: no {}.", list(&names).replace(" and ", " or "));
+        let hint = format!("Add an exercise for {}.", names[0]);
         out.add(At::Session(stage.rank), severity, code, cause, hint);
     }
 }
 
-fn missing_parts(scene: &Scene<'_>, stage: &Stage<'_>) -> Vec<String> {
-    let parts: [(&str, &[Side]); 3] =
-        [("pushing", &[Side::Push]), ("pulling", &[Side::Pull]), ("the legs", &[Side::Knee, Side::Hip])];
+/// A part of the whole body: sides of patterns, and the muscles it is there for.
+struct Part {
+    name: &'static str,
+    sides: &'static [Side],
+    muscles: &'static [Muscle],
+}
+
+const PARTS: [Part; 3] = [
+    Part { name: "pushing", sides: &[Side::Push], muscles: &[Muscle::Chest] },
+    Part { name: "pulling", sides: &[Side::Pull], muscles: &[Muscle::Lats, Muscle::UpperBack] },
+    Part {
+        name: "legs",
+        sides: &[Side::Knee, Side::Hip],
+        muscles: &[Muscle::Quads, Muscle::Hamstrings, Muscle::Glutes],
+    },
+];
+
+impl Part {
+    /// Whether the brief itself makes less of one of its muscles.
+    fn is_unwanted(&self, scene: &Scene<'_>) -> bool {
+        self.muscles.iter().any(|m| {
+            let wish = scene.brief.and_then(|b| b.muscles.get(m));
+            scene.priority(*m) <= Priority::Low || wish.is_some_and(|w| w.sessions.is_some())
+        })
+    }
+}
+
+fn missing_parts(scene: &Scene<'_>, stage: &Stage<'_>) -> Vec<Part> {
     let has = |side: &Side| stage.items.iter().any(|i| side_of(i) == *side || side_of(i) == Side::Whole);
-    let missed = |sides: &[Side]| !sides.iter().any(has) && sides.iter().any(|s| scene.is_possible(*s));
-    parts.iter().filter(|(_, sides)| missed(sides)).map(|(name, _)| (*name).to_owned()).collect()
+    let missed =
+        |part: &Part| !part.sides.iter().any(has) && part.sides.iter().any(|s| scene.is_possible(*s));
+    PARTS.into_iter().filter(missed).collect()
 }
 
 fn side_of(item: &Item<'_>) -> Side {
@@ -99,15 +128,18 @@ fn first_weeks(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
             number(least),
             number(most)
         );
-        out.error(At::Programme, "SW160", cause, "Ask for two or three sessions a week.");
+        // What the coach asked for is the coach's to ask.
+        let asked = sessions == brief.time.sessions;
+        let severity = if asked { Severity::Warning } else { Severity::Error };
+        out.add(At::Programme, severity, "SW160", cause, "Ask for two or three sessions a week.");
     }
 }
 
 #[cfg(test)]
 mod tests {
     use crate::kit::{Case, ERROR, NONE, WARNING, exercise, press, row, sets, squat, straight};
-    use setwright_model::brief::{Focus, TrainingAge};
-    use setwright_model::{Muscle, Pattern};
+    use setwright_model::brief::{Focus, Priority, TrainingAge};
+    use setwright_model::{Muscle, Pattern, Severity};
 
     fn session(ids: &[&str]) -> Case {
         let plank = exercise("plank", Pattern::TrunkBrace, &[Muscle::Abs], &[]);
@@ -166,28 +198,36 @@ mod tests {
     }
 
     /// Sessions of the first weeks on the first days of a cycle.
-    fn first(ids: &[&str], sessions: u32, cycle_days: u32) -> (usize, usize, usize) {
+    fn first(ids: &[&str], sessions: u32, cycle_days: u32, asked: u32) -> (usize, usize, usize) {
         let mut case = aged(ids, TrainingAge::FirstWeeks);
         let one = case.programme.sessions[0].clone();
         case.programme.cycle_days = cycle_days;
         case.programme.sessions =
             (0..sessions).map(|i| setwright_model::Session { day: 1 + 2 * i, ..one.clone() }).collect();
-        case.brief(|b| b.time.cycle_days = cycle_days).said("SW160")
+        case.brief(|b| (b.time.cycle_days, b.time.sessions) = (cycle_days, asked)).said("SW160")
     }
 
     #[test]
     fn the_first_weeks_train_two_or_three_times_a_week() {
         let ids = ["press", "row", "squat"];
-        assert_eq!(first(&ids, 1, 7), ERROR);
-        assert_eq!(first(&ids, 2, 7), NONE);
-        assert_eq!(first(&ids, 3, 7), NONE);
-        assert_eq!(first(&ids, 4, 7), ERROR);
-        assert_eq!(first(&ids, 4, 10), NONE, "2.8 a week");
+        assert_eq!(first(&ids, 1, 7, 2), ERROR);
+        assert_eq!(first(&ids, 2, 7, 2), NONE);
+        assert_eq!(first(&ids, 3, 7, 3), NONE);
+        assert_eq!(first(&ids, 4, 7, 3), ERROR);
+        assert_eq!(first(&ids, 4, 7, 4), WARNING, "the coach asked for it");
+        assert_eq!(first(&ids, 4, 10, 4), NONE, "2.8 a week");
     }
 
     #[test]
     fn the_first_weeks_train_the_whole_body() {
-        assert_eq!(first(&["press", "row"], 2, 7), (2, 0, 0), "both sessions");
+        assert_eq!(first(&["press", "row"], 2, 7, 2), (2, 0, 0), "both sessions");
+        let case = aged(&["press", "row"], TrainingAge::FirstWeeks).brief(|b| b.time.cycle_days = 7);
+        let spared = case.wish(Muscle::Quads, |w| w.priority = Some(Priority::Low));
+        let legs = |c: &Case| {
+            let report = c.report();
+            report.findings.into_iter().find(|f| f.cause.contains("no legs")).map(|f| f.severity)
+        };
+        assert_eq!(legs(&spared), Some(Severity::Warning), "the coach makes less of the legs");
     }
 
     #[test]

@@ -137,6 +137,11 @@ impl<'a> Scene<'a> {
         self.locks_of(rank, id).next().is_some()
     }
 
+    /// Whether the coach has fixed an exercise in any session.
+    pub fn is_locked_anywhere(&self, id: &ExerciseId) -> bool {
+        self.brief.is_some_and(|b| b.locks.iter().any(|l| l.exercise == *id))
+    }
+
     /// Whether the coach has fixed the sets of an exercise in a session.
     pub fn locks_sets(&self, rank: usize, id: &ExerciseId, sets: u32) -> bool {
         self.locks_of(rank, id).any(|l| l.sets == Some(sets))

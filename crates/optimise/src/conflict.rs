@@ -6,6 +6,7 @@ use crate::frame::frames;
 use crate::problem::{Problem, compile};
 use crate::solve::{Budget, search};
 use setwright_model::brief::{Brief, MinutesPerSession};
+use setwright_model::limits::{SESSION_MINUTES_MAX, SESSIONS_MAX};
 use setwright_model::{Belief, Catalogue, FractionalSets, Minutes, Muscle};
 
 /// Moves of one try at a loosened brief.
@@ -15,6 +16,10 @@ const PROOF_ROUNDS: u32 = 240;
 /// Where the bound is driven to when nothing but the rules is at stake, in millionths of a point; any bound below
 /// zero is a proof.
 const PROOF_TARGET: i64 = -1_000_000;
+/// Minutes more a session that are tried.
+const MORE_MIN: [f64; 4] = [5.0, 10.0, 20.0, 40.0];
+/// Shares of a least that are tried.
+const SMALLER: [f64; 4] = [0.8, 0.6, 0.4, 0.2];
 /// Ways out that are told.
 const WAYS_OUT: usize = 3;
 
@@ -199,15 +204,35 @@ impl World<'_> {
         if singly.is_empty() { self.ways_among(loosened_twice(brief, self.catalogue)) } else { singly }
     }
 
-    /// The first loosened briefs that have a programme.
-    fn ways_among(&self, loosened: Vec<(String, Brief)>) -> Vec<String> {
-        loosened
+    /// Of each kind the least loosening that has a programme.
+    fn ways_among(&self, kinds: Vec<Kind>) -> Vec<String> {
+        kinds
             .into_iter()
-            .filter(|(_, brief)| self.has_plan(brief))
+            .filter_map(|kind| kind.into_iter().find(|(_, brief)| self.has_plan(brief)))
             .map(|(words, _)| format!("Way out: {words}."))
             .take(WAYS_OUT)
             .collect()
     }
+}
+
+/// Why locks cannot be kept at all, and the way out: without them, if there is a programme then.
+pub fn broken_locks(
+    problem: &Problem,
+    brief: &Brief,
+    catalogue: &Catalogue,
+    belief: &Belief,
+    budget: &Budget<'_>,
+) -> Vec<String> {
+    let mut lines: Vec<String> = problem.broken_locks.iter().map(|(_, why)| why.clone()).collect();
+    let mut without = brief.clone();
+    without.locks.retain(|lock| problem.broken_locks.iter().all(|(broken, _)| broken != lock));
+    let dropped: Vec<String> = (0..brief.locks.len())
+        .filter(|i| !without.locks.contains(&brief.locks[*i]))
+        .map(|i| describe(brief, catalogue, &Wish::Lock(i)))
+        .collect();
+    let way = vec![(format!("drop {}", dropped.join(" and ")), without)];
+    lines.extend(World { catalogue, belief, budget }.ways_among(vec![way]));
+    lines
 }
 
 /// Whether the bound proves that no plan keeps every rule: with no value at stake, a bound below zero in every
@@ -229,15 +254,27 @@ pub fn is_disproven(problem: &Problem) -> bool {
     })
 }
 
+/// Briefs loosened in one way, the least first.
+type Kind = Vec<(String, Brief)>;
+
 /// Briefs loosened in two ways: something, and more minutes with it.
-fn loosened_twice(brief: &Brief, catalogue: &Catalogue) -> Vec<(String, Brief)> {
+fn loosened_twice(brief: &Brief, catalogue: &Catalogue) -> Vec<Kind> {
     let mut out = Vec::new();
     for more in [10.0, 20.0, 40.0] {
         let (longer, extended) = with_more_minutes(brief, more);
-        let others = loosened(&extended, catalogue).into_iter().filter(|(w, _)| !w.contains("more minutes"));
-        out.extend(others.map(|(words, b)| (format!("{longer}, and {words}"), b)));
+        if longest_min(&extended) > SESSION_MINUTES_MAX {
+            break;
+        }
+        let others = loosened(&extended, catalogue).into_iter().skip(1);
+        out.extend(others.map(|kind| -> Kind {
+            kind.into_iter().map(|(words, b)| (format!("{longer}, and {words}"), b)).collect()
+        }));
     }
     out
+}
+
+fn longest_min(brief: &Brief) -> f64 {
+    (0..brief.time.sessions as usize).map(|s| brief.time.minutes.of(s).get()).fold(0.0, f64::max)
 }
 
 fn with_more_minutes(brief: &Brief, more_min: f64) -> (String, Brief) {
@@ -250,33 +287,47 @@ fn with_more_minutes(brief: &Brief, more_min: f64) -> (String, Brief) {
     (format!("{more_min} more minutes a session"), out)
 }
 
-/// Loosened briefs, cheapest first.
-fn loosened(brief: &Brief, catalogue: &Catalogue) -> Vec<(String, Brief)> {
-    let mut out: Vec<(String, Brief)> =
-        [5.0, 10.0, 20.0, 40.0].map(|more| with_more_minutes(brief, more)).to_vec();
+/// Loosened briefs, the cheapest kind first: minutes, a lock, a least, the days, a session.
+fn loosened(brief: &Brief, catalogue: &Catalogue) -> Vec<Kind> {
+    let allowed = MORE_MIN.into_iter().filter(|more| longest_min(brief) + more <= SESSION_MINUTES_MAX);
+    let mut out: Vec<Kind> = vec![allowed.map(|more| with_more_minutes(brief, more)).collect()];
     for i in 0..brief.locks.len() {
         let mut b = brief.clone();
         b.locks.remove(i);
-        out.push((format!("drop {}", describe(brief, catalogue, &Wish::Lock(i))), b));
+        out.push(vec![(format!("drop {}", describe(brief, catalogue, &Wish::Lock(i))), b)]);
     }
-    for (muscle, wish) in brief.muscles.iter().filter(|(_, w)| w.least.is_some()) {
-        let mut b = brief.clone();
-        let least = wish.least.unwrap_or(FractionalSets::ZERO).get();
-        if let Some(w) = b.muscles.get_mut(muscle) {
-            w.least = Some(FractionalSets((least * 0.6).floor()));
-        }
-        out.push((format!("ask {} sets a week for {muscle} instead of {least}", (least * 0.6).floor()), b));
-    }
+    out.extend(brief.muscles.keys().filter_map(|m| with_smaller_least(brief, *m)));
     if !brief.time.days.is_empty() {
         let mut b = brief.clone();
         b.time.days = Vec::new();
-        out.push(("let the planner choose the days".to_owned(), b));
+        out.push(vec![("let the planner choose the days".to_owned(), b)]);
     }
-    let mut b = brief.clone();
-    b.time.sessions += 1;
-    if !b.time.days.is_empty() {
-        b.time.days = Vec::new();
-    }
-    out.push((format!("{} sessions instead of {}", b.time.sessions, brief.time.sessions), b));
+    out.extend(with_a_session_more(brief));
     out
+}
+
+/// One session more, where the cycle and the limits have a day for it.
+fn with_a_session_more(brief: &Brief) -> Option<Kind> {
+    let mut b = brief.clone();
+    let time = &mut b.time;
+    time.sessions += 1;
+    time.days = Vec::new();
+    let days = if time.possible_days.is_empty() { time.cycle_days } else { time.possible_days.len() as u32 };
+    if time.sessions > SESSIONS_MAX.min(days) || matches!(&time.minutes, MinutesPerSession::Each(_)) {
+        return None;
+    }
+    Some(vec![(format!("{} sessions instead of {}", time.sessions, brief.time.sessions), b)])
+}
+
+fn with_smaller_least(brief: &Brief, muscle: Muscle) -> Option<Kind> {
+    let least = brief.muscles.get(&muscle)?.least?.get();
+    let smaller = |share: f64| {
+        let sets = (least * share).floor();
+        let mut b = brief.clone();
+        if let Some(wish) = b.muscles.get_mut(&muscle) {
+            wish.least = Some(FractionalSets(sets));
+        }
+        (format!("ask {sets} sets a week for {muscle} instead of {least}"), b)
+    };
+    Some(SMALLER.map(smaller).to_vec())
 }

@@ -6,7 +6,7 @@
 //! before that, whatever their order; so a dynamic programme over sets of blocks and the last of them is exact.
 
 use crate::plan::{Slot, is_spine_heavy, must_precede};
-use crate::problem::{MODES, NOTHING, Problem, TIME_STEP_S, lead_extra_units};
+use crate::problem::{MODES, NOTHING, Problem, TIME_STEP_S};
 use setwright_model::brief::Priority;
 use setwright_model::{BlockKind, Muscle, Seconds};
 use setwright_science::acute::{Effort, State, block_quality};
@@ -30,7 +30,6 @@ pub fn ordered(problem: &Problem, blocks: &[Slot]) -> Vec<Slot> {
         before: &before[..blocks.len()],
         leads: &leads(problem, &blocks),
         heavy: &blocks.iter().map(|s| is_spine_heavy(problem, *s)).collect::<Vec<_>>(),
-        first: &blocks.iter().map(|s| may_lead(problem, *s)).collect::<Vec<_>>(),
         class: &blocks.iter().map(|s| class(problem, *s)).collect::<Vec<_>>(),
         losses: &Losses::of(problem, &blocks),
     };
@@ -101,14 +100,6 @@ fn leads(problem: &Problem, blocks: &[Slot]) -> Vec<u32> {
         away.fold(0, |bits, l| bits | 1 << l)
     };
     blocks.iter().enumerate().map(others).collect()
-}
-
-/// Whether the session's longer first ramp fits what was reserved when this block comes first.
-fn may_lead(problem: &Problem, slot: Slot) -> bool {
-    slot.lifts()
-        .map(|(l, _)| &problem.lifts[l])
-        .find(|l| l.family.is_some())
-        .is_none_or(|l| lead_extra_units(l, &problem.brief) <= problem.start_units)
 }
 
 /// What blocks lose to one another, in millionths of a weighted set.
@@ -191,8 +182,6 @@ struct Session<'a> {
     leads: &'a [u32],
     /// Heavy on the spine: not side by side.
     heavy: &'a [bool],
-    /// May be the first, if any may.
-    first: &'a [bool],
     /// The higher, the earlier.
     class: &'a [u64],
     losses: &'a Losses,
@@ -234,8 +223,7 @@ impl Session<'_> {
     }
 
     fn is_free(&self, done: usize, b: usize) -> bool {
-        let led = done != 0 || self.first[b] || !self.first.contains(&true);
-        led && done & (1 << b) == 0 && self.before[b] as usize & !done == 0
+        done & (1 << b) == 0 && self.before[b] as usize & !done == 0
     }
 
     /// What block b costs after these, all of them far; `None` when it may not come yet.
@@ -280,8 +268,7 @@ mod tests {
                 let earlier = &order[..place];
                 let missing = (0..order.len()).any(|o| self.before[b] >> o & 1 == 1 && !earlier.contains(&o));
                 let beside = earlier.last().is_some_and(|&a| self.heavy[a] && self.heavy[b]);
-                let leads = place == 0 && !self.first[b] && self.first.contains(&true);
-                if missing || beside || leads {
+                if missing || beside {
                     return None;
                 }
                 let warms = |o: &usize| self.leads[b] >> o & 1 == 1 && !earlier.contains(o);
@@ -321,7 +308,6 @@ mod tests {
                 before: &before,
                 leads: &(0..n).map(|b| rng.below(1 << n) as u32 & !(1 << b)).collect::<Vec<_>>(),
                 heavy: &(0..n).map(|_| rng.below(3) == 0).collect::<Vec<_>>(),
-                first: &(0..n).map(|_| rng.below(3) > 0).collect::<Vec<_>>(),
                 class: &(0..n).map(|_| rng.below(3) as u64).collect::<Vec<_>>(),
                 losses: &losses,
             };

@@ -450,14 +450,7 @@ pub fn cold_start_s(brief: &Brief) -> f64 {
 
 /// The most that the session's first lift takes beyond a family lead's ramp.
 fn start_units(lifts: &[Lift], brief: &Brief) -> u32 {
-    let leads = |compound: bool| {
-        lifts
-            .iter()
-            .filter(move |l| l.family.is_some() && l.exercise.pattern.is_compound() == compound)
-            .map(|l| lead_extra_units(l, brief))
-            .max()
-    };
-    leads(true).or_else(|| leads(false)).unwrap_or(0)
+    lifts.iter().filter(|l| l.family.is_some()).map(|l| lead_extra_units(l, brief)).max().unwrap_or(0)
 }
 
 /// What it takes beyond a family lead's ramp when this lift leads the session.

@@ -108,7 +108,7 @@ pub fn solve(
 ) -> Outcome {
     let problem = compile(brief, catalogue, belief, mode == Mode::Minutes);
     if !problem.broken_locks.is_empty() {
-        let lines = problem.broken_locks.iter().map(|(_, why)| why.clone()).collect();
+        let lines = conflict::broken_locks(&problem, brief, catalogue, belief, budget);
         return no_programme(Status::Infeasible, lines, 0);
     }
     let frames = frames(&problem);

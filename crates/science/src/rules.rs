@@ -3,6 +3,7 @@
 //! They are values only. The planner builds them in; the check tests them with code of its own.
 
 use setwright_model::brief::{Brief, Goal, Priority, TrainingAge};
+use setwright_model::limits::SESSIONS_MAX;
 use setwright_model::{FractionalSets, Hours, Muscle};
 
 /// What is still in a muscle from earlier sessions weighs this much against a new dose (judgement; chosen so
@@ -57,7 +58,7 @@ pub struct Rules {
     pub taxing_may_share: bool,
     /// Whether every session must be whole-body.
     pub whole_body_only: bool,
-    /// Least sessions a cycle that must reach every major muscle, when there are as many.
+    /// Least sessions a cycle that must reach every major muscle; all where there are fewer.
     pub major_sessions: u32,
 }
 
@@ -76,7 +77,7 @@ impl Rules {
         }
     }
 
-    /// One set of each of six movements, whole body (common practice, no source (T)).
+    /// One set of each of six movements, the whole body in every session (common practice, no source (T)).
     const fn first_weeks() -> Self {
         Self {
             sets: (1, 1),
@@ -90,7 +91,7 @@ impl Rules {
             same_muscle: false,
             taxing_may_share: true,
             whole_body_only: true,
-            major_sessions: 2,
+            major_sessions: SESSIONS_MAX,
         }
     }
 

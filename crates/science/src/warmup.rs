@@ -78,7 +78,8 @@ pub fn can_ramp(exercise: &Exercise) -> bool {
 }
 
 /// The steps for an exercise in a role. `mid_reps` are the reps of its work sets. `light` is for the first
-/// weeks of training, when work loads are themselves light: one step for a lead is enough (judgement).
+/// weeks of training, when work loads are themselves light: one step for a lead is enough (judgement). A lift of one
+/// joint leads a session only after compounds that have no ramp, and is spared the first step (judgement).
 pub fn steps(exercise: &Exercise, role: Role, mid_reps: f64, light: bool) -> Vec<StepShape> {
     if !can_ramp(exercise) {
         return Vec::new();
@@ -86,7 +87,8 @@ pub fn steps(exercise: &Exercise, role: Role, mid_reps: f64, light: bool) -> Vec
     let compound = exercise.pattern.is_compound();
     match role {
         Role::SessionLead | Role::FamilyLead if light => vec![FULL_RAMP[1]],
-        Role::SessionLead => FULL_RAMP.to_vec(),
+        Role::SessionLead if compound => FULL_RAMP.to_vec(),
+        Role::SessionLead => FULL_RAMP[1..].to_vec(),
         Role::FamilyLead if compound => FULL_RAMP[1..].to_vec(),
         Role::FamilyLead => vec![FULL_RAMP[1]],
         Role::Follower if compound && mid_reps <= HEAVY_REPS_MAX => vec![EASY_FIVE],
