@@ -1,14 +1,16 @@
-//! Seeded problems: tiny ones for brute force, sizes for benchmarks, and ones that cannot be met, with the cause.
+//! Seeded problems: tiny ones for brute force, sizes for benchmarks, all kinds for the check, and ones that cannot be met, with the cause.
 //!
 //! A seed gives the same problem on any machine.
 
 mod broken;
 mod sized;
 mod tiny;
+mod varied;
 
 pub use broken::{Broken, Cause, broken};
 pub use sized::{Size, sized};
 pub use tiny::tiny;
+pub use varied::varied;
 
 use setwright_model::brief::{
     Body, Brief, Equipment, Exclude, Goal, MinutesPerSession, Screening, Style, Time, TrainingAge,

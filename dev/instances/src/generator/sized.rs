@@ -79,15 +79,16 @@ pub fn sized(size: Size, seed: u64) -> Instance {
     let mut brief = plain_brief(goal, age, size.sessions(), size.minutes(rng));
     brief.time.cycle_days = size.cycle_days(rng);
     brief.time.busy = rng.below(5) == 0;
-    let exercises = exercises(size.exercises(), Rules::of(&brief).skill, rng);
+    let all: Vec<Exercise> = builtin().iter().cloned().collect();
+    let exercises = exercises(&all, size.exercises(), Rules::of(&brief).skill, rng);
     wishes(&mut brief, rng);
     one_lock(&mut brief, &exercises, rng);
     Instance::new(format!("{} {seed}", size.name()), brief, Catalogue::new(exercises))
 }
 
-/// Two exercises of each pattern first, so that every muscle can be reached; then any.
-fn exercises(count: usize, skill: u8, rng: &mut Rng) -> Vec<Exercise> {
-    let mut pool: Vec<&Exercise> = builtin().iter().filter(|e| e.skill <= skill).collect();
+/// One exercise of each pattern first, so that every muscle can be reached; then any.
+pub(super) fn exercises(all: &[Exercise], count: usize, skill: u8, rng: &mut Rng) -> Vec<Exercise> {
+    let mut pool: Vec<&Exercise> = all.iter().filter(|e| e.skill <= skill).collect();
     for i in (1..pool.len()).rev() {
         pool.swap(i, rng.below(i + 1));
     }

@@ -1,8 +1,11 @@
-//! The planner against outside oracles. More tiny problems: `SETWRIGHT_TINY=500 cargo test -p setwright-instances`.
+//! The planner against outside oracles. More tiny problems: `SETWRIGHT_TINY=2000 cargo test -p setwright-instances tiny`.
 #![cfg(test)]
+#![allow(clippy::print_stdout, reason = "suites say what they went through")]
+#![allow(clippy::disallowed_methods, reason = "suites say how long they took")]
 
 mod broken;
 mod curve;
+mod plans;
 mod sized;
 mod stages;
 mod sums;
