@@ -4,7 +4,7 @@
 //! over; what nothing passes in the longer sessions, nothing passes in the shorter ones. Every bound is one over
 //! all frames. Nothing here judges what the curve means.
 
-use crate::bounds::bound_all;
+use crate::bounds::{Effort, press};
 use crate::conflict::is_disproven;
 use crate::finder::{Found, anneal};
 use crate::frame::{Frame, frames};
@@ -24,6 +24,8 @@ pub const POINTS: usize = 11;
 const STEPS_MIN: [f64; 5] = [1.0, 2.0, 5.0, 10.0, 15.0];
 /// Frames of the brief's own plans that the other points are also begun in.
 const FRAMES_TRIED: usize = 4;
+/// Effort of the bound at a point: there are many points, and a coach waits for all.
+const EFFORT: Effort = Effort { rounds: 300, gap: 0.01 };
 /// Number of the first stream of chance; far from those of a usual search.
 const STREAMS: u64 = 1 << 20;
 
@@ -235,25 +237,18 @@ impl Sweep<'_> {
         let count = self.problems.len();
         let mut out = vec![Bound::RuledOut; count];
         let mut ceiling = None;
-        let richest_first: Vec<usize> = (0..count).rev().collect();
-        for pair in richest_first.chunks(2) {
-            let sweep = &*self;
-            let both = std::thread::scope(|scope| {
-                let other = pair.get(1).map(|&i| scope.spawn(move || sweep.own_bound(i)));
-                [Some(sweep.own_bound(pair[0])), other.and_then(|o| o.join().ok())]
-            });
-            for (&i, (bound, rounds)) in pair.iter().zip(both.into_iter().flatten()) {
-                self.nodes += rounds;
-                if bound == Bound::RuledOut {
-                    // Longer sessions that hold nothing leave nothing for shorter ones.
-                    return out;
-                }
-                if let Bound::Value(own) = bound {
-                    ceiling = Some(ceiling.map_or(own, |c: i64| c.min(own)));
-                }
-                out[i] = ceiling.map_or(Bound::Unknown, Bound::Value);
-                told(count - i);
+        for i in (0..count).rev() {
+            let (bound, rounds) = self.own_bound(i);
+            self.nodes += rounds;
+            if bound == Bound::RuledOut {
+                // Longer sessions that hold nothing leave nothing for shorter ones.
+                return out;
             }
+            if let Bound::Value(own) = bound {
+                ceiling = Some(ceiling.map_or(own, |c: i64| c.min(own)));
+            }
+            out[i] = ceiling.map_or(Bound::Unknown, Bound::Value);
+            told(count - i);
         }
         out
     }
@@ -263,7 +258,8 @@ impl Sweep<'_> {
         match self.kept(i) {
             Some(placed) if self.closed[i] => (Bound::Value(placed.found.value), 0),
             Some(placed) => {
-                let (bound, rounds) = bound_all(&self.problems[i], &self.frames, placed, self.budget);
+                let (problem, frames) = (&self.problems[i], &self.frames);
+                let (bound, rounds) = press(problem, frames, placed, self.budget, EFFORT, &mut |_| {});
                 (Bound::Value(bound), rounds)
             }
             None if self.closed[i] || is_disproven(&self.problems[i]) => (Bound::RuledOut, 0),
