@@ -6,7 +6,8 @@
 
 use crate::bounds::{Effort, press};
 use crate::conflict::is_disproven;
-use crate::finder::{Found, anneal};
+use crate::cores::on_two;
+use crate::finder::{Found, Ground, anneal};
 use crate::frame::{Frame, frames};
 use crate::moves::Pools;
 use crate::problem::{Problem, compile, minutes_units};
@@ -200,20 +201,17 @@ impl Sweep<'_> {
         let home = warm.as_ref().map_or(anew, |w| w.frame);
         let streams = [self.stream, self.stream + 1];
         self.stream += 2;
-        let run = |frame: usize, warm: Option<&Found>, stream: u64| {
-            let (problem, home) = (&self.problems[i], &self.frames[frame]);
+        let run = |(frame, warm, stream): &(usize, Option<&Found>, u64)| {
+            let (problem, home) = (&self.problems[i], &self.frames[*frame]);
             let pools = Pools::new(problem, home);
-            let mut rng = Rng::new(self.budget.seed, stream);
+            let mut rng = Rng::new(self.budget.seed, *stream);
             let over = || self.budget.out_of_time.is_some_and(|f| f());
-            let plan = warm.map(|f| &f.plan);
-            let (found, made) = anneal(problem, home, &pools, plan, false, moves, &mut rng, &over);
-            (Placed { frame, found }, made)
+            let ground = Ground { problem, frame: home, pools: &pools };
+            let (found, made) = anneal(ground, warm.map(|f| &f.plan), moves, &mut rng, &over);
+            (Placed { frame: *frame, found }, made)
         };
-        let (one, two) = std::thread::scope(|scope| {
-            let other = scope.spawn(|| run(anew, None, streams[1]));
-            (run(home, warm.as_ref().map(|w| &w.found), streams[0]), other.join().ok())
-        });
-        for (placed, made) in [Some(one), two].into_iter().flatten() {
+        let starts = [(home, warm.as_ref().map(|w| &w.found), streams[0]), (anew, None, streams[1])];
+        for (placed, made) in on_two(&starts, run) {
             self.nodes += made;
             self.keep(i, Some(placed));
         }

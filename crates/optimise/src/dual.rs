@@ -291,7 +291,7 @@ fn doses(problem: &Problem, frame: &Frame) -> Vec<(f64, f64)> {
     let most = (tables.strain_max as f64 / STRAIN_UNIT * frame.sessions() as f64 * DOSE_UNIT) as usize + 1;
     let mut hull: Vec<(f64, f64)> = Vec::new();
     for (dose, benefit) in tables.benefit.iter().enumerate().take(most) {
-        let new = (dose as f64, *benefit as f64);
+        let new = (dose as f64, f64::from(*benefit));
         while let [.., a, b] = hull[..] {
             if (b.1 - a.1) * (new.0 - a.0) > (new.1 - a.1) * (b.0 - a.0) {
                 break;

@@ -220,7 +220,7 @@ impl Lister<'_> {
             tables.exercise_price * i64::from(sums.exercises) + tables.time_price * i64::from(sums.time);
         let worth = |m: usize| {
             let strain = i64::from(raw[m]) * (STRAIN_UNIT as i64 / 4);
-            tables.benefit(m, i64::from(quality[m])) - tables.strain_price(m, strain)
+            tables.benefit(m, i64::from(quality[m])) - tables.strain_price(strain)
         };
         Rated { most: (0..M).map(worth).sum::<i64>() - price, time: sums.time, quality, blocks: *blocks }
     }

@@ -3,21 +3,32 @@
 //! The budget counts moves, never seconds, so a seed gives the same programme on any machine.
 
 use crate::frame::Frame;
+use crate::merits::Merits;
 use crate::moves::{Pools, draw};
 use crate::plan::{Blocks, NONE, Plan, Slot, orderable, slot_allowed};
 use crate::problem::{ALTERNATING, Problem, SAME_FIRST, SETS, STRAIGHT};
 use crate::rng::Rng;
 use crate::solve::state_of;
-use crate::state::{State, lock_kept_in};
+use crate::state::{Change, State, lock_kept_in};
 use setwright_model::brief::Lock;
+use std::sync::LazyLock;
 
-/// Temperature at a usual start, at a bold one (where whole blocks change places), and at the end, in millionths
-/// of a point.
-const HOT: f64 = 150_000.0;
-const BOLD: f64 = 1_500_000.0;
-const COLD: f64 = 400.0;
+/// Temperature at a cold start, at a warm one (from a plan), and at the end, in millionths of a point.
+const HOT: f64 = 200_000.0;
+const WARM: f64 = 50_000.0;
+const COLD: f64 = 5_000.0;
+/// Temperature of the last climb.
+const POLISH: f64 = 400.0;
 /// Moves between two looks at the outer time limit and two steps of cooling; fewer in short runs.
 const LOOK: u64 = 4096;
+
+/// Logarithms of evenly spread numbers between 0 and 1, for the chance of a loss to be taken.
+const LOGS_LEN: usize = 4096;
+static LOGS: LazyLock<[f64; LOGS_LEN]> =
+    LazyLock::new(|| std::array::from_fn(|k| libm::log((k as f64 + 0.5) / LOGS_LEN as f64)));
+
+/// Changes after which merits are reckoned anew.
+const REFRESH: u32 = 64;
 
 /// A plan found in a frame.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,31 +48,33 @@ impl Found {
     }
 }
 
-/// Anneals from one start. `warm` is a plan to start from, `bold` starts hotter. Returns the best plan met and the moves made.
-#[allow(clippy::too_many_arguments, reason = "each is known to the caller and none belongs to another")]
+/// Where a run searches and what it is given: the problem, a frame, and the pools of that frame.
+#[derive(Clone, Copy)]
+pub struct Ground<'a> {
+    /// The problem.
+    pub problem: &'a Problem,
+    /// The frame.
+    pub frame: &'a Frame,
+    /// Pools of the frame.
+    pub pools: &'a Pools,
+}
+
+/// Anneals from one start; `warm` is a plan to start from. Returns the best plan met and the moves made.
 pub fn anneal(
-    problem: &Problem,
-    frame: &Frame,
-    pools: &Pools,
+    ground: Ground<'_>,
     warm: Option<&Plan>,
-    bold: bool,
     moves: u64,
     rng: &mut Rng,
     out_of_time: &dyn Fn() -> bool,
 ) -> (Found, u64) {
-    let mut state = start(problem, frame, pools, warm, rng);
-    let mut best = found(&state);
-    let mut done = 0;
-    let hot = match (bold, warm) {
-        (true, _) => BOLD,
-        (false, Some(_)) => HOT / 8.0,
-        (false, None) => HOT,
-    };
+    let mut walk = Walk::new(ground, start(ground, warm, rng));
+    let mut best = found(&walk.state);
+    let hot = if warm.is_some() { WARM } else { HOT };
     let look = LOOK.min(moves / 64).max(1);
     let cooling = libm::pow(COLD / hot, look as f64 / moves.max(1) as f64);
-
     let mut temperature = hot;
     let polish_from = moves - moves / 10;
+    let mut done = 0;
     while done < moves {
         if done % look == 0 {
             if out_of_time() {
@@ -71,12 +84,12 @@ pub fn anneal(
         }
         if done == polish_from {
             // The last tenth goes uphill from the best plan met.
-            state = state_of(problem, frame, &best);
-            temperature = COLD;
+            walk = Walk::new(ground, state_of(ground.problem, ground.frame, &best));
+            temperature = POLISH;
         }
         done += 1;
-        if step(problem, frame, pools, &mut state, temperature, rng) {
-            keep_best(&state, &mut best);
+        if walk.step(temperature, rng) {
+            keep_best(&walk.state, &mut best);
         }
     }
     (best, done)
@@ -88,34 +101,48 @@ fn found(state: &State<'_>) -> Found {
 
 fn keep_best(state: &State<'_>, best: &mut Found) {
     if (state.short(), -state.value()) < (best.short, -best.value) {
-        *best = found(state);
+        (best.value, best.short) = (state.value(), state.short());
+        state.copy_plan(&mut best.plan);
     }
 }
 
-/// Tries one move; says whether the state changed.
-fn step(
-    problem: &Problem,
-    frame: &Frame,
-    pools: &Pools,
-    state: &mut State<'_>,
-    temperature: f64,
-    rng: &mut Rng,
-) -> bool {
-    let Some((changes, count)) = draw(problem, frame, pools, state, rng) else { return false };
-    let changes = &changes[..count];
-    if !changes.iter().all(|(s, blocks)| locks_of_session_kept(problem, *s, blocks)) {
-        return false;
+/// A state on its way, with room for the change that is weighed and with the merits that guide the draws.
+struct Walk<'a> {
+    ground: Ground<'a>,
+    state: State<'a>,
+    change: Change,
+    merits: Merits,
+    /// Changes since the merits were reckoned.
+    stale: u32,
+}
+
+impl<'a> Walk<'a> {
+    fn new(ground: Ground<'a>, state: State<'a>) -> Self {
+        let mut merits = Merits::default();
+        merits.refresh(ground.problem, ground.frame, &state);
+        Self { ground, state, change: Change::default(), merits, stale: 0 }
     }
-    let threshold = (temperature * libm::log(rng.unit())) as i64;
-    let Some(change) = state.with(changes) else { return false };
-    if change.score() - state.score() < threshold {
-        return false;
+
+    /// Tries one move; says whether the state changed.
+    fn step(&mut self, temperature: f64, rng: &mut Rng) -> bool {
+        let Ground { problem, frame, pools } = self.ground;
+        let Some(drawn) = draw(frame, pools, &self.merits, &self.state, rng) else { return false };
+        let edits = drawn.edits();
+        let threshold = (temperature * LOGS[rng.below(LOGS_LEN)]) as i64;
+        let taken = self.state.weigh_edits(edits, &mut self.change)
+            && self.change.score() - self.state.score() >= threshold
+            && self.change.settle(&self.state, edits)
+            && self.change.every(|session, blocks| locks_of_session_kept(problem, session, blocks));
+        if taken {
+            self.state.apply(&self.change);
+            self.stale += 1;
+            if self.stale == REFRESH {
+                self.merits.refresh(problem, frame, &self.state);
+                self.stale = 0;
+            }
+        }
+        taken
     }
-    if !changes.iter().all(|(_, blocks)| orderable(problem, blocks)) {
-        return false;
-    }
-    state.apply(&change);
-    true
 }
 
 fn locks_of_session_kept(problem: &Problem, session: usize, blocks: &Blocks) -> bool {
@@ -127,13 +154,8 @@ fn locks_of_session_kept(problem: &Problem, session: usize, blocks: &Blocks) -> 
 }
 
 /// The first state: a warm plan as far as it fits, else the locks.
-fn start<'a>(
-    problem: &'a Problem,
-    frame: &'a Frame,
-    pools: &Pools,
-    warm: Option<&Plan>,
-    rng: &mut Rng,
-) -> State<'a> {
+fn start<'a>(ground: Ground<'a>, warm: Option<&Plan>, rng: &mut Rng) -> State<'a> {
+    let Ground { problem, frame, pools } = ground;
     let mut state = State::new(problem, frame);
     if let Some(plan) = warm {
         for (session, blocks) in plan.sessions.iter().enumerate().take(frame.sessions()) {

@@ -23,7 +23,7 @@ pub struct Frame {
     /// What each session is for.
     pub focus: Vec<Focus>,
     /// `carry[m][from][to]`: strain at `to` of a quarter-set given at `from`, its own dose included.
-    pub carry: Vec<[[i64; SESSIONS]; SESSIONS]>,
+    pub carry: Vec<[[i32; SESSIONS]; SESSIONS]>,
     /// Pairs of sessions so near that only one may load the spine heavily.
     pub spine_pairs: Vec<(usize, usize)>,
     /// `eligible[s][lift]`.
@@ -41,7 +41,7 @@ impl Frame {
             focus: focus.to_vec(),
             carry,
             spine_pairs: spine_pairs(&starts, cycle),
-            eligible: focus.iter().map(|f| eligible(problem, *f)).collect(),
+            eligible: focus.iter().enumerate().map(|(s, f)| eligible(problem, s, *f)).collect(),
         }
     }
 
@@ -56,13 +56,13 @@ impl Frame {
     }
 }
 
-fn carries(problem: &Problem, muscle: usize, starts: &[Hours], cycle: Hours) -> [[i64; SESSIONS]; SESSIONS] {
+fn carries(problem: &Problem, muscle: usize, starts: &[Hours], cycle: Hours) -> [[i32; SESSIONS]; SESSIONS] {
     let mut out = [[0; SESSIONS]; SESSIONS];
     for (from, &start) in starts.iter().enumerate() {
         for (to, &end) in starts.iter().enumerate() {
             out[from][to] = problem.tables.carry(muscle, start, end, cycle);
         }
-        out[from][from] += (crate::tables::STRAIN_UNIT / 4.0) as i64;
+        out[from][from] += (crate::tables::STRAIN_UNIT / 4.0) as i32;
     }
     out
 }
@@ -81,8 +81,13 @@ fn spine_pairs(starts: &[Hours], cycle: Hours) -> Vec<(usize, usize)> {
     pairs
 }
 
-fn eligible(problem: &Problem, focus: Focus) -> Vec<bool> {
-    problem.lifts.iter().map(|l| belongs(focus, l.exercise.pattern)).collect()
+/// Lifts of a session's focus, and those that the coach has locked into it.
+fn eligible(problem: &Problem, session: usize, focus: Focus) -> Vec<bool> {
+    let mut out: Vec<bool> = problem.lifts.iter().map(|l| belongs(focus, l.exercise.pattern)).collect();
+    for (lift, lock) in &problem.locks {
+        out[*lift] |= lock.session == Some(session as u32 + 1);
+    }
+    out
 }
 
 /// Whether a pattern belongs to a focus.
@@ -118,16 +123,22 @@ fn foci(problem: &Problem) -> Vec<Vec<Focus>> {
     if !given.is_empty() {
         return vec![(0..n).map(|s| given[s % given.len()]).collect()];
     }
-    let repeat = |list: &[Focus]| (0..n).map(|s| list[s % list.len()]).collect::<Vec<_>>();
     let a_week = n as f64 * 7.0 / f64::from(problem.brief.time.cycle_days);
     if problem.rules.whole_body_only || a_week < SPLIT_FROM {
-        return vec![repeat(&[Focus::WholeBody])];
+        return vec![vec![Focus::WholeBody; n]];
     }
-    let mut out = vec![repeat(&[Focus::Upper, Focus::Lower])];
+    let bound = problem.brief.locks.iter().any(|l| l.session.is_some());
+    let mut out = turns(&[Focus::Upper, Focus::Lower], n, bound);
     if n.is_multiple_of(3) {
-        out.push(repeat(&[Focus::Push, Focus::Pull, Focus::Legs]));
+        out.extend(turns(&[Focus::Push, Focus::Pull, Focus::Legs], n, bound));
     }
     out
+}
+
+/// A list of foci over and over; where a lock names a session, beginning with each of them.
+fn turns(list: &[Focus], n: usize, bound: bool) -> Vec<Vec<Focus>> {
+    let starts = if bound { list.len() } else { 1 };
+    (0..starts).map(|first| (0..n).map(|s| list[(first + s) % list.len()]).collect()).collect()
 }
 
 /// The day sets to try. Where every day is possible, sets that are turns of one another count once: the cycle

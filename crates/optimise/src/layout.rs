@@ -243,7 +243,7 @@ fn lift_profits(
     // What a quarter-set of each muscle in this session costs in strain and brings towards a least.
     let per_quarter: [f64; M] = std::array::from_fn(|m| {
         let strain: f64 = (0..frame.sessions())
-            .map(|to| whole[places.strain(m, to)] * frame.carry[m][session][to] as f64)
+            .map(|to| whole[places.strain(m, to)] * f64::from(frame.carry[m][session][to]))
             .sum();
         whole[places.raw(m)] - strain
     });
@@ -302,7 +302,7 @@ fn add_offer(
         slopes[places.quality(m)] += f64::from(quarters) * worth / crate::tables::DOSE_UNIT;
         slopes[places.raw(m)] += raw / 4.0;
         for to in 0..frame.sessions().min(SESSIONS) {
-            let carried = raw * frame.carry[m][session][to] as f64;
+            let carried = raw * f64::from(frame.carry[m][session][to]);
             slopes[places.strain(m, to)] -= carried / crate::tables::STRAIN_UNIT;
         }
     }

@@ -1,7 +1,9 @@
 //! The moves of the search: small changes to one session or two.
 
+use crate::edit::Edit;
 use crate::frame::Frame;
-use crate::plan::{BLOCKS, Blocks, NONE, Slot, slot_allowed, variety_kept};
+use crate::merits::Merits;
+use crate::plan::{Blocks, NONE, Slot};
 use crate::problem::{ALTERNATING, Problem, SAME_FIRST, SETS, STRAIGHT};
 use crate::rng::Rng;
 use crate::state::State;
@@ -46,224 +48,196 @@ impl Pools {
     }
 }
 
-/// Changed sessions of a move: one, or two.
-pub type Changes = ([(usize, Blocks); 2], usize);
+/// Lifts that are drawn to keep the one with the most merit.
+const TRIES: u32 = 6;
+
+/// A change to one session, or to two different ones. It need not keep any rule: the state judges it.
+#[derive(Clone, Copy, Debug)]
+pub struct Move {
+    edits: [Edit; 2],
+    len: usize,
+}
+
+impl Move {
+    const fn one(edit: Edit) -> Self {
+        Self { edits: [edit, edit], len: 1 }
+    }
+
+    /// The edits.
+    pub fn edits(&self) -> &[Edit] {
+        &self.edits[..self.len]
+    }
+}
+
+/// Where a move is drawn: a session with its blocks.
+struct Here<'a> {
+    pools: &'a Pools,
+    merits: &'a Merits,
+    session: usize,
+    blocks: &'a Blocks,
+}
 
 /// Draws a move. `None` when the draw makes no sense here; another draw follows.
-pub fn draw(
-    problem: &Problem,
-    frame: &Frame,
-    pools: &Pools,
-    state: &State<'_>,
-    rng: &mut Rng,
-) -> Option<Changes> {
+pub fn draw(frame: &Frame, pools: &Pools, merits: &Merits, state: &State<'_>, rng: &mut Rng) -> Option<Move> {
     let session = rng.below(frame.sessions());
-    let blocks = *state.blocks(session);
-    let kind = rng.below(100);
-    if kind < 6 && frame.sessions() > 1 {
-        return across(problem, frame, state, session, rng);
-    }
-    let changed = match kind {
-        6..22 => add(pools, session, blocks, rng),
-        22..30 => remove(blocks, rng),
-        30..46 => resize(pools, blocks, rng),
-        46..66 => exchange(pools, session, blocks, rng),
-        66..74 => change_mode(pools, blocks, rng),
-        74..82 => join(pools, session, blocks, rng),
-        82..88 => swap_partners(blocks, rng),
-        88..93 => rebuild(pools, session, blocks, rng),
-        _ => replace_block(pools, session, blocks, rng),
-    }?;
-    keeps_rules(problem, &changed).then_some(([(session, changed), (session, changed)], 1))
-}
-
-fn keeps_rules(problem: &Problem, blocks: &Blocks) -> bool {
-    blocks.iter().all(|s| slot_allowed(problem, *s)) && variety_kept(problem, blocks)
-}
-
-/// A random block with a lift that the session does not have.
-fn random_slot(pools: &Pools, session: usize, blocks: &Blocks, rng: &mut Rng) -> Option<Slot> {
-    let a = rng.pick(&pools.eligible[session]).filter(|l| !blocks.has(*l))?;
-    let sets = random_sets(pools, rng);
-    let pair = rng.below(4);
-    if pair == 0 || pools.partners[usize::from(a)].is_empty() {
-        let mode = STRAIGHT.start + rng.below(STRAIGHT.len()) as u8;
-        return Some(Slot { a, b: NONE, sets, mode });
-    }
-    random_partner(pools, session, blocks, a, sets, rng)
-}
-
-fn random_partner(
-    pools: &Pools,
-    session: usize,
-    blocks: &Blocks,
-    a: u16,
-    sets: u8,
-    rng: &mut Rng,
-) -> Option<Slot> {
-    let same = &pools.same[usize::from(a)];
-    let use_same = !same.is_empty() && rng.below(3) == 0;
-    let (list, modes) =
-        if use_same { (same, SAME_FIRST) } else { (&pools.partners[usize::from(a)], ALTERNATING) };
-    let b = rng.pick(list).filter(|b| !blocks.has(*b) && pools.eligible[session].binary_search(b).is_ok())?;
-    let mode = modes.start + rng.below(modes.len()) as u8;
-    Some(Slot { a, b, sets, mode })
-}
-
-fn random_sets(pools: &Pools, rng: &mut Rng) -> u8 {
-    rng.pick(&pools.sets).unwrap_or(1)
-}
-
-fn add(pools: &Pools, session: usize, mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
-    if blocks.len() >= BLOCKS {
-        return None;
-    }
-    let slot = random_slot(pools, session, &blocks, rng)?;
-    blocks.push(slot).then_some(blocks)
-}
-
-fn remove(mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
-    if blocks.is_empty() {
-        return None;
-    }
-    blocks.take(rng.below(blocks.len()));
-    Some(blocks)
-}
-
-fn replace_block(pools: &Pools, session: usize, blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
-    let less = remove(blocks, rng)?;
-    add(pools, session, less, rng)
-}
-
-/// One or two blocks make room for one or two others: what must be there may change its company.
-fn rebuild(pools: &Pools, session: usize, mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
-    for _ in 0..=rng.below(2) {
-        blocks = remove(blocks, rng)?;
-    }
-    for _ in 0..=rng.below(2) {
-        blocks = add(pools, session, blocks, rng)?;
-    }
-    Some(blocks)
-}
-
-fn resize(pools: &Pools, mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
-    let index = (!blocks.is_empty()).then(|| rng.below(blocks.len()))?;
-    let up = rng.below(2) == 0;
-    let slot = &mut blocks[index];
-    let sets = if up { slot.sets + 1 } else { slot.sets.checked_sub(1)? };
-    if !pools.sets.contains(&sets) {
-        return None;
-    }
-    slot.sets = sets;
-    Some(blocks)
-}
-
-/// Another lift in a place, of the same pattern or any; sometimes sets change with it.
-fn exchange(pools: &Pools, session: usize, mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
-    let index = (!blocks.is_empty()).then(|| rng.below(blocks.len()))?;
-    let second = blocks[index].b != NONE && rng.below(2) == 0;
-    let old = if second { blocks[index].b } else { blocks[index].a };
-    let pool = if rng.below(2) == 0 { &pools.variants[usize::from(old)] } else { &pools.eligible[session] };
-    let new =
-        rng.pick(pool).filter(|l| !blocks.has(*l) && pools.eligible[session].binary_search(l).is_ok())?;
-    let slot = &mut blocks[index];
-    if second {
-        slot.b = new;
-    } else {
-        slot.a = new;
-    }
-    if rng.below(4) == 0 {
-        slot.sets = random_sets(pools, rng);
-    }
-    if slot.b == NONE && rng.below(4) == 0 {
-        slot.mode = STRAIGHT.start + rng.below(STRAIGHT.len()) as u8;
-    }
-    Some(blocks)
-}
-
-fn change_mode(pools: &Pools, mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
-    let index = (!blocks.is_empty()).then(|| rng.below(blocks.len()))?;
-    let slot = &mut blocks[index];
-    let range = match slot.kind() {
-        BlockKind::Straight => STRAIGHT,
-        BlockKind::Alternating => ALTERNATING,
-        BlockKind::SameMuscle => SAME_FIRST,
+    let here = Here { pools, merits, session, blocks: state.blocks(session) };
+    let edit = match rng.below(100) {
+        0..6 if frame.sessions() > 1 => return across(frame, state, session, rng),
+        0..22 => Edit::new(session).with(here.random_slot(rng)?),
+        22..30 => Edit::new(session).without(here.index(rng)?),
+        30..46 => here.resize(rng)?,
+        46..66 => here.exchange(rng)?,
+        66..74 => here.change_mode(rng)?,
+        74..82 => here.join(rng)?,
+        82..88 => here.swap_partners(rng)?,
+        88..93 => here.rebuild(rng)?,
+        _ => Edit::instead(session, here.index(rng)?, here.random_slot(rng)?),
     };
-    slot.mode = range.start + rng.below(range.len()) as u8;
-    if rng.below(3) == 0 {
-        slot.sets = random_sets(pools, rng);
-    }
-    Some(blocks)
+    Some(Move::one(edit))
 }
 
-/// Two straight blocks become an alternating one, a straight one gets a partner, or a pair is parted.
-fn join(pools: &Pools, session: usize, mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
-    let index = (!blocks.is_empty()).then(|| rng.below(blocks.len()))?;
-    let slot = blocks[index];
-    let straight = STRAIGHT.start + rng.below(STRAIGHT.len()) as u8;
-    if slot.b != NONE {
-        let (keep, leave) = if rng.below(2) == 0 { (slot.a, slot.b) } else { (slot.b, slot.a) };
-        blocks[index] = Slot { a: keep, b: NONE, sets: slot.sets, mode: straight };
-        if rng.below(2) == 0 && blocks.len() < BLOCKS {
-            blocks.push(Slot { a: leave, b: NONE, sets: slot.sets, mode: straight });
-        }
-        return Some(blocks);
+impl Here<'_> {
+    fn index(&self, rng: &mut Rng) -> Option<usize> {
+        (!self.blocks.is_empty()).then(|| rng.below(self.blocks.len()))
     }
-    let other = blocks.iter().position(|s| s.b == NONE && s.a != slot.a);
-    match other.filter(|_| rng.below(2) == 0) {
-        Some(other) => {
-            let mode = ALTERNATING.start + rng.below(ALTERNATING.len()) as u8;
-            blocks[index] = Slot { a: slot.a, b: blocks[other].a, sets: slot.sets, mode };
-            blocks.take(other);
+
+    /// One of a list, mostly the best of a few by merit.
+    fn pick(&self, list: &[u16], rng: &mut Rng) -> Option<u16> {
+        let mut best = rng.pick(list)?;
+        if rng.below(4) > 0 {
+            for _ in 1..TRIES {
+                let other = rng.pick(list)?;
+                if self.merits.of(self.session, other) > self.merits.of(self.session, best) {
+                    best = other;
+                }
+            }
         }
-        None => blocks[index] = random_partner(pools, session, &blocks, slot.a, slot.sets, rng)?,
+        Some(best)
     }
-    Some(blocks)
+
+    /// A random block.
+    fn random_slot(&self, rng: &mut Rng) -> Option<Slot> {
+        let a = self.pick(&self.pools.eligible[self.session], rng)?;
+        let sets = self.random_sets(rng);
+        if rng.below(4) == 0 || self.pools.partners[usize::from(a)].is_empty() {
+            return Some(Slot { a, b: NONE, sets, mode: one_of(STRAIGHT, rng) });
+        }
+        self.random_partner(a, sets, rng)
+    }
+
+    fn random_partner(&self, a: u16, sets: u8, rng: &mut Rng) -> Option<Slot> {
+        let same = &self.pools.same[usize::from(a)];
+        let use_same = !same.is_empty() && rng.below(3) == 0;
+        let (list, modes) =
+            if use_same { (same, SAME_FIRST) } else { (&self.pools.partners[usize::from(a)], ALTERNATING) };
+        Some(Slot { a, b: self.pick(list, rng)?, sets, mode: one_of(modes, rng) })
+    }
+
+    fn random_sets(&self, rng: &mut Rng) -> u8 {
+        rng.pick(&self.pools.sets).unwrap_or(1)
+    }
+
+    /// One or two blocks make room for one or two others: what must be there may change its company.
+    fn rebuild(&self, rng: &mut Rng) -> Option<Edit> {
+        let mut edit = Edit::new(self.session);
+        for _ in 0..=rng.below(2) {
+            edit = edit.without(self.index(rng)?);
+        }
+        for _ in 0..=rng.below(2) {
+            edit = edit.with(self.random_slot(rng)?);
+        }
+        Some(edit)
+    }
+
+    fn resize(&self, rng: &mut Rng) -> Option<Edit> {
+        let index = self.index(rng)?;
+        let slot = self.blocks[index];
+        let sets = if rng.below(2) == 0 { slot.sets + 1 } else { slot.sets.checked_sub(1)? };
+        let known = self.pools.sets.contains(&sets);
+        known.then(|| Edit::instead(self.session, index, Slot { sets, ..slot }))
+    }
+
+    /// Another lift in a place, of the same pattern or any; sometimes sets change with it.
+    fn exchange(&self, rng: &mut Rng) -> Option<Edit> {
+        let index = self.index(rng)?;
+        let mut slot = self.blocks[index];
+        let second = slot.b != NONE && rng.below(2) == 0;
+        let place = if second { &mut slot.b } else { &mut slot.a };
+        let variants = &self.pools.variants[usize::from(*place)];
+        let pool = if rng.below(2) == 0 { variants } else { &self.pools.eligible[self.session] };
+        *place = self.pick(pool, rng)?;
+        if rng.below(4) == 0 {
+            slot.sets = self.random_sets(rng);
+        }
+        if slot.b == NONE && rng.below(4) == 0 {
+            slot.mode = one_of(STRAIGHT, rng);
+        }
+        Some(Edit::instead(self.session, index, slot))
+    }
+
+    fn change_mode(&self, rng: &mut Rng) -> Option<Edit> {
+        let index = self.index(rng)?;
+        let mut slot = self.blocks[index];
+        let range = match slot.kind() {
+            BlockKind::Straight => STRAIGHT,
+            BlockKind::Alternating => ALTERNATING,
+            BlockKind::SameMuscle => SAME_FIRST,
+        };
+        slot.mode = one_of(range, rng);
+        if rng.below(3) == 0 {
+            slot.sets = self.random_sets(rng);
+        }
+        Some(Edit::instead(self.session, index, slot))
+    }
+
+    /// Two straight blocks become an alternating one, a straight one gets a partner, or a pair is parted.
+    fn join(&self, rng: &mut Rng) -> Option<Edit> {
+        let index = self.index(rng)?;
+        let slot = self.blocks[index];
+        if slot.b != NONE {
+            let mode = one_of(STRAIGHT, rng);
+            let (keep, leave) = if rng.below(2) == 0 { (slot.a, slot.b) } else { (slot.b, slot.a) };
+            let edit = Edit::instead(self.session, index, Slot { a: keep, b: NONE, mode, ..slot });
+            let both = rng.below(2) == 0;
+            return Some(if both { edit.with(Slot { a: leave, b: NONE, mode, ..slot }) } else { edit });
+        }
+        let other = self.blocks.iter().position(|s| s.b == NONE && s.a != slot.a);
+        if let Some(other) = other.filter(|_| rng.below(2) == 0) {
+            let pair = Slot { b: self.blocks[other].a, mode: one_of(ALTERNATING, rng), ..slot };
+            return Some(Edit::instead(self.session, index, pair).without(other));
+        }
+        Some(Edit::instead(self.session, index, self.random_partner(slot.a, slot.sets, rng)?))
+    }
+
+    fn swap_partners(&self, rng: &mut Rng) -> Option<Edit> {
+        let (i, j) = (self.index(rng)?, self.index(rng)?);
+        let (mut one, mut other) = (self.blocks[i], self.blocks[j]);
+        if i == j || one.b == NONE {
+            return None;
+        }
+        let place = if rng.below(2) == 0 || other.b == NONE { &mut other.a } else { &mut other.b };
+        std::mem::swap(&mut one.b, place);
+        Some(Edit::instead(self.session, i, one).without(j).with(other))
+    }
 }
 
-fn swap_partners(mut blocks: Blocks, rng: &mut Rng) -> Option<Blocks> {
-    let n = blocks.len();
-    let (i, j) = (n > 1).then(|| (rng.below(n), rng.below(n)))?;
-    if i == j || blocks[i].b == NONE {
-        return None;
-    }
-    let held = blocks[i].b;
-    if rng.below(2) == 0 || blocks[j].b == NONE {
-        blocks[i].b = blocks[j].a;
-        blocks[j].a = held;
-    } else {
-        blocks[i].b = blocks[j].b;
-        blocks[j].b = held;
-    }
-    Some(blocks)
+fn one_of(modes: std::ops::Range<u8>, rng: &mut Rng) -> u8 {
+    modes.start + rng.below(modes.len()) as u8
 }
 
 /// A block goes to another session, or two blocks change places.
-fn across(
-    problem: &Problem,
-    frame: &Frame,
-    state: &State<'_>,
-    session: usize,
-    rng: &mut Rng,
-) -> Option<Changes> {
+fn across(frame: &Frame, state: &State<'_>, session: usize, rng: &mut Rng) -> Option<Move> {
     let other = (session + 1 + rng.below(frame.sessions() - 1)) % frame.sessions();
-    let (mut here, mut there) = (*state.blocks(session), *state.blocks(other));
+    let (here, there) = (state.blocks(session), state.blocks(other));
     if here.is_empty() {
         return None;
     }
     let index = rng.below(here.len());
+    let mut edits = [Edit::new(session).without(index), Edit::new(other).with(here[index])];
     if rng.below(2) == 0 && !there.is_empty() {
         let back = rng.below(there.len());
-        std::mem::swap(&mut here[index], &mut there[back]);
-    } else {
-        let slot = here.take(index);
-        if !there.push(slot) {
-            return None;
-        }
+        edits[0] = edits[0].with(there[back]);
+        edits[1] = edits[1].without(back);
     }
-    let fits = |s: usize, blocks: &Blocks| {
-        blocks.iter().all(|slot| slot.lifts().all(|(l, _)| frame.eligible[s][l]))
-            && variety_kept(problem, blocks)
-    };
-    (fits(session, &here) && fits(other, &there)).then_some(([(session, here), (other, there)], 2))
+    Some(Move { edits, len: 2 })
 }

@@ -1,7 +1,7 @@
 //! A plan inside a frame: blocks of lifts by session, and the rules of a single session.
 
 use crate::problem::{ALTERNATING, MODES, NOTHING, Problem, SAME_FIRST, SAME_SECOND};
-use setwright_model::BlockKind;
+use setwright_model::{BlockKind, Pattern};
 use setwright_science::warmup::RampFamily;
 
 /// No second lift.
@@ -22,9 +22,24 @@ pub struct Slot {
 
 impl Slot {
     /// The lifts with their modes.
-    pub fn lifts(self) -> impl Iterator<Item = (usize, u8)> {
-        let second = if self.b == NONE { None } else { Some((usize::from(self.b), self.second_mode())) };
-        std::iter::once((usize::from(self.a), self.mode)).chain(second)
+    pub fn lifts(self) -> impl Iterator<Item = (usize, u8)> + Clone {
+        let both = [(usize::from(self.a), self.mode), (usize::from(self.b), self.second_mode())];
+        both.into_iter().take(if self.b == NONE { 1 } else { 2 })
+    }
+
+    /// Does something for each lift and its mode. The search calls it at every move, where an iterator costs more.
+    #[inline]
+    pub fn each(self, mut act: impl FnMut(usize, u8)) {
+        act(usize::from(self.a), self.mode);
+        if self.b != NONE {
+            act(usize::from(self.b), self.second_mode());
+        }
+    }
+
+    /// Whether something holds of each lift.
+    #[inline]
+    pub fn every(self, holds: impl Fn(usize) -> bool) -> bool {
+        holds(usize::from(self.a)) && (self.b == NONE || holds(usize::from(self.b)))
     }
 
     /// Mode of the second lift.
@@ -174,9 +189,9 @@ pub fn slot_allowed(problem: &Problem, slot: Slot) -> bool {
         return slot.kind() == BlockKind::Straight && allowed(a, slot.mode);
     }
     let pair = if ALTERNATING.contains(&slot.mode) {
-        problem.may_alternate[a][b]
+        problem.alternates(a, b)
     } else {
-        SAME_FIRST.contains(&slot.mode) && problem.may_share_muscle[a][b]
+        SAME_FIRST.contains(&slot.mode) && problem.shares_muscle(a, b)
     };
     pair && allowed(a, slot.mode) && allowed(b, slot.second_mode())
 }
@@ -184,15 +199,12 @@ pub fn slot_allowed(problem: &Problem, slot: Slot) -> bool {
 /// Whether a session uses each exercise once and no more variants of a pattern than allowed. Locked lifts do
 /// not count against the variants.
 pub fn variety_kept(problem: &Problem, blocks: &[Slot]) -> bool {
-    let mut counts = [0u8; 64];
-    let mut seen = [0u64; 8];
-    for slot in blocks {
+    let mut counts = [0u8; Pattern::ALL.len()];
+    for (k, slot) in blocks.iter().enumerate() {
         for (index, _) in slot.lifts() {
-            let (word, bit) = (index / 64, 1u64 << (index % 64));
-            if seen[word] & bit != 0 {
+            if blocks[..k].iter().any(|earlier| earlier.has(index as u16)) {
                 return false;
             }
-            seen[word] |= bit;
             let lift = &problem.hot[index];
             let count = &mut counts[usize::from(lift.pattern)];
             *count += u8::from(!lift.locked);

@@ -113,7 +113,7 @@ impl Prices {
             for s in 0..frame.sessions() {
                 let strain = state.strain(m, s);
                 let step = STRAIN_UNIT as i64 / 4;
-                let slope = tables.strain_price(m, strain + step) - tables.strain_price(m, strain - step);
+                let slope = tables.strain_price(strain + step) - tables.strain_price(strain - step);
                 prices.at[places.strain(m, s)] = slope as f64 * STRAIN_UNIT / (2.0 * step as f64);
             }
         }

@@ -122,10 +122,14 @@ pub struct Hot {
     pub quarters: [(u8, u8); Muscle::COUNT],
     /// How many muscles it reaches.
     pub reached: u8,
+    /// The same muscles (bits).
+    pub muscles: u32,
     /// Pattern.
     pub pattern: u8,
     /// Family of its ramp, or [`NOTHING`].
     pub family: u8,
+    /// The same as a bit; 0 for none.
+    pub family_bit: u32,
     /// Side of the balances, or [`NOTHING`].
     pub side: u8,
     /// Systemic, spinal, grip cost of a set.
@@ -155,8 +159,10 @@ impl Hot {
         Self {
             quarters,
             reached: lift.quarters.len() as u8,
+            muscles: lift.quarters.iter().map(|(m, _)| 1 << m).sum(),
             pattern: lift.pattern,
             family: lift.family.unwrap_or(NOTHING),
+            family_bit: lift.family.map_or(0, |f| 1 << f),
             side: lift.side.unwrap_or(NOTHING),
             costs: lift.costs.map(|c| c as u8),
             spine_heavy: u8::from(lift.spine_heavy),
@@ -182,6 +188,9 @@ pub struct Problem {
     pub hot: Vec<Hot>,
     /// All choices, by lift, mode and sets - 1.
     pub choices: Vec<Choice>,
+    /// By pair of lifts, row by row: 1 when they may alternate, 2 when the second may follow the first in a
+    /// same-muscle block.
+    pairs: Vec<u8>,
     /// The brief it was made from.
     pub brief: Brief,
     /// Ceilings and allowances.
@@ -220,6 +229,20 @@ impl Problem {
         let locked = |index: usize| self.locks.iter().any(|(l, _)| *l == index);
         self.hot = self.lifts.iter().enumerate().map(|(i, l)| Hot::of(l, locked(i))).collect();
         self.choices = self.lifts.iter().flat_map(|l| l.choices.iter().flatten().copied()).collect();
+        let rows = self.may_alternate.iter().zip(&self.may_share_muscle);
+        self.pairs = rows
+            .flat_map(|(one, two)| one.iter().zip(two).map(|(a, s)| u8::from(*a) | u8::from(*s) << 1))
+            .collect();
+    }
+
+    /// Whether two lifts may alternate.
+    pub fn alternates(&self, a: usize, b: usize) -> bool {
+        self.pairs[a * self.lifts.len() + b] & 1 == 1
+    }
+
+    /// Whether `b` may follow `a` in a same-muscle block.
+    pub fn shares_muscle(&self, a: usize, b: usize) -> bool {
+        self.pairs[a * self.lifts.len() + b] & 2 == 2
     }
 
     /// What `sets` sets of a lift in `mode` take and give.
@@ -250,6 +273,7 @@ pub fn compile(brief: &Brief, catalogue: &Catalogue, belief: &Belief, minutes_mo
         sessions_least: [0; Muscle::COUNT],
         hot: Vec::new(),
         choices: Vec::new(),
+        pairs: Vec::new(),
         trained_quarters: if rules.sets.1 == 1 { 2 } else { 4 },
         brief: brief.clone(),
         rules,

@@ -1,7 +1,8 @@
 //! Why the programme is as it is. Every sentence is tested on the model: what more time would bring, what a lock
 //! costs and what another exercise would lose are found by solving again, never from a template.
 
-use crate::finder::{Found, anneal};
+use crate::cores::on_two;
+use crate::finder::{Found, Ground, anneal};
 use crate::frame::Frame;
 use crate::moves::Pools;
 use crate::order::ordered;
@@ -45,20 +46,16 @@ impl Case<'_> {
 
     /// A longer look from the found plan under a changed problem.
     fn again(&self, problem: &Problem, stream: u64) -> Found {
-        let pools = Pools::new(problem, self.frame());
+        self.again_in(problem, self.frame(), stream)
+    }
+
+    /// The same on other days.
+    fn again_in(&self, problem: &Problem, frame: &Frame, stream: u64) -> Found {
+        let pools = Pools::new(problem, frame);
         let mut rng = Rng::new(self.budget.seed, stream);
         let out_of_time = || self.budget.out_of_time.is_some_and(|f| f());
-        anneal(
-            problem,
-            self.frame(),
-            &pools,
-            Some(&self.found().plan),
-            false,
-            TRY_MOVES,
-            &mut rng,
-            &out_of_time,
-        )
-        .0
+        let ground = Ground { problem, frame, pools: &pools };
+        anneal(ground, Some(&self.found().plan), TRY_MOVES, &mut rng, &out_of_time).0
     }
 
     fn percent(&self, difference: i64) -> f64 {
@@ -76,6 +73,7 @@ pub fn of(case: &Case<'_>) -> Vec<String> {
     }
     out.extend(spacing(case));
     out.extend(pairs(case));
+    out.extend(company(case));
     out.extend(main_choice(case));
     out.extend(locks(case));
     out
@@ -90,7 +88,9 @@ fn more_time(case: &Case<'_>) -> Option<String> {
         let gained = found.value - case.found().value;
         (gained, session, muscle_that_gains(case, &richer, &found))
     };
-    let best = (0..case.frame().sessions()).map(gain).max_by_key(|(gained, ..)| *gained)?;
+    let sessions: Vec<usize> = (0..case.frame().sessions()).collect();
+    let gains = on_two(&sessions, |s| gain(*s));
+    let best = gains.into_iter().max_by_key(|(gained, ..)| *gained)?;
     let (gained, session, muscle) = best;
     let share = case.percent(gained);
     if share < 100.0 * TOLD {
@@ -162,7 +162,9 @@ fn spacing(case: &Case<'_>) -> Option<String> {
         .max_by_key(|p| p.found.value)?;
     let days =
         |frame: usize| case.frames[frame].days.iter().map(u32::to_string).collect::<Vec<_>>().join(", ");
-    let lost = case.percent(case.found().value - next.found.value);
+    let again = case.again_in(case.problem, &case.frames[next.frame], 7000);
+    let rival = if again.beats(&next.found) { again.value } else { next.found.value };
+    let lost = case.percent((case.found().value - rival).max(0));
     Some(format!(
         "Days {} of {}: the best other spacing tried, {}, brings {lost:.1} % less.",
         days(case.best.frame),
@@ -185,6 +187,51 @@ fn pairs(case: &Case<'_>) -> Option<String> {
             saved * TIME_STEP_S / 60.0
         )
     })
+}
+
+/// Why lifts stand together as they do in the first session: what the best exchange of partners would lose.
+fn company(case: &Case<'_>) -> Option<String> {
+    let plan = &case.found().plan;
+    let blocks = plan.sessions.first()?;
+    let state = state_of(case.problem, case.frame(), case.found());
+    let pairs: Vec<usize> =
+        (0..blocks.len()).filter(|i| blocks[*i].kind() == BlockKind::Alternating).collect();
+    let exchanges = pairs.iter().flat_map(|&i| pairs.iter().map(move |&j| (i, j))).filter(|(i, j)| i < j);
+    let rivals = exchanges.flat_map(|(i, j)| [(i, j, false), (i, j, true)]);
+    let weighed = rivals.filter_map(|(i, j, first)| {
+        let value = value_of(case, &state, exchanged(blocks, i, j, first))?;
+        Some((value, i, j))
+    });
+    let name = |l: u16| &case.problem.lifts[usize::from(l)].exercise.name;
+    if pairs.len() < 2 {
+        return None;
+    }
+    let Some((value, i, j)) = weighed.max() else {
+        return Some(
+            "No two pairs of the first session could exchange partners without breaking a rule.".to_owned(),
+        );
+    };
+    let lost = case.percent((case.found().value - value).max(0));
+    Some(format!(
+        "{} stands beside {}, and {} beside {}: exchanging partners, the nearest other way, would lose {lost:.1} %.",
+        upper_first(name(blocks[i].a)),
+        name(blocks[i].b),
+        name(blocks[j].a),
+        name(blocks[j].b)
+    ))
+}
+
+/// The blocks with the second lift of one in exchange for the second, or the first, of another.
+fn exchanged(blocks: &Blocks, i: usize, j: usize, first: bool) -> Blocks {
+    let mut out = *blocks;
+    let (one, other) = (blocks[i], blocks[j]);
+    out[i].b = if first { other.a } else { other.b };
+    if first {
+        out[j].a = one.b;
+    } else {
+        out[j].b = one.b;
+    }
+    out
 }
 
 /// Time steps that a pair saves against straight blocks of at least its worth, or of the longest rest there is.
@@ -230,10 +277,16 @@ fn main_choice(case: &Case<'_>) -> Option<String> {
 fn value_with(case: &Case<'_>, state: &State<'_>, plan: &Plan, slot: Slot, lift: u16) -> Option<i64> {
     let blocks: Blocks =
         plan.sessions.first()?.iter().map(|s| if *s == slot { Slot { a: lift, ..*s } } else { *s }).collect();
-    let fits = case.frame().eligible[0][usize::from(lift)]
-        && blocks.iter().all(|s| slot_allowed(case.problem, *s))
-        && variety_kept(case.problem, &blocks)
-        && orderable(case.problem, &blocks);
+    value_of(case, state, blocks)
+}
+
+/// Value with other blocks in the first session, if the rules allow them.
+fn value_of(case: &Case<'_>, state: &State<'_>, blocks: Blocks) -> Option<i64> {
+    let eligible = &case.frame().eligible[0];
+    let fits =
+        blocks.iter().all(|s| slot_allowed(case.problem, *s) && s.lifts().all(|(lift, _)| eligible[lift]))
+            && variety_kept(case.problem, &blocks)
+            && orderable(case.problem, &blocks);
     let change = if fits { state.with(&[(0, blocks)]) } else { None };
     change.map(|c| c.score())
 }

@@ -2,8 +2,9 @@
 
 use crate::bounds::bound_all;
 use crate::conflict;
+use crate::cores::on_two;
 use crate::exact::{self, Proof};
-use crate::finder::{Found, anneal};
+use crate::finder::{Found, Ground, anneal};
 use crate::frame::{Frame, frames};
 use crate::moves::Pools;
 use crate::problem::{Problem, cold_start_s, compile};
@@ -13,7 +14,6 @@ use crate::rng::Rng;
 use crate::state::State;
 use crate::tables::POINT;
 use setwright_model::{Belief, Brief, Catalogue, Programme, Status};
-use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Moves of a usual search.
 pub const USUAL_MOVES: u64 = 2_000_000;
@@ -23,12 +23,16 @@ const ROUNDING: i64 = 200;
 const USUAL_TOLERANCE: f64 = 0.01;
 /// Frames that are searched; the rest are only bounded.
 const FRAMES_SEARCHED: usize = 16;
+/// Share of the moves for a first look at every frame, and for longer runs in the best; the rest goes on from the
+/// best plans.
+const SCOUTING: f64 = 0.25;
+const RUNNING: f64 = 0.25;
 /// Frames that are searched a second, longer time.
 const FINALISTS: usize = 3;
 /// Problems of so few lifts are small: many short runs find more than a few long ones.
 const SMALL: usize = 12;
 /// Starts in each of the finalists.
-const STARTS: usize = 2;
+const STARTS: usize = 1;
 
 /// How much work may be done. Moves decide where the search stops; `out_of_time` is only an outer limit, and an
 /// answer that it cut short may differ from run to run.
@@ -181,7 +185,6 @@ struct Task {
     frame: usize,
     stream: u64,
     warm: Option<Found>,
-    bold: bool,
     moves: u64,
 }
 
@@ -216,45 +219,76 @@ pub struct Searched {
     pub moves: u64,
 }
 
-/// Searches the frames: each a little, then the best ones longer.
+/// Searches the frames: each a little, then the best ones longer from new starts, then the best plans once more.
 pub fn search(
     problem: &Problem,
     frames: &[Frame],
     budget: &Budget<'_>,
     progress: &mut dyn FnMut(Progress),
 ) -> Searched {
-    let searched = frames.len().min(FRAMES_SEARCHED);
-    let one = searched <= 1;
-    let first_moves = if one { 0 } else { budget.moves / 2 / searched as u64 };
-    let first: Vec<Task> = (0..if one { 0 } else { searched })
-        .map(|frame| Task { frame, stream: frame as u64, warm: None, bold: false, moves: first_moves })
-        .collect();
-    let (mut placed, mut made) = run(problem, frames, &first, budget);
-    placed.sort_by_key(|p| (p.found.short, -p.found.value));
-    progress(news(problem, placed.first().filter(|p| p.found.short == 0).map(|p| p.found.value), None, made));
-    let finalists: Vec<usize> =
-        if one { (0..searched).collect() } else { placed.iter().take(FINALISTS).map(|p| p.frame).collect() };
-    let starts = starts(problem, one);
-    let share =
-        (budget.moves - budget.moves / 2 * u64::from(!one)) / (finalists.len() * starts).max(1) as u64;
-    let second: Vec<Task> = finalists
+    let mut searched = Searched::default();
+    let some = frames.len().min(FRAMES_SEARCHED);
+    let (scouting, running) = if some > 1 { (SCOUTING, RUNNING) } else { (0.0, SCOUTING + RUNNING) };
+    let cold = |stream: u64, frame: usize| Task { frame, stream, warm: None, moves: 0 };
+    if some > 1 {
+        let scouts = (0..some).map(|frame| cold(frame as u64, frame)).collect();
+        searched.spend(problem, frames, scouts, scouting, budget, progress);
+    }
+    let finalists: Vec<usize> = if some > 1 {
+        searched.top(FINALISTS).iter().map(|p| p.frame).collect()
+    } else {
+        (0..some).collect()
+    };
+    let starts = starts(problem, some <= 1);
+    let runs = finalists
         .iter()
-        .flat_map(|&frame| {
-            let warm = placed.iter().find(|p| p.frame == frame).map(|p| p.found.clone());
-            (0..starts).map(move |start| Task {
-                frame,
-                stream: 1000 + (frame * 64 + start) as u64,
-                warm: if start == 0 { warm.clone() } else { None },
-                bold: start % 2 == 1,
-                moves: share,
-            })
-        })
-        .collect();
-    let (more, moved) = run(problem, frames, &second, budget);
-    made += moved;
-    placed.extend(more);
-    let best = placed.iter().cloned().reduce(|a, b| if b.found.beats(&a.found) { b } else { a });
-    Searched { best, frames: placed, moves: made }
+        .flat_map(|&frame| (0..starts).map(move |start| cold(1000 + (frame * 64 + start) as u64, frame)));
+    searched.spend(problem, frames, runs.collect(), running, budget, progress);
+    let again = searched.top(FINALISTS).into_iter().enumerate().map(|(k, placed)| Task {
+        frame: placed.frame,
+        stream: 9000 + k as u64,
+        warm: Some(placed.found),
+        moves: 0,
+    });
+    searched.spend(problem, frames, again.collect(), 1.0 - scouting - running, budget, progress);
+    searched
+}
+
+impl Searched {
+    /// Spends a share of the moves on tasks.
+    fn spend(
+        &mut self,
+        problem: &Problem,
+        frames: &[Frame],
+        mut tasks: Vec<Task>,
+        share: f64,
+        budget: &Budget<'_>,
+        progress: &mut dyn FnMut(Progress),
+    ) {
+        let moves = (budget.moves as f64 * share) as u64 / tasks.len().max(1) as u64;
+        for task in &mut tasks {
+            task.moves = moves;
+        }
+        let (placed, made) = run(problem, frames, &tasks, budget);
+        self.moves += made;
+        self.frames.extend(placed);
+        self.best = self.top(1).pop();
+        let value = self.best.as_ref().filter(|p| p.found.short == 0).map(|p| p.found.value);
+        progress(news(problem, value, None, self.moves));
+    }
+
+    /// The best plans of different frames.
+    fn top(&self, most: usize) -> Vec<Placed> {
+        let mut sorted: Vec<&Placed> = self.frames.iter().collect();
+        sorted.sort_by_key(|p| (p.found.short, -p.found.value));
+        let mut out: Vec<Placed> = Vec::new();
+        for placed in sorted {
+            if out.len() < most && out.iter().all(|p| p.frame != placed.frame) {
+                out.push(placed.clone());
+            }
+        }
+        out
+    }
 }
 
 /// Starts in a finalist: more where there is only one, and more where a run is short of room to wander.
@@ -263,28 +297,12 @@ fn starts(problem: &Problem, one_frame: bool) -> usize {
     STARTS * small * if one_frame { 2 } else { 1 }
 }
 
-/// Runs tasks on two threads. Each task has its own stream of chance, so the answer does not depend on who ran
-/// it or when.
+/// Runs tasks. Each has its own stream of chance, so the answer does not depend on who ran it or when.
 fn run(problem: &Problem, frames: &[Frame], tasks: &[Task], budget: &Budget<'_>) -> (Vec<Placed>, u64) {
-    let next = AtomicUsize::new(0);
-    let work = || {
-        let mut done = Vec::new();
-        loop {
-            let index = next.fetch_add(1, Ordering::Relaxed);
-            let Some(task) = tasks.get(index) else { return done };
-            done.push((index, one_task(problem, frames, task, budget)));
-        }
-    };
-    let mut results: Vec<(usize, (Found, u64))> = std::thread::scope(|scope| {
-        let other = scope.spawn(work);
-        let mut mine = work();
-        mine.extend(other.join().unwrap_or_default());
-        mine
-    });
-    results.sort_by_key(|(index, _)| *index);
-    let moves = results.iter().map(|(_, (_, n))| n).sum();
-    let placed = results.into_iter().map(|(i, (found, _))| Placed { frame: tasks[i].frame, found }).collect();
-    (placed, moves)
+    let results = on_two(tasks, |task| one_task(problem, frames, task, budget));
+    let moves = results.iter().map(|(_, n)| n).sum();
+    let placed = tasks.iter().zip(results).map(|(t, (found, _))| Placed { frame: t.frame, found });
+    (placed.collect(), moves)
 }
 
 fn one_task(problem: &Problem, frames: &[Frame], task: &Task, budget: &Budget<'_>) -> (Found, u64) {
@@ -292,7 +310,8 @@ fn one_task(problem: &Problem, frames: &[Frame], task: &Task, budget: &Budget<'_
     let pools = Pools::new(problem, frame);
     let mut rng = Rng::new(budget.seed, task.stream);
     let warm = task.warm.as_ref().map(|f| &f.plan);
-    anneal(problem, frame, &pools, warm, task.bold, task.moves, &mut rng, &|| budget.is_over())
+    let ground = Ground { problem, frame, pools: &pools };
+    anneal(ground, warm, task.moves, &mut rng, &|| budget.is_over())
 }
 
 /// The state of a found plan.

@@ -3,9 +3,11 @@
 //! Ceilings (time, budgets, strain, most sets, spine) are never passed. What must be reached (least sets,
 //! sessions, balance, locks anywhere) is counted as a shortfall.
 
+use crate::edit::Edit;
 use crate::frame::{Frame, SESSIONS};
-use crate::plan::{Blocks, Plan, Slot, Sums, sums, within};
-use crate::problem::{NOTHING, Problem};
+use crate::session_sums::{Delta, Part};
+use crate::plan::{Blocks, Plan, Slot, Sums, orderable, within};
+use crate::problem::Problem;
 use setwright_model::Muscle;
 use setwright_model::brief::Lock;
 use setwright_science::rules::BALANCE_SHARE;
@@ -14,67 +16,6 @@ const M: usize = Muscle::COUNT;
 
 /// Units that a session without any exercise is short.
 const EMPTY_SHORT: i64 = 4;
-
-/// Doses and counts of one session.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-struct Part {
-    blocks: Blocks,
-    sums: Sums,
-    /// Raw dose by muscle, in quarter-sets.
-    raw: [i32; M],
-    /// Sets by side.
-    sides: [i32; 4],
-}
-
-/// What a change does to the doses of one session.
-#[derive(Clone, Copy, Debug)]
-struct Delta {
-    session: usize,
-    blocks: Blocks,
-    sums: Sums,
-    raw: [i32; M],
-    quality: [i32; M],
-    sides: [i32; 4],
-    /// Muscles whose dose changes (bits).
-    touched: u32,
-}
-
-impl Delta {
-    fn new(problem: &Problem, session: usize, old: &Blocks, new: Blocks) -> Self {
-        let sums = sums(problem, &new);
-        let mut delta =
-            Self { session, blocks: new, sums, raw: [0; M], quality: [0; M], sides: [0; 4], touched: 0 };
-        for index in 0..old.len().max(new.len()) {
-            let (was, is) = (old.get(index), new.get(index));
-            if was != is {
-                if let Some(slot) = was {
-                    delta.count(problem, *slot, -1);
-                }
-                if let Some(slot) = is {
-                    delta.count(problem, *slot, 1);
-                }
-            }
-        }
-        delta
-    }
-
-    fn count(&mut self, problem: &Problem, slot: Slot, sign: i32) {
-        for (index, mode) in slot.lifts() {
-            let lift = &problem.hot[index];
-            let worth = sign * i32::from(problem.choice(index, mode, slot.sets).worth);
-            let sets = sign * i32::from(slot.sets);
-            for &(muscle, quarters) in lift.reaches() {
-                let (m, q) = (usize::from(muscle), i32::from(quarters));
-                self.raw[m] += q * sets;
-                self.quality[m] += q * worth;
-                self.touched |= 1 << m;
-            }
-            if lift.side != NOTHING {
-                self.sides[usize::from(lift.side)] += sets;
-            }
-        }
-    }
-}
 
 /// A plan with its sums.
 #[derive(Clone, Debug)]
@@ -85,7 +26,7 @@ pub struct State<'a> {
     raw: [i32; M],
     quality: [i32; M],
     trained: [i32; M],
-    strain: [[i64; SESSIONS]; M],
+    strain: [[i32; SESSIONS]; M],
     sides: [i32; 4],
     /// Benefit less strain price, by muscle.
     worth: [i64; M],
@@ -98,7 +39,7 @@ pub struct State<'a> {
 impl<'a> State<'a> {
     /// An empty plan.
     pub fn new(problem: &'a Problem, frame: &'a Frame) -> Self {
-        let empty = Part { blocks: Blocks::default(), sums: Sums::default(), raw: [0; M], sides: [0; 4] };
+        let empty = Part::new(problem, Blocks::default());
         let mut state = Self {
             problem,
             frame,
@@ -116,7 +57,7 @@ impl<'a> State<'a> {
         state.shortfall = state.short.iter().map(|s| i64::from(*s)).sum::<i64>()
             + imbalances(problem, &[0; 4])
             + EMPTY_SHORT * frame.sessions() as i64
-            + state.locks_missing(&[]);
+            + state.locks_missing(&[], &[]);
         state
     }
 
@@ -133,6 +74,12 @@ impl<'a> State<'a> {
     /// The plan.
     pub fn plan(&self) -> Plan {
         Plan { sessions: self.parts.iter().map(|p| p.blocks).collect() }
+    }
+
+    /// Copies the plan over another of the same frame.
+    pub fn copy_plan(&self, plan: &mut Plan) {
+        plan.sessions.clear();
+        plan.sessions.extend(self.parts.iter().map(|p| p.blocks));
     }
 
     /// Value in millionths of a point, shortfalls not counted.
@@ -162,148 +109,177 @@ impl<'a> State<'a> {
 
     /// Strain of a muscle in a session, in strain units.
     pub fn strain(&self, muscle: usize, session: usize) -> i64 {
-        self.strain[muscle][session]
+        i64::from(self.strain[muscle][session])
     }
 
     /// What putting other blocks into one session or two would do, or `None` when a ceiling would be passed.
     pub fn with(&self, changes: &[(usize, Blocks)]) -> Option<Change> {
-        let delta = |(session, blocks): &(usize, Blocks)| {
-            let delta = Delta::new(self.problem, *session, &self.parts[*session].blocks, *blocks);
-            within(self.problem, *session, &delta.sums).then_some(delta)
-        };
-        let deltas = match changes {
-            [one] => [Some(delta(one)?), None],
-            [one, other] => [Some(delta(one)?), Some(delta(other)?)],
-            _ => return None,
-        };
-        if !self.spine_kept(&deltas) {
-            return None;
+        let mut change = Change { len: changes.len(), ..Change::default() };
+        for (k, (session, blocks)) in changes.iter().enumerate() {
+            let delta = Delta::between(self.problem, *session, &self.parts[*session].blocks, blocks);
+            if !within(self.problem, *session, &delta.sums) {
+                return None;
+            }
+            *change.deltas.get_mut(k)? = delta;
+            change.blocks[k] = *blocks;
         }
-        self.weigh(&deltas, changes)
+        self.weigh(&mut change).then_some(change)
+    }
+
+    /// Weighs edits of one session or two, in different sessions; says whether every ceiling and every rule of a
+    /// session but its order is kept. Only then does `change` hold the outcome, whose blocks are still to be set.
+    pub fn weigh_edits(&self, edits: &[Edit], change: &mut Change) -> bool {
+        change.len = edits.len().min(change.deltas.len());
+        for (edit, delta) in edits.iter().zip(&mut change.deltas) {
+            let session = edit.session();
+            if !self.parts[session].edited(self.problem, &self.frame.eligible[session], edit, delta) {
+                return false;
+            }
+        }
+        // Locks are judged by the blocks themselves.
+        let locked = change.deltas.iter().take(change.len).any(|d| d.locked);
+        (!locked || change.lay_out(self, edits)) && self.weigh(change)
     }
 
     /// Takes a change over.
     pub fn apply(&mut self, change: &Change) {
-        for delta in change.deltas.iter().flatten() {
-            let part = &mut self.parts[delta.session];
+        for (delta, blocks) in change.deltas.iter().zip(&change.blocks).take(change.len) {
             for m in bits(delta.touched) {
-                part.raw[m] += delta.raw[m];
                 self.raw[m] += delta.raw[m];
                 self.quality[m] += delta.quality[m];
                 let carry = &self.frame.carry[m][delta.session];
                 for (strain, share) in self.strain[m].iter_mut().zip(carry) {
-                    *strain += share * i64::from(delta.raw[m]);
+                    *strain += share * delta.raw[m];
                 }
             }
             for (side, more) in self.sides.iter_mut().zip(delta.sides) {
                 *side += more;
             }
-            for (side, more) in part.sides.iter_mut().zip(delta.sides) {
-                *side += more;
-            }
-            part.blocks = delta.blocks;
-            part.sums = delta.sums;
+            self.parts[delta.session].take(self.problem, *blocks, delta);
         }
-        for m in bits(change.touched) {
-            self.worth[m] = change.worth[m];
-            self.short[m] = change.short[m];
-            self.trained[m] = change.trained[m];
+        let after = &change.after;
+        for m in bits(after.touched) {
+            self.worth[m] = after.worth[m];
+            self.short[m] = after.short[m];
+            self.trained[m] = after.trained[m];
         }
-        self.value = change.value;
-        self.shortfall = change.shortfall;
+        self.value = change.after.value;
+        self.shortfall = change.after.shortfall;
     }
 
-    fn spine_kept(&self, deltas: &[Option<Delta>; 2]) -> bool {
+    fn spine_kept(&self, deltas: &[Delta]) -> bool {
+        let more = |d: &Delta| d.sums.spine_heavy > 0 && self.parts[d.session].sums.spine_heavy == 0;
+        if !deltas.iter().any(more) {
+            return true;
+        }
         let heavy = |s: usize| {
-            let changed = deltas.iter().flatten().find(|d| d.session == s).map(|d| d.sums);
+            let changed = deltas.iter().find(|d| d.session == s).map(|d| d.sums);
             changed.unwrap_or(self.parts[s].sums).spine_heavy
         };
         self.frame.spine_pairs.iter().all(|&(a, b)| heavy(a) == 0 || heavy(b) == 0)
     }
 
-    /// Values the touched muscles anew; `None` when a ceiling is passed.
-    fn weigh(&self, deltas: &[Option<Delta>; 2], changes: &[(usize, Blocks)]) -> Option<Change> {
-        let touched = deltas.iter().flatten().fold(0, |bits, d| bits | d.touched);
-        let mut change = Change {
-            deltas: *deltas,
-            touched,
-            worth: [0; M],
-            short: [0; M],
-            trained: [0; M],
-            value: self.value - self.price_more(deltas),
-            shortfall: self.shortfall,
-            score: 0,
+    /// Values the touched muscles anew; says whether every ceiling is kept.
+    fn weigh(&self, change: &mut Change) -> bool {
+        let Change { deltas, blocks, len, after } = change;
+        let (deltas, blocks) = (&deltas[..*len], &blocks[..*len]);
+        if !self.spine_kept(deltas) {
+            return false;
+        }
+        after.touched = deltas.iter().fold(0, |bits, d| bits | d.touched);
+        after.value = self.value - self.price_more(deltas);
+        after.shortfall = self.shortfall;
+        // Rows of a length known beforehand, with sessions that are not there left at nothing.
+        let kept = match self.parts.len() {
+            0..=2 => self.weigh_muscles::<2>(deltas, after),
+            3..=4 => self.weigh_muscles::<4>(deltas, after),
+            5..=6 => self.weigh_muscles::<6>(deltas, after),
+            _ => self.weigh_muscles::<SESSIONS>(deltas, after),
         };
-        for m in bits(touched) {
-            self.weigh_muscle(m, &mut change)?;
+        if !kept {
+            return false;
         }
+        after.shortfall += self.unbalanced_more(deltas);
+        if deltas.iter().any(|d| d.locked) {
+            after.shortfall += self.locks_missing(deltas, blocks) - self.locks_missing(&[], &[]);
+        }
+        after.score = after.value - self.problem.tables.shortfall_price * after.shortfall;
+        true
+    }
+
+    /// Units by which balances and empty sessions are further short.
+    fn unbalanced_more(&self, deltas: &[Delta]) -> i64 {
+        let empty = |is: bool| EMPTY_SHORT * i64::from(is);
         let mut sides = self.sides;
-        for delta in deltas.iter().flatten() {
-            let part = &self.parts[delta.session].sides;
-            let mut own = *part;
-            for (k, more) in delta.sides.iter().enumerate() {
-                sides[k] += more;
-                own[k] += more;
+        let mut more = 0;
+        for delta in deltas {
+            let part = &self.parts[delta.session];
+            more += empty(delta.empty) - empty(part.blocks.is_empty());
+            if delta.sides == [0; 4] {
+                continue;
             }
-            let empty = |blocks: &Blocks| EMPTY_SHORT * i64::from(blocks.is_empty());
-            change.shortfall += empty(&delta.blocks) - empty(&self.parts[delta.session].blocks);
+            let own = std::array::from_fn(|k| part.sides[k] + delta.sides[k]);
+            sides = std::array::from_fn(|k| sides[k] + delta.sides[k]);
             if self.frame.balanced(delta.session) {
-                change.shortfall += imbalances(self.problem, &own) - imbalances(self.problem, part);
+                more += imbalances(self.problem, &own) - imbalances(self.problem, &part.sides);
             }
         }
-        change.shortfall += imbalances(self.problem, &sides) - imbalances(self.problem, &self.sides);
-        if !self.problem.locks.is_empty() {
-            change.shortfall += self.locks_missing(changes) - self.locks_missing(&[]);
+        if sides == self.sides {
+            return more;
         }
-        change.score = change.value - self.problem.tables.shortfall_price * change.shortfall;
-        Some(change)
+        more + imbalances(self.problem, &sides) - imbalances(self.problem, &self.sides)
     }
 
     /// What the changed sessions cost more in exercises and time.
-    fn price_more(&self, deltas: &[Option<Delta>; 2]) -> i64 {
+    fn price_more(&self, deltas: &[Delta]) -> i64 {
         let tables = &self.problem.tables;
         let price = |sums: &Sums| {
             tables.exercise_price * i64::from(sums.exercises) + tables.time_price * i64::from(sums.time)
         };
-        deltas.iter().flatten().map(|d| price(&d.sums) - price(&self.parts[d.session].sums)).sum()
+        deltas.iter().map(|d| price(&d.sums) - price(&self.parts[d.session].sums)).sum()
     }
 
-    fn weigh_muscle(&self, m: usize, change: &mut Change) -> Option<()> {
+    fn weigh_muscles<const S: usize>(&self, deltas: &[Delta], after: &mut After) -> bool {
+        bits(after.touched).all(|m| self.weigh_muscle::<S>(m, deltas, after))
+    }
+
+    /// Values a muscle anew; says whether its ceilings are kept.
+    #[inline]
+    fn weigh_muscle<const S: usize>(&self, m: usize, deltas: &[Delta], out: &mut After) -> bool {
         let tables = &self.problem.tables;
         let (mut raw, mut quality, mut trained) = (self.raw[m], self.quality[m], self.trained[m]);
-        let mut strain = self.strain[m];
-        for delta in change.deltas.iter().flatten() {
+        let mut strain: [i32; S] = std::array::from_fn(|s| self.strain[m][s]);
+        for delta in deltas {
             let more = delta.raw[m];
-            raw += more;
             quality += delta.quality[m];
+            raw += more;
             let counts = |r: i32| i32::from(r >= self.problem.trained_quarters);
             let was = self.parts[delta.session].raw[m];
             trained += counts(was + more) - counts(was);
-            for (strain, share) in strain.iter_mut().zip(&self.frame.carry[m][delta.session]) {
-                *strain += share * i64::from(more);
-            }
-        }
-        if raw > tables.most[m] {
-            return None;
+            let carry = &self.frame.carry[m][delta.session];
+            strain = std::array::from_fn(|s| strain[s] + carry[s] * more);
         }
         let mut worth = tables.benefit(m, i64::from(quality));
-        for &strain in &strain[..self.frame.sessions()] {
-            if strain > tables.strain_max {
-                return None;
-            }
-            worth -= tables.strain_price(m, strain);
+        let mut most = 0;
+        for strain in strain {
+            most = most.max(strain);
+            worth -= tables.strain_price(i64::from(strain));
         }
-        change.worth[m] = worth;
-        change.trained[m] = trained;
-        change.short[m] = muscle_short(self.problem, m, raw, trained);
-        change.value += worth - self.worth[m];
-        change.shortfall += i64::from(change.short[m] - self.short[m]);
-        Some(())
+        if raw > tables.most[m] || i64::from(most) > tables.strain_max {
+            return false;
+        }
+        out.worth[m] = worth;
+        out.trained[m] = trained;
+        out.short[m] = muscle_short(self.problem, m, raw, trained);
+        out.value += worth - self.worth[m];
+        out.shortfall += i64::from(out.short[m] - self.short[m]);
+        true
     }
 
-    fn locks_missing(&self, changes: &[(usize, Blocks)]) -> i64 {
+    fn locks_missing(&self, deltas: &[Delta], blocks: &[Blocks]) -> i64 {
         let blocks_of = |s: usize| {
-            changes.iter().find(|(c, _)| *c == s).map_or(&self.parts[s].blocks, |(_, blocks)| blocks)
+            let changed = deltas.iter().zip(blocks).find(|(d, _)| d.session == s);
+            changed.map_or(&self.parts[s].blocks, |(_, blocks)| blocks)
         };
         let kept = |lift: u16, lock: &Lock| match lock.session {
             Some(session) => lock_kept_in(self.problem, blocks_of(session as usize - 1), lift, lock),
@@ -356,10 +332,18 @@ pub fn imbalance(one: i32, other: i32, slack_sets: i32) -> i64 {
     i64::from((short_tenths + 9).max(0) / 10)
 }
 
-/// A change that may be applied.
-#[derive(Clone, Copy, Debug)]
+/// A change that may be applied: room for two sessions, used again and again by the search.
+#[derive(Clone, Copy, Debug, Default)]
 pub struct Change {
-    deltas: [Option<Delta>; 2],
+    deltas: [Delta; 2],
+    blocks: [Blocks; 2],
+    len: usize,
+    after: After,
+}
+
+/// What a change leads to.
+#[derive(Clone, Copy, Debug, Default)]
+struct After {
     touched: u32,
     worth: [i64; M],
     short: [i32; M],
@@ -372,7 +356,24 @@ pub struct Change {
 impl Change {
     /// What the search maximises, after the change.
     pub fn score(&self) -> i64 {
-        self.score
+        self.after.score
+    }
+
+    /// Whether something holds of all changed sessions.
+    pub fn every(&self, holds: impl Fn(usize, &Blocks) -> bool) -> bool {
+        self.deltas.iter().zip(&self.blocks).take(self.len).all(|(d, blocks)| holds(d.session, blocks))
+    }
+
+    fn lay_out(&mut self, state: &State<'_>, edits: &[Edit]) -> bool {
+        edits.iter().zip(&mut self.blocks).all(|(edit, blocks)| {
+            let applied = edit.applied(&state.parts[edit.session()].blocks);
+            applied.map(|applied| *blocks = applied).is_some()
+        })
+    }
+
+    /// Sets the blocks of the sessions that edits change; says whether all rules of order are kept.
+    pub fn settle(&mut self, state: &State<'_>, edits: &[Edit]) -> bool {
+        self.lay_out(state, edits) && self.every(|_, blocks| orderable(state.problem, blocks))
     }
 }
 

@@ -12,7 +12,8 @@ pub const POINT: f64 = 1e6;
 /// Units of a quality dose in a set: quarter contributions times worth.
 pub const DOSE_UNIT: f64 = 4.0 * WORTH_UNIT;
 /// Units of strain in a set.
-pub const STRAIN_UNIT: f64 = 1024.0;
+pub const STRAIN_UNIT: f64 = (1 << STRAIN_UNIT_BITS) as f64;
+const STRAIN_UNIT_BITS: u32 = 10;
 /// Longest quality dose of the tables, in sets a cycle.
 const DOSE_MAX_SETS: usize = 120;
 
@@ -20,11 +21,13 @@ const DOSE_MAX_SETS: usize = 120;
 #[derive(Clone, Debug)]
 pub struct Tables {
     /// Benefit of a cycle's quality dose of weight one, in millionths of a point, by dose units.
-    pub benefit: Vec<i64>,
+    pub benefit: Vec<i32>,
     /// Weight of each muscle in 1/1024.
     pub weight: [i64; Muscle::COUNT],
     /// Price of a strain unit squared above what is free, by muscle, in millionths of a point.
     pub strain_factor: [f64; Muscle::COUNT],
+    /// The same, times the square of the units of a set: a whole number, so that the search needs no floats.
+    strain_set_price: i64,
     /// Strain that costs nothing, in strain units.
     pub free_strain: i64,
     /// Ceiling of strain, in strain units.
@@ -52,11 +55,13 @@ impl Tables {
         let wish = |m: Muscle| brief.muscles.get(&m);
         let weights = rules::weights(brief);
         let scale = if minutes_mode { 0.0 } else { 1.0 };
+        let strain_set_price = (scale * rules::STRAIN_PRICE * POINT).round() as i64;
         let step_h = crate::problem::TIME_STEP_S / 3600.0;
         Self {
             benefit: benefit_table(brief.time.cycle_days),
             weight: weights.map(|w| (1024.0 * w * scale).round() as i64),
-            strain_factor: [scale * rules::STRAIN_PRICE * POINT / (STRAIN_UNIT * STRAIN_UNIT); Muscle::COUNT],
+            strain_factor: [strain_set_price as f64 / (STRAIN_UNIT * STRAIN_UNIT); Muscle::COUNT],
+            strain_set_price,
             free_strain: (rules::FREE_STRAIN_SETS * STRAIN_UNIT) as i64,
             strain_max: (rules.strain.get() * STRAIN_UNIT) as i64,
             least: Muscle::ALL.map(|m| quarters(wish(m).and_then(|w| w.least), brief, true).unwrap_or(0)),
@@ -94,6 +99,7 @@ impl Tables {
     pub fn free_of_value(&mut self) {
         self.weight = [0; Muscle::COUNT];
         self.strain_factor = [0.0; Muscle::COUNT];
+        self.strain_set_price = 0;
         self.exercise_price = 0;
         self.time_price = 0;
     }
@@ -101,27 +107,28 @@ impl Tables {
     /// Benefit of a quality dose for a muscle, in millionths of a point.
     pub fn benefit(&self, muscle: usize, dose: i64) -> i64 {
         let index = (dose.max(0) as usize).min(self.benefit.len() - 1);
-        (self.benefit[index] * self.weight[muscle]) >> 10
+        (i64::from(self.benefit[index]) * self.weight[muscle]) >> 10
     }
 
     /// Price of a strain for a muscle, in millionths of a point.
-    pub fn strain_price(&self, muscle: usize, strain: i64) -> i64 {
-        let over = (strain - self.free_strain).max(0) as f64;
-        (over * over * self.strain_factor[muscle]).floor() as i64
+    pub fn strain_price(&self, strain: i64) -> i64 {
+        const SQUARE_BITS: u32 = 2 * STRAIN_UNIT_BITS;
+        let over = (strain - self.free_strain).max(0);
+        (over * over * self.strain_set_price) >> SQUARE_BITS
     }
 
     /// Strain that a quarter-set given at `from` makes at `to`, in strain units.
-    pub fn carry(&self, muscle: usize, from: Hours, to: Hours, cycle: Hours) -> i64 {
+    pub fn carry(&self, muscle: usize, from: Hours, to: Hours, cycle: Hours) -> i32 {
         let share = DEBT_WEIGHT * dose::carry(from, to, cycle, self.tau[muscle]);
-        (share * STRAIN_UNIT / 4.0).ceil() as i64
+        (share * STRAIN_UNIT / 4.0).ceil() as i32
     }
 }
 
-fn benefit_table(cycle_days: u32) -> Vec<i64> {
+fn benefit_table(cycle_days: u32) -> Vec<i32> {
     (0..DOSE_MAX_SETS * DOSE_UNIT as usize)
         .map(|units| {
             let sets = FractionalSets(units as f64 / DOSE_UNIT);
-            (dose::benefit(dose::per_week(sets, cycle_days)) * POINT).round() as i64
+            (dose::benefit(dose::per_week(sets, cycle_days)) * POINT).round() as i32
         })
         .collect()
 }

@@ -123,7 +123,8 @@ fn day_sets(problem: &Problem) -> Vec<Vec<u32>> {
 }
 
 /// The brief's foci; else whole-body sessions, or, from three and a half sessions a week on and once the client
-/// may split, upper and lower in turn, and push, pull and legs where they come out even.
+/// may split, upper and lower in turn, and push, pull and legs where they come out even; from any of them on where
+/// a lock names a session.
 fn foci(problem: &Problem) -> Vec<Vec<Focus>> {
     let time = &problem.brief.time;
     let in_turn = |list: &[Focus]| (0..time.sessions as usize).map(|s| list[s % list.len()]).collect();
@@ -134,9 +135,13 @@ fn foci(problem: &Problem) -> Vec<Vec<Focus>> {
     if problem.rules.whole_body_only || 2 * 7 * time.sessions < 7 * time.cycle_days {
         return vec![in_turn(&[Focus::WholeBody])];
     }
-    let mut out = vec![in_turn(&[Focus::Upper, Focus::Lower])];
+    let (upper, lower) = (Focus::Upper, Focus::Lower);
+    let (push, pull, legs) = (Focus::Push, Focus::Pull, Focus::Legs);
+    let mut lists = vec![vec![upper, lower], vec![lower, upper]];
     if time.sessions.is_multiple_of(3) {
-        out.push(in_turn(&[Focus::Push, Focus::Pull, Focus::Legs]));
+        lists.extend([vec![push, pull, legs], vec![pull, legs, push], vec![legs, push, pull]]);
     }
-    out
+    // Where no lock names a session, the days alone tell them apart.
+    let named = problem.brief.locks.iter().any(|l| l.session.is_some());
+    lists.iter().filter(|l| named || l[0] == upper || l[0] == push).map(|l| in_turn(l)).collect()
 }

@@ -60,7 +60,7 @@ fn tables(problem: &Problem) -> Value {
     })
 }
 
-fn carry(frame: &Frame, muscle: usize) -> Vec<Vec<i64>> {
+fn carry(frame: &Frame, muscle: usize) -> Vec<Vec<i32>> {
     let n = frame.sessions();
     frame.carry[muscle][..n].iter().map(|row| row[..n].to_vec()).collect()
 }

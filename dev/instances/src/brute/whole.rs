@@ -117,7 +117,11 @@ fn is_muscle_well(problem: &Problem, frame: &Frame, sessions: &[&Session], m: us
 }
 
 fn strain(frame: &Frame, sessions: &[&Session], m: usize, to: usize) -> i64 {
-    sessions.iter().enumerate().map(|(from, s)| i64::from(s.raw[m]) * frame.carry[m][from][to]).sum()
+    sessions
+        .iter()
+        .enumerate()
+        .map(|(from, s)| i64::from(s.raw[m]) * i64::from(frame.carry[m][from][to]))
+        .sum()
 }
 
 /// Value of a plan in millionths of a point.
@@ -138,7 +142,7 @@ fn price(problem: &Problem, session: &Session) -> i64 {
 fn benefit(problem: &Problem, m: usize, dose: i64) -> i64 {
     let tables = &problem.tables;
     let last = tables.benefit.len() as i64 - 1;
-    tables.benefit[dose.clamp(0, last) as usize] * tables.weight[m] / 1024
+    i64::from(tables.benefit[dose.clamp(0, last) as usize]) * tables.weight[m] / 1024
 }
 
 fn strain_price(problem: &Problem, m: usize, strain: i64) -> i64 {

@@ -3,21 +3,27 @@
 use setwright_instances::generator::{Instance, Size, sized, tiny};
 use setwright_optimise::finder::Found;
 use setwright_optimise::frame::{Frame, frames};
+use setwright_optimise::merits::Merits;
 use setwright_optimise::moves::{Pools, draw};
 use setwright_optimise::problem::Problem;
 use setwright_optimise::rng::Rng;
 use setwright_optimise::solve::state_of;
-use setwright_optimise::state::State;
+use setwright_optimise::state::{Change, State};
 
 /// Makes whatever move is possible, for better or worse, and compares now and then. Returns the moves made.
 fn wander(problem: &Problem, frame: &Frame, draws: u32, seed: u64, name: &str) -> u32 {
     let pools = Pools::new(problem, frame);
     let mut state = State::new(problem, frame);
     let mut rng = Rng::new(seed, 8);
+    let mut change = Change::default();
+    let mut merits = Merits::default();
+    merits.refresh(problem, frame, &state);
     let mut made = 0;
     for _ in 0..draws {
-        let Some((changes, count)) = draw(problem, frame, &pools, &state, &mut rng) else { continue };
-        let Some(change) = state.with(&changes[..count]) else { continue };
+        let Some(drawn) = draw(frame, &pools, &merits, &state, &mut rng) else { continue };
+        if !state.weigh_edits(drawn.edits(), &mut change) || !change.settle(&state, drawn.edits()) {
+            continue;
+        }
         // Mostly uphill, so that sessions fill.
         if change.score() < state.score() && rng.below(8) > 0 {
             continue;

@@ -1,0 +1,105 @@
+//! What each lift would bring to each session as things stand, reckoned along the slopes of benefit and strain at
+//! the doses of the plan: a guide for what the search draws. It decides nothing: the state weighs every move.
+
+use crate::frame::Frame;
+use crate::problem::{MODES, Problem, SETS};
+use crate::state::State;
+use crate::tables::{DOSE_UNIT, STRAIN_UNIT};
+use setwright_model::Muscle;
+
+const M: usize = Muscle::COUNT;
+
+/// Merits of lifts by session, in millionths of a point.
+#[derive(Clone, Debug, Default)]
+pub struct Merits {
+    /// By session and lift: what the best number of sets in the best mode brings beyond the usual worth of its time.
+    best: Vec<Vec<i64>>,
+}
+
+impl Merits {
+    /// Reckons all merits anew.
+    pub fn refresh(&mut self, problem: &Problem, frame: &Frame, state: &State<'_>) {
+        let slopes: [i64; M] = std::array::from_fn(|m| slope(problem, state, m));
+        let gain: Vec<i64> = problem
+            .hot
+            .iter()
+            .map(|l| l.reaches().iter().map(|&(m, q)| i64::from(q) * slopes[usize::from(m)]).sum())
+            .collect();
+        self.best.resize(frame.sessions(), Vec::new());
+        for (session, best) in self.best.iter_mut().enumerate() {
+            let prices: [i64; M] = std::array::from_fn(|m| price(problem, frame, state, m, session));
+            let cost = |l: usize| -> i64 {
+                problem.hot[l].reaches().iter().map(|&(m, q)| i64::from(q) * prices[usize::from(m)]).sum()
+            };
+            let costs: Vec<i64> = (0..problem.hot.len()).map(cost).collect();
+            let usual = usual_worth(problem, state, session, &gain, &costs);
+            best.clear();
+            best.extend((0..problem.hot.len()).map(|l| best_of(problem, l, gain[l], costs[l], usual)));
+        }
+    }
+
+    /// Merit of a lift in a session.
+    #[inline]
+    pub fn of(&self, session: usize, lift: u16) -> i64 {
+        self.best[session][usize::from(lift)]
+    }
+}
+
+/// Parts of a millionth in which slopes are kept.
+const FINE: i64 = 256;
+
+/// What a dose unit more brings to a muscle, in 1/256 millionth.
+fn slope(problem: &Problem, state: &State<'_>, m: usize) -> i64 {
+    let dose = i64::from(state.quality(m));
+    let step = DOSE_UNIT as i64 / 2;
+    (problem.tables.benefit(m, dose + step) - problem.tables.benefit(m, dose)) * FINE / step
+}
+
+/// What a quarter-set more in a session costs in strain, less what it brings towards a least dose.
+fn price(problem: &Problem, frame: &Frame, state: &State<'_>, m: usize, session: usize) -> i64 {
+    let tables = &problem.tables;
+    let step = STRAIN_UNIT as i64 / 4;
+    let carry = &frame.carry[m][session];
+    let dear: i64 = (0..frame.sessions())
+        .map(|to| {
+            let strain = state.strain(m, to);
+            let more = tables.strain_price(strain + step) - tables.strain_price(strain);
+            more * i64::from(carry[to]) * FINE / step
+        })
+        .sum();
+    let short = state.raw(m) < tables.least[m];
+    dear - if short { tables.shortfall_price * FINE } else { 0 }
+}
+
+fn choice_worth(problem: &Problem, l: usize, mode: u8, sets: u8, gain: i64, cost: i64) -> i64 {
+    let choice = problem.choice(l, mode, sets);
+    (i64::from(choice.worth) * gain - i64::from(sets) * cost) / FINE
+        - problem.tables.exercise_price
+        - problem.tables.time_price * i64::from(choice.time)
+}
+
+/// What a time step of the session brings on average, in 1/256 millionth.
+fn usual_worth(problem: &Problem, state: &State<'_>, session: usize, gain: &[i64], costs: &[i64]) -> i64 {
+    let (mut worth, mut time) = (0, 1);
+    for slot in state.blocks(session).iter() {
+        slot.each(|l, mode| {
+            worth += choice_worth(problem, l, mode, slot.sets, gain[l], costs[l]);
+            time += i64::from(problem.choice(l, mode, slot.sets).time);
+        });
+    }
+    (worth * FINE / time).max(0)
+}
+
+fn best_of(problem: &Problem, l: usize, gain: i64, cost: i64, usual: i64) -> i64 {
+    let mut best = i64::MIN;
+    for mode in 0..MODES.len() as u8 {
+        for sets in 1..=SETS as u8 {
+            let choice = problem.choice(l, mode, sets);
+            if choice.allowed {
+                let time = usual * i64::from(choice.time) / FINE;
+                best = best.max(choice_worth(problem, l, mode, sets, gain, cost) - time);
+            }
+        }
+    }
+    best
+}
