@@ -1,6 +1,6 @@
 //! The whole answer: frames, search, bound, reasons, or the clash that forbids any programme.
 
-use crate::bounds::bound_all;
+use crate::bounds::{Effort, USUAL_EFFORT, press};
 use crate::conflict;
 use crate::cores::on_two;
 use crate::exact::{self, Proof};
@@ -147,7 +147,13 @@ fn answer(
     let value = best.found.value;
     progress(news(problem, Some(value), None, moves));
     let tolerance = problem.brief.style.tolerance.map_or(USUAL_TOLERANCE, setwright_model::Share::get);
-    let (bound, rounds) = if closed { (value, 0) } else { bound_all(problem, frames, best, budget) };
+    let (bound, rounds) = if closed {
+        (value, 0)
+    } else {
+        let effort = Effort { gap: tolerance, ..USUAL_EFFORT };
+        let mut tell = |bound| progress(news(problem, Some(value), Some(bound), moves));
+        press(problem, frames, best, budget, effort, &mut tell)
+    };
     progress(news(problem, Some(value), Some(bound), moves));
     let gap = (bound - value) as f64 / (bound.abs().max(1)) as f64;
     let status = if bound - value <= ROUNDING {

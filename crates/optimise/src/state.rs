@@ -5,9 +5,9 @@
 
 use crate::edit::Edit;
 use crate::frame::{Frame, SESSIONS};
-use crate::session_sums::{Delta, Part};
 use crate::plan::{Blocks, Plan, Slot, Sums, orderable, within};
 use crate::problem::Problem;
+use crate::session_sums::{Delta, Part};
 use setwright_model::Muscle;
 use setwright_model::brief::Lock;
 use setwright_science::rules::BALANCE_SHARE;
