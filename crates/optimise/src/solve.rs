@@ -29,6 +29,8 @@ const SCOUTING: f64 = 0.25;
 const RUNNING: f64 = 0.25;
 /// Frames that are searched a second, longer time.
 const FINALISTS: usize = 3;
+/// Frames that are searched again when nothing keeps every rule.
+const RESCUED: usize = 4;
 /// Problems of so few lifts are small: many short runs find more than a few long ones.
 const SMALL: usize = 12;
 /// Starts in each of the finalists.
@@ -257,6 +259,13 @@ pub fn search(
         moves: 0,
     });
     searched.spend(problem, frames, again.collect(), 1.0 - scouting - running, budget, progress);
+    if searched.best.as_ref().is_some_and(|b| b.found.short > 0) {
+        // Nothing keeps every rule yet: as many moves again from new starts where least is missing.
+        let rescue = searched.top(RESCUED).into_iter().flat_map(|placed| {
+            (0..2).map(move |start| cold(20_000 + (placed.frame * 2 + start) as u64, placed.frame))
+        });
+        searched.spend(problem, frames, rescue.collect(), 1.0, budget, progress);
+    }
     searched
 }
 
