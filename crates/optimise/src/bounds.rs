@@ -5,7 +5,8 @@
 //! reckoned (`dual` does), nor change what is found. The same work is done in the same order however many threads
 //! there are.
 
-use crate::dual::{Desk, Dual, Prices};
+use crate::cores::on_two;
+use crate::dual::{self, Desk, Dual, Prices};
 use crate::frame::Frame;
 use crate::part::{Known, Part};
 use crate::problem::Problem;
@@ -22,6 +23,10 @@ pub struct Effort {
 
 /// Effort of a usual bound.
 pub const USUAL_EFFORT: Effort = Effort { rounds: 2000, gap: 0.0 };
+/// Frames that are laid out together; a frame takes some megabytes.
+const FRAMES_HELD: usize = 96;
+/// Rounds of a frame beyond them.
+const PASSING_ROUNDS: u32 = 30;
 /// Rounds in the best plan's frame before the others are looked at.
 const FIRST_ROUNDS: u64 = 80;
 /// Parts that are pressed before the largest bound is looked for again.
@@ -42,6 +47,7 @@ pub fn press(
     news: &mut dyn FnMut(i64),
 ) -> (i64, u64) {
     let over = || budget.is_over();
+    let (frames, rest) = frames.split_at(frames.len().min(FRAMES_HELD.max(best.frame + 1)));
     let mut press = Press {
         duals: frames.iter().map(|f| Dual::new(problem, f)).collect(),
         known: Known { value: best.found.value, over: &over },
@@ -52,6 +58,7 @@ pub fn press(
     };
     let home = &frames[best.frame];
     press.begin(best.frame, Prices::from_state(problem, home, &state_of(problem, home, &best.found)));
+    press.pass_over(problem, rest);
     let mut bound = i64::MAX;
     loop {
         let now = press.bound();
@@ -98,6 +105,18 @@ impl Press<'_> {
         self.parts = others;
         self.parts.push(first);
         self.sort();
+    }
+
+    /// Bounds frames one after another, each laid out and let go: there are too many to hold.
+    fn pass_over(&mut self, problem: &Problem, frames: &[Frame]) {
+        let Some(prices) = self.parts.first().map(|p| p.prices(&self.duals[0])) else { return };
+        let value = self.known.value;
+        for bound in on_two(frames, |frame| {
+            dual::bound(problem, frame, &prices, value, PASSING_ROUNDS, &|| (self.known.over)())
+        }) {
+            self.stuck = self.stuck.max(bound.map_or(value, |(bound, _)| bound));
+            self.rounds += u64::from(PASSING_ROUNDS);
+        }
     }
 
     fn bound(&self) -> i64 {

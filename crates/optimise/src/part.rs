@@ -43,6 +43,13 @@ impl Part {
         Self { frame, limits: dual.limits(), descent, bound: i64::MAX, rounds: 0, is_whole: true }
     }
 
+    /// The best prices met, without those of rules of pairing.
+    pub fn prices(&self, here: &Dual<'_>) -> Prices {
+        let mut prices = self.descent.best_at.clone();
+        prices.at.truncate(here.places.len());
+        prices
+    }
+
     /// Another whole frame, from what was learnt in this one.
     #[must_use]
     pub fn elsewhere(&self, frame: usize, here: &Dual<'_>, there: &Dual<'_>, value: i64) -> Self {
