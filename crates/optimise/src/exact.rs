@@ -123,7 +123,7 @@ fn slots(problem: &Problem, frame: &Frame, session: usize) -> Vec<Slot> {
             }
         }
     }
-    out.retain(|s| slot_allowed(problem, *s));
+    out.retain(|s| slot_allowed(problem, session, *s));
     out
 }
 

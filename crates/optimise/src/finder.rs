@@ -172,7 +172,7 @@ fn start<'a>(ground: Ground<'a>, warm: Option<&Plan>, rng: &mut Rng) -> State<'a
 
 fn try_add(problem: &Problem, pools: &Pools, state: &mut State<'_>, session: usize, slot: Slot) -> bool {
     let mut blocks = *state.blocks(session);
-    let allowed = slot_allowed(problem, slot)
+    let allowed = slot_allowed(problem, session, slot)
         && slot.lifts().all(|(l, _)| pools.eligible(session).binary_search(&(l as u16)).is_ok())
         && blocks.push(slot)
         && crate::plan::variety_kept(problem, &blocks)
@@ -232,6 +232,7 @@ fn slots_for(problem: &Problem, lift: u16, lock: &Lock) -> Vec<Slot> {
             }
         }
     }
-    out.retain(|s| usize::from(s.sets) <= SETS && s.sets > 0 && slot_allowed(problem, *s));
+    let somewhere = |slot| (0..problem.minutes_units.len()).any(|s| slot_allowed(problem, s, slot));
+    out.retain(|s| usize::from(s.sets) <= SETS && s.sets > 0 && somewhere(*s));
     out
 }

@@ -181,10 +181,13 @@ pub fn within(problem: &Problem, session: usize, sums: &Sums) -> bool {
         && sums.costs[2] <= rules.grip
 }
 
-/// Whether a block is allowed by itself.
-pub fn slot_allowed(problem: &Problem, slot: Slot) -> bool {
+/// Whether a block is allowed by itself in a session.
+pub fn slot_allowed(problem: &Problem, session: usize, slot: Slot) -> bool {
     let (a, b) = (usize::from(slot.a), usize::from(slot.b));
-    let allowed = |lift: usize, mode: u8| problem.choice(lift, mode, slot.sets).allowed;
+    let allowed = |lift: usize, mode: u8| {
+        let choice = problem.choice(lift, mode, slot.sets);
+        choice.allowed && choice.sessions >> session & 1 == 1
+    };
     if slot.b == NONE {
         return slot.kind() == BlockKind::Straight && allowed(a, slot.mode);
     }

@@ -66,6 +66,8 @@ pub const SAME_FIRST: std::ops::Range<u8> = 7..9;
 pub struct Choice {
     /// Whether it is allowed at all.
     pub allowed: bool,
+    /// Sessions in which it is allowed (bits): sets outside the rules only where the coach has fixed them.
+    pub sessions: u16,
     /// Time when the lift's family is warm.
     pub time: u16,
     /// Further time when the lift leads its family.
@@ -427,10 +429,24 @@ fn one_choice(exercise: &Exercise, mode: Mode, sets: u32, brief: &Brief, rules: 
     let lead = units(body_s + ramp_s(Role::FamilyLead)).saturating_sub(time);
     Choice {
         allowed: true,
+        sessions: sessions_allowed(exercise, sets, brief, rules),
         time: time as u16,
         lead: lead as u16,
         worth: worth(exercise, mode, sets, mid_reps, scheme.rir, brief),
     }
+}
+
+/// Sessions (bits) that may have this many sets: all, or those for which a lock asks for them.
+fn sessions_allowed(exercise: &Exercise, sets: u32, brief: &Brief, rules: &Rules) -> u16 {
+    if (rules.sets.0..=rules.sets.1).contains(&sets) {
+        return u16::MAX;
+    }
+    let asked = brief.locks.iter().filter(|l| l.exercise == exercise.id && l.sets == Some(sets));
+    asked.fold(0, |bits, lock| {
+        bits | lock
+            .session
+            .map_or(u16::MAX, |s| s.checked_sub(1).and_then(|s| 1u16.checked_shl(s)).unwrap_or(0))
+    })
 }
 
 fn worth(exercise: &Exercise, mode: Mode, sets: u32, mid_reps: f64, rir: u32, brief: &Brief) -> i16 {

@@ -284,7 +284,7 @@ fn value_with(case: &Case<'_>, state: &State<'_>, plan: &Plan, slot: Slot, lift:
 fn value_of(case: &Case<'_>, state: &State<'_>, blocks: Blocks) -> Option<i64> {
     let eligible = &case.frame().eligible[0];
     let fits =
-        blocks.iter().all(|s| slot_allowed(case.problem, *s) && s.lifts().all(|(lift, _)| eligible[lift]))
+        blocks.iter().all(|s| slot_allowed(case.problem, 0, *s) && s.lifts().all(|(lift, _)| eligible[lift]))
             && variety_kept(case.problem, &blocks)
             && orderable(case.problem, &blocks);
     let change = if fits { state.with(&[(0, blocks)]) } else { None };

@@ -257,7 +257,7 @@ impl Part {
     fn variety_after(&self, problem: &Problem, eligible: &[bool], edit: &Edit) -> bool {
         let come = edit.come();
         come.iter().enumerate().all(|(k, slot)| {
-            slot_allowed(problem, *slot)
+            slot_allowed(problem, edit.session(), *slot)
                 && slot.every(|index| {
                     eligible[index]
                         && !self.has_after(index, edit)

@@ -200,7 +200,7 @@ fn faults(problem: &Problem, frame: &Frame, plan: &Plan) -> Vec<String> {
     let mut out = Vec::new();
     for (s, blocks) in plan.sessions.iter().enumerate() {
         let eligible = blocks.iter().all(|b| b.lifts().all(|(l, _)| frame.eligible[s][l]));
-        if !eligible || !blocks.iter().all(|b| slot_allowed(problem, *b)) {
+        if !eligible || !blocks.iter().all(|b| slot_allowed(problem, s, *b)) {
             out.push(format!("session {s} has a block that is not allowed"));
         }
         if !variety_kept(problem, blocks) {

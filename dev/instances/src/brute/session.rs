@@ -79,7 +79,7 @@ fn extend(
         if second.is_some_and(|b| used[b] || !eligible[b]) {
             continue;
         }
-        for block in blocks_of(problem, from, second) {
+        for block in blocks_of(problem, index, from, second) {
             set_used(used, from, second, true);
             blocks.push(block);
             extend(problem, index, eligible, from + 1, used, blocks, found);
@@ -97,7 +97,7 @@ fn set_used(used: &mut [bool], a: usize, b: Option<usize>, to: bool) {
 }
 
 /// Every block of a lift, or of two.
-fn blocks_of(problem: &Problem, a: usize, b: Option<usize>) -> Vec<Block> {
+fn blocks_of(problem: &Problem, session: usize, a: usize, b: Option<usize>) -> Vec<Block> {
     let mut out = Vec::new();
     for (mode, kind) in MODES.iter().enumerate().filter(|(_, m)| !m.second).map(|(i, m)| (i as u8, m.kind)) {
         for sets in 1..=SETS as u8 {
@@ -119,7 +119,8 @@ fn blocks_of(problem: &Problem, a: usize, b: Option<usize>) -> Vec<Block> {
             }
         }
     }
-    out.retain(|b| done(problem, b).iter().all(|(_, _, choice, _)| choice.allowed));
+    let here = |c: Choice| c.allowed && c.sessions >> session & 1 == 1;
+    out.retain(|b| done(problem, b).iter().all(|(_, _, choice, _)| here(*choice)));
     out
 }
 
