@@ -15,18 +15,31 @@ use crate::solve::{Budget, Placed, state_of};
 /// How much work goes into a bound.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Effort {
-    /// Rounds of all frames together; a round solves every session of a frame once.
+    /// Rounds after a first look at every frame; a round solves every session of a frame once.
     pub rounds: u64,
     /// Share of the bound that the gap may be: then it is pressed no further.
     pub gap: f64,
 }
 
-/// Effort of a usual bound.
-pub const USUAL_EFFORT: Effort = Effort { rounds: 2000, gap: 0.0 };
-/// Frames that are laid out together; a frame takes some megabytes.
-const FRAMES_HELD: usize = 96;
-/// Rounds of a frame beyond them.
-const PASSING_ROUNDS: u32 = 30;
+/// Sessions of a lift that a usual bound goes through: a round costs about the lifts times the sessions.
+const USUAL_WORK: usize = 600_000;
+/// Least and most rounds of a usual bound.
+const USUAL_ROUNDS: [usize; 2] = [300, 3000];
+
+impl Effort {
+    /// Effort of a usual bound: more rounds where a round is cheap.
+    pub fn usual(problem: &Problem) -> Self {
+        let round = (problem.lifts.len() * problem.minutes_units.len()).max(1);
+        let rounds = (USUAL_WORK / round).clamp(USUAL_ROUNDS[0], USUAL_ROUNDS[1]);
+        Self { rounds: rounds as u64, gap: 0.0 }
+    }
+}
+
+/// Lifts of all frames that are laid out together: some gigabyte at most.
+const LIFTS_HELD: usize = 30_000;
+/// Frames beyond them that hand their prices on, and the most rounds of such a frame.
+const CHAIN: usize = 24;
+const PASSING_ROUNDS: u32 = 100;
 /// Rounds in the best plan's frame before the others are looked at.
 const FIRST_ROUNDS: u64 = 80;
 /// Parts that are pressed before the largest bound is looked for again.
@@ -34,7 +47,7 @@ const TOGETHER: usize = 2;
 
 /// The largest bound over all frames, and the rounds it took.
 pub fn bound_all(problem: &Problem, frames: &[Frame], best: &Placed, budget: &Budget<'_>) -> (i64, u64) {
-    press(problem, frames, best, budget, USUAL_EFFORT, &mut |_| {})
+    press(problem, frames, best, budget, Effort::usual(problem), &mut |_| {})
 }
 
 /// The same with a given effort; `news` is told the bound whenever it has fallen.
@@ -47,7 +60,7 @@ pub fn press(
     news: &mut dyn FnMut(i64),
 ) -> (i64, u64) {
     let over = || budget.is_over();
-    let (frames, rest) = frames.split_at(frames.len().min(FRAMES_HELD.max(best.frame + 1)));
+    let (frames, rest) = frames.split_at(frames.len().min(frames_held(problem).max(best.frame + 1)));
     let mut press = Press {
         duals: frames.iter().map(|f| Dual::new(problem, f)).collect(),
         known: Known { value: best.found.value, over: &over },
@@ -58,7 +71,9 @@ pub fn press(
     };
     let home = &frames[best.frame];
     press.begin(best.frame, Prices::from_state(problem, home, &state_of(problem, home, &best.found)));
-    press.pass_over(problem, rest);
+    press.pass_over(problem, best.frame, rest);
+    // The first look at every frame does not count: what follows goes where the largest bound is.
+    let most = press.rounds + effort.rounds;
     let mut bound = i64::MAX;
     loop {
         let now = press.bound();
@@ -68,11 +83,15 @@ pub fn press(
         }
         let gap = (bound - best.found.value) as f64;
         let enough = gap <= effort.gap * bound.abs() as f64 || press.parts.is_empty();
-        if enough || press.rounds >= effort.rounds || over() {
+        if enough || press.rounds >= most || over() {
             return (bound, press.rounds);
         }
         press.go_on();
     }
+}
+
+fn frames_held(problem: &Problem) -> usize {
+    LIFTS_HELD / problem.lifts.len().max(1)
 }
 
 struct Press<'a> {
@@ -107,16 +126,29 @@ impl Press<'_> {
         self.sort();
     }
 
-    /// Bounds frames one after another, each laid out and let go: there are too many to hold.
-    fn pass_over(&mut self, problem: &Problem, frames: &[Frame]) {
-        let Some(prices) = self.parts.first().map(|p| p.prices(&self.duals[0])) else { return };
-        let value = self.known.value;
-        for bound in on_two(frames, |frame| {
-            dual::bound(problem, frame, &prices, value, PASSING_ROUNDS, &|| (self.known.over)())
-        }) {
-            self.stuck = self.stuck.max(bound.map_or(value, |(bound, _)| bound));
-            self.rounds += u64::from(PASSING_ROUNDS);
-        }
+    /// Bounds frames one after another, each laid out and let go: there are too many to hold. None is pressed below
+    /// what the best plan's frame keeps the bound at.
+    fn pass_over(&mut self, problem: &Problem, home: usize, frames: &[Frame]) {
+        let Some(first) = self.parts.iter().find(|p| p.frame() == home) else { return };
+        let start = first.prices(&self.duals[home]);
+        let target = first.bound().max(self.known.value);
+        let over = || (self.known.over)();
+        let chains: Vec<&[Frame]> = frames.chunks(CHAIN).collect();
+        let passed = on_two(&chains, |chain| {
+            let mut prices = start.clone();
+            let mut top = target;
+            for frame in *chain {
+                if let Some((bound, at)) = dual::bound(problem, frame, &prices, target, PASSING_ROUNDS, &over)
+                {
+                    top = top.max(bound);
+                    prices = at;
+                }
+            }
+            top
+        });
+        // Each was pressed no further than the target, so the bound stays there at least.
+        self.stuck = passed.into_iter().fold(self.stuck, i64::max);
+        self.rounds += frames.len() as u64;
     }
 
     fn bound(&self) -> i64 {

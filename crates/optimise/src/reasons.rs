@@ -212,8 +212,9 @@ fn company(case: &Case<'_>) -> Option<String> {
         );
     };
     let lost = case.percent((case.found().value - value).max(0));
+    let cost = if lost < 0.05 { "nothing".to_owned() } else { format!("{lost:.1} %") };
     Some(format!(
-        "{} stands beside {}, and {} beside {}: exchanging partners, the nearest other way, would lose {lost:.1} %.",
+        "{} stands beside {}, and {} beside {}: the nearest exchange of partners would lose {cost}.",
         upper_first(name(blocks[i].a)),
         name(blocks[i].b),
         name(blocks[j].a),
@@ -280,7 +281,7 @@ fn value_with(case: &Case<'_>, state: &State<'_>, plan: &Plan, slot: Slot, lift:
     value_of(case, state, blocks)
 }
 
-/// Value with other blocks in the first session, if the rules allow them.
+/// Value with other blocks in the first session, if they keep every rule.
 fn value_of(case: &Case<'_>, state: &State<'_>, blocks: Blocks) -> Option<i64> {
     let eligible = &case.frame().eligible[0];
     let fits =
@@ -288,7 +289,7 @@ fn value_of(case: &Case<'_>, state: &State<'_>, blocks: Blocks) -> Option<i64> {
             && variety_kept(case.problem, &blocks)
             && orderable(case.problem, &blocks);
     let change = if fits { state.with(&[(0, blocks)]) } else { None };
-    change.map(|c| c.score())
+    change.and_then(|c| c.value())
 }
 
 fn upper_first(name: &str) -> String {

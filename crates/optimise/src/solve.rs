@@ -1,6 +1,6 @@
 //! The whole answer: frames, search, bound, reasons, or the clash that forbids any programme.
 
-use crate::bounds::{Effort, USUAL_EFFORT, press};
+use crate::bounds::{Effort, press};
 use crate::conflict;
 use crate::cores::on_two;
 use crate::exact::{self, Proof};
@@ -152,7 +152,7 @@ fn answer(
     let (bound, rounds) = if closed {
         (value, 0)
     } else {
-        let effort = Effort { gap: tolerance, ..USUAL_EFFORT };
+        let effort = Effort { gap: tolerance, ..Effort::usual(problem) };
         let mut tell = |bound| progress(news(problem, Some(value), Some(bound), moves));
         press(problem, frames, best, budget, effort, &mut tell)
     };

@@ -359,6 +359,11 @@ impl Change {
         self.after.score
     }
 
+    /// Value after the change, when nothing is short then.
+    pub fn value(&self) -> Option<i64> {
+        (self.after.shortfall == 0).then_some(self.after.value)
+    }
+
     /// Whether something holds of all changed sessions.
     pub fn every(&self, holds: impl Fn(usize, &Blocks) -> bool) -> bool {
         self.deltas.iter().zip(&self.blocks).take(self.len).all(|(d, blocks)| holds(d.session, blocks))
