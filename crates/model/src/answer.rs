@@ -6,10 +6,10 @@ use crate::muscle::Muscle;
 use crate::programme::{BlockKind, RampStep};
 use crate::units::{FractionalSets, Hours, Kilograms, Minutes, Seconds, Share};
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// What is known of the answer.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Status {
     /// Proven best under the rules.

@@ -8,6 +8,7 @@ pub mod belief;
 pub mod brief;
 pub mod exercise;
 pub mod finding;
+pub mod ledger;
 pub mod limits;
 pub mod muscle;
 pub mod pattern;

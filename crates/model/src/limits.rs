@@ -58,3 +58,15 @@ pub const TOLERANCE_MAX: f64 = 0.5;
 pub const SHEET_ROWS_MAX: usize = 2_000;
 /// Most entries of one list of a brief.
 pub const LIST_MAX: usize = 400;
+/// The most there is on a scale of soreness that begins at 0.
+pub const SORENESS_MAX: u32 = 10;
+/// The most there is on a scale of how hard a session was that begins at 0.
+pub const EFFORT_MAX: u32 = 10;
+/// Longest note in the ledger, in characters.
+pub const NOTE_CHARS_MAX: usize = 2_000;
+/// Largest event in the ledger, in bytes of its JSON form.
+pub const EVENT_BYTES_MAX: usize = 256 * 1024;
+/// Most rows of a log that are imported at once.
+pub const IMPORT_ROWS_MAX: usize = 2_000_000;
+/// Largest log that is imported at once, in bytes.
+pub const IMPORT_BYTES_MAX: u64 = 512 * 1024 * 1024;

@@ -1,0 +1,385 @@
+//! What may stand in the ledger. The JSON form of an event is what is stored, exported and imported; unknown fields
+//! are refused, and the order of fields is the order written.
+
+use super::{ClientId, EventId, Moment};
+use crate::answer::Status;
+use crate::brief::{Brief, Screening};
+use crate::exercise::ExerciseId;
+use crate::muscle::Muscle;
+use crate::programme::Programme;
+use crate::units::{Kilograms, Seconds, Share};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// Something that happened. It is never changed; a later event corrects or voids it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Event {
+    /// Made by the device that wrote it, so that a second arrival is recognised.
+    pub id: EventId,
+    /// When it happened, which may be long before it was written.
+    pub at: Moment,
+    /// Whom it concerns.
+    pub client: ClientId,
+    /// Who says so.
+    pub actor: Actor,
+    /// What was written in one go shares this, and is undone in one go.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub batch: Option<EventId>,
+    /// Why, where there is something to say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reason: Option<String>,
+    /// What happened.
+    pub what: What,
+}
+
+/// Who says that something happened.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Actor {
+    /// In which role.
+    pub role: Role,
+    /// By what name; empty when there is only one of the role.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub name: String,
+}
+
+impl Actor {
+    /// The coach, without a name.
+    pub const COACH: Self = Self { role: Role::Coach, name: String::new() };
+}
+
+/// A role of who writes in the ledger.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Role {
+    /// A coach.
+    Coach,
+    /// The client.
+    Client,
+    /// Setwright itself.
+    Program,
+}
+
+/// What happened.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum What {
+    /// A client was added, or the card was changed: the whole card as it now is.
+    Client(ClientCard),
+    /// The brief in force from now on.
+    Brief(Box<BriefSet>),
+    /// A certified programme was handed out.
+    Programme(Box<ProgrammePublished>),
+    /// A session began. Its event is the session's identifier.
+    SessionStarted(SessionStarted),
+    /// A session ended.
+    SessionFinished(SessionFinished),
+    /// A set was done. Its event is the set's identifier.
+    Set(SetLogged),
+    /// A set was written wrongly: this is how it was.
+    SetCorrected(SetCorrected),
+    /// An event should not stand.
+    Voided(Voided),
+    /// How sore a muscle is.
+    Soreness(Soreness),
+    /// What the client weighs.
+    BodyMass(BodyMass),
+    /// Something worth remembering.
+    Note(Note),
+    /// Answers to the questions before training.
+    Screening(ScreeningAnswered),
+    /// A piece of advice was accepted or declined.
+    Advice(AdviceAnswered),
+}
+
+impl What {
+    /// The word for this kind of event, as in its JSON form.
+    pub const fn kind(&self) -> &'static str {
+        match self {
+            Self::Client(_) => "client",
+            Self::Brief(_) => "brief",
+            Self::Programme(_) => "programme",
+            Self::SessionStarted(_) => "session_started",
+            Self::SessionFinished(_) => "session_finished",
+            Self::Set(_) => "set",
+            Self::SetCorrected(_) => "set_corrected",
+            Self::Voided(_) => "voided",
+            Self::Soreness(_) => "soreness",
+            Self::BodyMass(_) => "body_mass",
+            Self::Note(_) => "note",
+            Self::Screening(_) => "screening",
+            Self::Advice(_) => "advice",
+        }
+    }
+
+    /// The earlier event that this one speaks of, if it does.
+    pub const fn refers_to(&self) -> Option<EventId> {
+        match self {
+            Self::SessionFinished(finished) => Some(finished.session),
+            Self::Set(set) => Some(set.session),
+            Self::SetCorrected(corrected) => Some(corrected.set),
+            Self::Voided(voided) => Some(voided.event),
+            _ => None,
+        }
+    }
+}
+
+/// Who a client is, as far as the roster shows it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ClientCard {
+    /// What the client is called. Names are told apart without regard to case.
+    pub name: String,
+    /// A sentence for people.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub about: String,
+    /// Whether the client trains no more; kept, and left out of the roster.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub away: bool,
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "the signature that serde asks for")]
+const fn is_false(value: &bool) -> bool {
+    !*value
+}
+
+/// The brief in force from now on.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct BriefSet {
+    /// The whole brief.
+    pub brief: Brief,
+}
+
+/// A programme that was handed out.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ProgrammePublished {
+    /// The programme, certified when it was published.
+    pub programme: Programme,
+    /// How it came about.
+    pub provenance: Provenance,
+}
+
+/// How a programme came about, enough to make it again.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Provenance {
+    /// The program and its version.
+    pub program: String,
+    /// The event of the brief it was planned or checked for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub brief: Option<EventId>,
+    /// What was known of the answer; absent for a programme that was written by hand.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub status: Option<Status>,
+    /// Seed of the search.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub seed: Option<u64>,
+    /// Moves and nodes that were spent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub nodes: Option<u64>,
+    /// Value in points.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub value: Option<f64>,
+    /// Bound in points.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bound: Option<f64>,
+}
+
+/// A session began.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SessionStarted {
+    /// The published programme it follows.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub programme: Option<EventId>,
+    /// Its day of that programme's cycle, from 1.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub day: Option<u32>,
+}
+
+/// A session ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SessionFinished {
+    /// Which session.
+    pub session: EventId,
+    /// How hard it was as a whole, from 0 to 10.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub effort: Option<u32>,
+}
+
+/// What masses are written in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum MassUnit {
+    /// Kilograms.
+    #[default]
+    Kg,
+    /// Pounds.
+    Lb,
+}
+
+impl MassUnit {
+    /// How it is written.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Kg => "kg",
+            Self::Lb => "lb",
+        }
+    }
+}
+
+/// A mass as it was written, and in kilograms. Both are kept: what was typed can be read again as it was, and a
+/// number in the wrong unit can be found later.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Load {
+    /// The number as written.
+    pub value: f64,
+    /// Its unit as written.
+    pub unit: MassUnit,
+    /// The same in kilograms.
+    pub kg: Kilograms,
+}
+
+impl Load {
+    /// A mass written so.
+    pub const fn new(value: f64, unit: MassUnit) -> Self {
+        let kg = match unit {
+            MassUnit::Kg => Kilograms(value),
+            MassUnit::Lb => Kilograms::from_lb(value),
+        };
+        Self { value, unit, kg }
+    }
+}
+
+/// Whether a set counts.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum SetKind {
+    /// A work set.
+    #[default]
+    Work,
+    /// A step of a warm-up ramp.
+    WarmUp,
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "the signature that serde asks for")]
+fn is_work(kind: &SetKind) -> bool {
+    *kind == SetKind::Work
+}
+
+/// A set as it was done.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SetDone {
+    /// Which exercise.
+    pub exercise: ExerciseId,
+    /// Whether it counts.
+    #[serde(default, skip_serializing_if = "is_work")]
+    pub kind: SetKind,
+    /// The load, as the exercise counts it; absent for the body alone and for bands.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub load: Option<Load>,
+    /// Reps (seconds or metres where the exercise is measured so); 0 for a lift that was tried and failed.
+    pub reps: u32,
+    /// Reps left in reserve; absent when nobody said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rir: Option<u32>,
+    /// Rest before the set, when it was measured.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rest_s: Option<Seconds>,
+}
+
+/// A set was done.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SetLogged {
+    /// In which session.
+    pub session: EventId,
+    /// What was done.
+    pub done: SetDone,
+}
+
+/// A set was written wrongly.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SetCorrected {
+    /// The event that logged the set.
+    pub set: EventId,
+    /// How it was.
+    pub done: SetDone,
+}
+
+/// An event should not stand. It stays in the ledger and counts no more.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Voided {
+    /// Which event.
+    pub event: EventId,
+}
+
+/// How sore a muscle is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Soreness {
+    /// Which muscle.
+    pub muscle: Muscle,
+    /// From 0 (nothing) to 10 (the worst there is).
+    pub level: u32,
+}
+
+/// What the client weighs.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct BodyMass {
+    /// As written, and in kilograms.
+    pub mass: Load,
+}
+
+/// Something worth remembering.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Note {
+    /// In words.
+    pub text: String,
+    /// The session, set or programme it is about.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub about: Option<EventId>,
+}
+
+/// Answers to the questions before training.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ScreeningAnswered {
+    /// The answers as they now are.
+    pub answers: Screening,
+}
+
+/// What was said to a piece of advice.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum AdviceReply {
+    /// It will be done.
+    Accepted,
+    /// It will not.
+    Declined,
+}
+
+/// A piece of advice was answered.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct AdviceAnswered {
+    /// What it was about, in the identifiers of the tool: "muscle quads", "exercise bench_press", "client".
+    pub about: String,
+    /// What was advised, in words.
+    pub advice: String,
+    /// What was said to it.
+    pub reply: AdviceReply,
+    /// How sure the tool was.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub probability: Option<Share>,
+}

@@ -1,0 +1,20 @@
+//! The ledger's words: events, which are added and never changed, their identifiers and their moments.
+//!
+//! An event says what happened, to whom, when, who says so, and why. What stands now (a set as corrected, the brief
+//! in force) is reckoned from events elsewhere; nothing here knows how they are kept.
+
+mod event;
+mod id;
+mod moment;
+mod rules;
+#[cfg(test)]
+mod tests;
+
+pub use event::{
+    Actor, AdviceAnswered, AdviceReply, BodyMass, BriefSet, ClientCard, Event, Load, MassUnit, Note,
+    ProgrammePublished, Provenance, Role, ScreeningAnswered, SessionFinished, SessionStarted, SetCorrected,
+    SetDone, SetKind, SetLogged, Soreness, Voided, What,
+};
+pub use id::{BadId, ClientId, EventId};
+pub use moment::{BadMoment, Date, Moment};
+pub use rules::{Fault, faults};

@@ -1,0 +1,118 @@
+//! What an event must keep besides its form. It judges the event alone, not the ledger it comes to.
+
+use super::event::{Event, Load, SetDone, What};
+use crate::limits::{
+    ABOUT_CHARS_MAX, BODY_MASS_KG, CYCLE_DAYS_MAX, EFFORT_MAX, LOAD_KG_MAX, NAME_CHARS_MAX, NOTE_CHARS_MAX,
+    REPS_MAX, REST_S_MAX, RIR_MAX, SORENESS_MAX,
+};
+use crate::units::{KG_PER_LB, Kilograms, Share};
+
+/// What an event breaks: the field, and what is wrong with it in a sentence.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fault {
+    /// The field.
+    pub field: &'static str,
+    /// What is wrong.
+    pub what: String,
+}
+
+fn fault(field: &'static str, what: String) -> Option<Fault> {
+    Some(Fault { field, what })
+}
+
+/// Everything the event breaks; empty when it may stand.
+pub fn faults(event: &Event) -> Vec<Fault> {
+    let mut found: Vec<Option<Fault>> = vec![text("actor", &event.actor.name, NAME_CHARS_MAX, true)];
+    found.extend(event.reason.as_ref().map(|reason| text("reason", reason, ABOUT_CHARS_MAX, false)));
+    match &event.what {
+        What::Client(card) => found.extend([
+            text("name", &card.name, NAME_CHARS_MAX, false),
+            text("about", &card.about, ABOUT_CHARS_MAX, true),
+        ]),
+        What::Brief(set) => found.push(text("name", &set.brief.name, NAME_CHARS_MAX, false)),
+        What::Programme(published) => {
+            let provenance = &published.provenance;
+            found.push(text("program", &provenance.program, NAME_CHARS_MAX, false));
+            found.extend([finite("value", provenance.value), finite("bound", provenance.bound)]);
+        }
+        What::SessionStarted(started) => {
+            found.extend(started.day.map(|day| count("day", day, (1, CYCLE_DAYS_MAX))));
+        }
+        What::SessionFinished(finished) => {
+            found.extend(finished.effort.map(|effort| count("effort", effort, (0, EFFORT_MAX))));
+        }
+        What::Set(logged) => found.extend(set(&logged.done)),
+        What::SetCorrected(corrected) => found.extend(set(&corrected.done)),
+        What::Voided(voided) if voided.event == event.id => {
+            found.push(fault("event", "An event cannot void itself.".to_owned()));
+        }
+        What::Soreness(sore) => found.push(count("level", sore.level, (0, SORENESS_MAX))),
+        What::BodyMass(body) => found.push(load("mass", body.mass, BODY_MASS_KG)),
+        What::Note(note) => found.push(text("text", &note.text, NOTE_CHARS_MAX, false)),
+        What::Advice(answered) => found.extend([
+            text("about", &answered.about, NAME_CHARS_MAX, false),
+            text("advice", &answered.advice, ABOUT_CHARS_MAX, false),
+            answered.probability.and_then(share),
+        ]),
+        What::Voided(_) | What::Screening(_) => {}
+    }
+    found.into_iter().flatten().collect()
+}
+
+fn set(done: &SetDone) -> [Option<Fault>; 5] {
+    [
+        text("exercise", done.exercise.as_str(), NAME_CHARS_MAX, false),
+        done.load.and_then(|l| load("load", l, (0.0, LOAD_KG_MAX))),
+        count("reps", done.reps, (0, REPS_MAX)),
+        done.rir.and_then(|rir| count("rir", rir, (0, RIR_MAX))),
+        done.rest_s.and_then(|rest| number("rest_s", rest.get(), (0.0, REST_S_MAX))),
+    ]
+}
+
+/// How far the kilograms may be from the number as written (rounding alone).
+const ROUNDING: f64 = 1e-9;
+
+fn load(field: &'static str, load: Load, limits: (f64, f64)) -> Option<Fault> {
+    let Kilograms(kg) = load.kg;
+    let off = (kg - Load::new(load.value, load.unit).kg.get()).abs();
+    if off > ROUNDING * (1.0 + kg.abs()) {
+        let what = format!(
+            "{} {} is not {kg} kg (a pound is {KG_PER_LB} kg).",
+            load.value,
+            load.unit.symbol()
+        );
+        return fault(field, what);
+    }
+    number(field, kg, limits)
+}
+
+fn share(Share(share): Share) -> Option<Fault> {
+    number("probability", share, (0.0, 1.0))
+}
+
+fn finite(field: &'static str, value: Option<f64>) -> Option<Fault> {
+    value.filter(|v| !v.is_finite()).and_then(|v| fault(field, format!("{v} is not a number.")))
+}
+
+fn number(field: &'static str, value: f64, (low, high): (f64, f64)) -> Option<Fault> {
+    let fits = value.is_finite() && value >= low && value <= high;
+    if fits { None } else { fault(field, format!("{value} is not between {low} and {high}.")) }
+}
+
+fn count(field: &'static str, value: u32, (low, high): (u32, u32)) -> Option<Fault> {
+    let fits = value >= low && value <= high;
+    if fits { None } else { fault(field, format!("{value} is not between {low} and {high}.")) }
+}
+
+fn text(field: &'static str, text: &str, chars_max: usize, may_be_empty: bool) -> Option<Fault> {
+    if text.trim().is_empty() && !(may_be_empty && text.is_empty()) {
+        return fault(field, "It is empty.".to_owned());
+    }
+    if text.chars().count() > chars_max {
+        return fault(field, format!("It has more than {chars_max} characters."));
+    }
+    if text.chars().any(|c| c.is_control() && c != '\n') {
+        return fault(field, "It holds a control character.".to_owned());
+    }
+    None
+}
