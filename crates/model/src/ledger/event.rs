@@ -373,7 +373,7 @@ pub enum AdviceReply {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct AdviceAnswered {
-    /// What it was about, in the identifiers of the tool: "muscle quads", "exercise bench_press", "client".
+    /// What it was about, in the identifiers of the tool: "muscle quads", "client".
     pub about: String,
     /// What was advised, in words.
     pub advice: String,

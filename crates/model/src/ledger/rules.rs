@@ -16,8 +16,8 @@ pub struct Fault {
     pub what: String,
 }
 
-fn fault(field: &'static str, what: String) -> Option<Fault> {
-    Some(Fault { field, what })
+const fn fault(field: &'static str, what: String) -> Fault {
+    Fault { field, what }
 }
 
 /// Everything the event breaks; empty when it may stand.
@@ -44,7 +44,7 @@ pub fn faults(event: &Event) -> Vec<Fault> {
         What::Set(logged) => found.extend(set(&logged.done)),
         What::SetCorrected(corrected) => found.extend(set(&corrected.done)),
         What::Voided(voided) if voided.event == event.id => {
-            found.push(fault("event", "An event cannot void itself.".to_owned()));
+            found.push(Some(fault("event", "An event cannot void itself.".to_owned())));
         }
         What::Soreness(sore) => found.push(count("level", sore.level, (0, SORENESS_MAX))),
         What::BodyMass(body) => found.push(load("mass", body.mass, BODY_MASS_KG)),
@@ -76,12 +76,9 @@ fn load(field: &'static str, load: Load, limits: (f64, f64)) -> Option<Fault> {
     let Kilograms(kg) = load.kg;
     let off = (kg - Load::new(load.value, load.unit).kg.get()).abs();
     if off > ROUNDING * (1.0 + kg.abs()) {
-        let what = format!(
-            "{} {} is not {kg} kg (a pound is {KG_PER_LB} kg).",
-            load.value,
-            load.unit.symbol()
-        );
-        return fault(field, what);
+        let what =
+            format!("{} {} is not {kg} kg (a pound is {KG_PER_LB} kg).", load.value, load.unit.symbol());
+        return Some(fault(field, what));
     }
     number(field, kg, limits)
 }
@@ -91,28 +88,28 @@ fn share(Share(share): Share) -> Option<Fault> {
 }
 
 fn finite(field: &'static str, value: Option<f64>) -> Option<Fault> {
-    value.filter(|v| !v.is_finite()).and_then(|v| fault(field, format!("{v} is not a number.")))
+    value.filter(|v| !v.is_finite()).map(|v| fault(field, format!("{v} is not a number.")))
 }
 
 fn number(field: &'static str, value: f64, (low, high): (f64, f64)) -> Option<Fault> {
     let fits = value.is_finite() && value >= low && value <= high;
-    if fits { None } else { fault(field, format!("{value} is not between {low} and {high}.")) }
+    (!fits).then(|| fault(field, format!("{value} is not between {low} and {high}.")))
 }
 
 fn count(field: &'static str, value: u32, (low, high): (u32, u32)) -> Option<Fault> {
     let fits = value >= low && value <= high;
-    if fits { None } else { fault(field, format!("{value} is not between {low} and {high}.")) }
+    (!fits).then(|| fault(field, format!("{value} is not between {low} and {high}.")))
 }
 
 fn text(field: &'static str, text: &str, chars_max: usize, may_be_empty: bool) -> Option<Fault> {
     if text.trim().is_empty() && !(may_be_empty && text.is_empty()) {
-        return fault(field, "It is empty.".to_owned());
+        return Some(fault(field, "It is empty.".to_owned()));
     }
     if text.chars().count() > chars_max {
-        return fault(field, format!("It has more than {chars_max} characters."));
+        return Some(fault(field, format!("It has more than {chars_max} characters.")));
     }
     if text.chars().any(|c| c.is_control() && c != '\n') {
-        return fault(field, "It holds a control character.".to_owned());
+        return Some(fault(field, "It holds a control character.".to_owned()));
     }
     None
 }

@@ -160,7 +160,9 @@ fn the_day_is_that_of_the_wall_and_not_of_utc() {
 
 #[test]
 fn days_since_1970_are_those_of_the_calendar() {
-    for (date, days) in [("1970-01-01", 0), ("2000-02-29", 11_016), ("2000-03-01", 11_017), ("2026-11-25", 20_782)] {
+    for (date, days) in
+        [("1970-01-01", 0), ("2000-02-29", 11_016), ("2000-03-01", 11_017), ("2026-11-25", 20_782)]
+    {
         assert_eq!(date.parse::<Date>().unwrap().days(), days, "{date}");
     }
 }

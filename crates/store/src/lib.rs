@@ -1,0 +1,24 @@
+//! Keeps the ledger: a log of events that is only added to, and what stands now, reckoned from it.
+//!
+//! [`Store`] is what the rest of the program sees; [`SqliteStore`] keeps it in one file. Whatever keeps a ledger
+//! passes the same story tests.
+//!
+//! Invariant: an event that was answered `Created` is on the disk and stays there; what stands is a function of the
+//! log alone, so that it can be thrown away and rebuilt to the same bytes. Nothing here knows an equation, reads a
+//! clock or makes an identifier, and no file is touched but the ones whose path is handed in.
+
+mod digest;
+mod error;
+mod fold;
+mod sqlite;
+mod state;
+mod store;
+
+pub use digest::{Digest, sha256};
+pub use error::{Result, StoreError};
+pub use sqlite::{Opening, Restored, SCHEMA_VERSION, SqliteStore};
+pub use state::{
+    AdviceState, BodyMassState, BriefState, ClientState, NoteState, ProgrammeState, ScreeningState,
+    SessionState, SetState, SorenessState, State, StateKind,
+};
+pub use store::{Answer, Backup, Filter, Health, Kept, Outcome, Rebuilt, Refused, Seq, Store};

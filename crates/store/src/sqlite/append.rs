@@ -1,0 +1,277 @@
+//! Adding to the log: what may be added, what is there already, and what stands then, all in one transaction.
+
+use super::rebuild::{self, Row};
+use super::{Fail, Inner, read};
+use crate::digest::{Digest, link};
+use crate::state::StateKind;
+use crate::store::{Answer, Outcome, Refused, Seq};
+use setwright_model::ledger::{ClientId, Event, EventId, Fault, What, faults};
+use setwright_model::limits::EVENT_BYTES_MAX;
+use sqlx::{Connection, QueryBuilder, Sqlite, SqliteConnection};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// How many events go to the database at once.
+const CHUNK: usize = 500;
+/// How many refusals are told; more would not be read.
+const REFUSALS_TOLD: usize = 50;
+/// A write takes the lock at once, so that it need not give up in the middle.
+const BEGIN: &str = "BEGIN IMMEDIATE";
+
+/// Each event on its own.
+pub(super) async fn each(c: &mut SqliteConnection, events: &[Event]) -> Inner<Vec<Answer>> {
+    let mut transaction = c.begin_with(BEGIN).await?;
+    let mut head = head(&mut transaction).await?;
+    let mut answers = Vec::with_capacity(events.len());
+    for chunk in events.chunks(CHUNK) {
+        answers.extend(take(&mut transaction, chunk, &mut head).await?);
+    }
+    transaction.commit().await?;
+    Ok(answers)
+}
+
+/// All events or none.
+pub(super) async fn all(c: &mut SqliteConnection, events: &mut dyn Iterator<Item = Event>) -> Inner<Outcome> {
+    let mut transaction = c.begin_with(BEGIN).await?;
+    let mut head = head(&mut transaction).await?;
+    let mut outcome = Outcome::default();
+    let mut before = 0;
+    loop {
+        let chunk: Vec<Event> = events.take(CHUNK).collect();
+        if chunk.is_empty() {
+            break;
+        }
+        let answers = take(&mut transaction, &chunk, &mut head).await?;
+        for (i, (event, answer)) in chunk.iter().zip(answers).enumerate() {
+            match answer {
+                Answer::Created => outcome.created += 1,
+                Answer::Exists => outcome.exists += 1,
+                answer => outcome.refused.push(Refused { index: before + i, id: event.id, answer }),
+            }
+        }
+        before += chunk.len();
+        if outcome.refused.len() >= REFUSALS_TOLD {
+            break;
+        }
+    }
+    if outcome.refused.is_empty() {
+        transaction.commit().await?;
+    } else {
+        transaction.rollback().await?;
+        outcome.refused.truncate(REFUSALS_TOLD);
+    }
+    Ok(outcome)
+}
+
+/// The end of the log.
+#[derive(Clone, Copy, Debug)]
+struct Head {
+    seq: Seq,
+    chain: Digest,
+}
+
+async fn head(c: &mut SqliteConnection) -> Inner<Head> {
+    let sql = "SELECT seq, chain FROM events ORDER BY seq DESC LIMIT 1";
+    let row: Option<(i64, Vec<u8>)> = sqlx::query_as(sql).fetch_optional(c).await?;
+    let Some((seq, chain)) = row else { return Ok(Head { seq: 0, chain: Digest::NONE }) };
+    Ok(Head { seq, chain: digest(&chain)? })
+}
+
+pub(super) fn digest(bytes: &[u8]) -> Inner<Digest> {
+    let bytes = bytes.try_into().map_err(|_| Fail::Damaged("a checksum has the wrong length".to_owned()))?;
+    Ok(Digest(bytes))
+}
+
+/// What is known of an event that is in the log, as far as others may refer to it.
+#[derive(Clone, Debug)]
+struct Known {
+    client: ClientId,
+    kind: String,
+    subject: Subject,
+    body: String,
+}
+
+/// What an event is about.
+pub(super) type Subject = ([u8; 16], StateKind);
+
+/// An event that is to be written.
+struct Entry<'e> {
+    event: &'e Event,
+    subject: Subject,
+    body: String,
+}
+
+/// Takes a chunk inside a transaction.
+async fn take(c: &mut SqliteConnection, events: &[Event], head: &mut Head) -> Inner<Vec<Answer>> {
+    let mut known = known(c, events).await?;
+    let mut clients = clients(c, events).await?;
+    let mut answers = Vec::with_capacity(events.len());
+    let mut entries: Vec<Entry<'_>> = Vec::new();
+    for event in events {
+        let body = serde_json::to_string(event).unwrap_or_default();
+        let judged = judge(event, &body, &known, &clients);
+        if let Ok(subject) = &judged {
+            let kind = event.what.kind().to_owned();
+            let about = Known { client: event.client, kind, subject: *subject, body: body.clone() };
+            known.insert(event.id, about);
+            clients.insert(event.client);
+            entries.push(Entry { event, subject: *subject, body });
+        }
+        answers.push(judged.err().unwrap_or(Answer::Created));
+    }
+    write(c, &entries, head).await?;
+    stand(c, &entries).await?;
+    Ok(answers)
+}
+
+/// What the event is about if it may be written; otherwise the answer.
+fn judge(
+    event: &Event,
+    body: &str,
+    known: &BTreeMap<EventId, Known>,
+    clients: &BTreeSet<ClientId>,
+) -> std::result::Result<Subject, Answer> {
+    let rejected = |field, what: &str| Answer::Rejected(Fault { field, what: what.to_owned() });
+    if let Some(there) = known.get(&event.id) {
+        return Err(if there.body == body { Answer::Exists } else { Answer::Conflict });
+    }
+    if let Some(fault) = faults(event).into_iter().next() {
+        return Err(Answer::Rejected(fault));
+    }
+    if body.is_empty() || body.len() > EVENT_BYTES_MAX {
+        return Err(rejected("what", "It is too large."));
+    }
+    if !clients.contains(&event.client) && !matches!(event.what, What::Client(_)) {
+        return Err(rejected("client", "There is no such client in the ledger."));
+    }
+    let target = match event.what.refers_to() {
+        None => None,
+        Some(id) => {
+            let target = known.get(&id).filter(|t| t.client == event.client);
+            Some(
+                target
+                    .ok_or_else(|| rejected(field(&event.what), "There is no such event of this client."))?,
+            )
+        }
+    };
+    if let Some(target) = target
+        && !fits(&event.what, &target.kind)
+    {
+        return Err(rejected(field(&event.what), "That event is of another kind."));
+    }
+    match (StateKind::of(&event.what), target) {
+        (Some(kind), _) if kind.is_of_client() => Ok((event.client.bytes(), kind)),
+        (Some(kind), _) => Ok((event.id.bytes(), kind)),
+        (None, Some(target)) => Ok(target.subject),
+        (None, None) => Err(rejected("what", "It speaks of no event.")),
+    }
+}
+
+/// The field by which an event refers to another.
+const fn field(what: &What) -> &'static str {
+    match what {
+        What::SessionFinished(_) | What::Set(_) => "session",
+        What::SetCorrected(_) => "set",
+        _ => "event",
+    }
+}
+
+/// Whether an event may refer to one of this kind.
+fn fits(what: &What, kind: &str) -> bool {
+    match what {
+        What::SessionFinished(_) | What::Set(_) => kind == "session_started",
+        What::SetCorrected(_) => kind == "set",
+        What::Voided(_) => kind != "voided",
+        _ => true,
+    }
+}
+
+/// Identifier, client, kind, what it is about with its kind, and body.
+type Columns = (Vec<u8>, Vec<u8>, String, Vec<u8>, String, String);
+
+/// The events of the log that these are or refer to.
+async fn known(c: &mut SqliteConnection, events: &[Event]) -> Inner<BTreeMap<EventId, Known>> {
+    let ids = events.iter().flat_map(|e| [Some(e.id), e.what.refers_to()]).flatten();
+    let ids: BTreeSet<EventId> = ids.collect();
+    let mut query =
+        QueryBuilder::new("SELECT id, client, kind, subject, subject_kind, body FROM events WHERE id IN (");
+    list(&mut query, ids.iter().map(|id| id.bytes()));
+    let rows: Vec<Columns> = query.build_query_as().fetch_all(c).await?;
+    let read = |(id, client, kind, subject, subject_kind, body): Columns| {
+        let id = sixteen(&id).and_then(|b| EventId::from_bytes(b).ok())?;
+        let client = sixteen(&client).and_then(|b| ClientId::from_bytes(b).ok())?;
+        let subject = (sixteen(&subject)?, StateKind::of_word(&subject_kind)?);
+        Some((id, Known { client, kind, subject, body }))
+    };
+    let broken = || Fail::Damaged("a row of the log has a field that cannot be".to_owned());
+    rows.into_iter().map(|row| read(row).ok_or_else(broken)).collect()
+}
+
+/// Which of the clients that these events concern are in the log.
+async fn clients(c: &mut SqliteConnection, events: &[Event]) -> Inner<BTreeSet<ClientId>> {
+    let ids: BTreeSet<ClientId> = events.iter().map(|e| e.client).collect();
+    let mut query = QueryBuilder::new("SELECT DISTINCT client FROM events WHERE client IN (");
+    list(&mut query, ids.iter().map(|id| id.bytes()));
+    let rows: Vec<Vec<u8>> = query.build_query_scalar().fetch_all(c).await?;
+    Ok(rows.iter().filter_map(|row| ClientId::from_bytes(sixteen(row)?).ok()).collect())
+}
+
+fn list(query: &mut QueryBuilder<Sqlite>, ids: impl Iterator<Item = [u8; 16]>) {
+    let mut separated = query.separated(", ");
+    for id in ids {
+        separated.push_bind(id.to_vec());
+    }
+    query.push(")");
+}
+
+pub(super) fn sixteen(bytes: &[u8]) -> Option<[u8; 16]> {
+    bytes.try_into().ok()
+}
+
+/// Adds rows to the log.
+async fn write(c: &mut SqliteConnection, entries: &[Entry<'_>], head: &mut Head) -> Inner<()> {
+    if entries.is_empty() {
+        return Ok(());
+    }
+    let mut query =
+        QueryBuilder::new("INSERT INTO events (seq, id, client, kind, subject, subject_kind, body, chain) ");
+    query.push_values(entries, |mut row, entry| {
+        head.seq += 1;
+        head.chain = link(head.chain, &entry.body);
+        row.push_bind(head.seq)
+            .push_bind(entry.event.id.bytes().to_vec())
+            .push_bind(entry.event.client.bytes().to_vec())
+            .push_bind(entry.event.what.kind())
+            .push_bind(entry.subject.0.to_vec())
+            .push_bind(entry.subject.1.word())
+            .push_bind(entry.body.clone())
+            .push_bind(head.chain.0.to_vec());
+    });
+    query.build().persistent(entries.len() == CHUNK).execute(c).await?;
+    Ok(())
+}
+
+/// Brings what stands up to date for everything that these entries are about.
+async fn stand(c: &mut SqliteConnection, entries: &[Entry<'_>]) -> Inner<()> {
+    let mut touched: BTreeMap<Subject, Vec<Event>> = BTreeMap::new();
+    for entry in entries {
+        touched.entry(entry.subject).or_default().push(entry.event.clone());
+    }
+    let mut rows = Vec::with_capacity(touched.len());
+    for ((subject, kind), new) in touched {
+        let is_new = !kind.is_of_client() && new.iter().any(|e| e.id.bytes() == subject);
+        let events = if is_new { new } else { about(c, (subject, kind)).await? };
+        rows.push(Row::of(kind, subject, &events)?);
+    }
+    for chunk in rows.chunks(CHUNK) {
+        rebuild::put(c, chunk).await?;
+    }
+    Ok(())
+}
+
+/// All events about one thing, in the order of arrival.
+async fn about(c: &mut SqliteConnection, (subject, kind): Subject) -> Inner<Vec<Event>> {
+    let sql = "SELECT body FROM events WHERE subject = ?1 AND subject_kind = ?2 ORDER BY seq";
+    let query = sqlx::query_scalar(sql).bind(subject.to_vec()).bind(kind.word());
+    let bodies: Vec<String> = query.fetch_all(c).await?;
+    bodies.iter().map(|body| read::decoded(body)).collect()
+}

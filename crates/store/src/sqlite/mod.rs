@@ -1,0 +1,183 @@
+//! A ledger in one SQLite file: a single connection, writes flushed to the disk before they are answered.
+//!
+//! The database is spoken to by asynchronous calls; a small runtime inside waits for them, so that the rest of the
+//! program need not. Code that runs on an asynchronous runtime itself calls this from a thread of its own.
+
+mod append;
+pub(crate) mod backup;
+mod doctor;
+mod read;
+mod rebuild;
+mod schema;
+
+use crate::digest::Digest;
+use crate::error::{Result, StoreError};
+use crate::state::{State, StateKind};
+use crate::store::{Answer, Backup, Filter, Health, Kept, Outcome, Rebuilt, Seq, Store};
+use setwright_model::ledger::{ClientId, Event, EventId};
+use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqliteSynchronous};
+use sqlx::{ConnectOptions, Connection, SqliteConnection};
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+use tokio::runtime::{Builder, Runtime};
+
+pub use backup::Restored;
+pub use schema::SCHEMA_VERSION;
+
+/// How long another writer is waited for.
+const BUSY_S: u64 = 15;
+
+/// What to do when there is no ledger yet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Opening {
+    /// Refuse.
+    Existing,
+    /// Begin one.
+    Create,
+}
+
+/// A ledger in an SQLite file.
+pub struct SqliteStore {
+    path: PathBuf,
+    runtime: Runtime,
+    connection: SqliteConnection,
+}
+
+/// What an inner call fails with; the path is added on the way out.
+#[derive(Debug)]
+enum Fail {
+    Sql(sqlx::Error),
+    Damaged(String),
+    Store(StoreError),
+}
+
+impl From<sqlx::Error> for Fail {
+    fn from(error: sqlx::Error) -> Self {
+        Self::Sql(error)
+    }
+}
+
+impl From<StoreError> for Fail {
+    fn from(error: StoreError) -> Self {
+        Self::Store(error)
+    }
+}
+
+impl Fail {
+    fn at(self, path: &Path) -> StoreError {
+        match self {
+            Self::Sql(error) => StoreError::sqlite(path, &error),
+            Self::Damaged(what) => StoreError::damaged(path, what),
+            Self::Store(error) => error,
+        }
+    }
+}
+
+type Inner<T> = std::result::Result<T, Fail>;
+
+impl SqliteStore {
+    /// Opens the ledger at this path, brings its schema up to date, and rebuilds what stands if it was reckoned by
+    /// another version.
+    pub fn open(path: &Path, opening: Opening) -> Result<Self> {
+        Self::open_up_to(path, opening, SCHEMA_VERSION)
+    }
+
+    /// The same with a schema as an older version of the program left it: for tests of upgrades.
+    #[doc(hidden)]
+    pub fn open_up_to(path: &Path, opening: Opening, schema: i64) -> Result<Self> {
+        if !path.exists() {
+            match opening {
+                Opening::Existing => return Err(StoreError::NoLedger { path: path.to_owned() }),
+                Opening::Create => make_folder(path)?,
+            }
+        }
+        let runtime = runtime(path)?;
+        let opened = runtime.block_on(async {
+            let mut connection = options(path, opening).connect().await?;
+            schema::bring_up(&mut connection, path, schema).await?;
+            Ok(connection)
+        });
+        let connection = opened.map_err(|fail: Fail| fail.at(path))?;
+        Ok(Self { path: path.to_owned(), runtime, connection })
+    }
+
+    /// Where it is kept.
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// Closes the file in good order. Dropping the store loses nothing either, but leaves the clearing up to whoever
+    /// opens it next.
+    pub fn close(self) -> Result<()> {
+        let Self { path, runtime, connection } = self;
+        runtime.block_on(connection.close()).map_err(|e| StoreError::sqlite(&path, &e))
+    }
+
+    fn wait<T>(&mut self, work: impl AsyncFnOnce(&mut SqliteConnection) -> Inner<T>) -> Result<T> {
+        self.runtime.block_on(work(&mut self.connection)).map_err(|fail| fail.at(&self.path))
+    }
+}
+
+fn options(path: &Path, opening: Opening) -> SqliteConnectOptions {
+    SqliteConnectOptions::new()
+        .filename(path)
+        .create_if_missing(opening == Opening::Create)
+        .journal_mode(SqliteJournalMode::Wal)
+        .synchronous(SqliteSynchronous::Full)
+        .foreign_keys(true)
+        .busy_timeout(Duration::from_secs(BUSY_S))
+        .disable_statement_logging()
+}
+
+fn runtime(path: &Path) -> Result<Runtime> {
+    Builder::new_current_thread().enable_time().build().map_err(|e| StoreError::file(path, &e))
+}
+
+fn make_folder(path: &Path) -> Result<()> {
+    match path.parent().filter(|p| !p.as_os_str().is_empty()) {
+        Some(folder) => std::fs::create_dir_all(folder).map_err(|e| StoreError::file(folder, &e)),
+        None => Ok(()),
+    }
+}
+
+impl Store for SqliteStore {
+    fn append(&mut self, events: &[Event]) -> Result<Vec<Answer>> {
+        self.wait(async |c| append::each(c, events).await)
+    }
+
+    fn append_all(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome> {
+        self.wait(async |c| append::all(c, events).await)
+    }
+
+    fn event(&mut self, id: EventId) -> Result<Option<Event>> {
+        self.wait(async |c| read::event(c, id).await)
+    }
+
+    fn events(&mut self, filter: Filter, after: Seq, most: usize) -> Result<Vec<Kept>> {
+        self.wait(async |c| read::events(c, filter, after, most).await)
+    }
+
+    fn events_back(&mut self, filter: Filter, before: Option<Seq>, most: usize) -> Result<Vec<Kept>> {
+        self.wait(async |c| read::events_back(c, filter, before, most).await)
+    }
+
+    fn standing(&mut self, kind: StateKind, client: Option<ClientId>) -> Result<Vec<State>> {
+        self.wait(async |c| read::standing(c, kind, client).await)
+    }
+
+    fn rebuild(&mut self) -> Result<Rebuilt> {
+        self.wait(async |c| rebuild::rebuild(c).await)
+    }
+
+    fn fingerprint(&mut self) -> Result<Digest> {
+        self.wait(async |c| rebuild::fingerprint(c).await)
+    }
+
+    fn doctor(&mut self) -> Result<Health> {
+        self.wait(async |c| doctor::examine(c).await)
+    }
+
+    fn backup(&mut self, to: &Path) -> Result<Backup> {
+        backup::make(self, to)
+    }
+}

@@ -1,0 +1,79 @@
+//! Reading the log and what stands.
+
+use super::{Fail, Inner};
+use crate::state::{State, StateKind};
+use crate::store::{Filter, Kept, Seq};
+use setwright_model::ledger::{ClientId, Event, EventId};
+use sqlx::SqliteConnection;
+
+/// An event from its JSON form.
+pub(super) fn decoded(body: &str) -> Inner<Event> {
+    serde_json::from_str(body).map_err(|e| Fail::Damaged(format!("an event cannot be read: {e}")))
+}
+
+pub(super) async fn event(c: &mut SqliteConnection, id: EventId) -> Inner<Option<Event>> {
+    let sql = "SELECT body FROM events WHERE id = ?1";
+    let body: Option<String> = sqlx::query_scalar(sql).bind(id.bytes().to_vec()).fetch_optional(c).await?;
+    body.map(|b| decoded(&b)).transpose()
+}
+
+pub(super) async fn events(
+    c: &mut SqliteConnection,
+    filter: Filter,
+    after: Seq,
+    most: usize,
+) -> Inner<Vec<Kept>> {
+    let sql = match filter.client {
+        Some(_) => "SELECT seq, body FROM events WHERE client = ?3 AND seq > ?1 ORDER BY seq LIMIT ?2",
+        None => "SELECT seq, body FROM events WHERE seq > ?1 ORDER BY seq LIMIT ?2",
+    };
+    page(c, sql, filter, after, most).await
+}
+
+pub(super) async fn events_back(
+    c: &mut SqliteConnection,
+    filter: Filter,
+    before: Option<Seq>,
+    most: usize,
+) -> Inner<Vec<Kept>> {
+    let sql = match filter.client {
+        Some(_) => "SELECT seq, body FROM events WHERE client = ?3 AND seq < ?1 ORDER BY seq DESC LIMIT ?2",
+        None => "SELECT seq, body FROM events WHERE seq < ?1 ORDER BY seq DESC LIMIT ?2",
+    };
+    page(c, sql, filter, before.unwrap_or(Seq::MAX), most).await
+}
+
+async fn page(
+    c: &mut SqliteConnection,
+    sql: &'static str,
+    filter: Filter,
+    from: Seq,
+    most: usize,
+) -> Inner<Vec<Kept>> {
+    let query = sqlx::query_as(sql).bind(from).bind(i64::try_from(most).unwrap_or(i64::MAX));
+    let query = match filter.client {
+        Some(client) => query.bind(client.bytes().to_vec()),
+        None => query,
+    };
+    let rows: Vec<(i64, String)> = query.fetch_all(c).await?;
+    rows.into_iter().map(|(seq, body)| Ok(Kept { seq, event: decoded(&body)? })).collect()
+}
+
+pub(super) async fn standing(
+    c: &mut SqliteConnection,
+    kind: StateKind,
+    client: Option<ClientId>,
+) -> Inner<Vec<State>> {
+    let sql = match client {
+        Some(_) => "SELECT state FROM standing WHERE kind = ?1 AND client = ?2 ORDER BY at_ms, id",
+        None => "SELECT state FROM standing WHERE kind = ?1 ORDER BY at_ms, id",
+    };
+    let query = sqlx::query_scalar(sql).bind(kind.word());
+    let query = match client {
+        Some(client) => query.bind(client.bytes().to_vec()),
+        None => query,
+    };
+    let rows: Vec<String> = query.fetch_all(c).await?;
+    let broken = |e| Fail::Damaged(format!("what stands cannot be read: {e}"));
+    rows.iter().map(|row| serde_json::from_str(row).map_err(broken)).collect()
+}

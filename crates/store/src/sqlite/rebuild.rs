@@ -1,0 +1,249 @@
+//! What stands, written row by row: after events were added, and anew from the whole log.
+
+use super::append::{Subject, sixteen};
+use super::{Fail, Inner, read, schema};
+use crate::digest::{Digest, Sum};
+use crate::fold::{FOLD_VERSION, Standing, fold};
+use crate::state::StateKind;
+use crate::store::Rebuilt;
+use setwright_model::ledger::Event;
+use sqlx::{Connection, QueryBuilder, SqliteConnection};
+
+/// How many rows are read or written at once.
+const PAGE: usize = 1_000;
+
+/// What stands of a thing as a row, or that nothing does.
+pub(super) struct Row {
+    subject: [u8; 16],
+    kind: StateKind,
+    /// What stands and its JSON form.
+    pub(super) stands: Option<(Standing, String)>,
+}
+
+impl Row {
+    /// The row for a thing with these events.
+    pub(super) fn of(kind: StateKind, subject: [u8; 16], events: &[Event]) -> Inner<Self> {
+        let stands = match fold(kind, subject, events) {
+            None => None,
+            Some(standing) => {
+                let state = serde_json::to_string(&standing.state)
+                    .map_err(|e| Fail::Damaged(format!("a state cannot be written: {e}")))?;
+                Some((standing, state))
+            }
+        };
+        Ok(Self { subject, kind, stands })
+    }
+
+    fn add_to(&self, sum: &mut Sum) {
+        if let Some((standing, state)) = &self.stands {
+            add(
+                sum,
+                &Columns {
+                    subject: self.subject.to_vec(),
+                    kind: self.kind.word().to_owned(),
+                    client: standing.client.bytes().to_vec(),
+                    at_ms: standing.at_ms,
+                    id: standing.id.bytes().to_vec(),
+                    state: state.clone(),
+                },
+            );
+        }
+    }
+}
+
+/// Writes rows over what is there.
+pub(super) async fn put(c: &mut SqliteConnection, rows: &[Row]) -> Inner<()> {
+    let stands: Vec<_> = rows.iter().filter_map(|r| r.stands.as_ref().map(|s| (r, s))).collect();
+    if !stands.is_empty() {
+        let mut query = QueryBuilder::new("INSERT INTO standing (subject, kind, client, at_ms, id, state) ");
+        query.push_values(&stands, |mut row, (of, (standing, state))| {
+            row.push_bind(of.subject.to_vec())
+                .push_bind(of.kind.word())
+                .push_bind(standing.client.bytes().to_vec())
+                .push_bind(standing.at_ms)
+                .push_bind(standing.id.bytes().to_vec())
+                .push_bind(state.clone());
+        });
+        query.push(
+            " ON CONFLICT (subject, kind) DO UPDATE SET client = excluded.client, at_ms = excluded.at_ms, \
+             id = excluded.id, state = excluded.state",
+        );
+        query.build().persistent(false).execute(&mut *c).await?;
+    }
+    for gone in rows.iter().filter(|r| r.stands.is_none()) {
+        let sql = "DELETE FROM standing WHERE subject = ?1 AND kind = ?2";
+        sqlx::query(sql).bind(gone.subject.to_vec()).bind(gone.kind.word()).execute(&mut *c).await?;
+    }
+    Ok(())
+}
+
+/// Empties what stands and reckons it again.
+pub(super) async fn rebuild(c: &mut SqliteConnection) -> Inner<Rebuilt> {
+    let mut transaction = c.begin_with("BEGIN IMMEDIATE").await?;
+    sqlx::query("DELETE FROM standing").execute(&mut *transaction).await?;
+    let mut things = Things::default();
+    let mut sum = Sum::default();
+    let mut standing = 0;
+    loop {
+        let rows = things.next(&mut transaction, PAGE).await?;
+        if rows.is_empty() {
+            break;
+        }
+        standing += rows.iter().filter(|r| r.stands.is_some()).count() as u64;
+        for row in &rows {
+            row.add_to(&mut sum);
+        }
+        put(&mut transaction, &rows).await?;
+    }
+    schema::set_meta(&mut transaction, "fold", &FOLD_VERSION.to_string()).await?;
+    transaction.commit().await?;
+    Ok(Rebuilt { events: things.events, standing, fingerprint: sum.done() })
+}
+
+/// A walk over the log, thing by thing.
+#[derive(Default)]
+pub(super) struct Things {
+    /// Events that were passed.
+    pub(super) events: u64,
+    /// The place in the order of subject, kind and arrival.
+    at: Option<(Vec<u8>, String, i64)>,
+    /// Events of the thing that the last page broke off in.
+    open: Option<(Subject, Vec<Event>)>,
+    over: bool,
+}
+
+type Passed = (Vec<u8>, String, i64, String);
+
+impl Things {
+    /// Rows of the next things, about so many; none at the end.
+    pub(super) async fn next(&mut self, c: &mut SqliteConnection, most: usize) -> Inner<Vec<Row>> {
+        let mut rows = Vec::new();
+        while rows.is_empty() && !self.over {
+            let page = self.page(c, most).await?;
+            self.over = page.is_empty();
+            for (subject, kind, seq, body) in page {
+                self.events += 1;
+                let thing = thing(&subject, &kind)?;
+                match &mut self.open {
+                    Some((open, events)) if *open == thing => events.push(read::decoded(&body)?),
+                    _ => {
+                        rows.extend(self.close()?);
+                        self.open = Some((thing, vec![read::decoded(&body)?]));
+                    }
+                }
+                self.at = Some((subject, kind, seq));
+            }
+            if self.over {
+                rows.extend(self.close()?);
+            }
+        }
+        Ok(rows)
+    }
+
+    fn close(&mut self) -> Inner<Option<Row>> {
+        let done = self.open.take();
+        done.map(|((subject, kind), events)| Row::of(kind, subject, &events)).transpose()
+    }
+
+    async fn page(&self, c: &mut SqliteConnection, most: usize) -> Inner<Vec<Passed>> {
+        let limit = i64::try_from(most).unwrap_or(i64::MAX);
+        let Some((subject, kind, seq)) = &self.at else {
+            let sql = "SELECT subject, subject_kind, seq, body FROM events \
+                       ORDER BY subject, subject_kind, seq LIMIT ?1";
+            return Ok(sqlx::query_as(sql).bind(limit).fetch_all(c).await?);
+        };
+        let sql = "SELECT subject, subject_kind, seq, body FROM events \
+                   WHERE (subject, subject_kind, seq) > (?1, ?2, ?3) \
+                   ORDER BY subject, subject_kind, seq LIMIT ?4";
+        Ok(sqlx::query_as(sql).bind(subject).bind(kind).bind(seq).bind(limit).fetch_all(c).await?)
+    }
+}
+
+fn thing(subject: &[u8], kind: &str) -> Inner<Subject> {
+    let broken = || Fail::Damaged("a row of the log is about nothing that is known".to_owned());
+    Ok((sixteen(subject).ok_or_else(broken)?, StateKind::of_word(kind).ok_or_else(broken)?))
+}
+
+/// A row of what stands, as it is kept.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Columns {
+    pub(super) subject: Vec<u8>,
+    pub(super) kind: String,
+    client: Vec<u8>,
+    at_ms: i64,
+    id: Vec<u8>,
+    state: String,
+}
+
+impl Columns {
+    /// Whether this is the row that the log gives.
+    pub(super) fn is(&self, row: &Row) -> bool {
+        row.stands.as_ref().is_some_and(|(standing, state)| {
+            self.subject == row.subject
+                && self.kind == row.kind.word()
+                && self.client == standing.client.bytes()
+                && self.at_ms == standing.at_ms
+                && self.id == standing.id.bytes()
+                && self.state == *state
+        })
+    }
+}
+
+fn add(sum: &mut Sum, row: &Columns) {
+    sum.field(&row.subject);
+    sum.field(row.kind.as_bytes());
+    sum.field(&row.client);
+    sum.field(&row.at_ms.to_be_bytes());
+    sum.field(&row.id);
+    sum.field(row.state.as_bytes());
+}
+
+/// The fields of [`Columns`] in their order.
+type Fields = (Vec<u8>, String, Vec<u8>, i64, Vec<u8>, String);
+
+/// A walk over what stands, in the order of [`Things`].
+#[derive(Default)]
+pub(super) struct Rows {
+    at: Option<(Vec<u8>, String)>,
+}
+
+impl Rows {
+    /// The next rows, so many at most; none at the end.
+    pub(super) async fn next(&mut self, c: &mut SqliteConnection, most: usize) -> Inner<Vec<Columns>> {
+        let limit = i64::try_from(most).unwrap_or(i64::MAX);
+        let page: Vec<Fields> = match &self.at {
+            None => {
+                let sql = "SELECT subject, kind, client, at_ms, id, state FROM standing \
+                           ORDER BY subject, kind LIMIT ?1";
+                sqlx::query_as(sql).bind(limit).fetch_all(c).await?
+            }
+            Some((subject, kind)) => {
+                let sql = "SELECT subject, kind, client, at_ms, id, state FROM standing \
+                           WHERE (subject, kind) > (?1, ?2) ORDER BY subject, kind LIMIT ?3";
+                sqlx::query_as(sql).bind(subject).bind(kind).bind(limit).fetch_all(c).await?
+            }
+        };
+        let columns =
+            |(subject, kind, client, at_ms, id, state)| Columns { subject, kind, client, at_ms, id, state };
+        let page: Vec<Columns> = page.into_iter().map(columns).collect();
+        if let Some(last) = page.last() {
+            self.at = Some((last.subject.clone(), last.kind.clone()));
+        }
+        Ok(page)
+    }
+}
+
+/// Checksum of what stands as it is kept.
+pub(super) async fn fingerprint(c: &mut SqliteConnection) -> Inner<Digest> {
+    let mut rows = Rows::default();
+    let mut sum = Sum::default();
+    loop {
+        let page = rows.next(c, PAGE).await?;
+        if page.is_empty() {
+            return Ok(sum.done());
+        }
+        for row in &page {
+            add(&mut sum, row);
+        }
+    }
+}

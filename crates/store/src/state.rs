@@ -1,0 +1,246 @@
+//! What stands now: the states that events add up to. Their JSON form is what is kept and compared byte by byte.
+
+use serde::{Deserialize, Serialize};
+use setwright_model::brief::{Brief, Screening};
+use setwright_model::ledger::{
+    AdviceAnswered, ClientCard, ClientId, EventId, Load, Moment, Provenance, SessionStarted, SetDone, What,
+};
+use setwright_model::{Muscle, Programme};
+
+/// A kind of thing that stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum StateKind {
+    /// A client.
+    Client,
+    /// The brief in force.
+    Brief,
+    /// The programme in force.
+    Programme,
+    /// A session.
+    Session,
+    /// A set.
+    Set,
+    /// A soreness.
+    Soreness,
+    /// A body mass.
+    BodyMass,
+    /// A note.
+    Note,
+    /// Answers before training.
+    Screening,
+    /// An answer to advice.
+    Advice,
+}
+
+impl StateKind {
+    /// All kinds.
+    pub const ALL: [Self; 10] = [
+        Self::Client,
+        Self::Brief,
+        Self::Programme,
+        Self::Session,
+        Self::Set,
+        Self::Soreness,
+        Self::BodyMass,
+        Self::Note,
+        Self::Screening,
+        Self::Advice,
+    ];
+
+    /// The word that is kept.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Client => "client",
+            Self::Brief => "brief",
+            Self::Programme => "programme",
+            Self::Session => "session",
+            Self::Set => "set",
+            Self::Soreness => "soreness",
+            Self::BodyMass => "body_mass",
+            Self::Note => "note",
+            Self::Screening => "screening",
+            Self::Advice => "advice",
+        }
+    }
+
+    /// The kind of this word.
+    pub fn of_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|kind| kind.word() == word)
+    }
+
+    /// What an event is about, when it does not speak of another one.
+    pub(crate) const fn of(what: &What) -> Option<Self> {
+        match what {
+            What::Client(_) => Some(Self::Client),
+            What::Brief(_) => Some(Self::Brief),
+            What::Programme(_) => Some(Self::Programme),
+            What::SessionStarted(_) => Some(Self::Session),
+            What::Set(_) => Some(Self::Set),
+            What::Soreness(_) => Some(Self::Soreness),
+            What::BodyMass(_) => Some(Self::BodyMass),
+            What::Note(_) => Some(Self::Note),
+            What::Screening(_) => Some(Self::Screening),
+            What::Advice(_) => Some(Self::Advice),
+            What::SessionFinished(_) | What::SetCorrected(_) | What::Voided(_) => None,
+        }
+    }
+
+    /// Whether there is one of it for each client, rather than one for each event.
+    pub(crate) const fn is_of_client(self) -> bool {
+        matches!(self, Self::Client | Self::Brief | Self::Programme)
+    }
+}
+
+/// Something that stands.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum State {
+    /// A client.
+    Client(ClientState),
+    /// The brief in force.
+    Brief(Box<BriefState>),
+    /// The programme in force.
+    Programme(Box<ProgrammeState>),
+    /// A session.
+    Session(SessionState),
+    /// A set.
+    Set(SetState),
+    /// A soreness.
+    Soreness(SorenessState),
+    /// A body mass.
+    BodyMass(BodyMassState),
+    /// A note.
+    Note(NoteState),
+    /// Answers before training.
+    Screening(ScreeningState),
+    /// An answer to advice.
+    Advice(AdviceState),
+}
+
+/// A client as the card now is.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ClientState {
+    /// Which client.
+    pub client: ClientId,
+    /// The event the card goes back to.
+    pub id: EventId,
+    /// When the client was added.
+    pub added: Moment,
+    /// The card.
+    pub card: ClientCard,
+}
+
+/// The brief in force.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct BriefState {
+    /// The event that set it.
+    pub id: EventId,
+    /// Since when.
+    pub at: Moment,
+    /// The brief.
+    pub brief: Brief,
+}
+
+/// The programme in force.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ProgrammeState {
+    /// The event that published it.
+    pub id: EventId,
+    /// Since when.
+    pub at: Moment,
+    /// The programme.
+    pub programme: Programme,
+    /// How it came about.
+    pub provenance: Provenance,
+}
+
+/// A session.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SessionState {
+    /// Which session: the event that began it.
+    pub id: EventId,
+    /// When it began.
+    pub at: Moment,
+    /// What it follows.
+    pub started: SessionStarted,
+    /// When it ended, if anyone said.
+    pub finished: Option<Moment>,
+    /// How hard it was as a whole, from 0 to 10, if anyone said.
+    pub effort: Option<u32>,
+}
+
+/// A set as it now stands.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SetState {
+    /// Which set: the event that logged it.
+    pub id: EventId,
+    /// When it was done.
+    pub at: Moment,
+    /// In which session.
+    pub session: EventId,
+    /// What was done, with the last correction.
+    pub done: SetDone,
+    /// The event of the last correction, if there is one.
+    pub corrected: Option<EventId>,
+}
+
+/// How sore a muscle was.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SorenessState {
+    /// The event.
+    pub id: EventId,
+    /// When.
+    pub at: Moment,
+    /// Which muscle.
+    pub muscle: Muscle,
+    /// From 0 to 10.
+    pub level: u32,
+}
+
+/// What the client weighed.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct BodyMassState {
+    /// The event.
+    pub id: EventId,
+    /// When.
+    pub at: Moment,
+    /// As written, and in kilograms.
+    pub mass: Load,
+}
+
+/// Something worth remembering.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct NoteState {
+    /// The event.
+    pub id: EventId,
+    /// When.
+    pub at: Moment,
+    /// In words.
+    pub text: String,
+    /// What it is about.
+    pub about: Option<EventId>,
+}
+
+/// Answers to the questions before training.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ScreeningState {
+    /// The event.
+    pub id: EventId,
+    /// When.
+    pub at: Moment,
+    /// The answers.
+    pub answers: Screening,
+}
+
+/// What was said to a piece of advice.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct AdviceState {
+    /// The event.
+    pub id: EventId,
+    /// When.
+    pub at: Moment,
+    /// What was advised and what was said to it.
+    pub answered: AdviceAnswered,
+    /// Why, where it was said.
+    pub reason: Option<String>,
+}

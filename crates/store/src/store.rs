@@ -1,0 +1,254 @@
+//! The one interface of whatever keeps a ledger. All calls are synchronous; an implementation that waits for a
+//! network or a disk waits inside.
+
+use crate::digest::Digest;
+use crate::error::Result;
+use crate::state::{
+    AdviceState, BodyMassState, BriefState, ClientState, NoteState, ProgrammeState, ScreeningState,
+    SessionState, SetState, SorenessState, State, StateKind,
+};
+use setwright_model::ledger::{ClientId, Event, EventId, Fault, What};
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+/// The place of an event in the order of arrival, from 1.
+pub type Seq = i64;
+
+/// What became of an event.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Answer {
+    /// It is in the ledger now, and on the disk.
+    Created,
+    /// It was there already, to the letter.
+    Exists,
+    /// Another event has this identifier.
+    Conflict,
+    /// It may not stand, for this reason.
+    Rejected(Fault),
+}
+
+/// An event that was not taken.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Refused {
+    /// Its place among the events handed in, from 0.
+    pub index: usize,
+    /// Which event.
+    pub id: EventId,
+    /// Why.
+    pub answer: Answer,
+}
+
+/// What became of events that were to be written together or not at all.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Outcome {
+    /// How many are new.
+    pub created: u64,
+    /// How many were there already.
+    pub exists: u64,
+    /// The first of those that were not taken. If there is one, nothing was written.
+    pub refused: Vec<Refused>,
+}
+
+/// An event with its place in the order of arrival.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Kept {
+    /// Its place.
+    pub seq: Seq,
+    /// The event.
+    pub event: Event,
+}
+
+/// Which events are asked for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Filter {
+    /// Only those of this client.
+    pub client: Option<ClientId>,
+}
+
+/// What a rebuild did.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Rebuilt {
+    /// Events that were read.
+    pub events: u64,
+    /// Things that stand.
+    pub standing: u64,
+    /// Checksum of all that stands.
+    pub fingerprint: Digest,
+}
+
+/// A backup that was made.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Backup {
+    /// The file.
+    pub path: PathBuf,
+    /// The file that holds its checksum, in the form that `sha256sum --check` reads.
+    pub checksum_path: PathBuf,
+    /// Its checksum.
+    pub sha256: Digest,
+    /// Its size in bytes.
+    pub bytes: u64,
+    /// Events in it.
+    pub events: u64,
+}
+
+/// What an examination found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Health {
+    /// Version of the schema.
+    pub schema: i64,
+    /// Events in the log.
+    pub events: u64,
+    /// Things that stand.
+    pub standing: u64,
+    /// Checksum of all that stands.
+    pub fingerprint: Digest,
+    /// What is wrong, in sentences; empty when all is well.
+    pub faults: Vec<String>,
+}
+
+impl Health {
+    /// Whether all is well.
+    pub const fn is_well(&self) -> bool {
+        self.faults.is_empty()
+    }
+}
+
+/// The content of a state of this kind.
+macro_rules! pick {
+    ($state:expr, $kind:ident) => {
+        match $state {
+            State::$kind(content) => Some(content),
+            _ => None,
+        }
+    };
+}
+
+/// How many events are looked at in one go when looking back.
+const PAGE: usize = 256;
+
+/// A place where a ledger is kept.
+pub trait Store {
+    /// Takes events, each on its own: what can be taken is on the disk when this returns, whatever became of the
+    /// others. One answer for each, in their order.
+    fn append(&mut self, events: &[Event]) -> Result<Vec<Answer>>;
+
+    /// Takes events together or not at all.
+    fn append_all(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome>;
+
+    /// The event with this identifier.
+    fn event(&mut self, id: EventId) -> Result<Option<Event>>;
+
+    /// Events in the order of arrival after this place (0 for the beginning), so many at most.
+    fn events(&mut self, filter: Filter, after: Seq, most: usize) -> Result<Vec<Kept>>;
+
+    /// Events against the order of arrival before this place (none for the end), so many at most.
+    fn events_back(&mut self, filter: Filter, before: Option<Seq>, most: usize) -> Result<Vec<Kept>>;
+
+    /// What stands of this kind, by time; of one client or of all.
+    fn standing(&mut self, kind: StateKind, client: Option<ClientId>) -> Result<Vec<State>>;
+
+    /// Throws away what stands and reckons it again from the log.
+    fn rebuild(&mut self) -> Result<Rebuilt>;
+
+    /// Checksum of all that stands.
+    fn fingerprint(&mut self) -> Result<Digest>;
+
+    /// Examines everything and changes nothing.
+    fn doctor(&mut self) -> Result<Health>;
+
+    /// Writes a copy of the whole ledger to a path where nothing is, with its checksum beside it.
+    fn backup(&mut self, to: &Path) -> Result<Backup>;
+
+    /// All clients, by name.
+    fn clients(&mut self) -> Result<Vec<ClientState>> {
+        let states = self.standing(StateKind::Client, None)?.into_iter();
+        let mut clients: Vec<ClientState> = states.filter_map(|s| pick!(s, Client)).collect();
+        clients.sort_by_key(|c| (c.card.name.to_lowercase(), c.client));
+        Ok(clients)
+    }
+
+    /// The brief in force.
+    fn brief(&mut self, client: ClientId) -> Result<Option<BriefState>> {
+        Ok(self.standing(StateKind::Brief, Some(client))?.pop().and_then(|s| pick!(s, Brief)).map(|b| *b))
+    }
+
+    /// The programme in force.
+    fn programme(&mut self, client: ClientId) -> Result<Option<ProgrammeState>> {
+        let last = self.standing(StateKind::Programme, Some(client))?.pop();
+        Ok(last.and_then(|s| pick!(s, Programme)).map(|p| *p))
+    }
+
+    /// Sessions by time.
+    fn sessions(&mut self, client: ClientId) -> Result<Vec<SessionState>> {
+        let states = self.standing(StateKind::Session, Some(client))?.into_iter();
+        Ok(states.filter_map(|s| pick!(s, Session)).collect())
+    }
+
+    /// Sets as they now stand, by time.
+    fn sets(&mut self, client: ClientId) -> Result<Vec<SetState>> {
+        let states = self.standing(StateKind::Set, Some(client))?.into_iter();
+        Ok(states.filter_map(|s| pick!(s, Set)).collect())
+    }
+
+    /// Soreness by time.
+    fn soreness(&mut self, client: ClientId) -> Result<Vec<SorenessState>> {
+        let states = self.standing(StateKind::Soreness, Some(client))?.into_iter();
+        Ok(states.filter_map(|s| pick!(s, Soreness)).collect())
+    }
+
+    /// Body mass by time.
+    fn body_mass(&mut self, client: ClientId) -> Result<Vec<BodyMassState>> {
+        let states = self.standing(StateKind::BodyMass, Some(client))?.into_iter();
+        Ok(states.filter_map(|s| pick!(s, BodyMass)).collect())
+    }
+
+    /// Notes by time.
+    fn notes(&mut self, client: ClientId) -> Result<Vec<NoteState>> {
+        let states = self.standing(StateKind::Note, Some(client))?.into_iter();
+        Ok(states.filter_map(|s| pick!(s, Note)).collect())
+    }
+
+    /// Answers before training as they last were.
+    fn screening(&mut self, client: ClientId) -> Result<Option<ScreeningState>> {
+        let last = self.standing(StateKind::Screening, Some(client))?.pop();
+        Ok(last.and_then(|s| pick!(s, Screening)))
+    }
+
+    /// Answers to advice by time.
+    fn advice(&mut self, client: ClientId) -> Result<Vec<AdviceState>> {
+        let states = self.standing(StateKind::Advice, Some(client))?.into_iter();
+        Ok(states.filter_map(|s| pick!(s, Advice)).collect())
+    }
+
+    /// What was last written in one go and still stands, in the order of arrival; empty when there is nothing to
+    /// undo.
+    fn last_batch(&mut self, filter: Filter) -> Result<Vec<Event>> {
+        let mut voided = BTreeSet::new();
+        let mut batch: Vec<Event> = Vec::new();
+        let mut before = None;
+        loop {
+            let page = self.events_back(filter, before, PAGE)?;
+            let Some(last) = page.last() else { break };
+            before = Some(last.seq);
+            for Kept { event, .. } in page {
+                if let What::Voided(v) = &event.what {
+                    voided.insert(v.event);
+                    continue;
+                }
+                if voided.contains(&event.id) {
+                    continue;
+                }
+                match batch.first() {
+                    None => batch.push(event),
+                    Some(first) if first.batch.is_some() && first.batch == event.batch => batch.push(event),
+                    Some(_) => {
+                        batch.reverse();
+                        return Ok(batch);
+                    }
+                }
+            }
+        }
+        batch.reverse();
+        Ok(batch)
+    }
+}

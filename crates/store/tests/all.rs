@@ -1,0 +1,9 @@
+//! What a place that keeps a ledger must do, one story for each behaviour, told through the interface alone; and what
+//! belongs to the file of SQLite: upgrades, backups, damage.
+
+#[cfg(test)]
+mod all {
+    pub mod files;
+    pub mod kit;
+    pub mod stories;
+}

@@ -1,0 +1,301 @@
+//! The stories. Each takes an empty ledger of any make.
+
+use super::kit::{Pen, done};
+use proptest::prelude::*;
+use setwright_model::Muscle;
+use setwright_model::ledger::{BodyMass, Event, Load, MassUnit, Note, SessionFinished, Soreness, What};
+use setwright_store::{Answer, Filter, Opening, SqliteStore, State, StateKind, Store};
+use tempfile::tempdir;
+
+/// Tells a story to every make of ledger.
+fn tell(story: impl Fn(&mut dyn Store)) {
+    let folder = tempdir().unwrap();
+    let mut store = SqliteStore::open(&folder.path().join("ledger.sqlite3"), Opening::Create).unwrap();
+    story(&mut store);
+    let (before, health) = (store.fingerprint().unwrap(), store.doctor().unwrap());
+    assert_eq!(health.faults, [""; 0], "every story leaves a sound ledger");
+    assert_eq!(health.fingerprint, before);
+    let rebuilt = store.rebuild().unwrap();
+    assert_eq!(
+        (rebuilt.fingerprint, store.fingerprint().unwrap()),
+        (before, before),
+        "and rebuilds to the same"
+    );
+}
+
+fn created(store: &mut dyn Store, events: &[Event]) {
+    let answers = store.append(events).unwrap();
+    assert!(answers.iter().all(|a| *a == Answer::Created), "{answers:?}");
+}
+
+fn rejected(answer: &Answer, field: &str) {
+    assert!(matches!(answer, Answer::Rejected(fault) if fault.field == field), "{answer:?}");
+}
+
+#[test]
+fn an_event_that_arrives_twice_exists_and_changes_nothing() {
+    tell(|store| {
+        let events = Pen::new(1).client_with_sets("Mara", 3);
+        created(store, &events);
+        let before = store.fingerprint().unwrap();
+        assert!(store.append(&events).unwrap().iter().all(|a| *a == Answer::Exists));
+        assert_eq!(store.fingerprint().unwrap(), before);
+        assert_eq!(store.events(Filter::default(), 0, 100).unwrap().len(), events.len());
+    });
+}
+
+#[test]
+fn the_same_identifier_with_other_content_is_a_conflict() {
+    tell(|store| {
+        let mut pen = Pen::new(1);
+        let events = pen.client_with_sets("Mara", 1);
+        created(store, &events);
+        let mut other = events[2].clone();
+        other.reason = Some("typed again".to_owned());
+        assert_eq!(store.append(&[other.clone()]).unwrap(), [Answer::Conflict]);
+        assert_eq!(store.event(other.id).unwrap(), Some(events[2].clone()));
+        let fresh = pen.session(9);
+        let twin = Event { at: Pen::at(10), ..fresh.clone() };
+        let answers = store.append(&[fresh.clone(), twin, fresh]).unwrap();
+        assert_eq!(answers, [Answer::Created, Answer::Conflict, Answer::Exists]);
+    });
+}
+
+#[test]
+fn what_may_not_stand_is_rejected_with_its_field_and_the_rest_is_kept() {
+    tell(|store| {
+        let (mut mara, mut bram) = (Pen::new(1), Pen::new(2));
+        let nobody = bram.session(0);
+        rejected(&store.append(&[nobody]).unwrap()[0], "client");
+        let events = mara.client_with_sets("Mara", 1);
+        created(store, &events);
+        created(store, &[bram.card("Bram")]);
+        let (session, set) = (events[1].id, events[2].id);
+        let unknown = mara.id();
+        let heavy =
+            mara.event(3, What::Set(setwright_model::ledger::SetLogged { session, done: done(601.0, 8) }));
+        let void = mara.void(9, set);
+        for (event, field) in [
+            (mara.set(3, unknown, 60.0), "session"),
+            (mara.set(3, set, 60.0), "session"),
+            (bram.set(3, session, 60.0), "session"),
+            (mara.correct(4, session, 60.0), "set"),
+            (bram.void(4, set), "event"),
+            (mara.void(4, unknown), "event"),
+            (heavy, "load"),
+        ] {
+            rejected(&store.append(&[event]).unwrap()[0], field);
+        }
+        let again = mara.void(10, void.id);
+        let fine = mara.set(5, session, 62.5);
+        let answers = store.append(&[void, again, fine.clone()]).unwrap();
+        assert_eq!((&answers[0], &answers[2]), (&Answer::Created, &Answer::Created));
+        rejected(&answers[1], "event");
+        let sets = store.sets(mara.client).unwrap();
+        assert_eq!(sets.iter().map(|s| s.id).collect::<Vec<_>>(), [fine.id]);
+    });
+}
+
+#[test]
+fn together_or_not_at_all() {
+    tell(|store| {
+        let mut pen = Pen::new(1);
+        let mut events = pen.client_with_sets("Mara", 1_234);
+        let last = pen.set(9_999, events[1].id, -1.0);
+        let mut with_a_fault = events.clone();
+        with_a_fault.push(last);
+        let outcome = store.append_all(&mut with_a_fault.into_iter()).unwrap();
+        assert_eq!((outcome.refused.len(), outcome.refused[0].index), (1, 1_236));
+        assert!(store.clients().unwrap().is_empty(), "nothing was written");
+        let outcome = store.append_all(&mut events.clone().into_iter()).unwrap();
+        assert_eq!((outcome.created, outcome.exists, outcome.refused.len()), (1_236, 0, 0));
+        events.push(pen.set(9_999, events[1].id, 61.0));
+        let outcome = store.append_all(&mut events.into_iter()).unwrap();
+        assert_eq!((outcome.created, outcome.exists), (1, 1_236));
+        assert_eq!(store.sets(pen.client).unwrap().len(), 1_235);
+    });
+}
+
+#[test]
+fn a_correction_stands_until_it_is_voided_and_the_first_entry_is_never_lost() {
+    tell(|store| {
+        let mut pen = Pen::new(1);
+        let events = pen.client_with_sets("Mara", 1);
+        created(store, &events);
+        let set = events[2].id;
+        let (first, second) = (pen.correct(50, set, 62.5), pen.correct(60, set, 65.0));
+        // They arrive in the wrong order.
+        created(store, &[second.clone(), first.clone()]);
+        let kg = |store: &mut dyn Store| {
+            let set = store.sets(pen.client).unwrap().remove(0);
+            (set.done.load.unwrap().kg.get(), set.corrected)
+        };
+        assert_eq!(kg(store), (65.0, Some(second.id)));
+        let mut again = Pen::new(3);
+        again.client = pen.client;
+        created(store, &[again.void(70, second.id)]);
+        assert_eq!(kg(store), (62.5, Some(first.id)));
+        created(store, &[again.void(71, first.id)]);
+        assert_eq!(kg(store), (60.0, None));
+        created(store, &[again.void(72, set)]);
+        assert!(store.sets(pen.client).unwrap().is_empty());
+        assert_eq!(store.event(set).unwrap(), Some(events[2].clone()));
+    });
+}
+
+#[test]
+fn the_brief_in_force_is_the_latest_that_stands_whatever_arrived_last() {
+    tell(|store| {
+        let mut pen = Pen::new(1);
+        created(store, &[pen.card("Mara")]);
+        assert_eq!(store.brief(pen.client).unwrap(), None);
+        let (old, new) = (pen.brief(10, "old"), pen.brief(20, "new"));
+        created(store, &[new.clone(), old.clone()]);
+        let in_force = |store: &mut dyn Store| store.brief(pen.client).unwrap().map(|b| b.brief.name);
+        assert_eq!(in_force(store).as_deref(), Some("new"));
+        let mut again = Pen::new(3);
+        again.client = pen.client;
+        created(store, &[again.void(30, new.id)]);
+        assert_eq!(in_force(store).as_deref(), Some("old"));
+        created(store, &[again.void(31, old.id)]);
+        assert_eq!(in_force(store), None);
+    });
+}
+
+#[test]
+fn clients_are_listed_by_name_and_a_card_can_change() {
+    tell(|store| {
+        let (mut mara, mut bram) = (Pen::new(1), Pen::new(2));
+        created(store, &[mara.card("mara"), bram.card("Bram")]);
+        let names = |store: &mut dyn Store| -> Vec<String> {
+            store.clients().unwrap().into_iter().map(|c| c.card.name).collect()
+        };
+        assert_eq!(names(store), ["Bram", "mara"]);
+        let mut renamed = mara.card("Aline");
+        renamed.at = Pen::at(5);
+        created(store, &[renamed]);
+        assert_eq!(names(store), ["Aline", "Bram"]);
+        let aline = store.clients().unwrap().remove(0);
+        assert_eq!((aline.client, aline.added), (mara.client, Pen::at(0)));
+    });
+}
+
+#[test]
+fn everything_that_is_logged_can_be_read_back_by_time() {
+    tell(|store| {
+        let mut pen = Pen::new(1);
+        created(store, &[pen.card("Mara")]);
+        let session = pen.session(100);
+        let sore = |level| What::Soreness(Soreness { muscle: Muscle::Quads, level });
+        let mass = What::BodyMass(BodyMass { mass: Load::new(154.0, MassUnit::Lb) });
+        let note = What::Note(Note { text: "slept badly".to_owned(), about: Some(session.id) });
+        let end = What::SessionFinished(SessionFinished { session: session.id, effort: Some(7) });
+        let events = [
+            session.clone(),
+            pen.event(160, end),
+            pen.event(300, sore(2)),
+            pen.event(200, sore(6)),
+            pen.event(90, mass),
+            pen.event(95, note),
+        ];
+        created(store, &events);
+        let levels: Vec<u32> = store.soreness(pen.client).unwrap().iter().map(|s| s.level).collect();
+        assert_eq!(levels, [6, 2]);
+        let weighed = store.body_mass(pen.client).unwrap().remove(0).mass;
+        assert_eq!((weighed.value, weighed.unit), (154.0, MassUnit::Lb));
+        assert_eq!(store.notes(pen.client).unwrap()[0].about, Some(session.id));
+        let kept = store.sessions(pen.client).unwrap().remove(0);
+        assert_eq!((kept.at, kept.finished, kept.effort), (Pen::at(100), Some(Pen::at(160)), Some(7)));
+        let everyone = store.standing(StateKind::Soreness, None).unwrap();
+        assert!(matches!(everyone[..], [State::Soreness(_), State::Soreness(_)]));
+    });
+}
+
+#[test]
+fn what_was_written_in_one_go_is_undone_in_one_go_and_then_what_came_before() {
+    tell(|store| {
+        let mut pen = Pen::new(1);
+        let card = pen.card("Mara");
+        let (one, two) = (pen.id(), pen.id());
+        let session = Event { batch: Some(one), ..pen.session(1) };
+        let mut events = vec![card.clone(), session.clone()];
+        for i in 0..3 {
+            events.push(Event { batch: Some(one), ..pen.set(2 + i, session.id, 60.0) });
+        }
+        events.push(Event { batch: Some(two), ..pen.set(9, session.id, 70.0) });
+        created(store, &events);
+        let mut undo = |store: &mut dyn Store| -> usize {
+            let batch = store.last_batch(Filter { client: Some(pen.client) }).unwrap();
+            let voids: Vec<Event> = batch.iter().map(|e| pen.void(50, e.id)).collect();
+            created(store, &voids);
+            batch.len()
+        };
+        assert_eq!(undo(store), 1);
+        assert_eq!(undo(store), 4);
+        assert_eq!(undo(store), 1, "the card itself");
+        assert_eq!(undo(store), 0);
+        assert!(store.clients().unwrap().is_empty());
+        assert_eq!(store.events(Filter::default(), 0, 100).unwrap().len(), 12, "and nothing was taken away");
+    });
+}
+
+#[test]
+fn events_are_read_in_the_order_of_arrival_in_pages_both_ways() {
+    tell(|store| {
+        let (mut mara, mut bram) = (Pen::new(1), Pen::new(2));
+        let (a, b) = (mara.client_with_sets("Mara", 20), bram.client_with_sets("Bram", 20));
+        for (x, y) in a.iter().zip(&b) {
+            created(store, &[x.clone(), y.clone()]);
+        }
+        let hers = Filter { client: Some(mara.client) };
+        let (mut read, mut after) = (Vec::new(), 0);
+        loop {
+            let page = store.events(hers, after, 7).unwrap();
+            let Some(last) = page.last() else { break };
+            after = last.seq;
+            read.extend(page.into_iter().map(|k| k.event));
+        }
+        assert_eq!(read, a);
+        let back = store.events_back(hers, None, 100).unwrap();
+        assert_eq!(back.into_iter().rev().map(|k| k.event).collect::<Vec<_>>(), a);
+    });
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+
+    /// However events are dealt out and in whatever legal order they arrive, the same stands in the end.
+    #[test]
+    fn the_order_of_arrival_decides_nothing(deal in proptest::collection::vec(0_usize..1_000, 40), size in 1_usize..9) {
+        let mut pen = Pen::new(1);
+        let events = pen.client_with_sets("Mara", 6);
+        let mut later: Vec<Event> = Vec::new();
+        for i in 0..6 {
+            let set = events[2 + i].id;
+            later.push(pen.correct(50 + i as i64 % 2, set, 70.0));
+            later.push(pen.correct(50, set, 71.0));
+            later.push(pen.brief(60 + i as i64 / 2, &format!("b{i}")));
+        }
+        let voids: Vec<Event> = [0, 1, 2, 5, 8].iter().map(|&i| pen.void(70, later[i].id)).collect();
+        let mut shuffled = later.clone();
+        for (i, pick) in deal.iter().enumerate().take(shuffled.len()) {
+            shuffled.swap(i, pick % later.len());
+        }
+        let mut prints = Vec::new();
+        for (order, size) in [(later, 1_000), (shuffled, size)] {
+            tell(|store| {
+                for chunk in [&events[..], &order[..], &voids[..]].concat().chunks(size) {
+                    created(store, chunk);
+                }
+                assert_eq!(store.sets(pen.client).unwrap().len(), 6);
+            });
+            let folder = tempdir().unwrap();
+            let mut store = SqliteStore::open(&folder.path().join("l"), Opening::Create).unwrap();
+            for chunk in [&events[..], &order[..], &voids[..]].concat().chunks(size) {
+                created(&mut store, chunk);
+            }
+            prints.push(store.fingerprint().unwrap());
+        }
+        prop_assert_eq!(prints[0], prints[1]);
+    }
+}
