@@ -3,6 +3,7 @@
 use crate::exercise::{Ask, ExerciseId};
 use crate::muscle::Muscle;
 use crate::pattern::Pattern;
+use crate::programme::Programme;
 use crate::station::Station;
 use crate::units::{FractionalSets, Kilograms, Minutes, Share};
 use schemars::JsonSchema;
@@ -283,6 +284,10 @@ pub struct Style {
     /// Gap at which the search may stop.
     #[serde(default)]
     pub tolerance: Option<Share>,
+    /// The programme that this one follows: what need not change is kept. Handed in by whoever plans, never part of
+    /// a brief's file.
+    #[serde(skip)]
+    pub before: Option<Programme>,
 }
 
 const fn yes() -> bool {
@@ -291,7 +296,7 @@ const fn yes() -> bool {
 
 impl Default for Style {
     fn default() -> Self {
-        Self { alternate: true, focus: Vec::new(), tolerance: None }
+        Self { alternate: true, focus: Vec::new(), tolerance: None, before: None }
     }
 }
 

@@ -1,16 +1,23 @@
 //! Why no programme keeps every rule: the smallest set of the brief's wishes that clash, each member tested by
 //! dropping it, and the cheapest ways out, each tested by solving.
 
+use crate::cores::on_two;
 use crate::dual::{self, Prices};
-use crate::frame::frames;
-use crate::problem::{Problem, compile};
-use crate::solve::{Budget, search};
+use crate::frame::{Frame, frames};
+use crate::problem::{Problem, compile_like};
+use crate::solve::{Budget, is_met};
 use setwright_model::brief::{Brief, MinutesPerSession};
 use setwright_model::limits::{SESSION_MINUTES_MAX, SESSIONS_MAX};
 use setwright_model::{Belief, Catalogue, FractionalSets, Minutes, Muscle};
 
 /// Moves of one try at a loosened brief.
 const TRY_MOVES: u64 = 60_000;
+/// Moves of the first look, before anything is proven.
+const LOOK_MOVES: u64 = 8_000;
+/// Frames that a try looks at.
+const TRY_FRAMES: usize = 6;
+/// Rounds of a first try at proving that nothing fits.
+const FIRST_ROUNDS: u32 = 32;
 /// Rounds of one try at proving that nothing fits.
 const PROOF_ROUNDS: u32 = 240;
 /// Where the bound is driven to when nothing but the rules is at stake, in millionths of a point; any bound below
@@ -44,8 +51,8 @@ enum Wish {
 }
 
 /// Finds the clash of a brief for which no programme was found.
-pub fn explain(brief: &Brief, catalogue: &Catalogue, belief: &Belief, budget: &Budget<'_>) -> Clash {
-    let world = World { catalogue, belief, budget };
+pub fn explain(problem: &Problem, catalogue: &Catalogue, belief: &Belief, budget: &Budget<'_>) -> Clash {
+    let (world, brief) = (World { problem, catalogue, belief, budget }, &problem.brief);
     let mut kept = wishes(brief);
     let all = kept.clone();
     let mut index = 0;
@@ -178,6 +185,8 @@ fn describe(brief: &Brief, catalogue: &Catalogue, wish: &Wish) -> String {
 }
 
 struct World<'a> {
+    /// The problem of the whole brief.
+    problem: &'a Problem,
     catalogue: &'a Catalogue,
     belief: &'a Belief,
     budget: &'a Budget<'a>,
@@ -185,18 +194,22 @@ struct World<'a> {
 
 impl World<'_> {
     fn has_plan(&self, brief: &Brief) -> bool {
-        let problem = compile(brief, self.catalogue, self.belief, false);
+        let problem = self.compile(brief);
         if !problem.broken_locks.is_empty() {
             return false;
         }
-        let budget = Budget { moves: TRY_MOVES, ..*self.budget };
         let mut all = frames(&problem);
-        all.truncate(6);
-        search(&problem, &all, &budget, &mut |_| {}).best.is_some_and(|b| b.found.short == 0)
+        all.truncate(TRY_FRAMES);
+        let met = |moves| is_met(&problem, &all, &Budget { moves, ..*self.budget });
+        met(LOOK_MOVES) || !is_disproven_in(&problem, FIRST_ROUNDS) && met(TRY_MOVES)
+    }
+
+    fn compile(&self, brief: &Brief) -> Problem {
+        compile_like(brief, self.catalogue, self.belief, false, Some(self.problem))
     }
 
     fn is_impossible(&self, brief: &Brief) -> bool {
-        is_disproven(&compile(brief, self.catalogue, self.belief, false))
+        is_disproven(&self.compile(brief))
     }
 
     fn ways_out(&self, brief: &Brief) -> Vec<String> {
@@ -218,11 +231,11 @@ impl World<'_> {
 /// Why locks cannot be kept at all, and the way out: without them, if there is a programme then.
 pub fn broken_locks(
     problem: &Problem,
-    brief: &Brief,
     catalogue: &Catalogue,
     belief: &Belief,
     budget: &Budget<'_>,
 ) -> Vec<String> {
+    let brief = &problem.brief;
     let mut lines: Vec<String> = problem.broken_locks.iter().map(|(_, why)| why.clone()).collect();
     let mut without = brief.clone();
     without.locks.retain(|lock| problem.broken_locks.iter().all(|(broken, _)| broken != lock));
@@ -231,13 +244,18 @@ pub fn broken_locks(
         .map(|i| describe(brief, catalogue, &Wish::Lock(i)))
         .collect();
     let way = vec![(format!("drop {}", dropped.join(" and ")), without)];
-    lines.extend(World { catalogue, belief, budget }.ways_among(vec![way]));
+    lines.extend(World { problem, catalogue, belief, budget }.ways_among(vec![way]));
     lines
 }
 
 /// Whether the bound proves that no plan keeps every rule: with no value at stake, a bound below zero in every
 /// frame is a proof.
 pub fn is_disproven(problem: &Problem) -> bool {
+    is_disproven_in(problem, PROOF_ROUNDS)
+}
+
+/// The same within so many rounds a frame; ends at the first frame in which the bound proves nothing.
+fn is_disproven_in(problem: &Problem, rounds: u32) -> bool {
     if !problem.broken_locks.is_empty() {
         return true;
     }
@@ -248,10 +266,10 @@ pub fn is_disproven(problem: &Problem) -> bool {
         rules_only.tables.least[m] = problem.tables.least[m].max(implied);
     }
     let nothing = Prices::zero(&rules_only);
-    frames(&rules_only).iter().all(|frame| {
-        dual::bound(&rules_only, frame, &nothing, PROOF_TARGET, PROOF_ROUNDS, &|| false)
-            .is_none_or(|(b, _)| b < 0)
-    })
+    let disproven = |frame: &Frame| {
+        dual::bound(&rules_only, frame, &nothing, PROOF_TARGET, rounds, &|| false).is_none_or(|(b, _)| b < 0)
+    };
+    frames(&rules_only).chunks(2).all(|two| !on_two(two, disproven).contains(&false))
 }
 
 /// Briefs loosened in one way, the least first.

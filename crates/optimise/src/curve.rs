@@ -206,7 +206,7 @@ impl Sweep<'_> {
             let pools = Pools::new(problem, home);
             let mut rng = Rng::new(self.budget.seed, *stream);
             let over = || self.budget.out_of_time.is_some_and(|f| f());
-            let ground = Ground { problem, frame: home, pools: &pools };
+            let ground = Ground { problem, frame: home, pools: &pools, any: false };
             let (found, made) = anneal(ground, warm.map(|f| &f.plan), moves, &mut rng, &over);
             (Placed { frame: *frame, found }, made)
         };

@@ -157,8 +157,7 @@ impl Lister<'_> {
             let mut more = blocks;
             let fits = more.push(slot)
                 && variety_kept(self.problem, &more)
-                && sums(self.problem, &more).time <= self.problem.minutes_units[self.session]
-                && within(self.problem, self.session, &sums(self.problem, &more));
+                && within(self.problem, self.session, &sums(self.problem, self.session, &more));
             if fits && !self.extend(index + 1, more) {
                 return false;
             }
@@ -214,15 +213,18 @@ impl Lister<'_> {
                 }
             }
         }
-        let sums = sums(problem, blocks);
+        let sums = sums(problem, self.session, blocks);
         let tables = &problem.tables;
-        let price =
-            tables.exercise_price * i64::from(sums.exercises) + tables.time_price * i64::from(sums.time);
         let worth = |m: usize| {
             let strain = i64::from(raw[m]) * (STRAIN_UNIT as i64 / 4);
             tables.benefit(m, i64::from(quality[m])) - tables.strain_price(strain)
         };
-        Rated { most: (0..M).map(worth).sum::<i64>() - price, time: sums.time, quality, blocks: *blocks }
+        Rated {
+            most: (0..M).map(worth).sum::<i64>() - sums.price(problem),
+            time: sums.time,
+            quality,
+            blocks: *blocks,
+        }
     }
 }
 

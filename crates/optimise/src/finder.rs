@@ -57,6 +57,8 @@ pub struct Ground<'a> {
     pub frame: &'a Frame,
     /// Pools of the frame.
     pub pools: &'a Pools,
+    /// Whether any plan that keeps every rule will do: the run ends with the first.
+    pub any: bool,
 }
 
 /// Anneals from one start; `warm` is a plan to start from. Returns the best plan met and the moves made.
@@ -76,6 +78,9 @@ pub fn anneal(
     let polish_from = moves - moves / 10;
     let mut done = 0;
     while done < moves {
+        if ground.any && best.short == 0 {
+            break;
+        }
         if done % look == 0 {
             if out_of_time() {
                 break;
@@ -125,7 +130,7 @@ impl<'a> Walk<'a> {
 
     /// Tries one move; says whether the state changed.
     fn step(&mut self, temperature: f64, rng: &mut Rng) -> bool {
-        let Ground { problem, frame, pools } = self.ground;
+        let Ground { problem, frame, pools, .. } = self.ground;
         let Some(drawn) = draw(frame, pools, &self.merits, &self.state, rng) else { return false };
         let edits = drawn.edits();
         let threshold = (temperature * LOGS[rng.below(LOGS_LEN)]) as i64;
@@ -155,7 +160,7 @@ fn locks_of_session_kept(problem: &Problem, session: usize, blocks: &Blocks) -> 
 
 /// The first state: a warm plan as far as it fits, else the locks.
 fn start<'a>(ground: Ground<'a>, warm: Option<&Plan>, rng: &mut Rng) -> State<'a> {
-    let Ground { problem, frame, pools } = ground;
+    let Ground { problem, frame, pools, .. } = ground;
     let mut state = State::new(problem, frame);
     if let Some(plan) = warm {
         for (session, blocks) in plan.sessions.iter().enumerate().take(frame.sessions()) {

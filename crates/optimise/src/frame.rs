@@ -111,7 +111,12 @@ pub fn frames(problem: &Problem) -> Vec<Frame> {
             out.push(Frame::new(problem, &days, &focus));
         }
     }
-    out.sort_by_key(|f| unevenness(&f.days, problem.brief.time.cycle_days));
+    // The days of the programme before come first, so that they are among those searched.
+    let days_before = |f: &Frame| {
+        let before = problem.brief.style.before.as_ref();
+        before.is_some_and(|b| b.sessions.iter().map(|s| s.day).eq(f.days.iter().copied()))
+    };
+    out.sort_by_key(|f| (!days_before(f), unevenness(&f.days, problem.brief.time.cycle_days)));
     out
 }
 
@@ -127,7 +132,7 @@ fn foci(problem: &Problem) -> Vec<Vec<Focus>> {
     if problem.rules.whole_body_only || a_week < SPLIT_FROM {
         return vec![vec![Focus::WholeBody; n]];
     }
-    let bound = problem.brief.locks.iter().any(|l| l.session.is_some());
+    let bound = sessions_are_named(problem);
     let mut out = turns(&[Focus::Upper, Focus::Lower], n, bound);
     if n.is_multiple_of(3) {
         out.extend(turns(&[Focus::Push, Focus::Pull, Focus::Legs], n, bound));
@@ -166,9 +171,14 @@ pub fn day_sets(problem: &Problem) -> Vec<Vec<u32>> {
 
 fn has_session_bound_parts(problem: &Problem) -> bool {
     let minutes = &problem.minutes_units;
-    problem.brief.locks.iter().any(|l| l.session.is_some())
+    sessions_are_named(problem)
         || minutes.windows(2).any(|w| w[0] != w[1])
         || problem.brief.style.focus.windows(2).any(|w| w[0] != w[1])
+}
+
+/// Whether a lock or the programme before speaks of sessions by their number.
+fn sessions_are_named(problem: &Problem) -> bool {
+    problem.brief.style.before.is_some() || problem.brief.locks.iter().any(|l| l.session.is_some())
 }
 
 fn combinations(from: &[u32], k: usize) -> Vec<Vec<u32>> {

@@ -251,8 +251,11 @@ fn lift_profits(
     let mut out: Vec<LiftProfit> = problem
         .lifts
         .iter()
-        .map(|lift| {
-            let mut profit = LiftProfit { worth: 0.0, set: 0.0, once };
+        .enumerate()
+        .map(|(index, lift)| {
+            let kept =
+                if problem.is_kept(session, index) { problem.tables.kept_worth as f64 * FINE } else { 0.0 };
+            let mut profit = LiftProfit { worth: 0.0, set: 0.0, once: once + kept };
             for &(muscle, quarters) in &lift.quarters {
                 let m = usize::from(muscle);
                 profit.worth += whole[places.quality(m)] * f64::from(quarters);

@@ -34,7 +34,10 @@ impl Merits {
             let costs: Vec<i64> = (0..problem.hot.len()).map(cost).collect();
             let usual = usual_worth(problem, state, session, &gain, &costs);
             best.clear();
-            best.extend((0..problem.hot.len()).map(|l| best_of(problem, l, gain[l], costs[l], usual)));
+            best.extend((0..problem.hot.len()).map(|l| {
+                let kept = if problem.is_kept(session, l) { problem.tables.kept_worth } else { 0 };
+                best_of(problem, l, gain[l], costs[l], usual) + kept
+            }));
         }
     }
 

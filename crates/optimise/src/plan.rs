@@ -140,10 +140,21 @@ pub struct Sums {
     pub spine_heavy: u32,
     /// Exercises.
     pub exercises: u32,
+    /// Exercises that the programme before had in this session.
+    pub kept: u32,
+}
+
+impl Sums {
+    /// What the session costs in exercises and time, less the worth of what is kept, in millionths of a point.
+    pub fn price(&self, problem: &Problem) -> i64 {
+        let tables = &problem.tables;
+        tables.exercise_price * i64::from(self.exercises) + tables.time_price * i64::from(self.time)
+            - tables.kept_worth * i64::from(self.kept)
+    }
 }
 
 /// Sums of a session. `time` includes the start and the ramps of the family leads.
-pub fn sums(problem: &Problem, blocks: &[Slot]) -> Sums {
+pub fn sums(problem: &Problem, session: usize, blocks: &[Slot]) -> Sums {
     let mut out = Sums::default();
     let mut leads = [(u16::MAX, 0u16); RampFamily::ALL.len()];
     for slot in blocks {
@@ -152,6 +163,7 @@ pub fn sums(problem: &Problem, blocks: &[Slot]) -> Sums {
             let choice = problem.choice(index, mode, slot.sets);
             out.time += u32::from(choice.time);
             out.exercises += 1;
+            out.kept += u32::from(problem.is_kept(session, index));
             out.spine_heavy += u32::from(lift.spine_heavy);
             for (sum, cost) in out.costs.iter_mut().zip(lift.costs) {
                 *sum += u32::from(cost) * u32::from(slot.sets);

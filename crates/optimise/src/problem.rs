@@ -223,6 +223,8 @@ pub struct Problem {
     pub sessions_least: [u32; Muscle::COUNT],
     /// Quarter-sets from which a session counts as training a muscle.
     pub trained_quarters: i32,
+    /// By lift: the sessions in which the programme before had it (bits).
+    pub kept: Vec<u16>,
 }
 
 impl Problem {
@@ -247,6 +249,12 @@ impl Problem {
         self.pairs[a * self.lifts.len() + b] & 2 == 2
     }
 
+    /// Whether the programme before had a lift in a session.
+    #[inline]
+    pub fn is_kept(&self, session: usize, lift: usize) -> bool {
+        self.kept[lift] >> session & 1 == 1
+    }
+
     /// What `sets` sets of a lift in `mode` take and give.
     pub fn choice(&self, lift: usize, mode: u8, sets: u8) -> Choice {
         self.choices[(lift * MODES.len() + usize::from(mode)) * SETS + usize::from(sets) - 1]
@@ -255,10 +263,27 @@ impl Problem {
 
 /// Compiles a brief. `belief` gives the recovery time constants.
 pub fn compile(brief: &Brief, catalogue: &Catalogue, belief: &Belief, minutes_mode: bool) -> Problem {
+    compile_like(brief, catalogue, belief, minutes_mode, None)
+}
+
+/// The same, and sooner: what sets take and give is taken over from the problem of a brief that differs only in
+/// time, wishes, locks or exclusions, with the same catalogue.
+pub fn compile_like(
+    brief: &Brief,
+    catalogue: &Catalogue,
+    belief: &Belief,
+    minutes_mode: bool,
+    like: Option<&Problem>,
+) -> Problem {
     let rules = Rules::of(brief);
+    let like = like.filter(|p| reckons_alike(&p.brief, brief));
+    let known = |e: &Exercise| {
+        let lifts = &like?.lifts;
+        lifts.binary_search_by(|l| l.exercise.id.cmp(&e.id)).ok().map(|i| &lifts[i])
+    };
     let mut lifts: Vec<Lift> = eligible(brief, &rules, catalogue, belief)
         .into_iter()
-        .map(|e| compile_lift(e, brief, &rules))
+        .map(|e| compile_lift(e, brief, &rules, known(e)))
         .collect();
     set_ranks(&mut lifts);
     let mut problem = Problem {
@@ -276,6 +301,7 @@ pub fn compile(brief: &Brief, catalogue: &Catalogue, belief: &Belief, minutes_mo
         hot: Vec::new(),
         choices: Vec::new(),
         pairs: Vec::new(),
+        kept: kept(brief, &lifts),
         trained_quarters: if rules.sets.1 == 1 { 2 } else { 4 },
         brief: brief.clone(),
         rules,
@@ -285,6 +311,11 @@ pub fn compile(brief: &Brief, catalogue: &Catalogue, belief: &Belief, minutes_mo
     problem.warm_up();
     problem.sessions_least = sessions_least(&problem);
     problem
+}
+
+/// Whether sets take and give the same under two briefs.
+fn reckons_alike(one: &Brief, other: &Brief) -> bool {
+    one.goal == other.goal && one.training_age == other.training_age
 }
 
 fn eligible<'a>(
@@ -322,7 +353,7 @@ fn is_excluded(exercise: &Exercise, brief: &Brief) -> bool {
         || exercise.direct.iter().any(|m| out.muscles.contains(m))
 }
 
-fn compile_lift(exercise: &Exercise, brief: &Brief, rules: &Rules) -> Lift {
+fn compile_lift(exercise: &Exercise, brief: &Brief, rules: &Rules, known: Option<&Lift>) -> Lift {
     let compound = exercise.pattern.is_compound();
     let bits = |wanted: &dyn Fn(f64) -> bool| -> u32 {
         exercise.contributions().filter(|(_, c)| wanted(*c)).map(|(m, _)| 1 << m.index()).sum()
@@ -341,7 +372,9 @@ fn compile_lift(exercise: &Exercise, brief: &Brief, rules: &Rules) -> Lift {
         wants_grip: compound && exercise.pattern.side() == Side::Pull,
         costs: [exercise.systemic, exercise.spinal, exercise.grip].map(u32::from),
         spine_heavy: exercise.is_spinal(),
-        choices: MODES.iter().map(|m| choices(exercise, *m, brief, rules)).collect(),
+        choices: (0..MODES.len())
+            .map(|m| choices(exercise, MODES[m], brief, rules, known.map(|lift| &lift.choices[m])))
+            .collect(),
         exercise: exercise.clone(),
     }
 }
@@ -356,6 +389,17 @@ fn side(pattern: Pattern) -> Option<u8> {
     }
 }
 
+/// By lift: the sessions in which the programme before had it (bits).
+fn kept(brief: &Brief, lifts: &[Lift]) -> Vec<u16> {
+    let sessions = brief.style.before.as_ref().map_or(&[][..], |b| &b.sessions);
+    let sessions = sessions.iter().take(brief.time.sessions as usize).enumerate();
+    let had = |id: &ExerciseId| {
+        let those = sessions.clone().filter(|(_, s)| s.prescriptions().any(|p| p.id == *id));
+        those.map(|(s, _)| 1u16 << s).sum()
+    };
+    lifts.iter().map(|l| had(&l.exercise.id)).collect()
+}
+
 fn set_ranks(lifts: &mut [Lift]) {
     let mut order: Vec<usize> = (0..lifts.len()).collect();
     order.sort_by(|&a, &b| rank(&lifts[a].exercise).cmp(&rank(&lifts[b].exercise)));
@@ -364,12 +408,22 @@ fn set_ranks(lifts: &mut [Lift]) {
     }
 }
 
-fn choices(exercise: &Exercise, mode: Mode, brief: &Brief, rules: &Rules) -> [Choice; SETS] {
+fn choices(
+    exercise: &Exercise,
+    mode: Mode,
+    brief: &Brief,
+    rules: &Rules,
+    known: Option<&[Choice; SETS]>,
+) -> [Choice; SETS] {
     let mut out = [Choice::default(); SETS];
     for (index, choice) in out.iter_mut().enumerate() {
         let sets = index as u32 + 1;
         if allows(exercise, mode, sets, brief, rules) {
-            *choice = one_choice(exercise, mode, sets, brief, rules);
+            *choice = known
+                .map(|known| known[index])
+                .filter(|known| known.allowed)
+                .unwrap_or_else(|| one_choice(exercise, mode, sets, brief, rules));
+            choice.sessions = sessions_allowed(exercise, sets, brief, rules);
         }
     }
     out
@@ -429,7 +483,7 @@ fn one_choice(exercise: &Exercise, mode: Mode, sets: u32, brief: &Brief, rules: 
     let lead = units(body_s + ramp_s(Role::FamilyLead)).saturating_sub(time);
     Choice {
         allowed: true,
-        sessions: sessions_allowed(exercise, sets, brief, rules),
+        sessions: u16::MAX,
         time: time as u16,
         lead: lead as u16,
         worth: worth(exercise, mode, sets, mid_reps, scheme.rir, brief),

@@ -1,6 +1,8 @@
 //! Why the programme is as it is. Every sentence is tested on the model: what more time would bring, what a lock
 //! costs and what another exercise would lose are found by solving again, never from a template.
 
+mod changes;
+
 use crate::cores::on_two;
 use crate::finder::{Found, Ground, anneal};
 use crate::frame::Frame;
@@ -54,7 +56,7 @@ impl Case<'_> {
         let pools = Pools::new(problem, frame);
         let mut rng = Rng::new(self.budget.seed, stream);
         let out_of_time = || self.budget.out_of_time.is_some_and(|f| f());
-        let ground = Ground { problem, frame, pools: &pools };
+        let ground = Ground { problem, frame, pools: &pools, any: false };
         anneal(ground, Some(&self.found().plan), TRY_MOVES, &mut rng, &out_of_time).0
     }
 
@@ -76,6 +78,7 @@ pub fn of(case: &Case<'_>) -> Vec<String> {
     out.extend(company(case));
     out.extend(main_choice(case));
     out.extend(locks(case));
+    out.extend(changes::since_before(case));
     out
 }
 
@@ -292,7 +295,7 @@ fn value_of(case: &Case<'_>, state: &State<'_>, blocks: Blocks) -> Option<i64> {
     change.and_then(|c| c.value())
 }
 
-fn upper_first(name: &str) -> String {
+pub(crate) fn upper_first(name: &str) -> String {
     let mut chars = name.chars();
     chars.next().map_or(String::new(), |c| c.to_uppercase().chain(chars).collect())
 }

@@ -69,7 +69,7 @@ impl Delta {
     pub fn between(problem: &Problem, session: usize, old: &Blocks, new: &Blocks) -> Self {
         let mut delta = Self {
             session,
-            sums: sums(problem, new),
+            sums: sums(problem, session, new),
             empty: new.is_empty(),
             locked: !problem.locks.is_empty(),
             ..Self::default()
@@ -117,12 +117,13 @@ struct Load {
 
 impl Load {
     #[inline]
-    fn add(&mut self, problem: &Problem, slot: Slot) {
+    fn add(&mut self, problem: &Problem, session: usize, slot: Slot) {
         let sums = &mut self.sums;
         slot.each(|index, mode| {
             let lift = &problem.hot[index];
             sums.time += u32::from(problem.choice(index, mode, slot.sets).time);
             sums.exercises += 1;
+            sums.kept += u32::from(problem.is_kept(session, index));
             sums.spine_heavy += u32::from(lift.spine_heavy);
             for (sum, cost) in sums.costs.iter_mut().zip(lift.costs) {
                 *sum += u32::from(cost) * u32::from(slot.sets);
@@ -135,10 +136,10 @@ impl Load {
 
 impl Part {
     /// A session of these blocks.
-    pub fn new(problem: &Problem, blocks: Blocks) -> Self {
+    pub fn new(problem: &Problem, session: usize, blocks: Blocks) -> Self {
         let mut part = Self {
             blocks,
-            sums: sums(problem, &blocks),
+            sums: sums(problem, session, &blocks),
             raw: [0; M],
             sides: [0; 4],
             ramp_time: 0,
@@ -148,7 +149,7 @@ impl Part {
             present: [0; WORDS],
         };
         let empty = Blocks::default();
-        let all = Delta::between(problem, 0, &empty, &blocks);
+        let all = Delta::between(problem, session, &empty, &blocks);
         part.raw = all.raw;
         part.sides = all.sides;
         part.look_again(problem);
@@ -200,9 +201,9 @@ impl Part {
 
     fn sums_after(&self, problem: &Problem, edit: &Edit, out: &mut Delta) -> bool {
         let (mut less, mut more) = (Load::default(), Load::default());
-        edit.gone().iter().for_each(|g| less.add(problem, self.blocks[usize::from(*g)]));
-        edit.come().iter().for_each(|slot| more.add(problem, *slot));
         let (session, sums) = (edit.session(), &self.sums);
+        edit.gone().iter().for_each(|g| less.add(problem, session, self.blocks[usize::from(*g)]));
+        edit.come().iter().for_each(|slot| more.add(problem, session, *slot));
         let time = sums.time + more.sums.time - less.sums.time;
         // Who leads a family may change only where the family has a part in the change.
         let flat = time - self.ramp_time;
@@ -213,6 +214,7 @@ impl Part {
         out.sums.costs = std::array::from_fn(|k| sums.costs[k] + more.sums.costs[k] - less.sums.costs[k]);
         out.sums.spine_heavy = sums.spine_heavy + more.sums.spine_heavy - less.sums.spine_heavy;
         out.sums.exercises = sums.exercises + more.sums.exercises - less.sums.exercises;
+        out.sums.kept = sums.kept + more.sums.kept - less.sums.kept;
         let touched = less.families | more.families != 0;
         out.sums.time = if touched { flat + self.ramp_time_after(problem, edit) } else { time };
         out.session = session;

@@ -114,7 +114,7 @@ pub fn solve(
 ) -> Outcome {
     let problem = compile(brief, catalogue, belief, mode == Mode::Minutes);
     if !problem.broken_locks.is_empty() {
-        let lines = conflict::broken_locks(&problem, brief, catalogue, belief, budget);
+        let lines = conflict::broken_locks(&problem, catalogue, belief, budget);
         return no_programme(Status::Infeasible, lines, 0);
     }
     let frames = frames(&problem);
@@ -124,7 +124,7 @@ pub fn solve(
     if searched.best.as_ref().is_some_and(|b| b.found.short == 0) {
         return answer(&problem, &frames, &searched, closed, belief, budget, progress);
     }
-    let clash = conflict::explain(brief, catalogue, belief, budget);
+    let clash = conflict::explain(&problem, catalogue, belief, budget);
     let status = if clash.proven || closed { Status::Infeasible } else { Status::Unknown };
     no_programme(status, clash.lines, moves)
 }
@@ -306,6 +306,32 @@ impl Searched {
     }
 }
 
+/// Whether a plan that keeps every rule is found within the moves of the budget: first a look at each frame, two at
+/// a time, then longer where least is missing.
+pub fn is_met(problem: &Problem, frames: &[Frame], budget: &Budget<'_>) -> bool {
+    let some = frames.len().min(FRAMES_SEARCHED);
+    let mut seen: Vec<Placed> = Vec::new();
+    let mut spend = |tasks: &[Task]| -> bool {
+        tasks.chunks(2).any(|two| {
+            let found = on_two(two, |task| one_task(problem, frames, task, budget, true).0);
+            seen.extend(two.iter().zip(found).map(|(t, found)| Placed { frame: t.frame, found }));
+            seen.iter().any(|p| p.found.short == 0)
+        })
+    };
+    let share = budget.moves / 2;
+    let task = |frame: usize, stream: u64, moves: u64| Task { frame, stream, warm: None, moves };
+    let looks: Vec<Task> =
+        (0..some).map(|f| task(f, 30_000 + f as u64, share / some.max(1) as u64)).collect();
+    if spend(&looks) {
+        return true;
+    }
+    let nearest = Searched { frames: seen, ..Searched::default() }.top(RESCUED);
+    let moves = share / nearest.len().max(1) as u64;
+    let longer: Vec<Task> = nearest.iter().map(|p| task(p.frame, 31_000 + p.frame as u64, moves)).collect();
+    let met = on_two(&longer, |t| one_task(problem, frames, t, budget, true).0.short == 0);
+    met.contains(&true)
+}
+
 /// Starts in a finalist: more where there is only one, and more where a run is short of room to wander.
 fn starts(problem: &Problem, one_frame: bool) -> usize {
     let small = if problem.lifts.len() <= SMALL { 4 } else { 1 };
@@ -314,18 +340,24 @@ fn starts(problem: &Problem, one_frame: bool) -> usize {
 
 /// Runs tasks. Each has its own stream of chance, so the answer does not depend on who ran it or when.
 fn run(problem: &Problem, frames: &[Frame], tasks: &[Task], budget: &Budget<'_>) -> (Vec<Placed>, u64) {
-    let results = on_two(tasks, |task| one_task(problem, frames, task, budget));
+    let results = on_two(tasks, |task| one_task(problem, frames, task, budget, false));
     let moves = results.iter().map(|(_, n)| n).sum();
     let placed = tasks.iter().zip(results).map(|(t, (found, _))| Placed { frame: t.frame, found });
     (placed.collect(), moves)
 }
 
-fn one_task(problem: &Problem, frames: &[Frame], task: &Task, budget: &Budget<'_>) -> (Found, u64) {
+fn one_task(
+    problem: &Problem,
+    frames: &[Frame],
+    task: &Task,
+    budget: &Budget<'_>,
+    any: bool,
+) -> (Found, u64) {
     let frame = &frames[task.frame];
     let pools = Pools::new(problem, frame);
     let mut rng = Rng::new(budget.seed, task.stream);
     let warm = task.warm.as_ref().map(|f| &f.plan);
-    let ground = Ground { problem, frame, pools: &pools };
+    let ground = Ground { problem, frame, pools: &pools, any };
     anneal(ground, warm, task.moves, &mut rng, &|| budget.is_over())
 }
 

@@ -39,7 +39,7 @@ pub struct State<'a> {
 impl<'a> State<'a> {
     /// An empty plan.
     pub fn new(problem: &'a Problem, frame: &'a Frame) -> Self {
-        let empty = Part::new(problem, Blocks::default());
+        let empty = Part::new(problem, 0, Blocks::default());
         let mut state = Self {
             problem,
             frame,
@@ -232,10 +232,7 @@ impl<'a> State<'a> {
 
     /// What the changed sessions cost more in exercises and time.
     fn price_more(&self, deltas: &[Delta]) -> i64 {
-        let tables = &self.problem.tables;
-        let price = |sums: &Sums| {
-            tables.exercise_price * i64::from(sums.exercises) + tables.time_price * i64::from(sums.time)
-        };
+        let price = |sums: &Sums| sums.price(self.problem);
         deltas.iter().map(|d| price(&d.sums) - price(&self.parts[d.session].sums)).sum()
     }
 

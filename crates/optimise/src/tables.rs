@@ -38,6 +38,8 @@ pub struct Tables {
     pub most: [i32; Muscle::COUNT],
     /// Price of an exercise in a session, in millionths.
     pub exercise_price: i64,
+    /// Worth of an exercise kept from the programme before, in millionths of a point.
+    pub kept_worth: i64,
     /// Price of a time step, in millionths.
     pub time_price: i64,
     /// Cost of a unit of shortfall in the search, in millionths of a point: more than a unit could bring. A plan
@@ -68,6 +70,7 @@ impl Tables {
             most: Muscle::ALL
                 .map(|m| quarters(wish(m).and_then(|w| w.most), brief, false).unwrap_or(i32::MAX / 4)),
             exercise_price: (rules::EXERCISE_PRICE * scale * POINT) as i64,
+            kept_worth: (rules::KEPT_WORTH * scale * POINT) as i64,
             time_price: if minutes_mode {
                 (POINT * crate::problem::TIME_STEP_S / 60.0) as i64
             } else {
@@ -101,6 +104,7 @@ impl Tables {
         self.strain_factor = [0.0; Muscle::COUNT];
         self.strain_set_price = 0;
         self.exercise_price = 0;
+        self.kept_worth = 0;
         self.time_price = 0;
     }
 

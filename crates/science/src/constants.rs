@@ -71,6 +71,8 @@ constants! {
         "further sets of one exercise are worth less"; JUDGEMENT;
     "EXERCISE_PRICE" = rules::EXERCISE_PRICE, "points"; "price of one more exercise in a session";
         "an exercise must earn its place"; JUDGEMENT;
+    "KEPT_WORTH" = rules::KEPT_WORTH, "points"; "worth of an exercise kept in its session from the programme before";
+        "a change must bring more than three exercises cost"; JUDGEMENT;
     "HOUR_PRICE" = rules::HOUR_PRICE, "points per hour"; "price of the client's time";
         "time is not spent for nothing"; JUDGEMENT;
     "RAMP_REST_STRAIGHT_S" = clock::RAMP_REST_STRAIGHT_S, "seconds"; "rest after a warm-up step of a straight block";

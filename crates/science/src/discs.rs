@@ -1,4 +1,5 @@
-//! Which discs hang on a bar, in which order, from step to step of a ramp: the fewest are moved.
+//! Which discs hang on a bar, in which order, from step to step of a ramp: the fewest are moved, and none hangs
+//! outside a lighter one (common practice, no source (T): a small disc inside a large one is a trap for fingers).
 //!
 //! Discs come off in the reverse order they went on. So the steps during which one disc stays on are a run,
 //! and the runs of any two discs are either apart or one within the other. The search goes over all such
@@ -290,9 +291,14 @@ fn sets(discs: &[Disc], most_g: u32, limit: usize) -> Option<BTreeMap<Vec<u32>, 
     Some(ordered.into_keys().zip(0..).collect())
 }
 
+/// The set with one more disc of each kind outside; none where it would hang outside a lighter one.
 fn one_more(sets: &BTreeMap<Vec<u32>, usize>, counts: &[u32]) -> Vec<Option<usize>> {
+    let lightest = counts.iter().rposition(|n| *n > 0).unwrap_or(0);
     (0..counts.len())
         .map(|kind| {
+            if kind < lightest {
+                return None;
+            }
             let mut more = counts.to_vec();
             more[kind] += 1;
             sets.get(&more).copied()
@@ -347,6 +353,15 @@ mod tests {
     }
 
     #[test]
+    fn no_disc_hangs_outside_a_lighter_one() {
+        // Leaving the 1.25 on would save two moves.
+        let gym = bar(&[(20.0, 2), (1.25, 1)]);
+        let steps = gym.ramp_discs(&kg(&[62.5, 102.5])).unwrap();
+        assert_eq!(steps[1].off, kg(&[1.25]));
+        assert_eq!(steps[1].on, kg(&[20.0, 1.25]));
+    }
+
+    #[test]
     fn a_load_that_cannot_be_made_gives_no_plan() {
         assert_eq!(bar(&[(10.0, 2)]).ramp_discs(&kg(&[40.0, 45.0])), None);
         assert_eq!(Loadable::list(&kg(&[10.0])).unwrap().ramp_discs(&kg(&[10.0])), None);
@@ -364,7 +379,7 @@ mod tests {
         }
     }
 
-    /// Every stack of discs, in every order, that makes a side.
+    /// Every stack of discs that makes a side, none outside a lighter one.
     fn all_stacks(left: &mut Vec<(u32, u32)>, side_g: u32, stack: &mut Vec<u32>, out: &mut Vec<Vec<u32>>) {
         if side_g == 0 {
             out.push(stack.clone());
@@ -372,7 +387,8 @@ mod tests {
         }
         for i in 0..left.len() {
             let (mass_g, count) = left[i];
-            if count > 0 && mass_g <= side_g {
+            let lighter = stack.last().is_some_and(|inner| *inner < mass_g);
+            if count > 0 && mass_g <= side_g && !lighter {
                 left[i].1 -= 1;
                 stack.push(mass_g);
                 all_stacks(left, side_g - mass_g, stack, out);
@@ -427,6 +443,9 @@ mod tests {
             let loads: Vec<Kilograms> = picks.iter().map(|p| can[p % can.len()]).collect();
             let steps = bar.ramp_discs(&loads).unwrap();
             follow(&steps);
+            for step in &steps {
+                prop_assert!(step.stack.windows(2).all(|w| w[0] >= w[1]));
+            }
             for (step, load) in steps.iter().zip(&loads) {
                 let hung: f64 = step.stack.iter().map(|d| d.get()).sum();
                 prop_assert_eq!(Kilograms(20.0 + 2.0 * hung), *load);

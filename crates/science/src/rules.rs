@@ -30,6 +30,9 @@ pub const VARIANTS_FOR_PRIORITY: usize = 2;
 pub const SET_WORTH: [f64; 5] = [1.0, 1.0, 1.0, 0.9, 0.8];
 /// Price of one more exercise in a session, in points: it must earn its place (judgement).
 pub const EXERCISE_PRICE: f64 = 0.05;
+/// Worth of an exercise that stays in the session in which the programme before had it, in points: a change must
+/// bring more than this (judgement: three times the price of an exercise, so that small gains change nothing).
+pub const KEPT_WORTH: f64 = 0.15;
 /// Price of an hour of the client's time, in points, so that time is not spent for nothing (judgement).
 pub const HOUR_PRICE: f64 = 0.1;
 

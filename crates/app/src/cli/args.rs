@@ -112,6 +112,7 @@ A brief is a small text file; docs/guide/first-brief.md shows how to write one i
 Examples:
   setwright plan data/demo/busy_adult.toml
   setwright plan mara.toml --out mara_programme.toml    keep the programme as a file to edit
+  setwright plan mara.toml --after mara_programme.toml  the next block: keep what need not change
   setwright plan mara.toml --mode minutes               the fewest minutes for the doses of the brief
   setwright plan mara.toml --json                       for other programs
 
@@ -165,6 +166,10 @@ pub struct PlanArgs {
     /// The client's brief, a TOML file ("-" reads the standard input).
     #[arg(value_hint = ValueHint::FilePath)]
     pub brief: PathBuf,
+    /// The programme that this one follows, as TOML or a sheet: what need not change is kept, and what changes is
+    /// told with its reason.
+    #[arg(long, value_name = "PROGRAMME", value_hint = ValueHint::FilePath)]
+    pub after: Option<PathBuf>,
     /// How the search may work.
     #[command(flatten)]
     pub search: SearchArgs,

@@ -7,8 +7,9 @@ use super::text::{Paint, wrapped};
 use super::{DONE, FINDINGS, Look, Reply, programme};
 use crate::clock::Stopwatch;
 use crate::files::{self, Problem, Problems};
+use crate::service::audit;
 use crate::service::plan::{self, Planned, Search, Stop};
-use setwright_model::{Brief, Seconds, Severity, Status};
+use setwright_model::{Brief, Programme, Seconds, Severity, Status};
 use setwright_science::catalogue::builtin;
 use std::fmt::Write as _;
 use std::path::Path;
@@ -16,7 +17,10 @@ use std::path::Path;
 /// Plans the brief.
 pub fn run(args: &PlanArgs, look: Look) -> Result<Reply, Problems> {
     let source = files::read(&args.brief).map_err(|p| vec![p])?;
-    let brief = files::brief::parse(&source, builtin())?;
+    let mut brief = files::brief::parse(&source, builtin())?;
+    if let Some(after) = &args.after {
+        brief.style.before = Some(programme_before(after, &brief, look)?);
+    }
     let planned = solve(&brief, args.search, look).map_err(|p| vec![p])?;
     let mut talk = String::new();
     if let Some(out) = &args.out {
@@ -24,6 +28,12 @@ pub fn run(args: &PlanArgs, look: Look) -> Result<Reply, Problems> {
     }
     let data = if args.json { json(&planned.answer) } else { page(&brief, &planned, look) };
     Ok(Reply { data, talk, code: code(&planned) })
+}
+
+fn programme_before(path: &Path, brief: &Brief, look: Look) -> Result<Programme, Problems> {
+    let source = files::read(path).map_err(|p| vec![p])?;
+    let read = audit::read(&source, builtin(), Some(brief.time.cycle_days), look.units.into())?;
+    Ok(read.programme)
 }
 
 /// Plans a brief with news on the terminal.

@@ -54,7 +54,10 @@ fn solved(brief: &Brief) -> Outcome {
 
 /// Plans a brief; the check must certify what comes out.
 fn plan(text: &str) -> Planned {
-    let brief = read(text);
+    plan_brief(read(text))
+}
+
+fn plan_brief(brief: Brief) -> Planned {
     let outcome = solved(&brief);
     let belief = strength::belief(&brief, builtin());
     let programme = outcome.programme.clone().unwrap();
@@ -101,6 +104,51 @@ fn a_beginners_first_workout_is_three_pairs_of_single_sets_for_the_whole_body() 
     for side in [Side::Push, Side::Pull, Side::Knee, Side::Hip] {
         assert!(sides.contains(&side), "{side:?} is missing from {sides:?}");
     }
+}
+
+/// How many exercises of a programme are in the same session of another.
+fn stay(before: &Programme, after: &Programme) -> usize {
+    let there = |s: &Session, p: &Prescription| s.prescriptions().any(|q| q.id == p.id);
+    let both = before.sessions.iter().zip(&after.sessions);
+    both.map(|(was, is)| was.prescriptions().filter(|p| there(is, p)).count()).sum()
+}
+
+/// The busy adult's next block: five minutes less a session, after the programme before.
+static NEXT_BLOCK: LazyLock<Planned> = LazyLock::new(|| {
+    let mut brief = shorter(&BUSY_ADULT.brief);
+    brief.style.before = Some(BUSY_ADULT.programme.clone());
+    plan_brief(brief)
+});
+
+fn shorter(brief: &Brief) -> Brief {
+    let mut brief = brief.clone();
+    brief.time.minutes = MinutesPerSession::Same(Minutes(brief.time.minutes.of(0).get() - 5.0));
+    brief
+}
+
+#[test]
+fn the_next_programme_keeps_what_need_not_change() {
+    let before = &BUSY_ADULT.programme;
+    let all: usize = before.sessions.iter().map(|s| s.prescriptions().count()).sum();
+    let fresh = stay(before, &plan_brief(shorter(&BUSY_ADULT.brief)).programme);
+    let kept = stay(before, &NEXT_BLOCK.programme);
+    println!("{kept} of {all} exercises stay; {fresh} when planned afresh");
+    assert!(kept > fresh && 10 * kept >= 8 * all, "{kept} of {all}, {fresh} afresh");
+    let days = |p: &Programme| p.sessions.iter().map(|s| s.day).collect::<Vec<_>>();
+    assert_eq!(days(before), days(&NEXT_BLOCK.programme));
+}
+
+#[test]
+fn each_change_since_the_programme_before_is_told() {
+    let reasons = &NEXT_BLOCK.outcome.reasons;
+    let (before, after) = (&BUSY_ADULT.programme, &NEXT_BLOCK.programme);
+    let all: usize = before.sessions.iter().map(|s| s.prescriptions().count()).sum();
+    let kept = stay(before, after);
+    let head = format!("Since the programme before: {kept} of {all} exercises stay in their sessions.");
+    assert!(reasons.contains(&head), "{reasons:#?}");
+    let left =
+        reasons.iter().filter(|r| r.contains("; to keep it would cost") || r.contains("that keeps it"));
+    assert_eq!(left.count(), all - kept, "{reasons:#?}");
 }
 
 #[test]

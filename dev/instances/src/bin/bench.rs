@@ -5,14 +5,14 @@
 
 use serde_json::{Value, json};
 use setwright_instances::exchange;
-use setwright_instances::generator::{Size, sized};
+use setwright_instances::generator::{Cause, Instance, Size, broken, sized, varied};
 use setwright_optimise::Budget;
 use setwright_optimise::bounds::bound_all;
 use setwright_optimise::finder::Found;
 use setwright_optimise::frame::{Frame, frames};
 use setwright_optimise::plan::{Plan, orderable, slot_allowed, variety_kept};
 use setwright_optimise::problem::Problem;
-use setwright_optimise::solve::{Placed, search, state_of};
+use setwright_optimise::solve::{Mode, Placed, USUAL_MOVES, search, solve, state_of};
 use setwright_optimise::tables::POINT;
 use std::collections::BTreeMap;
 use std::error::Error;
@@ -22,6 +22,8 @@ use std::time::Instant;
 const HELP: &str = "\
 bench [--sizes small,medium,large] [--instances N] [--seeds N] [--moves A,B,C] [--no-bound]
       [--export DIR]       write each problem, in the frame of the best plan, with that plan, as JSON
+bench --broken             how long each brief that cannot be met takes to be explained
+bench --briefs DIR         write twenty varied briefs as TOML, to be planned and read as a coach would
 bench --evaluate FILE...   value plans of solvers outside: JSON lines with instance and plan
 ";
 
@@ -34,6 +36,8 @@ struct Options {
     bound: bool,
     export: Option<PathBuf>,
     evaluate: Vec<PathBuf>,
+    broken: bool,
+    briefs: Option<PathBuf>,
 }
 
 impl Options {
@@ -46,6 +50,8 @@ impl Options {
             bound: true,
             export: None,
             evaluate: Vec::new(),
+            broken: false,
+            briefs: None,
         };
         while let Some(argument) = arguments.next() {
             let mut value = || arguments.next().ok_or(format!("{argument} needs a value"));
@@ -54,6 +60,8 @@ impl Options {
                 "--instances" => out.instances = value()?.parse()?,
                 "--seeds" => out.seeds = value()?.parse()?,
                 "--moves" => out.moves = value()?.split(',').map(str::parse).collect::<Result<_, _>>()?,
+                "--broken" => out.broken = true,
+                "--briefs" => out.briefs = Some(value()?.into()),
                 "--no-bound" => out.bound = false,
                 "--export" => out.export = Some(value()?.into()),
                 "--evaluate" => out.evaluate = arguments.by_ref().map(PathBuf::from).collect(),
@@ -73,11 +81,44 @@ fn main() -> Result<(), Box<dyn Error>> {
     if !options.evaluate.is_empty() {
         return options.evaluate.iter().try_for_each(|path| evaluate(path));
     }
+    if options.broken {
+        explain_broken();
+        return Ok(());
+    }
+    if let Some(folder) = &options.briefs {
+        return write_briefs(folder);
+    }
     println!("instance\tframes\tseed\tmoves\tvalue\tshort\tseconds\tmoves_per_s");
     for &size in &options.sizes {
         for seed in 0..options.instances {
             bench(&options, size, seed)?;
         }
+    }
+    Ok(())
+}
+
+/// Seeds of each cause, and of the briefs that are read.
+const BROKEN_SEEDS: u64 = 5;
+const BRIEFS: u64 = 20;
+
+fn explain_broken() {
+    println!("instance\tstatus\tlines\tways_out\tseconds");
+    for (cause, seed) in Cause::ALL.into_iter().flat_map(|c| (1..=BROKEN_SEEDS).map(move |s| (c, s))) {
+        let Instance { name, brief, catalogue, belief, .. } = broken(cause, seed).instance;
+        let budget = Budget { moves: USUAL_MOVES, seed: 1, out_of_time: None };
+        let start = Instant::now();
+        let out = solve(&brief, &catalogue, &belief, Mode::Benefit, &budget, &mut |_| {});
+        let seconds = start.elapsed().as_secs_f64();
+        let ways = out.conflict.iter().filter(|l| l.starts_with("Way out")).count();
+        println!("{name}\t{:?}\t{}\t{ways}\t{seconds:.3}", out.status, out.conflict.len() - ways);
+    }
+}
+
+fn write_briefs(folder: &Path) -> Result<(), Box<dyn Error>> {
+    std::fs::create_dir_all(folder)?;
+    for seed in 1..=BRIEFS {
+        let text = toml::to_string(&varied(seed).brief)?;
+        std::fs::write(folder.join(format!("brief_{seed:02}.toml")), text)?;
     }
     Ok(())
 }

@@ -4,7 +4,7 @@ use super::{Cuts, M};
 use setwright_model::BlockKind;
 use setwright_model::brief::Lock;
 use setwright_model::pattern::Side;
-use setwright_model::{Muscle, Pattern};
+use setwright_model::{ExerciseId, Muscle, Pattern};
 use setwright_optimise::problem::{Choice, Lift, MODES, Problem, SETS};
 use std::collections::BTreeMap;
 
@@ -30,6 +30,8 @@ pub struct Session {
     pub time: u32,
     /// Exercises.
     pub exercises: u32,
+    /// Exercises that the programme before had in it.
+    pub kept: u32,
     /// Whether it loads the spine heavily.
     pub spine_heavy: bool,
     /// Quarter-sets by muscle.
@@ -171,12 +173,19 @@ fn judge(problem: &Problem, index: usize, blocks: &[Block]) -> Option<Session> {
         blocks: order,
         time,
         exercises: lifts.len() as u32,
+        kept: lifts.iter().filter(|(l, ..)| was_there(problem, index, &l.exercise.id)).count() as u32,
         spine_heavy: spinal > 0,
         raw: dose(&lifts, |_, sets| sets as i32),
         quality: dose(&lifts, |choice, _| i32::from(choice.worth)),
         sides: [Side::Push, Side::Pull, Side::Knee, Side::Hip].map(|side| sets_of(&lifts, side)),
         locks_kept,
     })
+}
+
+/// Whether the programme before had an exercise in the session of that number.
+fn was_there(problem: &Problem, index: usize, id: &ExerciseId) -> bool {
+    let before = problem.brief.style.before.as_ref().and_then(|b| b.sessions.get(index));
+    before.is_some_and(|s| s.blocks.iter().any(|b| b.exercises.iter().any(|p| p.id == *id)))
 }
 
 /// Blocks, longer ramps of the first lift of each family, and the start when anything is ramped at all.

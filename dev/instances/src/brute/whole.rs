@@ -137,6 +137,7 @@ fn value(problem: &Problem, frame: &Frame, sessions: &[&Session]) -> i64 {
 fn price(problem: &Problem, session: &Session) -> i64 {
     let tables = &problem.tables;
     tables.exercise_price * i64::from(session.exercises) + tables.time_price * i64::from(session.time)
+        - tables.kept_worth * i64::from(session.kept)
 }
 
 fn benefit(problem: &Problem, m: usize, dose: i64) -> i64 {

@@ -6,7 +6,10 @@ use setwright_model::brief::{
     Brief, Focus, Goal, Lock, MinutesPerSession, MuscleWish, Priority, TrainingAge,
 };
 use setwright_model::exercise::{Ask, ExerciseId, LoadKind};
-use setwright_model::{Catalogue, Exercise, FractionalSets, Minutes, Muscle, Pattern, Seconds};
+use setwright_model::{
+    Block, BlockKind, Catalogue, Exercise, FractionalSets, Minutes, Muscle, Pattern, Prescription, Programme,
+    Seconds, Session,
+};
 use setwright_optimise::rng::Rng;
 use setwright_science::catalogue::builtin;
 use setwright_science::equipment;
@@ -28,6 +31,7 @@ pub fn tiny(seed: u64) -> Instance {
     wish(&mut brief, &exercises, rng);
     lock(&mut brief, &exercises, rng);
     exclude(&mut brief, &exercises, rng);
+    follow(&mut brief, &exercises, rng);
     let mut out = Instance::new(format!("tiny {seed}"), brief, Catalogue::new(exercises));
     out.minutes_mode = chance(rng, 10);
     out
@@ -152,6 +156,29 @@ fn lock(brief: &mut Brief, exercises: &[Exercise], rng: &mut Rng) {
         let sets = chance(rng, 40).then(|| 1 + rng.below(3) as u32);
         brief.locks.push(Lock { exercise, session, sets, with });
     }
+}
+
+/// Some follow a programme.
+fn follow(brief: &mut Brief, exercises: &[Exercise], rng: &mut Rng) {
+    if !chance(rng, 20) {
+        return;
+    }
+    let session = |day: u32, rng: &mut Rng| {
+        let some = exercises.iter().filter(|_| chance(rng, 40));
+        let done = some.map(|e| Prescription {
+            id: e.id.clone(),
+            sets: 2,
+            reps: e.reps,
+            rir: 2,
+            load_kg: None,
+            ramp: Vec::new(),
+        });
+        let block = |p| Block { kind: BlockKind::Straight, rest_s: Seconds(90.0), exercises: vec![p] };
+        Session { day, focus: String::new(), blocks: done.map(block).collect() }
+    };
+    let sessions = (1..=brief.time.sessions).map(|day| session(day, rng)).collect();
+    let client = brief.name.clone();
+    brief.style.before = Some(Programme { client, cycle_days: brief.time.cycle_days, sessions });
 }
 
 fn exclude(brief: &mut Brief, exercises: &[Exercise], rng: &mut Rng) {
