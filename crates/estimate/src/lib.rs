@@ -1,0 +1,38 @@
+//! What a log tells about a client: how strong, and how fast each muscle recovers, with intervals that hold what
+//! they promise.
+//!
+//! A [`History`] goes in, a [`Posterior`] comes out: `fit(&history, &catalogue, &prior, seed)`. Strength of each
+//! exercise, growth, the habit of misjudging reserve and the day are a linear state that one Kalman pass follows.
+//! Its gains do not depend on how the client recovers, so columns of fatigue for a grid of time constants pass
+//! through it with the observations, and the likelihood of any recovery is a small quadratic form. Recovery is then
+//! drawn by slice sampling under a prior that persons and muscles share.
+//!
+//! Invariant: pure functions of their arguments, chance included: the same history, prior and seed give the same
+//! belief on any machine. Nothing is made up for what was not logged, and what is not yet known is said
+//! ([`NotYet`]). Nothing here decides what a client should do.
+
+pub mod chance;
+mod fatigue;
+mod filter;
+mod fit;
+mod history;
+mod intake;
+mod interval;
+mod landscape;
+mod posterior;
+mod prior;
+mod sample;
+mod seen;
+mod slips;
+mod soreness;
+
+pub use fit::fit;
+pub use history::{History, LoggedSession, LoggedSet, Mark, MarkKind, SorenessReport};
+pub use interval::Interval;
+pub use posterior::{
+    Forecast, LEARNED_MIN, NotYet, Planned, Posterior, Recovery, Residual, STALL_GROWTH, STALL_WEEKS, Stall,
+    Strength,
+};
+pub use prior::{Prior, Spread, StrengthPrior};
+pub use sample::Draw;
+pub use slips::{Slip, SlipKind};

@@ -1,0 +1,399 @@
+//! What is believed after the log, and the answers it gives: recovery, strength, stalls, forecasts.
+//!
+//! Every answer comes with the interval that holds nine cases in ten and with the reasons why it may not yet be this
+//! client's. Nothing here decides what to do about it.
+
+use crate::chance::Chance;
+use crate::fit::Learner;
+use crate::history::{LoggedSession, MarkKind, SorenessReport};
+use crate::interval::{self, Interval};
+use crate::landscape::{Mix, value};
+use crate::sample::Draw;
+use crate::slips::Slip;
+use setwright_model::belief::{Basis, StrengthBelief};
+use setwright_model::{Belief, Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Share};
+use setwright_science::recovery;
+
+/// Share of the prior's variance that must be gone before a value is the client's own (the project's rule).
+pub const LEARNED_MIN: f64 = 0.2;
+/// Share of sets without reserve from which most are missing.
+const WITHOUT_RIR: f64 = 0.5;
+/// Weeks for which an absolute 1RM stays anchored by a heavy set (judgement).
+const ANCHOR_WEEKS: f64 = 26.0;
+/// Growth in a week under which a client stands still (judgement: about 2.5 % a year).
+pub const STALL_GROWTH: f64 = 0.0005;
+/// Weeks that a stall must last to be told from chance (found on simulated clients, docs/quality.md).
+pub const STALL_WEEKS: f64 = 12.0;
+
+/// Stream of chance for what a draw does not settle.
+const STREAM_REST: u64 = 3;
+
+/// Why an answer is not yet this client's own.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum NotYet {
+    /// Less than a fifth of the prior's variance is gone: the population's value.
+    PopulationValue,
+    /// The muscle was never observed about so long after a dose.
+    GapNeverSeen,
+    /// Most sets came without reps in reserve.
+    RirMostlyMissing,
+    /// No set near a maximum anchors the absolute 1RM: changes are better known than the value.
+    NoHeavySet,
+    /// A stall younger than twelve weeks cannot be told from chance.
+    StallTooYoung,
+    /// One exercise alone does not show a stall.
+    StallOfOneExercise,
+}
+
+/// Recovery of a muscle after a dose.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Recovery {
+    /// Time constant of fatigue.
+    pub tau: Interval<Hours>,
+    /// Time until the muscle is ready again.
+    pub ready: Interval<Hours>,
+    /// Share of the prior's variance that the log has removed.
+    pub learned: Share,
+    /// Why it is not yet the client's own.
+    pub not_yet: Vec<NotYet>,
+}
+
+/// Strength that a muscle still lacks some time after a dose.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Residual {
+    /// Share of strength that is missing.
+    pub missing: Interval<Share>,
+    /// Why it is not yet the client's own.
+    pub not_yet: Vec<NotYet>,
+}
+
+/// Strength in an exercise, rested.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Strength {
+    /// 1RM as total load, the share of the body included.
+    pub one_rm: Interval<Kilograms>,
+    /// Growth in a week as a share of it.
+    pub growth_per_week: Interval<Share>,
+    /// Why it is not yet the client's own.
+    pub not_yet: Vec<NotYet>,
+}
+
+/// Whether the client as a whole stands still.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stall {
+    /// Probability that growth is under [`STALL_GROWTH`].
+    pub probability: Share,
+    /// Growth of all exercises in a week.
+    pub growth_per_week: Interval<Share>,
+    /// Why it cannot be told yet.
+    pub not_yet: Vec<NotYet>,
+}
+
+/// An exercise that is to be done.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Planned {
+    /// Exercise.
+    pub exercise: ExerciseId,
+    /// Sets.
+    pub sets: u32,
+    /// Repetitions of a set.
+    pub reps: Reps,
+    /// Repetitions that the client would report in reserve.
+    pub rir: Reps,
+}
+
+/// What an exercise would show.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Forecast {
+    /// The 1RM that its sets would tell, taken at their word: tired as the client will be, and with the client's
+    /// habit of misjudging reserve.
+    pub told: Interval<Kilograms>,
+    /// Total load with which the repetitions leave the reserve that was asked for.
+    pub load: Interval<Kilograms>,
+}
+
+/// What is believed of a client after a log.
+#[derive(Clone, Debug)]
+pub struct Posterior {
+    learner: Learner,
+    seed: u64,
+    draws: Vec<Draw>,
+    before: Vec<Draw>,
+    /// Coefficients of the fatigue columns by draw.
+    mixes: Vec<Vec<Mix>>,
+}
+
+impl Posterior {
+    pub(crate) fn new(learner: Learner, before: Vec<Draw>, seed: u64) -> Self {
+        let draws = learner.draws(seed);
+        let mixes = draws.iter().map(|d| learner.followed.iter().map(|f| f.mix(d)).collect()).collect();
+        Self { learner, seed, draws, before, mixes }
+    }
+
+    /// The belief after one more session, at a cost that does not depend on how long the log is. A muscle that no
+    /// earlier exercise depended on is learned only by the next [`crate::fit`].
+    #[must_use]
+    pub fn after(&self, session: &LoggedSession, marked: Option<MarkKind>, catalogue: &Catalogue) -> Self {
+        let mut learner = self.learner.clone();
+        learner.learn(session, marked, catalogue);
+        Self::new(learner, self.before.clone(), self.seed)
+    }
+
+    /// The belief after one more report of soreness.
+    #[must_use]
+    pub fn after_soreness(&self, report: &SorenessReport) -> Self {
+        let mut learner = self.learner.clone();
+        learner.learn_soreness(report);
+        Self::new(learner, self.before.clone(), self.seed)
+    }
+
+    /// Draws of the recovery parameters, all equally likely.
+    pub fn draws(&self) -> &[Draw] {
+        &self.draws
+    }
+
+    /// Draws from the prior, to compare with.
+    pub fn prior_draws(&self) -> &[Draw] {
+        &self.before
+    }
+
+    /// Sets that look mistyped. They told nothing about strength.
+    pub fn slips(&self) -> &[Slip] {
+        &self.learner.seen.slips
+    }
+
+    /// Exercises of the log that the catalogue does not have.
+    pub fn unknown_exercises(&self) -> impl Iterator<Item = &ExerciseId> {
+        self.learner.seen.unknown.iter()
+    }
+
+    /// Exercises that told a strength.
+    pub fn exercises(&self) -> impl Iterator<Item = &ExerciseId> {
+        let lifts = self.learner.intake.lifts.iter().enumerate();
+        lifts.filter(|(place, _)| self.learner.filter.level(*place).is_some()).map(|(_, lift)| &lift.id)
+    }
+
+    /// Recovery of a muscle after a dose whose sets are reported with `rir` in reserve.
+    pub fn recovery(&self, muscle: Muscle, dose: FractionalSets, rir: Reps) -> Recovery {
+        let m = muscle.index();
+        let drop = self.learner.intake.drop(dose, rir.get());
+        let ready = |d: &Draw| ready_h(d, m, drop);
+        let learned = self.learned(muscle, dose, rir);
+        let mut not_yet = self.not_yet_of_log();
+        if learned.get() < LEARNED_MIN {
+            not_yet.push(NotYet::PopulationValue);
+        }
+        if !self.learner.seen.has_any(muscle) {
+            not_yet.push(NotYet::GapNeverSeen);
+        }
+        not_yet.sort_unstable();
+        Recovery {
+            tau: self.interval(|d| libm::exp(d.log_tau[m]), Hours),
+            ready: self.interval(ready, Hours),
+            learned,
+            not_yet,
+        }
+    }
+
+    /// Median time to be ready after such a dose before the log was read.
+    pub fn ready_before(&self, muscle: Muscle, dose: FractionalSets, rir: Reps) -> Hours {
+        let drop = self.learner.intake.drop(dose, rir.get());
+        let draws = self.before.iter().map(|d| ready_h(d, muscle.index(), drop));
+        interval::of(draws.collect(), Hours).median
+    }
+
+    /// Share of the prior's variance of a muscle that is gone: of its time constant or of the time after the dose,
+    /// whichever was learned better.
+    pub fn learned(&self, muscle: Muscle, dose: FractionalSets, rir: Reps) -> Share {
+        let m = muscle.index();
+        let drop = self.learner.intake.drop(dose, rir.get());
+        let gone = |of: &dyn Fn(&Draw) -> f64| {
+            let before = variance(&self.before, of);
+            if before > 0.0 { 1.0 - variance(&self.draws, of) / before } else { 0.0 }
+        };
+        Share(gone(&|d| d.log_tau[m]).max(gone(&|d| ready_h(d, m, drop))).clamp(0.0, 1.0))
+    }
+
+    /// Strength that a muscle still lacks so long after a dose, rested before it.
+    pub fn residual(&self, muscle: Muscle, dose: FractionalSets, rir: Reps, gap: Hours) -> Residual {
+        let m = muscle.index();
+        let drop = self.learner.intake.drop(dose, rir.get());
+        let mut not_yet = self.recovery(muscle, dose, rir).not_yet;
+        if !self.learner.seen.has_gap(muscle, gap.get()) && !not_yet.contains(&NotYet::GapNeverSeen) {
+            not_yet.push(NotYet::GapNeverSeen);
+            not_yet.sort_unstable();
+        }
+        Residual { missing: self.interval(|d| missing(d, m, drop, gap.get()), Share), not_yet }
+    }
+
+    /// Strength that a muscle lacks at an hour from all that was logged. None for a muscle that no exercise of the
+    /// log depends on.
+    pub fn missing_at(&self, muscle: Muscle, at: Hours) -> Option<Interval<Share>> {
+        let place = self.learner.followed.iter().position(|f| f.muscle == muscle)?;
+        let start = self.learner.followed.get(place)?.start;
+        let mut fatigue = self.learner.fatigue.clone();
+        fatigue.advance(at.get());
+        let left = fatigue.left(place);
+        let of = |mixes: &Vec<Mix>| {
+            mixes.get(place).map_or(0.0, |mix| {
+                mix.terms().map(|(c, v)| v * left.get(c - start).copied().unwrap_or(0.0)).sum()
+            })
+        };
+        Some(interval::of(self.mixes.iter().map(of).collect(), Share))
+    }
+
+    /// Hours after the last session until a muscle is ready again; zero if it is.
+    pub fn ready_after_last(&self, muscle: Muscle) -> Option<Interval<Hours>> {
+        let m = muscle.index();
+        let last = self.learner.filter.at_h().unwrap_or(0.0);
+        let place = self.learner.followed.iter().position(|f| f.muscle == muscle)?;
+        let start = self.learner.followed.get(place)?.start;
+        let mut fatigue = self.learner.fatigue.clone();
+        fatigue.advance(last);
+        let left = fatigue.left(place);
+        let hours = |(draw, mixes): (&Draw, &Vec<Mix>)| {
+            let terms = mixes.get(place).map(Mix::terms).into_iter().flatten();
+            let now: f64 = terms.map(|(c, v)| v * left.get(c - start).copied().unwrap_or(0.0)).sum();
+            libm::exp(draw.log_tau[m]) * depth_h(now)
+        };
+        Some(interval::of(self.draws.iter().zip(&self.mixes).map(hours).collect(), Hours))
+    }
+
+    /// Strength in an exercise, rested, as of the last session. None when it told nothing.
+    pub fn strength(&self, exercise: &ExerciseId) -> Option<Strength> {
+        let lift = self.learner.intake.known(exercise)?;
+        let (means, var) = self.learner.filter.level(lift)?;
+        let (growth, growth_var) = self.learner.filter.growth_of(lift)?;
+        let mut not_yet = self.not_yet_of_log();
+        let now = self.learner.filter.at_h().unwrap_or(0.0);
+        let anchored = self.learner.intake.anchored_h.get(&lift);
+        if anchored.is_none_or(|at| now - at > ANCHOR_WEEKS * crate::filter::WEEK_H) {
+            not_yet.push(NotYet::NoHeavySet);
+        }
+        not_yet.push(NotYet::StallOfOneExercise);
+        Some(Strength {
+            one_rm: self.spread(means, var, |log| Kilograms(libm::exp(log))),
+            growth_per_week: self.spread(&growth, growth_var, Share),
+            not_yet,
+        })
+    }
+
+    /// Whether the client as a whole stands still.
+    pub fn stall(&self) -> Stall {
+        let (means, var) = self.learner.filter.growth();
+        let draws = self.with_rest(&means, var);
+        let still = draws.iter().filter(|g| **g < STALL_GROWTH).count();
+        let probability = Share(still as f64 / draws.len().max(1) as f64);
+        let first = self.learner.seen.first_h.unwrap_or(0.0);
+        let weeks = (self.learner.filter.at_h().unwrap_or(first) - first) / crate::filter::WEEK_H;
+        let not_yet = if weeks < STALL_WEEKS { vec![NotYet::StallTooYoung] } else { Vec::new() };
+        Stall { probability, growth_per_week: interval::of(draws, Share), not_yet }
+    }
+
+    /// What a session at an hour would show, exercise by exercise in the order given. None for an exercise that
+    /// told nothing so far.
+    pub fn forecast(&self, at: Hours, session: &[Planned], catalogue: &Catalogue) -> Vec<Option<Forecast>> {
+        let mut filter = self.learner.filter.clone();
+        let mut fatigue = self.learner.fatigue.clone();
+        filter.advance(at.get());
+        fatigue.advance(at.get());
+        let mut intake = self.learner.intake.clone();
+        let groups = intake.planned(session, catalogue);
+        let told = groups.into_iter().zip(session).map(|(group, planned)| {
+            let group = group?;
+            let (mut means, var) = filter.forecast(&group)?;
+            let mut columns = vec![0.0; means.len()];
+            self.learner.missing(&group, &mut columns, &fatigue);
+            for (m, c) in means.iter_mut().zip(&columns) {
+                *m -= c;
+            }
+            let told = self.spread(&means, var, |log| Kilograms(libm::exp(log)));
+            let share = intake.lifts.get(group.lift)?.share(planned.reps + planned.rir);
+            let load = |kg: Kilograms| kg * share;
+            let load = Interval { low: load(told.low), median: load(told.median), high: load(told.high) };
+            Some(Forecast { told, load })
+        });
+        told.collect()
+    }
+
+    /// The belief that the planner uses: strength that was told replaces what `base` has, and each muscle gets the
+    /// time constant that gives its median time to be ready after a usual session.
+    pub fn belief(&self, base: &Belief) -> Belief {
+        let mut belief = base.clone();
+        for id in self.exercises() {
+            let Some(told) = self.learner.intake.known(id).and_then(|l| self.learner.filter.level(l)) else {
+                continue;
+            };
+            let draws = self.with_rest(told.0, told.1);
+            let (mean, var) = moments(&draws);
+            let one_rm = Kilograms(libm::exp(mean));
+            let strength = StrengthBelief { one_rm, basis: Basis::Lifted, sd: Share(var.sqrt()) };
+            belief.one_rm.insert(id.clone(), strength);
+        }
+        let (dose, rir) = (FractionalSets(recovery::USUAL_SETS), Reps(recovery::USUAL_RIR));
+        let usual = depth_h(recovery::drop(dose, rir.get()).get());
+        for f in &self.learner.followed {
+            let ready = self.recovery(f.muscle, dose, rir).ready.median.get();
+            let tau = Hours((ready / usual).clamp(recovery::TAU_H.0, recovery::TAU_H.1));
+            belief.tau[f.muscle.index()] = tau;
+        }
+        belief
+    }
+
+    /// Reps in reserve beyond those reported: mean and spread.
+    pub fn rir_bias(&self) -> Interval<Reps> {
+        let (means, var) = self.learner.filter.bias();
+        self.spread(means, var, Reps)
+    }
+
+    /// The client's factor of the load-rep curve: 1.2 does a fifth more repetitions at a share of the 1RM.
+    pub fn curve_factor(&self) -> Interval<Share> {
+        let (means, var) = self.learner.filter.bend();
+        self.spread(means, var, |log| Share(libm::exp(log)))
+    }
+
+    fn not_yet_of_log(&self) -> Vec<NotYet> {
+        let tally = self.learner.intake.tally;
+        let missing = tally.without_rir as f64 > WITHOUT_RIR * tally.sets as f64;
+        if missing { vec![NotYet::RirMostlyMissing] } else { Vec::new() }
+    }
+
+    fn interval<T>(&self, of: impl Fn(&Draw) -> f64, unit: impl Fn(f64) -> T) -> Interval<T> {
+        interval::of(self.draws.iter().map(of).collect(), unit)
+    }
+
+    /// Draws of a quantity with a mean by column and a variance that the draws do not settle.
+    fn with_rest(&self, means: &[f64], var: f64) -> Vec<f64> {
+        let mut chance = Chance::new(self.seed, STREAM_REST);
+        let sd = var.max(0.0).sqrt();
+        self.mixes.iter().map(|mixes| value(means, mixes) + sd * chance.normal()).collect()
+    }
+
+    fn spread<T>(&self, means: &[f64], var: f64, unit: impl Fn(f64) -> T) -> Interval<T> {
+        interval::of(self.with_rest(means, var), unit)
+    }
+}
+
+/// Hours until what a dose takes from a muscle has fallen to the threshold.
+fn ready_h(draw: &Draw, muscle: usize, drop: f64) -> f64 {
+    libm::exp(draw.log_tau[muscle]) * depth_h(draw.depth[muscle] * drop)
+}
+
+/// How many time constants a deficit takes to fall to the threshold.
+fn depth_h(deficit: f64) -> f64 {
+    libm::log((deficit / recovery::READY_DROP).max(1.0))
+}
+
+fn missing(draw: &Draw, muscle: usize, drop: f64, gap_h: f64) -> f64 {
+    draw.depth[muscle] * drop * libm::exp(-gap_h.max(0.0) / libm::exp(draw.log_tau[muscle]))
+}
+
+fn variance(draws: &[Draw], of: &dyn Fn(&Draw) -> f64) -> f64 {
+    moments(&draws.iter().map(of).collect::<Vec<_>>()).1
+}
+
+fn moments(values: &[f64]) -> (f64, f64) {
+    let n = values.len().max(1) as f64;
+    let mean = values.iter().sum::<f64>() / n;
+    (mean, values.iter().map(|v| (v - mean) * (v - mean)).sum::<f64>() / n)
+}

@@ -1,0 +1,7 @@
+//! What the estimator promises of any log: nothing made up, nothing hidden, the same answer twice.
+#![cfg(test)]
+
+mod log;
+mod priors;
+mod recovery;
+mod strength;

@@ -1,0 +1,121 @@
+//! Figures of simulated clients, as a table. `setwright-sim --help` says how.
+#![allow(clippy::print_stdout, reason = "a command for developers")]
+
+use clap::{Parser, Subcommand};
+use setwright_sim::calibrate::{self, Summary, WEEKS};
+use setwright_sim::strength::{self, Forecasts, WEIGHTS};
+use setwright_sim::{Kind, Misfit, Soreness, stats};
+
+#[derive(Parser)]
+#[command(about = "Simulated clients, and what the estimator makes of them")]
+struct Options {
+    #[command(subcommand)]
+    what: What,
+    /// Clients of each kind.
+    #[arg(long, global = true, default_value_t = 100)]
+    clients: u64,
+    /// Seed.
+    #[arg(long, global = true, default_value_t = 1)]
+    seed: u64,
+}
+
+#[derive(Subcommand)]
+enum What {
+    /// Coverage of intervals and errors of recovery.
+    Calibrate {
+        /// Every kind of misfit too.
+        #[arg(long)]
+        misfits: bool,
+    },
+    /// Forecasts of the next session, 1RMs and stalls.
+    Strength,
+}
+
+fn main() {
+    let options = Options::parse();
+    match options.what {
+        What::Calibrate { misfits } => calibrate(options.clients, options.seed, misfits),
+        What::Strength => strength(options.clients, options.seed),
+    }
+}
+
+fn calibrate(clients: u64, seed: u64, misfits: bool) {
+    println!(
+        "| kind | weeks | ready | residual | tau | days, prior | better | learned | own: share, ready | uniform |"
+    );
+    println!("|--|--|--|--|--|--|--|--|--|--|");
+    let fixed = Kind { varied: false, ..Kind::PLAIN };
+    let mut kinds = vec![Kind::PLAIN, fixed];
+    if misfits {
+        kinds.extend([2, 4].map(|sessions| Kind { sessions, ..Kind::PLAIN }));
+        kinds.extend(
+            [Soreness::Plain, Soreness::Shifted, Soreness::Insensitive]
+                .map(|soreness| Kind { soreness, ..Kind::PLAIN }),
+        );
+        kinds.push(Kind { soreness: Soreness::Plain, ..fixed });
+        kinds.extend(Misfit::ALL.into_iter().skip(1).map(|misfit| Kind { misfit, ..Kind::PLAIN }));
+    }
+    for kind in kinds {
+        let cases = calibrate::cases(kind, &WEEKS, clients, seed);
+        for weeks in WEEKS {
+            row(&calibrate::name(kind), &calibrate::summary(&cases, weeks));
+        }
+    }
+}
+
+fn row(name: &str, s: &Summary) {
+    println!(
+        "| {name} | {} | {:.3} ± {:.3} | {:.3} ± {:.3} | {:.3} | {:.2}, {:.2} | {:.0} % | {:.2} | {:.2}, {:.3} | {:.4} |",
+        s.weeks,
+        s.ready.0,
+        s.ready.1,
+        s.residual.0,
+        s.residual.1,
+        s.tau,
+        s.days.0,
+        s.days.1,
+        100.0 * (1.0 - s.days.0 / s.days.1),
+        s.learned,
+        s.own.0,
+        s.own.1,
+        s.uniform,
+    );
+}
+
+fn strength(clients: u64, seed: u64) {
+    println!("| days | model | no fatigue | best average | last | interval holds | 1RM holds | 1RM error |");
+    println!("|--|--|--|--|--|--|--|--|");
+    for varied in [true, false] {
+        let kind = Kind { varied, weeks: 32, ..Kind::PLAIN };
+        let mut all = Forecasts::default();
+        for one in calibrate::each(clients, |nth| strength::forecasts(kind, 20, seed, nth)) {
+            all.join(one);
+        }
+        let average = all.averages.iter().map(|e| stats::rms(e)).fold(f64::MAX, f64::min);
+        let (model, rested) = (stats::rms(&all.model), stats::rms(&all.rested));
+        println!(
+            "| {} | {:.4} | {:.4} | {:.4} ({:.0} % better) of {WEIGHTS:?} | {:.4} | {:.3} | {:.3} | {:.4} |",
+            if varied { "varied" } else { "fixed" },
+            model,
+            rested,
+            average,
+            100.0 * (1.0 - model / average),
+            stats::rms(&all.last),
+            stats::share(&all.held),
+            stats::share(&all.max_held),
+            stats::rms(&all.max_errors),
+        );
+    }
+    println!(
+        "\n| weeks after growth stopped | area under the curve | stalled at 0.5 | growing at 0.5 |\n|--|--|--|--|"
+    );
+    for after in [4, 8, 12, 16] {
+        let kind = |stall_week| Kind { stall_week, ..Kind::PLAIN };
+        let stalled = calibrate::each(clients, |n| strength::stall(kind(Some(26)), 26 + after, seed, n));
+        let growing =
+            calibrate::each(clients, |n| strength::stall(kind(Some(1_000)), 26 + after, seed, n + clients));
+        let over = |p: &[f64]| stats::share(&p.iter().map(|p| *p > 0.5).collect::<Vec<_>>());
+        let area = stats::area_under_curve(&stalled, &growing);
+        println!("| {after} | {area:.3} | {:.2} | {:.2} |", over(&stalled), over(&growing));
+    }
+}
