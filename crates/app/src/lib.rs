@@ -1,7 +1,7 @@
 //! The program: commands, readers, use cases and the clock. It knows every other crate and none knows it.
 //!
 //! `files` reads and writes, `service` does what a coach asks for, `cli` talks to the terminal, `clock` reads
-//! the time.
+//! the time, `ids` makes identifiers.
 //!
 //! Invariant: only `cli` prints and only `clock` reads the clock; nothing leaves as a programme that `check` has not
 //! certified.
@@ -9,4 +9,5 @@
 pub mod cli;
 pub mod clock;
 pub mod files;
+pub mod ids;
 pub mod service;

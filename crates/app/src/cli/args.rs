@@ -1,5 +1,9 @@
 //! What can be typed: commands, options, and help that teaches.
 
+use super::ledger_args::{
+    BACKUP_HELP, BackupArgs, CLIENT_HELP, CareArgs, ClientArgs, EXPORT_HELP, ExportArgs, LOG_HELP, LogArgs,
+    PUBLISH_HELP, PublishArgs, RESTORE_HELP, RestoreArgs, UNDO_HELP, UndoArgs,
+};
 use crate::files::cells::LoadUnit;
 use crate::service::schema::Kind;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
@@ -16,6 +20,7 @@ Examples:
   setwright curve data/demo/busy_adult.toml    what other minutes would bring the same client
   setwright audit old_sheet.csv                time, count and check a programme that exists
   setwright ramp \"bench press\" 80              the warm-up before 80 kg, with the discs to hang
+  setwright log mara \"plank: 45 40\"       write down what was done
   setwright exercises row --muscle lats        look up the catalogue
   setwright explain SW007                      why a message says what it says
 
@@ -33,6 +38,9 @@ pub struct Cli {
     /// Show loads in kilograms or pounds (files keep kilograms).
     #[arg(long, global = true, value_enum, default_value = "kg")]
     pub units: Units,
+    /// Keep the ledger in this file (else what the variable `SETWRIGHT_LEDGER` says, else where the platform keeps data).
+    #[arg(long, global = true, value_name = "PATH", value_hint = ValueHint::FilePath)]
+    pub ledger: Option<PathBuf>,
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
@@ -69,6 +77,31 @@ pub enum Command {
     /// Check a programme: time it, count it, say what a coach would refuse, and mend it.
     #[command(after_long_help = AUDIT_HELP)]
     Audit(AuditArgs),
+    /// Add, change, list and show clients.
+    #[command(after_long_help = CLIENT_HELP)]
+    Client(ClientArgs),
+    /// Write down what was done: one set, a session, soreness, body mass.
+    #[command(after_long_help = LOG_HELP)]
+    Log(LogArgs),
+    /// Take sets out as CSV, or every event as JSON lines.
+    #[command(after_long_help = EXPORT_HELP)]
+    Export(ExportArgs),
+    /// Hand out a programme that passes the check, and keep it in the ledger.
+    #[command(after_long_help = PUBLISH_HELP)]
+    Publish(PublishArgs),
+    /// Undo what was last written in one go.
+    #[command(after_long_help = UNDO_HELP)]
+    Undo(UndoArgs),
+    /// Examine the ledger and change nothing.
+    Doctor(CareArgs),
+    /// Reckon what stands anew from the log.
+    Rebuild(CareArgs),
+    /// Copy the ledger, with a checksum beside the copy.
+    #[command(after_long_help = BACKUP_HELP)]
+    Backup(BackupArgs),
+    /// Bring a backup back to a place where no ledger is.
+    #[command(after_long_help = RESTORE_HELP)]
+    Restore(RestoreArgs),
     /// The warm-up before a work load, with the discs to hang.
     #[command(after_long_help = RAMP_HELP)]
     Ramp(RampArgs),
@@ -94,6 +127,14 @@ impl Command {
     pub const fn json(&self) -> bool {
         match self {
             Self::Plan(args) => args.json,
+            Self::Client(args) => args.action.json(),
+            Self::Log(args) => args.json,
+            Self::Export(args) => args.json,
+            Self::Publish(args) => args.json,
+            Self::Undo(args) => args.json,
+            Self::Doctor(args) | Self::Rebuild(args) => args.json,
+            Self::Backup(args) => args.json,
+            Self::Restore(args) => args.json,
             Self::Curve(args) => args.json,
             Self::Audit(args) => args.json,
             Self::Ramp(args) => args.json,
@@ -176,6 +217,9 @@ pub struct PlanArgs {
     /// Write the programme to this file as well, as TOML that audit reads and a coach can edit.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub out: Option<PathBuf>,
+    /// Hand the programme out to this client: keep it and the brief in the ledger.
+    #[arg(long, value_name = "CLIENT")]
+    pub publish: Option<String>,
     /// Print one JSON object (setwright schema answer shows its form).
     #[arg(long)]
     pub json: bool,

@@ -7,6 +7,8 @@ mod curve;
 mod demo;
 mod exercises;
 mod explain;
+mod ledger;
+mod ledger_args;
 mod plan;
 mod problems;
 mod programme;
@@ -19,11 +21,12 @@ pub mod text;
 
 pub use args::Cli;
 
-use crate::files::Problems;
+use crate::files::{self, Problems};
 use args::Command;
 use clap::{CommandFactory, Parser};
 use std::io::{self, ErrorKind, IsTerminal, Write};
 use std::panic;
+use std::path::Path;
 use std::process::ExitCode;
 use text::Paint;
 
@@ -81,7 +84,8 @@ pub fn main() -> ExitCode {
         units: cli.units,
     };
     let json = cli.command.json();
-    let reply = match guarded(move || run(cli.command, look)) {
+    let ledger = files::ledger::path(cli.ledger);
+    let reply = match guarded(move || run(cli.command, look, &ledger)) {
         Some(Ok(reply)) => reply,
         Some(Err(problems)) => problems::reply(&problems, json, colour_wanted(io::stderr().is_terminal())),
         None => Reply { code: INTERNAL, ..Reply::default() },
@@ -123,10 +127,19 @@ fn say(to: &mut impl Write, text: &str) {
     }
 }
 
-/// Runs a command.
-pub fn run(command: Command, look: Look) -> Result<Reply, Problems> {
+/// Runs a command with the ledger at this path.
+pub fn run(command: Command, look: Look, ledger: &Path) -> Result<Reply, Problems> {
     match command {
-        Command::Plan(args) => plan::run(&args, look),
+        Command::Client(args) => ledger::client::run(&args, ledger),
+        Command::Log(args) => ledger::log::run(&args, look, ledger),
+        Command::Export(args) => ledger::export::run(&args, ledger),
+        Command::Undo(args) => ledger::care::undo(&args, ledger),
+        Command::Doctor(args) => ledger::care::doctor(args, ledger),
+        Command::Rebuild(args) => ledger::care::rebuild(args, ledger),
+        Command::Backup(args) => ledger::care::backup(&args, ledger),
+        Command::Restore(args) => ledger::care::restore(&args, ledger),
+        Command::Publish(args) => ledger::publish::run(&args, ledger),
+        Command::Plan(args) => plan::run(&args, look, ledger),
         Command::Curve(args) => curve::run(&args, look),
         Command::Audit(args) => audit::run(&args, look),
         Command::Ramp(args) => ramp::run(&args, look),

@@ -15,7 +15,7 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 /// Plans the brief.
-pub fn run(args: &PlanArgs, look: Look) -> Result<Reply, Problems> {
+pub fn run(args: &PlanArgs, look: Look, ledger: &Path) -> Result<Reply, Problems> {
     let source = files::read(&args.brief).map_err(|p| vec![p])?;
     let mut brief = files::brief::parse(&source, builtin())?;
     if let Some(after) = &args.after {
@@ -25,6 +25,9 @@ pub fn run(args: &PlanArgs, look: Look) -> Result<Reply, Problems> {
     let mut talk = String::new();
     if let Some(out) = &args.out {
         talk = keep(&planned, &brief, out).map_err(|p| vec![p])?;
+    }
+    if let Some(client) = &args.publish {
+        talk.push_str(&super::ledger::publish::planned(client, &brief, &planned, ledger)?);
     }
     let data = if args.json { json(&planned.answer) } else { page(&brief, &planned, look) };
     Ok(Reply { data, talk, code: code(&planned) })

@@ -8,6 +8,8 @@ pub mod brief;
 mod brief_rules;
 pub mod cells;
 pub mod doc;
+pub mod ledger;
+pub mod lines;
 pub mod names;
 pub mod near;
 pub mod problem;

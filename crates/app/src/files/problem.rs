@@ -161,6 +161,46 @@ codes! {
         "An answer to another question than the one that was asked is worse than none.";
     NOT_CERTIFIED = "SW030", "answer of the planner failed the check",
         "Only certified programmes leave. The planner and the check disagree, which is a mistake in the program.";
+    NO_LEDGER = "SW040", "no ledger there",
+        "A ledger is begun only when a client is added, a log is imported or a backup is restored, so that a slip in a path does not begin a second one.";
+    LEDGER_IN_THE_WAY = "SW041", "something is already there",
+        "A backup or a ledger that is written over cannot be got back.";
+    NOT_A_LEDGER = "SW042", "not a ledger",
+        "A file that something else wrote is left alone.";
+    LEDGER_NOT_WRITABLE = "SW043", "ledger cannot be written",
+        "What cannot be flushed to the disk is not acknowledged.";
+    LEDGER_FULL = "SW044", "no room left",
+        "Writing stopped before anything was half written; all that was acknowledged is there.";
+    LEDGER_BUSY = "SW045", "ledger in use",
+        "Two programs may share a ledger; one writes at a time, and the other waits a while before it gives up.";
+    LEDGER_DAMAGED = "SW046", "ledger damaged",
+        "Each event carries a checksum over all before it, so that what was changed or lost is found rather than believed.";
+    LEDGER_TOO_NEW = "SW047", "ledger of a newer version",
+        "An older program would not understand all that is there, and might write over it.";
+    WRONG_CHECKSUM = "SW048", "backup not as it was made",
+        "A backup is restored only if it is what its checksum says.";
+    NO_SUCH_CLIENT = "SW049", "no such client",
+        "What is logged under the wrong name teaches the wrong body.";
+    CLIENT_EXISTS = "SW050", "client already there",
+        "Two clients of one name could not be told apart when a set is logged.";
+    LOG_LINE = "SW051", "line of a log not understood",
+        "A set that is guessed at would be learned from for months.";
+    LOG_HEADER = "SW052", "header of a log not understood",
+        "Columns are found by their names, in any order; without the date, the exercise and the reps there is no set.";
+    LOG_CELL = "SW053", "cell of a log not understood",
+        "A set that is guessed at would be learned from for months.";
+    LOG_DATES = "SW054", "dates that can be read two ways",
+        "Recovery is learned from the days between sessions; a day taken for a month would spoil it all.";
+    LOG_UNITS = "SW055", "units mixed up",
+        "A load in pounds taken for kilograms is more than twice as heavy.";
+    EVENT_REFUSED = "SW056", "event not taken",
+        "An entry in the ledger is never changed, and one that cannot be meant is not taken.";
+    NOTHING_TO_UNDO = "SW057", "nothing to undo",
+        "Undoing adds an entry that voids another; there is none left to void.";
+    NOT_PUBLISHED = "SW058", "programme not published",
+        "Only certified programmes leave, whoever wrote them.";
+    NO_SUCH_EVENT = "SW059", "no such entry",
+        "A correction needs the one entry that it corrects.";
 }
 
 #[cfg(test)]

@@ -14,7 +14,21 @@ Thu,A,back squat,5,5,2,100,3:00
 #[test]
 fn help_teaches() {
     insta::assert_snapshot!("help", run(&["--help"]).data);
-    for command in ["plan", "curve", "audit", "ramp", "screen", "exercises"] {
+    for command in [
+        "plan",
+        "curve",
+        "audit",
+        "ramp",
+        "screen",
+        "exercises",
+        "client",
+        "log",
+        "export",
+        "publish",
+        "undo",
+        "backup",
+        "restore",
+    ] {
         let said = run(&[command, "--help"]);
         assert_eq!(said.code, 0);
         assert!(said.data.contains(&format!("setwright {command} ")), "{command} has an example");

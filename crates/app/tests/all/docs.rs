@@ -48,3 +48,11 @@ fn the_sheet_of_the_guide_can_be_audited() {
     assert!(said.code <= 1, "{}", said.talk);
     assert!(said.data.contains("What was understood"), "{}", said.data);
 }
+
+#[test]
+fn the_lines_of_the_guide_can_be_logged() {
+    let coach = super::ledger::Coach::of_mara();
+    let path = file("week.txt", fenced("docs/guide/logging.md", "text"));
+    coach.done(&["log", "mara", "--file", &path]);
+    assert_eq!(coach.sets().len(), 12);
+}

@@ -112,6 +112,9 @@ pub struct Moment {
 }
 
 impl Moment {
+    /// The second of January 1970, for a clock that knows no better.
+    pub const FIRST: Self = Self { unix_ms: MS_PER_DAY, offset_min: 0 };
+
     /// A moment from milliseconds since 1970 (UTC) and the offset of the wall clock in minutes.
     pub fn new(unix_ms: i64, offset_min: i32) -> Result<Self, BadMoment> {
         let moment = Self { unix_ms, offset_min };

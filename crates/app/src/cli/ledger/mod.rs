@@ -1,0 +1,27 @@
+//! The commands that keep the ledger, as they look on a terminal.
+
+pub mod care;
+pub mod client;
+pub mod export;
+pub mod log;
+pub mod publish;
+
+use crate::clock::Wall;
+use crate::files::Problems;
+use crate::service::ledger::Desk;
+use setwright_store::Opening;
+use std::path::Path;
+
+/// Opens the ledger, does the work, and closes it in good order.
+fn at_desk<T>(
+    ledger: &Path,
+    opening: Opening,
+    work: impl FnOnce(&mut Desk) -> Result<T, Problems>,
+) -> Result<T, Problems> {
+    let mut desk = Desk::open(ledger, opening, Wall::system()).map_err(|p| vec![p])?;
+    let done = work(&mut desk);
+    let closed = desk.close().map_err(|p| vec![p]);
+    let done = done?;
+    closed?;
+    Ok(done)
+}

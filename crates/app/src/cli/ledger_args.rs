@@ -1,0 +1,289 @@
+//! What can be typed to the commands that keep the ledger.
+
+use clap::{Args, Subcommand, ValueEnum, ValueHint};
+use setwright_model::ledger::Date;
+use std::path::PathBuf;
+
+/// Help of `client`.
+pub const CLIENT_HELP: &str = "\
+Examples:
+  setwright client add Mara --brief mara.toml
+  setwright client list
+  setwright client show mara
+  setwright client change mara --brief mara_spring.toml --reason \"two days from April\"
+
+A client is meant by the name in any case, or by the beginning of it when no other begins so.";
+
+/// Arguments of `client`.
+#[derive(Debug, Args)]
+pub struct ClientArgs {
+    /// What to do.
+    #[command(subcommand)]
+    pub action: ClientAction,
+}
+
+/// What to do with clients.
+#[derive(Debug, Subcommand)]
+pub enum ClientAction {
+    /// Add a client; the ledger is begun if there is none.
+    Add(ClientAddArgs),
+    /// Change the name, the brief, or whether the client still trains.
+    Change(ClientChangeArgs),
+    /// List all clients.
+    List(CareArgs),
+    /// Show one client: brief, programme, last sessions.
+    Show(ClientShowArgs),
+}
+
+impl ClientAction {
+    /// Whether the answer is for a program.
+    pub const fn json(&self) -> bool {
+        match self {
+            Self::Add(args) => args.json,
+            Self::Change(args) => args.json,
+            Self::List(args) => args.json,
+            Self::Show(args) => args.json,
+        }
+    }
+}
+
+/// Arguments of `client add`.
+#[derive(Debug, Args)]
+pub struct ClientAddArgs {
+    /// What the client is called.
+    pub name: String,
+    /// The client's brief, a TOML file.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub brief: Option<PathBuf>,
+    /// A sentence for people.
+    #[arg(long, value_name = "TEXT", default_value = "")]
+    pub about: String,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `client change`.
+#[derive(Debug, Args)]
+pub struct ClientChangeArgs {
+    /// Which client.
+    pub client: String,
+    /// Another name.
+    #[arg(long, value_name = "NAME")]
+    pub name: Option<String>,
+    /// Another sentence for people.
+    #[arg(long, value_name = "TEXT")]
+    pub about: Option<String>,
+    /// Another brief, a TOML file.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub brief: Option<PathBuf>,
+    /// The client trains no more.
+    #[arg(long, conflicts_with = "back")]
+    pub away: bool,
+    /// The client trains again.
+    #[arg(long)]
+    pub back: bool,
+    /// Why.
+    #[arg(long, value_name = "TEXT")]
+    pub reason: Option<String>,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `client show`.
+#[derive(Debug, Args)]
+pub struct ClientShowArgs {
+    /// Which client.
+    pub client: String,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Help of `log`.
+pub const LOG_HELP: &str = "\
+A line is an exercise, a load and sets. 8+2 is eight reps with two left in reserve; 8 alone leaves that open:
+
+  setwright log mara \"bench press: 80 kg for 8+2 8+1 7+0\"
+  setwright log mara \"squat: warm 60 kg for 5; 100 kg for 3 of 5+3\" \"pull-up: body+5 kg for 6+1 5+0\"
+  setwright log mara \"sore: quads 4, chest 2\" \"weighs: 71.4 kg\" \"note: slept badly\"
+  setwright log mara --day yesterday --at 18:05 \"plank: 45 40\"
+  setwright log mara --file week.txt      lines from a file; day: 2026-11-25 18:05 begins a session
+  setwright log mara --correct 1a2b3c4d \"bench press: 80 kg for 6+1\"
+
+Sets of one day go into one session unless day: names an hour. docs/guide/logging.md says more; \
+setwright undo takes back what was last written.";
+
+/// Arguments of `log`.
+#[derive(Debug, Args)]
+pub struct LogArgs {
+    /// Which client.
+    pub client: String,
+    /// What was done, one exercise each.
+    pub lines: Vec<String>,
+    /// Read lines from this file as well ("-" reads the standard input).
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub file: Option<PathBuf>,
+    /// The day it was done: 2026-11-25, today, yesterday.
+    #[arg(long, value_name = "DAY")]
+    pub day: Option<String>,
+    /// The time of day: 18:05.
+    #[arg(long, value_name = "HH:MM")]
+    pub at: Option<String>,
+    /// Correct the set whose identifier ends so, instead of logging another.
+    #[arg(long, value_name = "SET", conflicts_with_all = ["file", "day", "at"])]
+    pub correct: Option<String>,
+    /// Why it is corrected.
+    #[arg(long, value_name = "TEXT", requires = "correct")]
+    pub reason: Option<String>,
+    /// The client says so, not the coach.
+    #[arg(long)]
+    pub by_client: bool,
+    /// Show what was understood and write nothing.
+    #[arg(long)]
+    pub dry_run: bool,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Help of `export`.
+pub const EXPORT_HELP: &str = "\
+Examples:
+  setwright export --out sets.csv                     sets as they stand, one a row, all clients
+  setwright export --client mara --out mara.csv
+  setwright export --format jsonl --out ledger.jsonl   every event, in the order of arrival
+
+Both forms are read again by setwright import, and importing what is there already changes nothing. \
+docs/guide/logging.md describes them.";
+
+/// A form of export.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// Sets as they stand, for spreadsheets.
+    Csv,
+    /// Every event, one JSON object a line.
+    Jsonl,
+}
+
+/// Arguments of `export`.
+#[derive(Debug, Args)]
+pub struct ExportArgs {
+    /// Only this client.
+    #[arg(long, value_name = "CLIENT")]
+    pub client: Option<String>,
+    /// In which form.
+    #[arg(long, value_enum, default_value = "csv")]
+    pub format: Format,
+    /// Write to this file instead of the standard output.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<PathBuf>,
+    /// Say what was written as a JSON object (needs --out).
+    #[arg(long, requires = "out")]
+    pub json: bool,
+}
+
+/// Help of `publish`.
+pub const PUBLISH_HELP: &str = "\
+Examples:
+  setwright plan mara.toml --publish mara          plan and hand out in one go
+  setwright publish mara mara_programme.toml       one that was edited by hand
+
+The programme is checked for the client's brief first; what a coach would refuse to sign is not published.";
+
+/// Arguments of `publish`.
+#[derive(Debug, Args)]
+pub struct PublishArgs {
+    /// Which client.
+    pub client: String,
+    /// The programme, a TOML file as plan --out writes it.
+    #[arg(value_hint = ValueHint::FilePath)]
+    pub programme: PathBuf,
+    /// A brief to judge it by, which then is the client's; else the one in the ledger.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub brief: Option<PathBuf>,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Help of `undo`.
+pub const UNDO_HELP: &str = "\
+Examples:
+  setwright undo                 what was last written, whoever it concerns
+  setwright undo mara            what was last written of Mara; again for what came before
+  setwright undo --event ID --reason \"was the other bar\"
+
+Nothing is taken out of the ledger: an entry that voids the other is added, and both stay.";
+
+/// Arguments of `undo`.
+#[derive(Debug, Args)]
+pub struct UndoArgs {
+    /// Which client.
+    pub client: Option<String>,
+    /// Undo this event alone, by its whole identifier.
+    #[arg(long, value_name = "ID", conflicts_with = "client")]
+    pub event: Option<String>,
+    /// Why.
+    #[arg(long, value_name = "TEXT")]
+    pub reason: Option<String>,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Help of `backup`.
+pub const BACKUP_HELP: &str = "\
+Examples:
+  setwright backup ledger-2026-11-25.sqlite3
+  sha256sum --check ledger-2026-11-25.sqlite3.sha256
+
+The copy is whole even while the ledger is written to, and was examined. Nothing is written over.";
+
+/// Arguments of `backup`.
+#[derive(Debug, Args)]
+pub struct BackupArgs {
+    /// Where to.
+    #[arg(value_hint = ValueHint::FilePath)]
+    pub to: PathBuf,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Help of `restore`.
+pub const RESTORE_HELP: &str = "\
+Examples:
+  setwright restore ledger-2026-11-25.sqlite3 --ledger new.sqlite3
+
+The backup is copied, held against its checksum and examined before it gets its name. A ledger that is there is \
+never written over: move it away first.";
+
+/// Arguments of `restore`.
+#[derive(Debug, Args)]
+pub struct RestoreArgs {
+    /// The backup.
+    #[arg(value_hint = ValueHint::FilePath)]
+    pub backup: PathBuf,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of commands that need none.
+#[derive(Clone, Copy, Debug, Args)]
+pub struct CareArgs {
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// The day that an option names.
+pub fn day(text: &str, today: Date) -> Option<Date> {
+    match text.trim().to_lowercase().as_str() {
+        "today" => Some(today),
+        "yesterday" => Some(today.plus(-1)),
+        other => other.parse().ok(),
+    }
+}
