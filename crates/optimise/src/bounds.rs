@@ -6,7 +6,7 @@
 //! there are.
 
 use crate::cores::on_two;
-use crate::dual::{self, Desk, Dual, Prices};
+use crate::dual::{self, Desk, Dual, Plots, Prices};
 use crate::frame::Frame;
 use crate::part::{Known, Part};
 use crate::problem::Problem;
@@ -61,8 +61,9 @@ pub fn press(
 ) -> (i64, u64) {
     let over = || budget.is_over();
     let (frames, rest) = frames.split_at(frames.len().min(frames_held(problem).max(best.frame + 1)));
+    let plots = Plots::new(problem, frames);
     let mut press = Press {
-        duals: frames.iter().map(|f| Dual::new(problem, f)).collect(),
+        duals: frames.iter().map(|f| Dual::new(problem, f, &plots)).collect(),
         known: Known { value: best.found.value, over: &over },
         desks: Default::default(),
         parts: Vec::new(),
@@ -134,12 +135,13 @@ impl Press<'_> {
         let target = first.bound().max(self.known.value);
         let over = || (self.known.over)();
         let chains: Vec<&[Frame]> = frames.chunks(CHAIN).collect();
+        let plots = Plots::new(problem, frames);
         let passed = on_two(&chains, |chain| {
             let mut prices = start.clone();
             let mut top = target;
             for frame in *chain {
-                if let Some((bound, at)) = dual::bound(problem, frame, &prices, target, PASSING_ROUNDS, &over)
-                {
+                let dual = Dual::new(problem, frame, &plots);
+                if let Some((bound, at)) = dual::bound_of(&dual, &prices, target, PASSING_ROUNDS, &over) {
                     top = top.max(bound);
                     prices = at;
                 }

@@ -2,7 +2,7 @@
 //! dropping it, and the cheapest ways out, each tested by solving.
 
 use crate::cores::on_two;
-use crate::dual::{self, Prices};
+use crate::dual::{self, Dual, Plots, Prices};
 use crate::frame::{Frame, frames};
 use crate::problem::{Problem, compile_like};
 use crate::solve::{Budget, is_met};
@@ -50,24 +50,26 @@ enum Wish {
     FixedDays,
 }
 
-/// Finds the clash of a brief for which no programme was found.
-pub fn explain(problem: &Problem, catalogue: &Catalogue, belief: &Belief, budget: &Budget<'_>) -> Clash {
+/// Whether a short search finds no programme and a short proof shows that there is none.
+pub fn is_soon_disproven(problem: &Problem, frames: &[Frame], budget: &Budget<'_>) -> bool {
+    let look = Budget { moves: LOOK_MOVES, ..*budget };
+    !is_met(problem, frames, &look) && is_disproven_in(problem, FIRST_ROUNDS)
+}
+
+/// Finds the clash of a brief for which no programme was found; `disproven` says that it is known to have none.
+pub fn explain(
+    problem: &Problem,
+    disproven: bool,
+    catalogue: &Catalogue,
+    belief: &Belief,
+    budget: &Budget<'_>,
+) -> Clash {
     let (world, brief) = (World { problem, catalogue, belief, budget }, &problem.brief);
-    let mut kept = wishes(brief);
-    let all = kept.clone();
-    let mut index = 0;
-    while index < kept.len() {
-        let without: Vec<Wish> =
-            kept.iter().enumerate().filter(|(i, _)| *i != index).map(|(_, w)| w.clone()).collect();
-        if world.has_plan(&only(brief, &all, &without)) {
-            index += 1;
-        } else {
-            kept = without;
-        }
-    }
+    let all = wishes(brief);
+    let kept = world.clash(brief, &all, &all);
     let known = if world.is_impossible(&only(brief, &all, &kept)) {
         Known::Clash
-    } else if world.is_impossible(brief) {
+    } else if disproven || world.is_impossible(brief) {
         Known::Brief
     } else {
         Known::Nothing
@@ -119,6 +121,17 @@ fn wishes(brief: &Brief) -> Vec<Wish> {
     out.push(Wish::Minutes);
     out.extend((0..brief.locks.len()).map(Wish::Lock));
     out
+}
+
+/// How easily a wish is given up: locks first, then doses, days, time.
+const fn ease(wish: &Wish) -> u8 {
+    match wish {
+        Wish::Lock(_) => 4,
+        Wish::Least(_) | Wish::Sessions(_) => 3,
+        Wish::MajorSessions => 2,
+        Wish::FixedDays => 1,
+        Wish::Minutes => 0,
+    }
 }
 
 /// The brief with only the wishes in `keep`.
@@ -212,16 +225,55 @@ impl World<'_> {
         is_disproven(&self.compile(brief))
     }
 
+    /// Of the wishes `from` a smallest set that clashes: without any one of it there is a programme.
+    fn clash(&self, brief: &Brief, all: &[Wish], from: &[Wish]) -> Vec<Wish> {
+        let mut kept = from.to_vec();
+        let mut index = 0;
+        while index < kept.len() {
+            let mut without = kept.clone();
+            without.remove(index);
+            if self.has_plan(&only(brief, all, &without)) {
+                index += 1;
+            } else {
+                kept = without;
+            }
+        }
+        kept
+    }
+
     fn ways_out(&self, brief: &Brief) -> Vec<String> {
         let singly = self.ways_among(loosened(brief, self.catalogue));
-        if singly.is_empty() { self.ways_among(loosened_twice(brief, self.catalogue)) } else { singly }
+        if !singly.is_empty() {
+            return singly;
+        }
+        let twice = self.ways_among(loosened_twice(brief, self.catalogue));
+        if twice.is_empty() { self.one_clash_after_another(brief).into_iter().collect() } else { twice }
+    }
+
+    /// Where several clashes stand beside one another: from each the wish that is easiest to give up.
+    fn one_clash_after_another(&self, brief: &Brief) -> Option<String> {
+        let all = wishes(brief);
+        let (mut left, mut dropped) = (all.clone(), Vec::new());
+        while !self.has_plan(&only(brief, &all, &left)) {
+            let clash = self.clash(brief, &all, &left);
+            let easiest = clash.into_iter().max_by_key(ease)?;
+            left.retain(|w| *w != easiest);
+            dropped.push(describe(brief, self.catalogue, &easiest));
+        }
+        Some(format!("Way out: give up {}.", dropped.join(", and ")))
+    }
+
+    /// The least loosening of a kind that has a programme; the widest is tried first, for without it none has.
+    fn least_of(&self, mut kind: Kind) -> Option<(String, Brief)> {
+        let widest = kind.pop().filter(|(_, brief)| self.has_plan(brief))?;
+        kind.into_iter().find(|(_, brief)| self.has_plan(brief)).or(Some(widest))
     }
 
     /// Of each kind the least loosening that has a programme.
     fn ways_among(&self, kinds: Vec<Kind>) -> Vec<String> {
         kinds
             .into_iter()
-            .filter_map(|kind| kind.into_iter().find(|(_, brief)| self.has_plan(brief)))
+            .filter_map(|kind| self.least_of(kind))
             .map(|(words, _)| format!("Way out: {words}."))
             .take(WAYS_OUT)
             .collect()
@@ -243,8 +295,20 @@ pub fn broken_locks(
         .filter(|i| !without.locks.contains(&brief.locks[*i]))
         .map(|i| describe(brief, catalogue, &Wish::Lock(i)))
         .collect();
-    let way = vec![(format!("drop {}", dropped.join(" and ")), without)];
-    lines.extend(World { problem, catalogue, belief, budget }.ways_among(vec![way]));
+    let drop = format!("drop {}", dropped.join(" and "));
+    let ways =
+        World { problem, catalogue, belief, budget }.ways_among(vec![vec![(drop.clone(), without.clone())]]);
+    if ways.is_empty() {
+        // Something else clashes too.
+        let left = compile_like(&without, catalogue, belief, false, Some(problem));
+        let rest = explain(&left, false, catalogue, belief, budget).lines;
+        let both = |line: String| match line.strip_prefix("Way out: ") {
+            Some(way) => format!("Way out: {drop}, and {way}"),
+            None => line,
+        };
+        lines.extend(rest.into_iter().map(both));
+    }
+    lines.extend(ways);
     lines
 }
 
@@ -266,10 +330,14 @@ fn is_disproven_in(problem: &Problem, rounds: u32) -> bool {
         rules_only.tables.least[m] = problem.tables.least[m].max(implied);
     }
     let nothing = Prices::zero(&rules_only);
+    let frames = frames(&rules_only);
+    let plots = Plots::new(&rules_only, &frames);
     let disproven = |frame: &Frame| {
-        dual::bound(&rules_only, frame, &nothing, PROOF_TARGET, rounds, &|| false).is_none_or(|(b, _)| b < 0)
+        let dual = Dual::new(&rules_only, frame, &plots);
+        dual.is_overlocked()
+            || dual::bound_of(&dual, &nothing, PROOF_TARGET, rounds, &|| false).is_none_or(|(b, _)| b < 0)
     };
-    frames(&rules_only).chunks(2).all(|two| !on_two(two, disproven).contains(&false))
+    frames.chunks(2).all(|two| !on_two(two, disproven).contains(&false))
 }
 
 /// Briefs loosened in one way, the least first.

@@ -15,7 +15,10 @@ use crate::problem::Problem;
 use crate::session_dp::{Ask, Bests, Narrow, Table};
 use crate::tables::{DOSE_UNIT, STRAIN_UNIT};
 use setwright_model::Muscle;
+use setwright_model::brief::Focus;
 use setwright_science::rules::FREE_STRAIN_SETS;
+use std::collections::BTreeMap;
+use std::sync::{Arc, OnceLock};
 
 const M: usize = Muscle::COUNT;
 /// Sums of a session up to this are exact in narrow numbers.
@@ -46,11 +49,47 @@ pub struct Dual<'a> {
     /// Where prices stand.
     pub places: Places,
     /// Sessions.
-    pub layouts: Vec<Layout>,
-    /// Who may stand beside whom, by session.
-    pub pairings: Vec<Pairing>,
+    plots: Vec<Arc<Plot>>,
     /// Doses that are best at some price.
     doses: Vec<(f64, f64)>,
+}
+
+/// A session laid out.
+#[derive(Debug)]
+struct Plot {
+    layout: Layout,
+    /// Who may stand beside whom, once somebody asks.
+    pairing: OnceLock<Pairing>,
+}
+
+/// Sessions laid out once for all frames that give them the same focus.
+#[derive(Debug)]
+pub struct Plots(BTreeMap<(usize, Focus), Arc<Plot>>);
+
+impl Plots {
+    /// The sessions of these frames.
+    pub fn new(problem: &Problem, frames: &[Frame]) -> Self {
+        let mut plots = BTreeMap::new();
+        for frame in frames {
+            for (session, focus) in frame.focus.iter().enumerate() {
+                plots.entry((session, *focus)).or_insert_with(|| Plot::new(problem, frame, session));
+            }
+        }
+        Self(plots)
+    }
+
+    fn of(&self, problem: &Problem, frame: &Frame) -> Vec<Arc<Plot>> {
+        let plot = |(session, focus): (usize, &Focus)| {
+            self.0.get(&(session, *focus)).cloned().unwrap_or_else(|| Plot::new(problem, frame, session))
+        };
+        frame.focus.iter().enumerate().map(plot).collect()
+    }
+}
+
+impl Plot {
+    fn new(problem: &Problem, frame: &Frame, session: usize) -> Arc<Self> {
+        Arc::new(Self { layout: Layout::new(problem, frame, session), pairing: OnceLock::new() })
+    }
 }
 
 /// What is left of the sessions' offers: the rest was proven to be of no use, or is looked at elsewhere.
@@ -83,7 +122,18 @@ pub fn bound(
     rounds: u32,
     out_of_time: &dyn Fn() -> bool,
 ) -> Option<(i64, Prices)> {
-    let dual = Dual::new(problem, frame);
+    let dual = Dual::new(problem, frame, &Plots::new(problem, std::slice::from_ref(frame)));
+    bound_of(&dual, start, target, rounds, out_of_time)
+}
+
+/// The same for a frame that is laid out.
+pub fn bound_of(
+    dual: &Dual<'_>,
+    start: &Prices,
+    target: i64,
+    rounds: u32,
+    out_of_time: &dyn Fn() -> bool,
+) -> Option<(i64, Prices)> {
     let mut desk = Desk::default();
     let mut descent = Descent::new(start.clone(), target);
     let limits = dual.limits();
@@ -92,7 +142,7 @@ pub fn bound(
             break;
         }
         let evaluation = dual.evaluate(&descent.at, &limits, &mut desk)?;
-        descent.take(problem, &dual.places, evaluation);
+        descent.take(dual.problem, &dual.places, evaluation);
     }
     Some((descent.best, descent.best_at))
 }
@@ -100,7 +150,7 @@ pub fn bound(
 /// What a lift in a session falls short of the session's best at given prices, in millionths and at most 0: by
 /// session and lift, `None` where it cannot be done. A lift near 0 is worth trying there.
 pub fn marginals(problem: &Problem, frame: &Frame, prices: &Prices) -> Vec<Vec<Option<f64>>> {
-    let dual = Dual::new(problem, frame);
+    let dual = Dual::new(problem, frame, &Plots::new(problem, std::slice::from_ref(frame)));
     let (limits, whole) = (dual.limits(), prices.whole(&dual.places));
     let mut profits = Vec::new();
     let of = |layout: &Layout| {
@@ -117,28 +167,47 @@ pub fn marginals(problem: &Problem, frame: &Frame, prices: &Prices) -> Vec<Vec<O
         }
         out
     };
-    dual.layouts.iter().map(of).collect()
+    dual.layouts().map(of).collect()
 }
 
 impl<'a> Dual<'a> {
-    /// Lays a frame out.
-    pub fn new(problem: &'a Problem, frame: &'a Frame) -> Self {
-        let layouts: Vec<Layout> = (0..frame.sessions()).map(|s| Layout::new(problem, frame, s)).collect();
+    /// Lays a frame out with sessions that are laid out.
+    pub fn new(problem: &'a Problem, frame: &'a Frame, plots: &Plots) -> Self {
         Self {
             problem,
             frame,
             places: Places::new(problem),
-            pairings: layouts.iter().map(|l| Pairing::new(problem, l)).collect(),
-            layouts,
+            plots: plots.of(problem, frame),
             doses: doses(problem, frame),
         }
+    }
+
+    /// The sessions.
+    pub fn layouts(&self) -> impl ExactSizeIterator<Item = &Layout> {
+        self.plots.iter().map(|p| &p.layout)
+    }
+
+    /// A session.
+    pub fn layout(&self, session: usize) -> &Layout {
+        &self.plots[session].layout
+    }
+
+    /// Who may stand beside whom in a session.
+    pub fn pairing(&self, session: usize) -> &Pairing {
+        let plot = &self.plots[session];
+        plot.pairing.get_or_init(|| Pairing::new(self.problem, &plot.layout))
+    }
+
+    /// Whether some session cannot hold what its locks ask for, whatever its day.
+    pub fn is_overlocked(&self) -> bool {
+        self.layouts().any(|l| l.impossible)
     }
 
     /// No limits but the layout's own.
     pub fn limits(&self) -> Limits {
         Limits {
-            closed: self.layouts.iter().map(|l| vec![false; l.shape.offers.len()]).collect(),
-            must: self.layouts.iter().map(|l| l.must.clone()).collect(),
+            closed: self.layouts().map(|l| vec![false; l.shape.offers.len()]).collect(),
+            must: self.layouts().map(|l| l.must.clone()).collect(),
             cuts: Vec::new(),
         }
     }
@@ -152,7 +221,7 @@ impl<'a> Dual<'a> {
         let mask = best_spread(self.frame, &bests)?;
         let mut sum = own;
         let mut taken = Vec::with_capacity(bests.len());
-        for (layout, bests) in self.layouts.iter().zip(bests) {
+        for (layout, bests) in self.layouts().zip(bests) {
             let best = if mask >> layout.session & 1 == 1 { bests.heavy } else { bests.light }?;
             sum += best.profit;
             layout.add_slopes(self.problem, self.frame, &self.places, &best.taken, &mut slopes);
@@ -166,7 +235,7 @@ impl<'a> Dual<'a> {
     }
 
     fn sessions(&self, whole: &[f64], limits: &Limits, desk: &mut Desk) -> Option<Vec<Bests>> {
-        self.layouts.iter().map(|l| self.session(l, whole, limits, desk)).collect()
+        self.layouts().map(|l| self.session(l, whole, limits, desk)).collect()
     }
 
     fn session(&self, layout: &Layout, whole: &[f64], limits: &Limits, desk: &mut Desk) -> Option<Bests> {

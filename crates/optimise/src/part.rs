@@ -54,7 +54,7 @@ impl Part {
     #[must_use]
     pub fn elsewhere(&self, frame: usize, here: &Dual<'_>, there: &Dual<'_>, value: i64) -> Self {
         let mut prices = self.descent.best_at.clone();
-        let alike = here.layouts.iter().zip(&there.layouts).all(|(a, b)| a.shape == b.shape);
+        let alike = here.layouts().zip(there.layouts()).all(|(a, b)| a.shape == b.shape);
         let cuts = if alike { self.limits.cuts.clone() } else { Vec::new() };
         prices.at.truncate(there.places.len() + cuts.len());
         let mut out = Self::whole(frame, there, prices, value);
@@ -111,7 +111,8 @@ impl Part {
 
     fn cut(&mut self, dual: &Dual<'_>) {
         let mut new: Vec<Cut> = Vec::new();
-        for (layout, pairing) in dual.layouts.iter().zip(&dual.pairings) {
+        for layout in dual.layouts() {
+            let pairing = dual.pairing(layout.session);
             new.extend(pairing.broken(&self.descent.average(layout.session, layout.shape.offers.len())));
         }
         new.retain(|cut| !self.limits.cuts.contains(cut));
@@ -130,7 +131,7 @@ impl Part {
         let (session, doubtful) = self.least_sure(dual, by_lift).or_else(|| self.least_sure(dual, by_way))?;
         let mut with = Self { rounds: 0, is_whole: false, ..self.clone() };
         let mut without = with.clone();
-        for (group, offers) in dual.layouts[session].shape.groups.iter().enumerate() {
+        for (group, offers) in dual.layout(session).shape.groups.iter().enumerate() {
             if offers.clone().any(|offer| doubtful.contains(&offer)) {
                 with.limits.must[session][group] = true;
                 for offer in offers.clone() {
@@ -152,7 +153,7 @@ impl Part {
         key: impl Fn(&Offer) -> (u16, u8, u8),
     ) -> Option<(usize, Vec<usize>)> {
         let mut top: Option<(f64, usize, (u16, u8, u8))> = None;
-        for layout in &dual.layouts {
+        for layout in dual.layouts() {
             let offers = &layout.shape.offers;
             let average = self.descent.average(layout.session, offers.len());
             let mut sums: BTreeMap<(u16, u8, u8), (f64, f64)> = BTreeMap::new();
@@ -170,7 +171,7 @@ impl Part {
             }
         }
         let (_, session, which) = top?;
-        let offers = dual.layouts[session].shape.offers.iter().enumerate();
+        let offers = dual.layout(session).shape.offers.iter().enumerate();
         Some((session, offers.filter(|(_, o)| key(o) == which).map(|(index, _)| index).collect()))
     }
 
@@ -178,7 +179,7 @@ impl Part {
     fn narrow(&mut self, dual: &Dual<'_>) {
         let limits = &self.limits;
         self.descent.narrow(|taken| {
-            dual.layouts.iter().zip(taken).all(|(layout, taken)| {
+            dual.layouts().zip(taken).all(|(layout, taken)| {
                 let s = layout.session;
                 let is_open = taken.iter().all(|offer| !limits.closed[s][*offer as usize]);
                 let served = |group: &std::ops::Range<usize>| {

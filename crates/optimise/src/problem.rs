@@ -7,7 +7,7 @@
 use crate::tables::{Tables, WORTH_UNIT};
 use setwright_model::brief::{Brief, Goal, Lock, Priority, TrainingAge};
 use setwright_model::exercise::{Exercise, LoadKind, Measure};
-use setwright_model::pattern::Side;
+use setwright_model::pattern::{Region, Side};
 use setwright_model::station::Area;
 use setwright_model::{Belief, BlockKind, Catalogue, ExerciseId, Kilograms, Muscle, Pattern, Seconds};
 use setwright_science::loads::Loadable;
@@ -286,9 +286,16 @@ pub fn compile_like(
         .map(|e| compile_lift(e, brief, &rules, known(e)))
         .collect();
     set_ranks(&mut lifts);
+    let twin = like.filter(|twin| pairs_alike(twin, brief, &lifts));
     let mut problem = Problem {
-        may_alternate: matrix(&lifts, |a, b| may_alternate(a, b, brief, &rules)),
-        may_share_muscle: matrix(&lifts, |a, b| may_share_muscle(a, b, brief, &rules)),
+        may_alternate: twin.map_or_else(
+            || matrix(&lifts, |a, b| may_alternate(a, b, brief, &rules)),
+            |twin| twin.may_alternate.clone(),
+        ),
+        may_share_muscle: twin.map_or_else(
+            || matrix(&lifts, |a, b| may_share_muscle(a, b, brief, &rules)),
+            |twin| twin.may_share_muscle.clone(),
+        ),
         variants: variants(brief),
         minutes_units: minutes_units(brief),
         start_units: start_units(&lifts, brief),
@@ -316,6 +323,15 @@ pub fn compile_like(
 /// Whether sets take and give the same under two briefs.
 fn reckons_alike(one: &Brief, other: &Brief) -> bool {
     one.goal == other.goal && one.training_age == other.training_age
+}
+
+/// Whether the same lifts may stand together in the same ways.
+fn pairs_alike(twin: &Problem, brief: &Brief, lifts: &[Lift]) -> bool {
+    let priority = |b: &Brief, m: Muscle| b.muscles.get(&m).and_then(|w| w.priority);
+    twin.brief.time.busy == brief.time.busy
+        && twin.brief.style.alternate == brief.style.alternate
+        && Muscle::ALL.into_iter().all(|m| priority(&twin.brief, m) == priority(brief, m))
+        && twin.lifts.iter().map(|l| &l.exercise.id).eq(lifts.iter().map(|l| &l.exercise.id))
 }
 
 fn eligible<'a>(
@@ -437,6 +453,7 @@ fn allows(exercise: &Exercise, mode: Mode, sets: u32, brief: &Brief, rules: &Rul
     }
     let compound = exercise.pattern.is_compound();
     let heavy = brief.goal == Goal::Strength;
+    let advanced = brief.training_age == TrainingAge::Advanced;
     match mode.kind {
         // In the first weeks everything alternates, as long as the coach lets it.
         BlockKind::Straight if rules.sets.1 == 1 && brief.style.alternate => {
@@ -444,14 +461,16 @@ fn allows(exercise: &Exercise, mode: Mode, sets: u32, brief: &Brief, rules: &Rul
         }
         BlockKind::Straight => match mode.rest_s {
             60 => !compound,
-            90 => true,
-            120 => compound || sets > 1,
-            _ => compound && sets > 1 && (heavy || brief.training_age == TrainingAge::Advanced),
+            // Trunk and single-joint work is ready again sooner; what is heavy for strength takes longer.
+            90 => !(heavy && exercise.is_taxing()),
+            120 => compound || sets > 1 && advanced && exercise.pattern.region() != Region::Trunk,
+            _ => compound && sets > 1 && (heavy || advanced),
         },
         BlockKind::Alternating => {
             brief.style.alternate
                 && (!exercise.is_taxing() || rules.taxing_may_share)
                 && (sets > 1 || mode.rest_s == 30)
+                && (mode.rest_s > 30 || sets == 1 || !heavy || !compound)
                 && (mode.rest_s < 90 || heavy && compound)
         }
         BlockKind::SameMuscle => {
@@ -676,6 +695,10 @@ fn sort_locks(problem: &mut Problem, catalogue: &Catalogue) {
             (Some(a), Some((_, Some(b)))) if !may_pair(problem, a, b) => {
                 let name = |l: usize| &problem.lifts[l].exercise.name;
                 format!("{} and {} are locked together and may not share a block", name(a), name(b))
+            }
+            (Some(index), _) if problem.rules.spine_heavy == 0 && problem.lifts[index].spine_heavy => {
+                let name = &problem.lifts[index].exercise.name;
+                format!("{name} loads the spine heavily, which the rules for this client leave for later")
             }
             (Some(index), _) => {
                 problem.locks.push((index, lock));

@@ -118,13 +118,17 @@ pub fn solve(
         return no_programme(Status::Infeasible, lines, 0);
     }
     let frames = frames(&problem);
+    if conflict::is_soon_disproven(&problem, &frames, budget) {
+        let clash = conflict::explain(&problem, true, catalogue, belief, budget);
+        return no_programme(Status::Infeasible, clash.lines, 0);
+    }
     let mut searched = search(&problem, &frames, budget, progress);
     let closed = close(&problem, &frames, &mut searched);
     let moves = searched.moves;
     if searched.best.as_ref().is_some_and(|b| b.found.short == 0) {
         return answer(&problem, &frames, &searched, closed, belief, budget, progress);
     }
-    let clash = conflict::explain(&problem, catalogue, belief, budget);
+    let clash = conflict::explain(&problem, false, catalogue, belief, budget);
     let status = if clash.proven || closed { Status::Infeasible } else { Status::Unknown };
     no_programme(status, clash.lines, moves)
 }

@@ -60,8 +60,10 @@ pub fn suits(exercise: &Exercise, goal: Goal, age: TrainingAge) -> f64 {
     let trained = matches!(age, TrainingAge::Intermediate | TrainingAge::Advanced);
     let trunk = exercise.pattern.region() == setwright_model::pattern::Region::Trunk;
     let by_load = match exercise.load {
-        LoadKind::Band if trained => 0.75,
+        LoadKind::Band if trained || goal == Goal::Strength => 0.75,
+        LoadKind::Body if age != TrainingAge::FirstWeeks && is_easy(exercise) => 0.4,
         LoadKind::Body if trained && !trunk => 0.7,
+        LoadKind::Body if trained && exercise.pattern == Pattern::TrunkBrace && exercise.skill == 1 => 0.85,
         LoadKind::Kettlebell if trained && exercise.pattern.is_compound() => 0.85,
         LoadKind::Single if trained && !trunk => 0.85,
         LoadKind::Band | LoadKind::Kettlebell | LoadKind::KettlebellPair if goal != Goal::Strength => 0.95,
@@ -70,7 +72,16 @@ pub fn suits(exercise: &Exercise, goal: Goal, age: TrainingAge) -> f64 {
         _ => 1.0,
     };
     let plain = if age == TrainingAge::FirstWeeks { plainness(exercise) } else { 1.0 };
-    by_load * plain * by_standing(exercise.standing)
+    let carried = if exercise.pattern == Pattern::Carry && goal != Goal::General { 0.85 } else { 1.0 };
+    by_load * plain * carried * by_standing(exercise.standing)
+}
+
+/// A compound in which less than half of the body is moved, or a plain squat with nothing in the hands: once the
+/// first weeks are over it is no work set any more (judgement).
+fn is_easy(exercise: &Exercise) -> bool {
+    let share = exercise.body_share.get();
+    let both_legs = exercise.pattern == Pattern::Squat && !exercise.unilateral && exercise.skill == 1;
+    exercise.pattern.is_compound() && exercise.step_kg.get() <= 0.0 && (share < 0.5 || both_legs)
 }
 
 /// In the first weeks a client meets one plain movement at a time (judgement): anything that has to be taught,
@@ -88,7 +99,7 @@ const fn by_standing(standing: Standing) -> f64 {
     match standing {
         Standing::Staple => 1.0,
         Standing::Usual => 0.93,
-        Standing::Special => 0.78,
+        Standing::Special => 0.65,
     }
 }
 
@@ -106,5 +117,17 @@ mod tests {
         assert!(suit("barbell_curl") > suit("reverse_curl"));
         assert!(suit("reverse_curl") > suit("drag_curl"));
         assert!(suit("deadlift") > suit("snatch_grip_deadlift"));
+    }
+
+    #[test]
+    fn what_is_too_easy_after_the_first_weeks_gives_way_and_a_press_up_does_not() {
+        let suit =
+            |id: &str, age| suits(builtin().get(&id.into()).expect("a known exercise"), Goal::General, age);
+        let first = |id: &str| suit(id, TrainingAge::FirstWeeks);
+        let later = |id: &str| suit(id, TrainingAge::Beginner);
+        for id in ["wall_press_up", "bodyweight_squat"] {
+            assert!(later(id) < 0.5 && later(id) < first(id), "{id}: {} {}", later(id), first(id));
+        }
+        assert!(later("press_up") > 0.9);
     }
 }
