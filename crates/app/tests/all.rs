@@ -6,6 +6,7 @@ mod all {
     pub mod docs;
     pub mod errors;
     pub mod fuzz;
+    pub mod import;
     pub mod kit;
     pub mod ledger;
     pub mod planned;

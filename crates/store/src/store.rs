@@ -135,6 +135,12 @@ pub trait Store {
     /// Takes events together or not at all.
     fn append_all(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome>;
 
+    /// What would become of events that are taken together; nothing is written.
+    fn rehearse(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome>;
+
+    /// Which of these events are in the log, whether they stand or not.
+    fn there(&mut self, ids: &[EventId]) -> Result<BTreeSet<EventId>>;
+
     /// The event with this identifier.
     fn event(&mut self, id: EventId) -> Result<Option<Event>>;
 

@@ -1,8 +1,8 @@
 //! What can be typed: commands, options, and help that teaches.
 
 use super::ledger_args::{
-    BACKUP_HELP, BackupArgs, CLIENT_HELP, CareArgs, ClientArgs, EXPORT_HELP, ExportArgs, LOG_HELP, LogArgs,
-    PUBLISH_HELP, PublishArgs, RESTORE_HELP, RestoreArgs, UNDO_HELP, UndoArgs,
+    BACKUP_HELP, BackupArgs, CLIENT_HELP, CareArgs, ClientArgs, EXPORT_HELP, ExportArgs, IMPORT_HELP,
+    ImportArgs, LOG_HELP, LogArgs, PUBLISH_HELP, PublishArgs, RESTORE_HELP, RestoreArgs, UNDO_HELP, UndoArgs,
 };
 use crate::files::cells::LoadUnit;
 use crate::service::schema::Kind;
@@ -83,6 +83,9 @@ pub enum Command {
     /// Write down what was done: one set, a session, soreness, body mass.
     #[command(after_long_help = LOG_HELP)]
     Log(LogArgs),
+    /// Read a log from CSV or JSON lines; shows what it understood, and writes with --yes.
+    #[command(after_long_help = IMPORT_HELP)]
+    Import(ImportArgs),
     /// Take sets out as CSV, or every event as JSON lines.
     #[command(after_long_help = EXPORT_HELP)]
     Export(ExportArgs),
@@ -129,6 +132,7 @@ impl Command {
             Self::Plan(args) => args.json,
             Self::Client(args) => args.action.json(),
             Self::Log(args) => args.json,
+            Self::Import(args) => args.json,
             Self::Export(args) => args.json,
             Self::Publish(args) => args.json,
             Self::Undo(args) => args.json,

@@ -148,6 +148,50 @@ pub struct LogArgs {
     pub json: bool,
 }
 
+/// Help of `import`.
+pub const IMPORT_HELP: &str = "\
+Reads a sheet saved as CSV, one set a row, with these columns in any order:
+
+  date, time, client, exercise, kind, load, unit, reps, rir, sets, note
+
+date, exercise and reps must be there. Or JSON lines, as setwright export --format jsonl writes them. First it \
+shows what it understood; with --yes it writes all of it, or nothing when something is wrong. Importing the same \
+file again changes nothing. docs/guide/importing.md says more.
+
+Examples:
+  setwright import old_log.csv --client mara            what was understood
+  setwright import old_log.csv --client mara --yes      write it
+  setwright import old_log.csv --dates month-first      when 03/04/2026 is the fourth of March";
+
+/// Which of day and month comes first in dates with strokes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Dates {
+    /// 25/11/2026.
+    DayFirst,
+    /// 11/25/2026.
+    MonthFirst,
+}
+
+/// Arguments of `import`.
+#[derive(Debug, Args)]
+pub struct ImportArgs {
+    /// The log: CSV or JSON lines ("-" reads the standard input).
+    #[arg(value_hint = ValueHint::FilePath)]
+    pub file: PathBuf,
+    /// Whose log it is, when the file has no column for it; added if not in the ledger.
+    #[arg(long, value_name = "NAME")]
+    pub client: Option<String>,
+    /// How dates with strokes are read, when the file leaves that open.
+    #[arg(long, value_enum)]
+    pub dates: Option<Dates>,
+    /// Write what was understood.
+    #[arg(long)]
+    pub yes: bool,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// Help of `export`.
 pub const EXPORT_HELP: &str = "\
 Examples:

@@ -132,6 +132,7 @@ pub fn run(command: Command, look: Look, ledger: &Path) -> Result<Reply, Problem
     match command {
         Command::Client(args) => ledger::client::run(&args, ledger),
         Command::Log(args) => ledger::log::run(&args, look, ledger),
+        Command::Import(args) => ledger::import::run(&args, look, ledger),
         Command::Export(args) => ledger::export::run(&args, ledger),
         Command::Undo(args) => ledger::care::undo(&args, ledger),
         Command::Doctor(args) => ledger::care::doctor(args, ledger),

@@ -10,6 +10,7 @@ pub mod cells;
 pub mod doc;
 pub mod ledger;
 pub mod lines;
+pub mod logbook;
 pub mod names;
 pub mod near;
 pub mod problem;
@@ -18,4 +19,4 @@ pub mod read;
 pub mod sheet;
 
 pub use problem::{CODES, Place, Problem, Problems};
-pub use read::{Source, read, write};
+pub use read::{Source, read, read_within, write};

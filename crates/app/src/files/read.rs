@@ -18,8 +18,13 @@ pub struct Source {
 
 /// Reads a file, or the standard input when the path is `-`.
 pub fn read(path: &Path) -> Result<Source, Problem> {
+    read_within(path, FILE_BYTES_MAX)
+}
+
+/// The same with another limit of its size.
+pub fn read_within(path: &Path, bytes_max: u64) -> Result<Source, Problem> {
     if path == Path::new("-") {
-        return text("standard input", &limited("standard input", io::stdin().lock())?);
+        return text("standard input", &limited("standard input", io::stdin().lock(), bytes_max)?);
     }
     let name = path.display().to_string();
     let meta = fs::metadata(path).map_err(|e| cannot_open(path, &e))?;
@@ -31,16 +36,16 @@ pub fn read(path: &Path) -> Result<Source, Problem> {
         )
         .at(Place::file(name)));
     }
-    if meta.len() > FILE_BYTES_MAX {
-        return Err(too_large(&name));
+    if meta.len() > bytes_max {
+        return Err(too_large(&name, bytes_max));
     }
     let file = File::open(path).map_err(|e| cannot_open(path, &e))?;
-    text(&name, &limited(&name, file)?)
+    text(&name, &limited(&name, file, bytes_max)?)
 }
 
-fn limited(name: &str, from: impl Read) -> Result<Vec<u8>, Problem> {
+fn limited(name: &str, from: impl Read, bytes_max: u64) -> Result<Vec<u8>, Problem> {
     let mut bytes = Vec::new();
-    from.take(FILE_BYTES_MAX + 1).read_to_end(&mut bytes).map_err(|e| {
+    from.take(bytes_max + 1).read_to_end(&mut bytes).map_err(|e| {
         Problem::new(
             problem::NOT_READABLE,
             format!("{name} could not be read: {e}."),
@@ -48,7 +53,7 @@ fn limited(name: &str, from: impl Read) -> Result<Vec<u8>, Problem> {
         )
         .at(Place::file(name))
     })?;
-    if bytes.len() as u64 > FILE_BYTES_MAX { Err(too_large(name)) } else { Ok(bytes) }
+    if bytes.len() as u64 > bytes_max { Err(too_large(name, bytes_max)) } else { Ok(bytes) }
 }
 
 /// Writes a file.
@@ -93,10 +98,10 @@ fn not_utf8(name: &str, bytes: &[u8], valid: usize) -> Problem {
     ))
 }
 
-fn too_large(name: &str) -> Problem {
+fn too_large(name: &str, bytes_max: u64) -> Problem {
     Problem::new(
         problem::TOO_LARGE,
-        format!("{name} is larger than {} MB.", FILE_BYTES_MAX / (1024 * 1024)),
+        format!("{name} is larger than {} MB.", bytes_max / (1024 * 1024)),
         "Check that it is the file you mean.",
     )
     .at(Place::file(name))
@@ -169,7 +174,7 @@ mod tests {
 
     #[test]
     fn a_stream_that_never_ends_is_cut_at_the_limit() {
-        assert_eq!(limited("stream", io::repeat(b'a')).unwrap_err().code, "SW003");
+        assert_eq!(limited("stream", io::repeat(b'a'), FILE_BYTES_MAX).unwrap_err().code, "SW003");
     }
 
     #[test]

@@ -133,7 +133,7 @@ fn delimiter(text: &str) -> u8 {
 }
 
 /// The line on which a quoted cell begins that does not end.
-fn open_quote(text: &str, delimiter: u8) -> Option<usize> {
+pub(super) fn open_quote(text: &str, delimiter: u8) -> Option<usize> {
     let (mut line, mut opened, mut fresh) = (1, None, true);
     let mut chars = text.chars().peekable();
     while let Some(c) = chars.next() {

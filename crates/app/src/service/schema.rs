@@ -1,6 +1,7 @@
 //! The published form of every kind of file, as JSON Schema drawn from the types themselves.
 
 use schemars::{JsonSchema, Schema, schema_for};
+use setwright_model::ledger::Event;
 use setwright_model::{Answer, Brief, Exercise, Programme, TradeOff};
 
 /// A kind of file.
@@ -16,6 +17,8 @@ pub enum Kind {
     Answer,
     /// What curve --json prints.
     Curve,
+    /// A line of export --format jsonl.
+    Event,
 }
 
 /// A file of exercises.
@@ -36,6 +39,7 @@ pub fn of(kind: Kind) -> Schema {
         Kind::Catalogue => schema_for!(CatalogueFile),
         Kind::Answer => schema_for!(Answer),
         Kind::Curve => schema_for!(TradeOff),
+        Kind::Event => schema_for!(Event),
     }
 }
 

@@ -128,7 +128,7 @@ fn codes_and_constants_are_explained() {
 
 #[test]
 fn every_schema_is_a_schema() {
-    for kind in ["brief", "programme", "catalogue", "answer", "curve"] {
+    for kind in ["brief", "programme", "catalogue", "answer", "curve", "event"] {
         let value: serde_json::Value = serde_json::from_str(&run(&["schema", kind]).data).unwrap();
         assert!(value["$schema"].as_str().unwrap().contains("json-schema"), "{kind}");
         assert_eq!(value["type"], "object", "{kind}");

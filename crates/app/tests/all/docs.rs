@@ -56,3 +56,11 @@ fn the_lines_of_the_guide_can_be_logged() {
     coach.done(&["log", "mara", "--file", &path]);
     assert_eq!(coach.sets().len(), 12);
 }
+
+#[test]
+fn the_log_of_the_guide_can_be_brought_in() {
+    let coach = super::ledger::Coach::new();
+    let path = file("log.csv", fenced("docs/guide/importing.md", "csv"));
+    coach.done(&["import", &path, "--yes"]);
+    assert_eq!(coach.sets().len(), 4);
+}

@@ -4,13 +4,15 @@
 use super::kit::BRIEF;
 use setwright::clock::Stopwatch;
 use setwright::files::cells::LoadUnit;
-use setwright::files::{brief, read};
+use setwright::files::{brief, lines, logbook, read};
 use setwright::service::{audit, belief, demo};
 use setwright_model::Seconds;
 use setwright_science::catalogue::builtin;
 
 const SHEET: &str = "day,block,exercise,sets,reps,RIR,load,rest\n1,A1,bench press,3,8-12,2,60 kg,90\n1,A2,\"barbell row\",3,8,2,,1:30\n3,B,squat,5,5,1,135 lb,3 min\n";
 const PROGRAMME: &str = "cycle_days = 7\n[[sessions]]\nday = 1\n[[sessions.blocks]]\nkind = \"straight\"\nrest_s = 120\nexercises = [{ id = \"bench_press\", sets = 3, reps = [8, 12], rir = 2, load_kg = 60.0, ramp = [{ reps = 8, load_kg = 30 }] }]\n";
+const LOG: &str = "date;time;client;exercise;kind;load;unit;sets;reps;rir;note\n24/11/2026;18:05;A;squat;warm-up;60;kg;1;5;;\n24/11/2026;;A;bench press;work;82,5;kg;3;8;2;tired\n25/11/2026;9:30:10;A;plank;;;;;45;;\n";
+const LINES: &str = "day: 2026-11-25 18:05\nsquat: warm 60 kg for 5; 100 kg for 5+3 2 of 5+2\npull-up: body+5 kg for 6+1, 5\nsore: quads 4, lower back 2\nweighs: 71.4 kg\neffort: 7\nnote: slept\n";
 /// What damaged files are likely to hold.
 const PIECES: [&str; 22] = [
     "nan",
@@ -79,6 +81,12 @@ fn feed(name: &str, bytes: &[u8]) {
         let report = setwright_check::audit(&read.programme, brief.as_ref().ok(), builtin(), &belief);
         assert!(report.sessions.iter().all(|s| s.minutes.get().is_finite()));
     }
+    let today = "2026-11-25".parse().unwrap();
+    let options = logbook::Options { client: Some("A"), dates: None, unit: LoadUnit::Kg, today };
+    if let Ok(book) = logbook::parse(&source, builtin(), options) {
+        assert!(book.rows.iter().all(|r| r.load.is_none_or(|l| l.kg.get().is_finite())));
+    }
+    drop(lines::parse(&source, builtin(), lines::Options { unit: LoadUnit::Lb, today }));
     if let Ok(brief) = brief {
         assert!(brief.time.sessions >= 1 && brief.time.cycle_days >= 5);
         drop(belief::of(&brief, builtin()));
@@ -98,6 +106,8 @@ fn damaged_files_never_bring_a_reader_down() {
         ("a.toml", PROGRAMME.into()),
         ("b.toml", BRIEF.into()),
         ("a", SHEET.into()),
+        ("log.csv", LOG.into()),
+        ("log.txt", LINES.into()),
     ]);
     for (name, bytes) in &seeds {
         feed(name, bytes);

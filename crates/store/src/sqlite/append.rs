@@ -29,8 +29,12 @@ pub(super) async fn each(c: &mut SqliteConnection, events: &[Event]) -> Inner<Ve
     Ok(answers)
 }
 
-/// All events or none.
-pub(super) async fn all(c: &mut SqliteConnection, events: &mut dyn Iterator<Item = Event>) -> Inner<Outcome> {
+/// All events or none; none in any case if `keep` is false.
+pub(super) async fn all(
+    c: &mut SqliteConnection,
+    events: &mut dyn Iterator<Item = Event>,
+    keep: bool,
+) -> Inner<Outcome> {
     let mut transaction = c.begin_with(BEGIN).await?;
     let mut head = head(&mut transaction).await?;
     let mut outcome = Outcome::default();
@@ -53,7 +57,7 @@ pub(super) async fn all(c: &mut SqliteConnection, events: &mut dyn Iterator<Item
             break;
         }
     }
-    if outcome.refused.is_empty() {
+    if keep && outcome.refused.is_empty() {
         transaction.commit().await?;
     } else {
         transaction.rollback().await?;
@@ -204,6 +208,19 @@ async fn known(c: &mut SqliteConnection, events: &[Event]) -> Inner<BTreeMap<Eve
     };
     let broken = || Fail::Damaged("a row of the log has a field that cannot be".to_owned());
     rows.into_iter().map(|row| read(row).ok_or_else(broken)).collect()
+}
+
+/// Which of these events are in the log.
+pub(super) async fn there(c: &mut SqliteConnection, ids: &[EventId]) -> Inner<BTreeSet<EventId>> {
+    let mut found = BTreeSet::new();
+    for chunk in ids.chunks(CHUNK) {
+        let mut query = QueryBuilder::new("SELECT id FROM events WHERE id IN (");
+        list(&mut query, chunk.iter().map(|id| id.bytes()));
+        let rows: Vec<Vec<u8>> =
+            query.build_query_scalar().persistent(chunk.len() == CHUNK).fetch_all(&mut *c).await?;
+        found.extend(rows.iter().filter_map(|row| EventId::from_bytes(sixteen(row)?).ok()));
+    }
+    Ok(found)
 }
 
 /// Which of the clients that these events concern are in the log.

@@ -17,6 +17,7 @@ use crate::store::{Answer, Backup, Filter, Health, Kept, Outcome, Rebuilt, Seq, 
 use setwright_model::ledger::{ClientId, Event, EventId};
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqliteSynchronous};
 use sqlx::{ConnectOptions, Connection, SqliteConnection};
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 use tokio::runtime::{Builder, Runtime};
@@ -101,6 +102,20 @@ impl SqliteStore {
         Ok(Self { path: path.to_owned(), runtime, connection })
     }
 
+    /// An empty ledger that is kept nowhere: for looking at what would happen.
+    pub fn in_memory() -> Result<Self> {
+        let path = PathBuf::from(":memory:");
+        let runtime = runtime(&path)?;
+        let opened = runtime.block_on(async {
+            let options = SqliteConnectOptions::new().in_memory(true).foreign_keys(true);
+            let mut connection = options.disable_statement_logging().connect().await?;
+            schema::bring_up(&mut connection, &path, SCHEMA_VERSION).await?;
+            Ok(connection)
+        });
+        let connection = opened.map_err(|fail: Fail| fail.at(&path))?;
+        Ok(Self { path, runtime, connection })
+    }
+
     /// Where it is kept.
     pub fn path(&self) -> &Path {
         &self.path
@@ -146,7 +161,15 @@ impl Store for SqliteStore {
     }
 
     fn append_all(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome> {
-        self.wait(async |c| append::all(c, events).await)
+        self.wait(async |c| append::all(c, events, true).await)
+    }
+
+    fn rehearse(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome> {
+        self.wait(async |c| append::all(c, events, false).await)
+    }
+
+    fn there(&mut self, ids: &[EventId]) -> Result<BTreeSet<EventId>> {
+        self.wait(async |c| append::there(c, ids).await)
     }
 
     fn event(&mut self, id: EventId) -> Result<Option<Event>> {

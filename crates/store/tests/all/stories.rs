@@ -117,6 +117,24 @@ fn together_or_not_at_all() {
 }
 
 #[test]
+fn a_rehearsal_says_what_would_become_of_events_and_writes_nothing() {
+    tell(|store| {
+        let mut pen = Pen::new(1);
+        let events = pen.client_with_sets("Mara", 600);
+        let outcome = store.rehearse(&mut events.clone().into_iter()).unwrap();
+        assert_eq!((outcome.created, outcome.refused.len()), (602, 0));
+        assert!(store.clients().unwrap().is_empty());
+        assert!(store.there(&[events[0].id]).unwrap().is_empty());
+        created(store, &events[..601]);
+        let ids: Vec<_> = events.iter().map(|e| e.id).collect();
+        assert_eq!(store.there(&ids).unwrap().len(), 601);
+        let void = pen.void(9_999, ids[5]);
+        created(store, &[void]);
+        assert!(store.there(&ids[5..6]).unwrap().contains(&ids[5]), "voided, and there");
+    });
+}
+
+#[test]
 fn a_correction_stands_until_it_is_voided_and_the_first_entry_is_never_lost() {
     tell(|store| {
         let mut pen = Pen::new(1);

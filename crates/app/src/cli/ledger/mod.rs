@@ -3,6 +3,7 @@
 pub mod care;
 pub mod client;
 pub mod export;
+pub mod import;
 pub mod log;
 pub mod publish;
 

@@ -4,6 +4,7 @@
 pub mod care;
 pub mod clients;
 pub mod export;
+pub mod import;
 pub mod log;
 pub mod publish;
 mod refusals;
@@ -35,7 +36,12 @@ impl Desk {
     /// Opens a ledger.
     pub fn open(path: &Path, opening: Opening, wall: Wall) -> Result<Self, Problem> {
         let store = SqliteStore::open(path, opening).map_err(|e| of_store(&e))?;
-        Ok(Self { store, wall, ids: Ids::default(), actor: Actor::COACH })
+        Ok(Self::on(store, wall))
+    }
+
+    /// A desk with a ledger that was opened already.
+    pub fn on(store: SqliteStore, wall: Wall) -> Self {
+        Self { store, wall, ids: Ids::default(), actor: Actor::COACH }
     }
 
     /// Closes it in good order.
