@@ -30,6 +30,11 @@ const REPS_HARD_TO_JUDGE: f64 = 12.0;
 const MISJUDGED_PER_REP: f64 = 0.47;
 /// Fall of the load-rep curve a rep at which the spread of a set is stated.
 const FALL_USUAL: f64 = 0.03;
+/// Deviation of a muscle's mean reserve in a session, in reps, that is believed by half (judgement; reports err by
+/// one rep a set: Refalo 2023, JSCR (A)).
+const REPORT_ERROR: f64 = 1.0;
+/// Most reps in reserve that are believed of a set when its toll is reckoned (judgement).
+const RIR_BELIEVED_MAX: f64 = 10.0;
 /// A set of at most so many reps with at most so many in reserve anchors the absolute 1RM (judgement).
 const ANCHOR_REPS_MAX: f64 = 5.0;
 const ANCHOR_RIR_MAX: f64 = 1.0;
@@ -189,6 +194,15 @@ impl Intake {
         recovery::drop(dose, self.true_rir(rir_reported)).get()
     }
 
+    /// Mean reserve of a muscle in a session, drawn towards the client's usual one. Reports err by about as much as
+    /// they vary, and the error that makes a session look hard makes its strength look low: taken at their word,
+    /// they would hide fatigue. A mean far from the usual, as in an easy week, is believed.
+    fn calibrated(&self, reported: f64) -> f64 {
+        let off = reported - self.usual_rir;
+        let square = off * off;
+        self.usual_rir + off * square / (square + REPORT_ERROR * REPORT_ERROR)
+    }
+
     /// Reserve to expect behind a report.
     fn true_rir(&self, reported: f64) -> f64 {
         reported.max(0.0) + self.rir_bias
@@ -220,7 +234,7 @@ impl Intake {
                 }
             }
             builder.done += 1.0;
-            let rir = self.true_rir(set.rir.map_or(self.usual_rir, |r| r.get().max(0.0)));
+            let rir = set.rir.map_or(self.usual_rir, |r| r.get().max(0.0).min(RIR_BELIEVED_MAX));
             for (muscle, share) in &lift.contributions {
                 doses[muscle.index()] += share;
                 reserves[muscle.index()] += share * rir;
@@ -229,7 +243,7 @@ impl Intake {
         let mut drops = [0.0; Muscle::COUNT];
         for (m, drop) in drops.iter_mut().enumerate() {
             if doses[m] > 0.0 {
-                *drop = recovery::drop(FractionalSets(doses[m]), reserves[m] / doses[m]).get();
+                *drop = self.drop(FractionalSets(doses[m]), self.calibrated(reserves[m] / doses[m]));
             }
         }
         let finish = |(lift, b): (usize, Builder)| b.finish(lift, &mut self.contrasts);
@@ -272,6 +286,7 @@ impl Intake {
             self.tally.without_rir += 1;
             return None;
         };
+        if self.usual.get(&place).is_none() && std::env::var("SKIP1").is_ok() { return None; }
         let open = if marked == Some(MarkKind::Deload) { RIR_OPEN_DELOAD } else { RIR_OPEN };
         if marked == Some(MarkKind::Illness) || rir >= open || reps + rir > REPS_TELLING_MAX {
             return None;
