@@ -24,7 +24,8 @@ const BEFORE: usize = 2;
 const BIAS: usize = 3;
 const BEND: usize = 4;
 const DAY: usize = 5;
-const PERSON: usize = 6;
+const EASE: usize = 6;
+const PERSON: usize = 7;
 
 /// Spreads of noise that are estimated rather than assumed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -113,6 +114,7 @@ impl Filter {
             strength.rir_bias,
             (0.0, strength.curve),
             (0.0, 0.0),
+            (0.0, strength.ease),
         ];
         let mut filter = Self {
             strength: *strength,
@@ -273,6 +275,7 @@ impl Filter {
             (BEFORE, -group.before),
             (BIAS, -group.fall),
             (BEND, group.bend),
+            (EASE, group.ease),
         ]
     }
 

@@ -30,6 +30,12 @@ const REPS_HARD_TO_JUDGE: f64 = 12.0;
 const MISJUDGED_PER_REP: f64 = 0.47;
 /// Fall of the load-rep curve a rep at which the spread of a set is stated.
 const FALL_USUAL: f64 = 0.03;
+/// Weight of the newest set in the running mean of the reps expected of the loads of an exercise (judgement).
+const RANGE_GAIN: f64 = 0.1;
+/// Deviation of the reps expected of a load, from that mean, that counts by half as another rep range and by half as
+/// another effort (judgement). The person's curve is learned from rep ranges alone: a harder set fails more often,
+/// and a failed set tells less than it would have without failing.
+const RANGE_BELIEVED: f64 = 1.5;
 /// Deviation of a muscle's mean reserve in a session, in reps, that is believed by half (judgement; reports err by
 /// one rep a set: Refalo 2023, JSCR (A)).
 const REPORT_ERROR: f64 = 1.0;
@@ -100,6 +106,8 @@ pub struct Group {
     pub fall: f64,
     /// What the logarithm gains from a person factor of e.
     pub bend: f64,
+    /// Reps expected beyond those of the exercise's usual range: more when the sets were meant to be easier.
+    pub ease: f64,
     /// Mean number of sets of the exercise done before.
     pub order: f64,
     /// Fractional sets of its muscles done before in the session, weighted.
@@ -150,6 +158,8 @@ pub struct Intake {
     pub anchored_h: BTreeMap<usize, f64>,
     /// Running mean of the logarithm of the 1RM told, by lift.
     usual: BTreeMap<usize, f64>,
+    /// Running mean of the reps to failure expected, by lift.
+    ranges: BTreeMap<usize, f64>,
     rir_bias: f64,
     usual_rir: f64,
 }
@@ -164,6 +174,7 @@ impl Intake {
             tally: Tally::default(),
             anchored_h: BTreeMap::new(),
             usual: BTreeMap::new(),
+            ranges: BTreeMap::new(),
             rir_bias: strength.rir_bias.0,
             usual_rir: usual_rir.unwrap_or(recovery::USUAL_RIR),
         }
@@ -198,9 +209,7 @@ impl Intake {
     /// they vary, and the error that makes a session look hard makes its strength look low: taken at their word,
     /// they would hide fatigue. A mean far from the usual, as in an easy week, is believed.
     fn calibrated(&self, reported: f64) -> f64 {
-        let off = reported - self.usual_rir;
-        let square = off * off;
-        self.usual_rir + off * square / (square + REPORT_ERROR * REPORT_ERROR)
+        towards(reported, self.usual_rir, REPORT_ERROR)
     }
 
     /// Reserve to expect behind a report.
@@ -266,7 +275,7 @@ impl Intake {
             };
             let Some(lift) = self.lifts.get(place) else { continue };
             let before: f64 = lift.weights.iter().map(|(m, w)| w * doses[m.index()]).sum();
-            groups.push(planned_group(lift, place, planned, before));
+            groups.push(planned_group(lift, place, planned, before, self.ranges.get(&place).copied()));
             for (muscle, share) in &lift.contributions {
                 doses[muscle.index()] += share * f64::from(planned.sets);
             }
@@ -291,29 +300,48 @@ impl Intake {
         if marked == Some(MarkKind::Illness) || rir >= open || reps + rir > REPS_TELLING_MAX {
             return None;
         }
-        let to_failure = self.usual.get(&place).map_or(reps + rir, |usual| lift.reps(load, *usual));
+        let expected = self.usual.get(&place).map_or(reps + rir, |usual| lift.reps(load, *usual));
+        let range = self.ranges.entry(place).or_insert(expected);
+        let to_failure = towards(expected, *range, RANGE_BELIEVED);
+        *range += RANGE_GAIN * (expected - *range);
         Some(Told {
             y: lift.log_max(load, set.reps, Reps(rir)),
             variance: variance(lift.family, to_failure),
             fall: fall(lift.family, to_failure),
             bend: bend(lift.family, to_failure),
+            ease: expected - to_failure,
         })
     }
 }
 
-fn planned_group(lift: &Lift, place: usize, planned: &Planned, before: f64) -> Option<Group> {
+/// A value drawn towards the usual: small deviations nearly all the way, large ones hardly, `half` by half.
+fn towards(value: f64, usual: f64, half: f64) -> f64 {
+    let off = value - usual;
+    let square = off * off;
+    usual + off * square / (square + half * half)
+}
+
+fn planned_group(
+    lift: &Lift,
+    place: usize,
+    planned: &Planned,
+    before: f64,
+    range: Option<f64>,
+) -> Option<Group> {
     let sets = f64::from(planned.sets);
     let reps = planned.reps.get();
     if !lift.counts_reps || sets < 1.0 || !(1.0..=REPS_TELLING_MAX).contains(&reps) {
         return None;
     }
-    let to_failure = reps + planned.rir.get();
+    let expected = reps + planned.rir.get();
+    let to_failure = range.map_or(expected, |range| towards(expected, range, RANGE_BELIEVED));
     Some(Group {
         lift: place,
         y: 0.0,
         noise: variance(lift.family, to_failure) / sets,
         fall: fall(lift.family, to_failure),
         bend: bend(lift.family, to_failure),
+        ease: expected - to_failure,
         order: (sets - 1.0) / 2.0,
         before,
         doubt: 1.0,
@@ -347,6 +375,7 @@ struct Told {
     variance: f64,
     fall: f64,
     bend: f64,
+    ease: f64,
 }
 
 /// The sets of an exercise in a session.
@@ -386,6 +415,7 @@ impl Builder {
             noise: mean(&|(_, t)| t.variance) / n,
             fall: mean(&|(_, t)| t.fall),
             bend: mean(&|(_, t)| t.bend),
+            ease: mean(&|(_, t)| t.ease),
             order,
             before: self.before,
             doubt: 1.0,

@@ -76,6 +76,8 @@ pub struct StrengthPrior {
     pub rir_bias: (f64, f64),
     /// Spread of the logarithm of the person factor of the load-rep curve.
     pub curve: f64,
+    /// Spread of what a set tells more, for each rep that it is meant to be easier than usual.
+    pub ease: f64,
     /// Loss of strength from one set of an exercise to the next: mean and spread.
     pub order: (f64, f64),
     /// Loss for each fractional set already done in the session: mean and spread.
@@ -103,6 +105,7 @@ impl StrengthPrior {
             level_drift: 0.002,
             rir_bias: (0.5, 0.5),
             curve: 0.15,
+            ease: 0.004,
             order: (0.010, 0.007),
             before: (0.004, 0.003),
             day: 0.018,
