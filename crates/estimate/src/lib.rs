@@ -15,6 +15,7 @@ pub mod chance;
 mod fatigue;
 mod filter;
 mod fit;
+pub mod frequency;
 mod history;
 mod intake;
 mod interval;
@@ -27,6 +28,7 @@ mod slips;
 mod soreness;
 
 pub use fit::fit;
+pub use frequency::Frequency;
 pub use history::{History, LoggedSession, LoggedSet, Mark, MarkKind, SorenessReport};
 pub use interval::Interval;
 pub use posterior::{

@@ -5,6 +5,7 @@
 
 use crate::chance::Chance;
 use crate::fit::Learner;
+use crate::frequency::{self, Frequency};
 use crate::history::{LoggedSession, MarkKind, SorenessReport};
 use crate::interval::{self, Interval};
 use crate::landscape::{Mix, value};
@@ -257,6 +258,19 @@ impl Posterior {
             libm::exp(draw.log_tau[m]) * depth_h(now)
         };
         Some(interval::of(self.draws.iter().zip(&self.mixes).map(hours).collect(), Hours))
+    }
+
+    /// What training a muscle once, twice or three times a week is worth at the same weekly sets, whose reserve is
+    /// reported as `rir`: expected over the belief, with the probability that each is best.
+    pub fn frequencies(&self, muscle: Muscle, weekly: FractionalSets, rir: Reps) -> Vec<Frequency> {
+        let drop = |dose| self.learner.intake.drop(dose, rir.get());
+        frequency::compare(&self.draws, muscle.index(), weekly, drop)
+    }
+
+    /// The same for anybody, before the log was read.
+    pub fn frequencies_before(&self, muscle: Muscle, weekly: FractionalSets, rir: Reps) -> Vec<Frequency> {
+        let drop = |dose| self.learner.intake.drop(dose, rir.get());
+        frequency::compare(&self.before, muscle.index(), weekly, drop)
     }
 
     /// Strength in an exercise, rested, as of the last session. None when it told nothing.

@@ -6,6 +6,7 @@
 
 pub mod calibrate;
 pub mod client;
+pub mod decide;
 pub mod habits;
 pub mod plan;
 pub mod stats;

@@ -3,6 +3,7 @@
 
 use clap::{Parser, Subcommand};
 use setwright_sim::calibrate::{self, Summary, WEEKS};
+use setwright_sim::decide;
 use setwright_sim::strength::{self, Forecasts, WEIGHTS};
 use setwright_sim::{Kind, Misfit, Soreness, stats};
 
@@ -29,12 +30,15 @@ enum What {
     },
     /// Forecasts of the next session, 1RMs and stalls.
     Strength,
+    /// Once, twice or three times a week.
+    Decide,
 }
 
 fn main() {
     let options = Options::parse();
     match options.what {
         What::Calibrate { misfits } => calibrate(options.clients, options.seed, misfits),
+        What::Decide => decide(options.clients, options.seed),
         What::Strength => strength(options.clients, options.seed),
     }
 }
@@ -82,9 +86,41 @@ fn row(name: &str, s: &Summary) {
     );
 }
 
+fn decide(clients: u64, seed: u64) {
+    println!(
+        "| kind | weeks | right: model, population, always twice, drop rule | regret | at 0.8 or more: share, right | said - happened |"
+    );
+    println!("|--|--|--|--|--|--|");
+    for varied in [true, false] {
+        let kind = Kind { varied, ..Kind::PLAIN };
+        let cases = decide::cases(kind, &WEEKS, clients, seed);
+        for weeks in WEEKS {
+            let at: Vec<&decide::Case> = cases.iter().filter(|c| c.weeks == weeks).collect();
+            let s = decide::summary(&at);
+            println!(
+                "| {} | {weeks} | {:.3}, {:.3}, {:.3}, {:.3} | {:.4}, {:.4}, {:.4}, {:.4} | {:.2}, {:.3} | {} |",
+                calibrate::name(kind),
+                s.right[0],
+                s.right[1],
+                s.right[2],
+                s.right[3],
+                s.regret[0],
+                s.regret[1],
+                s.regret[2],
+                s.regret[3],
+                s.sure.0,
+                s.sure.1,
+                s.off.iter().map(|(said, off, n)| format!("{said:.2} {off:+.3} ({n})")).collect::<Vec<_>>().join(", "),
+            );
+        }
+    }
+}
+
 fn strength(clients: u64, seed: u64) {
-    println!("| days | model | no fatigue | best average | last | interval holds | 1RM holds | 1RM error |");
-    println!("|--|--|--|--|--|--|--|--|");
+    println!(
+        "| days | model | no fatigue | best average | last | knows the truth | interval holds | 1RM holds | 1RM error |"
+    );
+    println!("|--|--|--|--|--|--|--|--|--|");
     for varied in [true, false] {
         let kind = Kind { varied, weeks: 32, ..Kind::PLAIN };
         let mut all = Forecasts::default();
@@ -94,13 +130,14 @@ fn strength(clients: u64, seed: u64) {
         let average = all.averages.iter().map(|e| stats::rms(e)).fold(f64::MAX, f64::min);
         let (model, rested) = (stats::rms(&all.model), stats::rms(&all.rested));
         println!(
-            "| {} | {:.4} | {:.4} | {:.4} ({:.0} % better) of {WEIGHTS:?} | {:.4} | {:.3} | {:.3} | {:.4} |",
+            "| {} | {:.4} | {:.4} | {:.4} ({:.0} % better) of {WEIGHTS:?} | {:.4} | {:.4} | {:.3} | {:.3} | {:.4} |",
             if varied { "varied" } else { "fixed" },
             model,
             rested,
             average,
             100.0 * (1.0 - model / average),
             stats::rms(&all.last),
+            stats::rms(&all.oracle),
             stats::share(&all.held),
             stats::share(&all.max_held),
             stats::rms(&all.max_errors),

@@ -21,6 +21,8 @@ pub struct Forecasts {
     pub rested: Vec<f64>,
     /// Of moving averages, by weight.
     pub averages: [Vec<f64>; WEIGHTS.len()],
+    /// Of somebody who knows the truth, all but chance.
+    pub oracle: Vec<f64>,
     /// Of the last session.
     pub last: Vec<f64>,
     /// Whether the model's interval held what was told.
@@ -37,6 +39,7 @@ impl Forecasts {
         self.model.extend(other.model);
         self.rested.extend(other.rested);
         self.last.extend(other.last);
+        self.oracle.extend(other.oracle);
         self.held.extend(other.held);
         self.max_held.extend(other.max_held);
         self.max_errors.extend(other.max_errors);
@@ -84,11 +87,15 @@ pub fn forecasts(kind: Kind, from: u32, seed: u64, nth: u64) -> Forecasts {
     let mut rested = fit(&early, catalogue, &prior.clone().without_fatigue(), nth);
     let mut rules = Rules::default();
     let mut found = Forecasts::default();
-    for session in &client.history.sessions {
+    for (nth, session) in client.history.sessions.iter().enumerate() {
         let told = told(session, catalogue);
         if session.at > start {
             let plan: Vec<Planned> = told.iter().map(|(p, _)| p.clone()).collect();
             compare(&model, &rested, &rules, session.at, &plan, &told, &mut found);
+            for (planned, log) in &told {
+                let foretold = client.foretold.get(&(nth, planned.exercise.clone()));
+                found.oracle.extend(foretold.map(|f| log - f));
+            }
             model = model.after(session, None, catalogue);
             rested = rested.after(session, None, catalogue);
         }

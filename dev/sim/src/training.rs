@@ -5,7 +5,7 @@ use crate::habits::{Kind, Misfit, Soreness};
 use crate::plan::{self, SLOTS, Slot};
 use setwright_estimate::chance::Chance;
 use setwright_estimate::{History, LoggedSession, LoggedSet, Mark, MarkKind, Prior, SorenessReport};
-use setwright_model::{Catalogue, Hours, Kilograms, Muscle, Reps, Share};
+use setwright_model::{Catalogue, ExerciseId, Hours, Kilograms, Muscle, Reps, Share};
 use setwright_science::curve::{self, Curve};
 use std::collections::BTreeMap;
 
@@ -23,6 +23,9 @@ pub struct Client {
     pub history: History,
     /// Slips that were made: session and place of the set.
     pub slips: Vec<(Hours, usize)>,
+    /// Logarithm of the 1RM that each exercise of a session would have told without chance: what somebody who knows
+    /// the truth would forecast.
+    pub foretold: BTreeMap<(usize, ExerciseId), f64>,
 }
 
 /// A client of a kind, trained to the end.
@@ -34,7 +37,7 @@ pub fn client(kind: Kind, prior: &Prior, catalogue: &Catalogue, seed: u64, nth: 
     for (session, at_h) in hours.iter().enumerate() {
         life.train(session, *at_h);
     }
-    Client { truth: life.truth, history: life.history, slips: life.slips }
+    Client { truth: life.truth, history: life.history, slips: life.slips, foretold: life.foretold }
 }
 
 /// A session's toll.
@@ -55,6 +58,7 @@ struct Life {
     estimates: BTreeMap<usize, f64>,
     history: History,
     slips: Vec<(Hours, usize)>,
+    foretold: BTreeMap<(usize, ExerciseId), f64>,
     deload_marked: bool,
 }
 
@@ -85,6 +89,7 @@ impl Life {
             estimates: BTreeMap::new(),
             history: History::default(),
             slips: Vec::new(),
+            foretold: BTreeMap::new(),
             deload_marked: false,
         }
     }
@@ -145,12 +150,12 @@ impl Life {
         let before: f64 = lift.weights.iter().map(|(m, w)| w * doses[m.index()]).sum();
         let tired: f64 = lift.weights.iter().map(|(m, w)| w * self.missing(*m, day.at_h)).sum();
         let rested = self.truth.level(lift, day.at_h);
-        let start = rested - tired - self.truth.before * before
-            + day.effect
-            + self.exercise_sd * self.chance.normal();
+        let quiet = rested - tired - self.truth.before * before;
+        let start = quiet + day.effect + self.exercise_sd * self.chance.normal();
         let (target, reserve) = self.target(slot, day);
         let load = self.load(place, lift, start, target, reserve);
         let done = if day.easy { slot.sets.div_ceil(2) } else { slot.sets };
+        self.foretell(lift, load, quiet - self.truth.order * f64::from(done.saturating_sub(1)) / 2.0);
         let mut told = 0.0;
         for set in 0..done {
             let max = libm::exp(start - self.truth.order * f64::from(set));
@@ -188,6 +193,14 @@ impl Life {
         let wanted = libm::exp(guess) * Curve::of(lift.exercise.curve).share(Reps(reps + reserve)).get();
         let step = lift.exercise.step_kg.get().max(0.5);
         ((wanted / step).round() * step).max(step)
+    }
+
+    fn foretell(&mut self, lift: &Lift, load: f64, quiet: f64) {
+        let population = Curve::of(lift.exercise.curve);
+        let possible = population.with_person(self.truth.curve).reps(Share(load / libm::exp(quiet)));
+        let told = curve::one_rm(Kilograms(load), possible - Reps(self.truth.rir_bias), Reps::ZERO, population);
+        let key = (self.history.sessions.len(), lift.exercise.id.clone());
+        self.foretold.insert(key, libm::log(told.get()));
     }
 
     /// Reps done, reserve said, and reserve that was truly left.
