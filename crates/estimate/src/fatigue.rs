@@ -11,7 +11,7 @@ const REACH: f64 = 3.0;
 /// Points that an interpolation uses: a cubic.
 pub const NODES: usize = 4;
 
-/// Time constants, evenly spaced in their logarithm.
+/// Time constants or gains, evenly spaced in their logarithm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Grid {
     low: f64,
@@ -20,14 +20,14 @@ pub struct Grid {
 }
 
 impl Grid {
-    /// A grid about a median in hours, for a spread of the logarithm.
-    pub fn new(median_h: f64, spread: f64, points: usize) -> Self {
+    /// A grid about a median, for a spread of the logarithm.
+    pub fn new(median: f64, spread: f64, points: usize) -> Self {
         let reach = REACH * spread.max(1e-6);
-        Self { low: libm::log(median_h) - reach, step: 2.0 * reach / (points - 1) as f64, points }
+        Self { low: libm::log(median) - reach, step: 2.0 * reach / (points - 1) as f64, points }
     }
 
-    /// Its time constants in hours.
-    pub fn taus_h(&self) -> Vec<f64> {
+    /// Its values.
+    pub fn values(&self) -> Vec<f64> {
         (0..self.points).map(|g| libm::exp(self.low + self.step * g as f64)).collect()
     }
 
@@ -99,7 +99,7 @@ mod tests {
     #[test]
     fn between_points_the_fatigue_is_that_of_the_time_constant() {
         let grid = Grid::new(24.0, 0.39, POINTS);
-        let taus = grid.taus_h();
+        let taus = grid.values();
         for step in -11_i32..=11 {
             let tau = 24.0 * libm::exp(f64::from(step) * 0.1);
             let (first, weights) = grid.weights(libm::log(tau));

@@ -208,7 +208,7 @@ impl Learner {
         scales: Scales,
         meetings: &[Meeting],
     ) -> Self {
-        let taus = followed.iter().map(|f| (f.muscle, f.grid.taus_h())).collect();
+        let taus = followed.iter().map(|f| (f.muscle, f.grid.values())).collect();
         Self {
             prior: prior.clone(),
             filter: Filter::new(&prior.strength, scales, &intake.contrasts, 1 + followed.len() * POINTS),

@@ -52,9 +52,8 @@ pub fn compare(
     let missing = FREQUENCIES.map(|per_week| {
         let drop = drop(FractionalSets(weekly.get() / f64::from(per_week)));
         let gap = Hours(crate::filter::WEEK_H / f64::from(per_week));
-        let of = |d: &Draw| {
-            steady(Share(drop * d.depth[muscle]), gap, Hours(libm::exp(d.log_tau[muscle]))).get()
-        };
+        let of =
+            |d: &Draw| steady(Share(drop * d.depth[muscle]), gap, Hours(libm::exp(d.log_tau[muscle]))).get();
         draws.iter().map(of).collect::<Vec<f64>>()
     });
     let worths: Vec<Vec<f64>> = FREQUENCIES
@@ -64,8 +63,9 @@ pub fn compare(
         .collect();
     let count = draws.len().max(1) as f64;
     let mut wins = [0_u32; FREQUENCIES.len()];
-    for d in 0..draws.len() {
-        let best = (0..wins.len()).max_by(|a, b| worths[*a][d].total_cmp(&worths[*b][d]));
+    for nth in 0..draws.len() {
+        let at = |place: usize| worths.get(place).and_then(|w| w.get(nth)).copied().unwrap_or(f64::MIN);
+        let best = (0..wins.len()).max_by(|a, b| at(*a).total_cmp(&at(*b)));
         if let Some(win) = best.and_then(|b| wins.get_mut(b)) {
             *win += 1;
         }

@@ -243,7 +243,7 @@ impl Intake {
                 }
             }
             builder.done += 1.0;
-            let rir = set.rir.map_or(self.usual_rir, |r| r.get().max(0.0).min(RIR_BELIEVED_MAX));
+            let rir = set.rir.map_or(self.usual_rir, |r| believed(r.get()));
             for (muscle, share) in &lift.contributions {
                 doses[muscle.index()] += share;
                 reserves[muscle.index()] += share * rir;
@@ -295,7 +295,6 @@ impl Intake {
             self.tally.without_rir += 1;
             return None;
         };
-        if self.usual.get(&place).is_none() && std::env::var("SKIP1").is_ok() { return None; }
         let open = if marked == Some(MarkKind::Deload) { RIR_OPEN_DELOAD } else { RIR_OPEN };
         if marked == Some(MarkKind::Illness) || rir >= open || reps + rir > REPS_TELLING_MAX {
             return None;
@@ -312,6 +311,11 @@ impl Intake {
             ease: expected - to_failure,
         })
     }
+}
+
+/// A report of reserve as far as it is believed; what is no number counts as none.
+fn believed(reported: f64) -> f64 {
+    if reported.is_nan() { 0.0 } else { reported.clamp(0.0, RIR_BELIEVED_MAX) }
 }
 
 /// A value drawn towards the usual: small deviations nearly all the way, large ones hardly, `half` by half.

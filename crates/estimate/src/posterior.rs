@@ -26,8 +26,13 @@ pub const STALL_GROWTH: f64 = 0.0005;
 /// Weeks that a stall must last to be told from chance (found on simulated clients, docs/quality.md).
 pub const STALL_WEEKS: f64 = 12.0;
 
-/// Stream of chance for what a draw does not settle.
+/// Spread of the logarithms of time constant and depth by which the equations may be off (judgement; simulated
+/// clients who break their assumptions: docs/models.md).
+const OFF_SD: f64 = 0.10;
+
+/// Streams of chance for what a draw does not settle, and for what the equations do not.
 const STREAM_REST: u64 = 3;
+const STREAM_OFF: u64 = 4;
 
 /// Why an answer is not yet this client's own.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -178,19 +183,19 @@ impl Posterior {
     pub fn recovery(&self, muscle: Muscle, dose: FractionalSets, rir: Reps) -> Recovery {
         let m = muscle.index();
         let drop = self.learner.intake.drop(dose, rir.get());
-        let ready = |d: &Draw| ready_h(d, m, drop);
         let learned = self.learned(muscle, dose, rir);
         let mut not_yet = self.not_yet_of_log();
         if learned.get() < LEARNED_MIN {
             not_yet.push(NotYet::PopulationValue);
         }
-        if !self.learner.seen.has_any(muscle) {
+        let ready = self.interval_inexact(|d, off| ready_h(&off.of(d, m), m, drop), Hours);
+        if !self.learner.seen.reaches(muscle, ready.median.get()) {
             not_yet.push(NotYet::GapNeverSeen);
         }
         not_yet.sort_unstable();
         Recovery {
-            tau: self.interval(|d| libm::exp(d.log_tau[m]), Hours),
-            ready: self.interval(ready, Hours),
+            tau: self.interval_inexact(|d, off| libm::exp(off.of(d, m).log_tau[m]), Hours),
+            ready,
             learned,
             not_yet,
         }
@@ -224,7 +229,10 @@ impl Posterior {
             not_yet.push(NotYet::GapNeverSeen);
             not_yet.sort_unstable();
         }
-        Residual { missing: self.interval(|d| missing(d, m, drop, gap.get()), Share), not_yet }
+        Residual {
+            missing: self.interval_inexact(|d, off| missing(&off.of(d, m), m, drop, gap.get()), Share),
+            not_yet,
+        }
     }
 
     /// Strength that a muscle lacks at an hour from all that was logged. None for a muscle that no exercise of the
@@ -372,8 +380,11 @@ impl Posterior {
         if missing { vec![NotYet::RirMostlyMissing] } else { Vec::new() }
     }
 
-    fn interval<T>(&self, of: impl Fn(&Draw) -> f64, unit: impl Fn(f64) -> T) -> Interval<T> {
-        interval::of(self.draws.iter().map(of).collect(), unit)
+    /// The interval of an equation's answer: the draws, and by how much the equation itself may be off.
+    fn interval_inexact<T>(&self, of: impl Fn(&Draw, Off) -> f64, unit: impl Fn(f64) -> T) -> Interval<T> {
+        let mut chance = Chance::new(self.seed, STREAM_OFF);
+        let draws = self.draws.iter().map(|d| of(d, Off::draw(&mut chance)));
+        interval::of(draws.collect(), unit)
     }
 
     /// Draws of a quantity with a mean by column and a variance that the draws do not settle.
@@ -385,6 +396,27 @@ impl Posterior {
 
     fn spread<T>(&self, means: &[f64], var: f64, unit: impl Fn(f64) -> T) -> Interval<T> {
         interval::of(self.with_rest(means, var), unit)
+    }
+}
+
+/// By how much the equations of recovery may be off for a client whom they do not quite fit: the decay is not one
+/// exponential, the dose law and the map of exercises are approximations.
+#[derive(Clone, Copy)]
+struct Off {
+    log_tau: f64,
+    log_depth: f64,
+}
+
+impl Off {
+    fn draw(chance: &mut Chance) -> Self {
+        Self { log_tau: OFF_SD * chance.normal(), log_depth: OFF_SD * chance.normal() }
+    }
+
+    fn of(self, draw: &Draw, muscle: usize) -> Draw {
+        let mut off = draw.clone();
+        off.log_tau[muscle] += self.log_tau;
+        off.depth[muscle] *= libm::exp(self.log_depth);
+        off
     }
 }
 

@@ -209,7 +209,7 @@ impl<'a> Walk<'a> {
         let beyond = effect(self.prior.soreness_spread, person[2], own[2]);
         let gain = effect(self.prior.gain_spread, person[3], own[3]);
         let tau = log_tau(self.prior, muscle, person, own) + beyond;
-        self.soreness.log_likelihood(muscle, tau, self.prior.soreness_gain * libm::exp(gain))
+        self.soreness.log_likelihood(muscle, tau, libm::log(self.prior.soreness_gain) + gain)
     }
 
     /// The present parameters; those of muscles that the log does not tell of are drawn about the person's.

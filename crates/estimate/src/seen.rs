@@ -14,6 +14,8 @@ const CLASSES: usize = 56;
 /// Fractional sets after which a gap counts, and the share of an exercise that shows a muscle (judgement).
 const DOSE_MIN: f64 = 1.0;
 const WEIGHT_MIN: f64 = 0.25;
+/// Observations from which a gap counts as reached (judgement).
+const REACHED_MIN: u32 = 3;
 /// A gap is known by others within this share of it, or within so many hours (judgement).
 const NEAR: f64 = 0.25;
 const NEAR_H: f64 = 8.0;
@@ -84,8 +86,10 @@ impl Seen {
         })
     }
 
-    /// Whether a muscle was ever observed after a dose.
-    pub fn has_any(&self, muscle: Muscle) -> bool {
-        self.gaps.get(muscle.index()).is_some_and(|classes| classes.iter().any(|c| *c > 0))
+    /// Whether a muscle was observed that long after a dose, or longer, at least a few times.
+    pub fn reaches(&self, muscle: Muscle, gap_h: f64) -> bool {
+        let from = (gap_h / CLASS_H) as usize;
+        let counts = self.gaps.get(muscle.index()).and_then(|classes| classes.get(from.min(CLASSES - 1)..));
+        counts.is_some_and(|counts| counts.iter().sum::<u32>() >= REACHED_MIN)
     }
 }

@@ -63,7 +63,12 @@ pub fn cases(kind: Kind, weeks: &[u32], count: u64, seed: u64) -> Vec<Case> {
                 let (model, stated) = chosen(&posterior.frequencies(muscle, weekly, reserve));
                 let (default, _) = chosen(&posterior.frequencies_before(muscle, weekly, reserve));
                 let choices = [model, default, 1, by_drops(&history, muscle)];
-                found.push(Case { weeks: *w, worths: worths(&client, muscle, weekly, reserve), choices, stated });
+                found.push(Case {
+                    weeks: *w,
+                    worths: worths(&client, muscle, weekly, reserve),
+                    choices,
+                    stated,
+                });
             }
         }
         found
@@ -111,13 +116,7 @@ fn by_drops(history: &History, muscle: Muscle) -> usize {
         }
     }
     let share = f64::from(fell) / f64::from(all.max(1));
-    if share < 1.0 / 3.0 {
-        2
-    } else if share <= 0.5 {
-        1
-    } else {
-        0
-    }
+    usize::from(share <= 0.5) + usize::from(share < 1.0 / 3.0)
 }
 
 /// Summary of cases.

@@ -27,6 +27,9 @@ enum What {
         /// Every kind of misfit too.
         #[arg(long)]
         misfits: bool,
+        /// Only kinds whose name has this in it.
+        #[arg(long, default_value = "")]
+        only: String,
     },
     /// Forecasts of the next session, 1RMs and stalls.
     Strength,
@@ -37,13 +40,13 @@ enum What {
 fn main() {
     let options = Options::parse();
     match options.what {
-        What::Calibrate { misfits } => calibrate(options.clients, options.seed, misfits),
+        What::Calibrate { misfits, only } => calibrate(options.clients, options.seed, misfits, &only),
         What::Decide => decide(options.clients, options.seed),
         What::Strength => strength(options.clients, options.seed),
     }
 }
 
-fn calibrate(clients: u64, seed: u64, misfits: bool) {
+fn calibrate(clients: u64, seed: u64, misfits: bool, only: &str) {
     println!(
         "| kind | weeks | ready | residual | tau | days, prior | better | learned | own: share, ready | uniform |"
     );
@@ -59,7 +62,7 @@ fn calibrate(clients: u64, seed: u64, misfits: bool) {
         kinds.push(Kind { soreness: Soreness::Plain, ..fixed });
         kinds.extend(Misfit::ALL.into_iter().skip(1).map(|misfit| Kind { misfit, ..Kind::PLAIN }));
     }
-    for kind in kinds {
+    for kind in kinds.into_iter().filter(|k| calibrate::name(*k).contains(only)) {
         let cases = calibrate::cases(kind, &WEEKS, clients, seed);
         for weeks in WEEKS {
             row(&calibrate::name(kind), &calibrate::summary(&cases, weeks));
@@ -110,7 +113,11 @@ fn decide(clients: u64, seed: u64) {
                 s.regret[3],
                 s.sure.0,
                 s.sure.1,
-                s.off.iter().map(|(said, off, n)| format!("{said:.2} {off:+.3} ({n})")).collect::<Vec<_>>().join(", "),
+                s.off
+                    .iter()
+                    .map(|(said, off, n)| format!("{said:.2} {off:+.3} ({n})"))
+                    .collect::<Vec<_>>()
+                    .join(", "),
             );
         }
     }

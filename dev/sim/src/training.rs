@@ -198,7 +198,8 @@ impl Life {
     fn foretell(&mut self, lift: &Lift, load: f64, quiet: f64) {
         let population = Curve::of(lift.exercise.curve);
         let possible = population.with_person(self.truth.curve).reps(Share(load / libm::exp(quiet)));
-        let told = curve::one_rm(Kilograms(load), possible - Reps(self.truth.rir_bias), Reps::ZERO, population);
+        let told =
+            curve::one_rm(Kilograms(load), possible - Reps(self.truth.rir_bias), Reps::ZERO, population);
         let key = (self.history.sessions.len(), lift.exercise.id.clone());
         self.foretold.insert(key, libm::log(told.get()));
     }
