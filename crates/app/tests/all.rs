@@ -9,6 +9,8 @@ mod all {
     pub mod import;
     pub mod kit;
     pub mod ledger;
+    pub mod lost;
+    pub mod no_room;
     pub mod planned;
     pub mod readers;
 }

@@ -116,8 +116,9 @@ impl StoreError {
         match code.map(|c| (c & 0xff, c)) {
             Some((5 | 6, _)) => Self::Busy { path },
             Some((8 | 3 | 14 | 23, _)) => Self::NotWritable { path, what },
-            // No room, or writing, flushing or lengthening the file failed (IOERR_WRITE, _FSYNC, _TRUNCATE, _SHMSIZE).
-            Some((13, _) | (10, 778 | 1_034 | 1_546 | 4_874)) => Self::Full { path },
+            // No room, or writing, flushing or lengthening the file failed (IOERR_WRITE, _FSYNC, _DIR_FSYNC,
+            // _TRUNCATE, _SHMOPEN, _SHMSIZE, _SHMMAP).
+            Some((13, _) | (10, 778 | 1_034 | 1_290 | 1_546 | 4_618 | 4_874 | 5_386)) => Self::Full { path },
             Some((11, _)) => Self::Damaged { path, what },
             Some((26, _)) => Self::NotALedger { path },
             _ => Self::Database { what },

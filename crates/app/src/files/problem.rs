@@ -161,6 +161,8 @@ codes! {
         "An answer to another question than the one that was asked is worse than none.";
     NOT_CERTIFIED = "SW030", "answer of the planner failed the check",
         "Only certified programmes leave. The planner and the check disagree, which is a mistake in the program.";
+    LEDGER_FAILED = "SW039", "database failed",
+        "Something was refused by the database that keeps the ledger; it writes all or nothing, so nothing is half there.";
     NO_LEDGER = "SW040", "no ledger there",
         "A ledger is begun only when a client is added, a log is imported or a backup is restored, so that a slip in a path does not begin a second one.";
     LEDGER_IN_THE_WAY = "SW041", "something is already there",

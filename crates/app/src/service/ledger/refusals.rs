@@ -36,7 +36,7 @@ pub fn of_store(error: &StoreError) -> Problem {
         ),
         StoreError::NotReadable { .. } => (problem::NOT_READABLE, "Check the path and its rights."),
         StoreError::Database { .. } => {
-            (problem::LEDGER_DAMAGED, "setwright doctor examines the ledger; nothing was half written.")
+            (problem::LEDGER_FAILED, "setwright doctor examines the ledger; do it again when it is well.")
         }
     };
     let said = error.to_string();
