@@ -100,6 +100,8 @@ pub struct Filter {
     /// Position of a lift's strength among the states, by lift; 0 before it was met.
     levels: Vec<usize>,
     pub gram: Gram,
+    /// Innovations by column of the last session, with their variances.
+    pub latest: Vec<(Vec<f64>, f64)>,
 }
 
 impl Filter {
@@ -125,6 +127,7 @@ impl Filter {
             cov: Vec::new(),
             levels: Vec::new(),
             gram: Gram::new(columns),
+            latest: Vec::new(),
         };
         for (mean, sd) in person {
             filter.append(mean, sd);
@@ -207,6 +210,7 @@ impl Filter {
         self.advance(meeting.at_h);
         let day = self.scales.day * self.scales.day * meeting.doubt;
         self.new_day(day);
+        self.latest.clear();
         let mut surprises = Vec::with_capacity(meeting.groups.len());
         let mut seen = vec![0.0; self.columns];
         for group in &meeting.groups {
@@ -258,7 +262,9 @@ impl Filter {
             }
         }
         self.gram.add(&innovation, variance);
-        Surprise { innovation: innovation[0], variance }
+        let surprise = Surprise { innovation: innovation[0], variance };
+        self.latest.push((innovation, variance));
+        surprise
     }
 
     fn noise(&self, group: &Group) -> f64 {

@@ -17,6 +17,7 @@ use crate::slips::{self, Slips};
 use crate::soreness::Soreness;
 use setwright_model::{Catalogue, FractionalSets, Muscle, Reps};
 use setwright_science::recovery;
+use std::sync::Arc;
 
 /// Hours before the first session at which every muscle is taken to have had a usual session: nobody starts a log
 /// rested for certain (judgement).
@@ -54,7 +55,7 @@ pub fn fit(history: &History, catalogue: &Catalogue, prior: &Prior, seed: u64) -
     learner.seen.slips = slips.list;
     let mut chance = Chance::new(seed, STREAM_PRIOR);
     let before = sample::prior_draws(prior, &mut chance);
-    Posterior::new(learner, before, seed)
+    Posterior::new(learner, Arc::new(before), seed)
 }
 
 /// Median reserve reported, for sets without report to tire by.

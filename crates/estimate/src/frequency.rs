@@ -44,7 +44,7 @@ pub fn worth(per_week: u32, missing: Share) -> Share {
 
 /// Compares the frequencies for a muscle whose weekly sets are split evenly. `drop` gives what a dose takes.
 pub fn compare(
-    draws: &[Draw],
+    draws: &[&Draw],
     muscle: usize,
     weekly: FractionalSets,
     drop: impl Fn(FractionalSets) -> f64,
@@ -54,7 +54,7 @@ pub fn compare(
         let gap = Hours(crate::filter::WEEK_H / f64::from(per_week));
         let of =
             |d: &Draw| steady(Share(drop * d.depth[muscle]), gap, Hours(libm::exp(d.log_tau[muscle]))).get();
-        draws.iter().map(of).collect::<Vec<f64>>()
+        draws.iter().copied().map(of).collect::<Vec<f64>>()
     });
     let worths: Vec<Vec<f64>> = FREQUENCIES
         .iter()
@@ -90,7 +90,8 @@ mod tests {
     }
 
     fn best(draws: &[Draw]) -> u32 {
-        let all = compare(draws, 0, FractionalSets(12.0), |dose| 0.02 * dose.get());
+        let all =
+            compare(&draws.iter().collect::<Vec<_>>(), 0, FractionalSets(12.0), |dose| 0.02 * dose.get());
         all.iter().max_by(|a, b| a.worth.get().total_cmp(&b.worth.get())).unwrap().per_week
     }
 
@@ -103,7 +104,8 @@ mod tests {
     #[test]
     fn probabilities_of_being_best_add_up() {
         let draws: Vec<Draw> = (1..40).map(|n| draw(2.0 * f64::from(n), 1.0)).collect();
-        let all = compare(&draws, 0, FractionalSets(12.0), |dose| 0.02 * dose.get());
+        let all =
+            compare(&draws.iter().collect::<Vec<_>>(), 0, FractionalSets(12.0), |dose| 0.02 * dose.get());
         assert!((all.iter().map(|f| f.best.get()).sum::<f64>() - 1.0).abs() < 1e-9);
         assert!(all.windows(2).all(|w| w[0].missing.median <= w[1].missing.median));
     }

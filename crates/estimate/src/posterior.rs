@@ -14,6 +14,7 @@ use crate::slips::Slip;
 use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::{Belief, Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Share};
 use setwright_science::recovery;
+use std::sync::Arc;
 
 /// Share of the prior's variance that must be gone before a value is the client's own (the project's rule).
 pub const LEARNED_MIN: f64 = 0.2;
@@ -29,6 +30,9 @@ pub const STALL_WEEKS: f64 = 12.0;
 /// Spread of the logarithms of time constant and depth by which the equations may be off (judgement; simulated
 /// clients who break their assumptions: docs/models.md).
 const OFF_SD: f64 = 0.10;
+
+/// Share of the draws that must stay effective before they are made anew (numeric).
+const EFFECTIVE_MIN: f64 = 0.5;
 
 /// Streams of chance for what a draw does not settle, and for what the equations do not.
 const STREAM_REST: u64 = 3;
@@ -123,17 +127,24 @@ pub struct Forecast {
 pub struct Posterior {
     learner: Learner,
     seed: u64,
-    draws: Vec<Draw>,
-    before: Vec<Draw>,
-    /// Coefficients of the fatigue columns by draw.
-    mixes: Vec<Vec<Mix>>,
+    /// Draws from the last time that they were made, with their coefficients of the fatigue columns, and the
+    /// logarithms of the weights that sessions have given them since.
+    base: Arc<Vec<(Draw, Vec<Mix>)>>,
+    log_weights: Vec<f64>,
+    /// Of the base, the places that stand for the present belief, all equally likely.
+    places: Vec<usize>,
+    before: Arc<Vec<Draw>>,
 }
 
 impl Posterior {
-    pub(crate) fn new(learner: Learner, before: Vec<Draw>, seed: u64) -> Self {
-        let draws = learner.draws(seed);
-        let mixes = draws.iter().map(|d| learner.followed.iter().map(|f| f.mix(d)).collect()).collect();
-        Self { learner, seed, draws, before, mixes }
+    pub(crate) fn new(learner: Learner, before: Arc<Vec<Draw>>, seed: u64) -> Self {
+        let with_mixes = |d: Draw| {
+            let mixes = learner.followed.iter().map(|f| f.mix(&d)).collect();
+            (d, mixes)
+        };
+        let base: Vec<(Draw, Vec<Mix>)> = learner.draws(seed).into_iter().map(with_mixes).collect();
+        let (log_weights, places) = (vec![0.0; base.len()], (0..base.len()).collect());
+        Self { learner, seed, base: Arc::new(base), log_weights, places, before }
     }
 
     /// The belief after one more session, at a cost that does not depend on how long the log is. A muscle that no
@@ -142,7 +153,20 @@ impl Posterior {
     pub fn after(&self, session: &LoggedSession, marked: Option<MarkKind>, catalogue: &Catalogue) -> Self {
         let mut learner = self.learner.clone();
         learner.learn(session, marked, catalogue);
-        Self::new(learner, self.before.clone(), self.seed)
+        let more = |mixes: &[Mix]| -> f64 {
+            let one = |(innovation, variance): &(Vec<f64>, f64)| {
+                let off = value(innovation, mixes);
+                -0.5 * off * off / variance
+            };
+            learner.filter.latest.iter().map(one).sum()
+        };
+        let log_weights: Vec<f64> =
+            self.base.iter().zip(&self.log_weights).map(|((_, mixes), w)| w + more(mixes)).collect();
+        let Some(places) = resampled(&log_weights) else {
+            return Self::new(learner, Arc::clone(&self.before), self.seed);
+        };
+        let (base, before) = (Arc::clone(&self.base), Arc::clone(&self.before));
+        Self { learner, seed: self.seed, base, log_weights, places, before }
     }
 
     /// The belief after one more report of soreness.
@@ -150,12 +174,16 @@ impl Posterior {
     pub fn after_soreness(&self, report: &SorenessReport) -> Self {
         let mut learner = self.learner.clone();
         learner.learn_soreness(report);
-        Self::new(learner, self.before.clone(), self.seed)
+        Self::new(learner, Arc::clone(&self.before), self.seed)
     }
 
     /// Draws of the recovery parameters, all equally likely.
-    pub fn draws(&self) -> &[Draw] {
-        &self.draws
+    pub fn draws(&self) -> impl ExactSizeIterator<Item = &Draw> {
+        self.believed().map(|(draw, _)| draw)
+    }
+
+    fn believed(&self) -> impl ExactSizeIterator<Item = &(Draw, Vec<Mix>)> {
+        self.places.iter().map(|place| &self.base[*place])
     }
 
     /// Draws from the prior, to compare with.
@@ -214,8 +242,8 @@ impl Posterior {
         let m = muscle.index();
         let drop = self.learner.intake.drop(dose, rir.get());
         let gone = |of: &dyn Fn(&Draw) -> f64| {
-            let before = variance(&self.before, of);
-            if before > 0.0 { 1.0 - variance(&self.draws, of) / before } else { 0.0 }
+            let before = variance(self.before.iter(), of);
+            if before > 0.0 { 1.0 - variance(self.draws(), of) / before } else { 0.0 }
         };
         Share(gone(&|d| d.log_tau[m]).max(gone(&|d| ready_h(d, m, drop))).clamp(0.0, 1.0))
     }
@@ -248,7 +276,7 @@ impl Posterior {
                 mix.terms().map(|(c, v)| v * left.get(c - start).copied().unwrap_or(0.0)).sum()
             })
         };
-        Some(interval::of(self.mixes.iter().map(of).collect(), Share))
+        Some(interval::of(self.believed().map(|(_, mixes)| of(mixes)).collect(), Share))
     }
 
     /// Hours after the last session until a muscle is ready again; zero if it is.
@@ -260,25 +288,25 @@ impl Posterior {
         let mut fatigue = self.learner.fatigue.clone();
         fatigue.advance(last);
         let left = fatigue.left(place);
-        let hours = |(draw, mixes): (&Draw, &Vec<Mix>)| {
+        let hours = |(draw, mixes): &(Draw, Vec<Mix>)| {
             let terms = mixes.get(place).map(Mix::terms).into_iter().flatten();
             let now: f64 = terms.map(|(c, v)| v * left.get(c - start).copied().unwrap_or(0.0)).sum();
             libm::exp(draw.log_tau[m]) * depth_h(now)
         };
-        Some(interval::of(self.draws.iter().zip(&self.mixes).map(hours).collect(), Hours))
+        Some(interval::of(self.believed().map(hours).collect(), Hours))
     }
 
     /// What training a muscle once, twice or three times a week is worth at the same weekly sets, whose reserve is
     /// reported as `rir`: expected over the belief, with the probability that each is best.
     pub fn frequencies(&self, muscle: Muscle, weekly: FractionalSets, rir: Reps) -> Vec<Frequency> {
         let drop = |dose| self.learner.intake.drop(dose, rir.get());
-        frequency::compare(&self.draws, muscle.index(), weekly, drop)
+        frequency::compare(&self.draws().collect::<Vec<_>>(), muscle.index(), weekly, drop)
     }
 
     /// The same for anybody, before the log was read.
     pub fn frequencies_before(&self, muscle: Muscle, weekly: FractionalSets, rir: Reps) -> Vec<Frequency> {
         let drop = |dose| self.learner.intake.drop(dose, rir.get());
-        frequency::compare(&self.before, muscle.index(), weekly, drop)
+        frequency::compare(&self.before.iter().collect::<Vec<_>>(), muscle.index(), weekly, drop)
     }
 
     /// Strength in an exercise, rested, as of the last session. None when it told nothing.
@@ -383,7 +411,7 @@ impl Posterior {
     /// The interval of an equation's answer: the draws, and by how much the equation itself may be off.
     fn interval_inexact<T>(&self, of: impl Fn(&Draw, Off) -> f64, unit: impl Fn(f64) -> T) -> Interval<T> {
         let mut chance = Chance::new(self.seed, STREAM_OFF);
-        let draws = self.draws.iter().map(|d| of(d, Off::draw(&mut chance)));
+        let draws = self.draws().map(|d| of(d, Off::draw(&mut chance)));
         interval::of(draws.collect(), unit)
     }
 
@@ -391,7 +419,7 @@ impl Posterior {
     fn with_rest(&self, means: &[f64], var: f64) -> Vec<f64> {
         let mut chance = Chance::new(self.seed, STREAM_REST);
         let sd = var.max(0.0).sqrt();
-        self.mixes.iter().map(|mixes| value(means, mixes) + sd * chance.normal()).collect()
+        self.believed().map(|(_, mixes)| value(means, mixes) + sd * chance.normal()).collect()
     }
 
     fn spread<T>(&self, means: &[f64], var: f64, unit: impl Fn(f64) -> T) -> Interval<T> {
@@ -434,8 +462,31 @@ fn missing(draw: &Draw, muscle: usize, drop: f64, gap_h: f64) -> f64 {
     draw.depth[muscle] * drop * libm::exp(-gap_h.max(0.0) / libm::exp(draw.log_tau[muscle]))
 }
 
-fn variance(draws: &[Draw], of: &dyn Fn(&Draw) -> f64) -> f64 {
-    moments(&draws.iter().map(of).collect::<Vec<_>>()).1
+fn variance<'a>(draws: impl Iterator<Item = &'a Draw>, of: &dyn Fn(&Draw) -> f64) -> f64 {
+    moments(&draws.map(of).collect::<Vec<_>>()).1
+}
+
+/// As many places as there are weights, each as often as its weight asks, by systematic resampling. None when the
+/// weight lies on so few that new draws are due.
+fn resampled(log_weights: &[f64]) -> Option<Vec<usize>> {
+    let most = log_weights.iter().copied().fold(f64::MIN, f64::max);
+    let weights: Vec<f64> = log_weights.iter().map(|w| libm::exp(w - most)).collect();
+    let sum: f64 = weights.iter().sum();
+    let squares: f64 = weights.iter().map(|w| w * w).sum();
+    let count = weights.len();
+    if count == 0 || !sum.is_finite() || sum * sum < EFFECTIVE_MIN * squares * count as f64 {
+        return None;
+    }
+    let mut places = Vec::with_capacity(count);
+    let mut passed = 0.0;
+    for (place, weight) in weights.iter().enumerate() {
+        passed += weight / sum * count as f64;
+        while places.len() < count && places.len() as f64 + 0.5 < passed {
+            places.push(place);
+        }
+    }
+    places.resize(count, count - 1);
+    Some(places)
 }
 
 fn moments(values: &[f64]) -> (f64, f64) {

@@ -99,7 +99,7 @@ fn case(client: &Client, posterior: &Posterior, weeks: u32, muscle: Muscle) -> C
     let ready = truth.ready_h(muscle, DOSE.get(), RESERVE.get());
     let missing = truth.missing(muscle, DOSE.get(), RESERVE.get(), GAP.get());
     let log_tau = libm::log(truth.tau_h[m]);
-    let below = posterior.draws().iter().filter(|d| d.log_tau[m] < log_tau).count();
+    let below = posterior.draws().filter(|d| d.log_tau[m] < log_tau).count();
     Case {
         weeks,
         muscle,

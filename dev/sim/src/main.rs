@@ -2,10 +2,13 @@
 #![allow(clippy::print_stdout, reason = "a command for developers")]
 
 use clap::{Parser, Subcommand};
+use setwright_estimate::{Prior, fit};
+use setwright_science::catalogue;
 use setwright_sim::calibrate::{self, Summary, WEEKS};
 use setwright_sim::decide;
 use setwright_sim::strength::{self, Forecasts, WEIGHTS};
-use setwright_sim::{Kind, Misfit, Soreness, stats};
+use setwright_sim::{Kind, Misfit, Soreness, client, stats};
+use std::time::Instant;
 
 #[derive(Parser)]
 #[command(about = "Simulated clients, and what the estimator makes of them")]
@@ -35,12 +38,15 @@ enum What {
     Strength,
     /// Once, twice or three times a week.
     Decide,
+    /// Seconds of a fit and of one more session, by length of the log.
+    Speed,
 }
 
 fn main() {
     let options = Options::parse();
     match options.what {
         What::Calibrate { misfits, only } => calibrate(options.clients, options.seed, misfits, &only),
+        What::Speed => speed(options.seed),
         What::Decide => decide(options.clients, options.seed),
         What::Strength => strength(options.clients, options.seed),
     }
@@ -87,6 +93,35 @@ fn row(name: &str, s: &Summary) {
         s.own.1,
         s.uniform,
     );
+}
+
+#[expect(clippy::disallowed_methods, reason = "it measures time")]
+fn speed(seed: u64) {
+    println!("| weeks | sessions | sets | fit, ms | one more session, ms | ratio |");
+    println!("|--|--|--|--|--|--|");
+    let (prior, catalogue) = (Prior::population(), catalogue::builtin());
+    for weeks in [8, 26, 52, 104, 130] {
+        let kind = Kind { weeks, sessions: 4, ..Kind::PLAIN };
+        let mut history = client(kind, &prior, catalogue, seed, 1).history;
+        let Some(last) = history.sessions.pop() else { continue };
+        let sets: usize = history.sessions.iter().map(|s| s.sets.len()).sum();
+        let best = |run: &dyn Fn()| {
+            let one = |_| {
+                let start = Instant::now();
+                run();
+                start.elapsed().as_secs_f64() * 1000.0
+            };
+            (0..9).map(one).fold(f64::MAX, f64::min)
+        };
+        let fitted = fit(&history, catalogue, &prior, 1);
+        let all = best(&|| drop(fit(&history, catalogue, &prior, 1)));
+        let more = best(&|| drop(fitted.after(&last, None, catalogue)));
+        println!(
+            "| {weeks} | {} | {sets} | {all:.2} | {more:.3} | {:.0} |",
+            history.sessions.len(),
+            all / more,
+        );
+    }
 }
 
 fn decide(clients: u64, seed: u64) {

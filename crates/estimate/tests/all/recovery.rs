@@ -88,9 +88,9 @@ fn the_same_log_gives_the_same_belief_in_whatever_order_it_comes() {
     let history = curls(30, 24.0);
     let mut mixed = history.clone();
     mixed.sessions.reverse();
-    assert_eq!(learn(&history).draws(), learn(&mixed).draws());
+    assert!(learn(&history).draws().eq(learn(&mixed).draws()));
     let other = fit(&history, catalogue::builtin(), &Prior::population(), 8);
-    assert_ne!(learn(&history).draws(), other.draws());
+    assert!(!learn(&history).draws().eq(other.draws()));
 }
 
 #[test]
