@@ -22,6 +22,7 @@ mod interval;
 mod landscape;
 mod posterior;
 mod prior;
+mod roster;
 mod sample;
 mod seen;
 mod slips;
@@ -36,5 +37,6 @@ pub use posterior::{
     Strength,
 };
 pub use prior::{Prior, Spread, StrengthPrior};
+pub use roster::{CLIENTS_MIN, RosterPrior, prior_of_roster};
 pub use sample::Draw;
 pub use slips::{Slip, SlipKind};

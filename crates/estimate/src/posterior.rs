@@ -191,6 +191,11 @@ impl Posterior {
         &self.before
     }
 
+    /// Muscles that some exercise of the log depends on.
+    pub fn followed(&self) -> impl Iterator<Item = Muscle> {
+        self.learner.followed.iter().map(|f| f.muscle)
+    }
+
     /// Sets that look mistyped. They told nothing about strength.
     pub fn slips(&self) -> &[Slip] {
         &self.learner.seen.slips

@@ -1,7 +1,7 @@
 //! Small versions of the suites that the command prints, so that a change which breaks a promise is seen.
 #![cfg(test)]
 
-use setwright_estimate::{Prior, fit};
+use setwright_estimate::{Prior, fit, prior_of_roster};
 use setwright_model::{FractionalSets, Hours, Muscle};
 use setwright_science::catalogue;
 use setwright_sim::calibrate::{cases, each, summary};
@@ -98,6 +98,23 @@ fn a_stall_of_sixteen_weeks_is_told_from_growth() {
     let area = stats::area_under_curve(&of(26, 0), &of(1_000, 100));
     println!("stall: area {area:.3}");
     assert!(area > 0.8, "{area}");
+}
+
+/// Clients of a coach who all recover a third slower than the population.
+#[test]
+fn a_roster_moves_the_prior_of_the_next_client_part_of_the_way() {
+    let base = Prior::population();
+    let slower = Prior::of(base.tau.map(|t| Hours(t.get() * 1.35)));
+    let kind = Kind { weeks: 20, ..Kind::PLAIN };
+    let fitted = each(24, |nth| {
+        let client = client(kind, &slower, catalogue::builtin(), 5, nth);
+        fit(&client.history, catalogue::builtin(), &base, nth)
+    });
+    let roster = prior_of_roster(&base, &fitted).unwrap();
+    println!("roster: {} clients, tau {:+.3}", roster.clients, roster.tau_shift.get());
+    assert!((0.12..0.45).contains(&roster.tau_shift.get()), "{}", roster.tau_shift);
+    assert!(roster.depth_shift.get().abs() < 0.15, "{}", roster.depth_shift);
+    assert_eq!(prior_of_roster(&base, &fitted[..4]), None);
 }
 
 #[test]
