@@ -28,6 +28,11 @@ pub use schema::SCHEMA_VERSION;
 /// How long another writer is waited for.
 const BUSY_S: u64 = 15;
 
+/// Pages of the file that may be kept in memory, as the negative number of KiB that SQLite takes. Identifiers that follow
+/// from content come in no order, so a large import touches pages all over; with too few in memory each would be written
+/// many times.
+const CACHE_KIB: &str = "-131072";
+
 /// What to do when there is no ledger yet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Opening {
@@ -141,6 +146,7 @@ fn options(path: &Path, opening: Opening) -> SqliteConnectOptions {
         .synchronous(SqliteSynchronous::Full)
         .foreign_keys(true)
         .busy_timeout(Duration::from_secs(BUSY_S))
+        .pragma("cache_size", CACHE_KIB)
         .disable_statement_logging()
 }
 
