@@ -20,9 +20,9 @@ fn beside(path: &Path, ending: &str) -> PathBuf {
 /// Makes a backup.
 pub(super) fn make(store: &mut SqliteStore, to: &Path) -> Result<Backup> {
     refuse_if_there(to)?;
-    super::make_folder(to)?;
     let part = beside(to, ".part");
     remove_if_there(&part)?;
+    super::make_private(&part)?;
     let made = fill(store, to, &part);
     if made.is_err() {
         // What was begun is of no use; if it cannot be removed, the next backup does it.
@@ -162,9 +162,9 @@ impl SqliteStore {
         for taken in [to.to_owned(), beside(to, "-wal"), beside(to, "-shm")] {
             refuse_if_there(&taken)?;
         }
-        super::make_folder(to)?;
         let part = beside(to, ".restoring");
         remove_if_there(&part)?;
+        super::make_private(&part)?;
         let restored = restore_by(backup, to, &part);
         if restored.is_err() {
             let _ = remove_if_there(&part);
@@ -174,7 +174,7 @@ impl SqliteStore {
 }
 
 fn restore_by(backup: &Path, to: &Path, part: &Path) -> Result<Restored> {
-    fs::copy(backup, part).map_err(|e| StoreError::file(part, &e))?;
+    copy(backup, part)?;
     let written = written_checksum(backup)?;
     if let Some(written) = &written
         && *written != of_file(part)?.to_string()
@@ -184,6 +184,15 @@ fn restore_by(backup: &Path, to: &Path, part: &Path) -> Result<Restored> {
     let health = verify(part).map_err(|e| about_backup(e, part, backup))?;
     put_in_place(part, to)?;
     Ok(Restored { path: to.to_owned(), health, had_checksum: written.is_some() })
+}
+
+/// Copies the content alone: the rights of the copy are its own.
+fn copy(from: &Path, to: &Path) -> Result<()> {
+    let mut source = File::open(from).map_err(|e| StoreError::file(from, &e))?;
+    let broken = |e| StoreError::file(to, &e);
+    let mut target = File::options().write(true).truncate(true).open(to).map_err(broken)?;
+    std::io::copy(&mut source, &mut target).map_err(broken)?;
+    target.sync_all().map_err(broken)
 }
 
 /// What is wrong with the copy is wrong with the backup.

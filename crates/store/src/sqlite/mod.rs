@@ -18,6 +18,8 @@ use setwright_model::ledger::{ClientId, Event, EventId};
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqliteSynchronous};
 use sqlx::{ConnectOptions, Connection, SqliteConnection};
 use std::collections::BTreeSet;
+use std::fs::OpenOptions;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 use tokio::runtime::{Builder, Runtime};
@@ -94,7 +96,7 @@ impl SqliteStore {
         if !path.exists() {
             match opening {
                 Opening::Existing => return Err(StoreError::NoLedger { path: path.to_owned() }),
-                Opening::Create => make_folder(path)?,
+                Opening::Create => make_private(path)?,
             }
         }
         let runtime = runtime(path)?;
@@ -152,6 +154,21 @@ fn options(path: &Path, opening: Opening) -> SqliteConnectOptions {
 
 fn runtime(path: &Path) -> Result<Runtime> {
     Builder::new_current_thread().enable_time().build().map_err(|e| StoreError::file(path, &e))
+}
+
+/// Makes an empty file that only its owner can read: a ledger holds what clients tell of their bodies. What SQLite keeps
+/// beside it takes over its rights.
+fn make_private(path: &Path) -> Result<()> {
+    make_folder(path)?;
+    let mut options = OpenOptions::new();
+    options.write(true).create_new(true);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+    match options.open(path) {
+        // Another program may have been quicker.
+        Err(e) if e.kind() != ErrorKind::AlreadyExists => Err(StoreError::file(path, &e)),
+        _ => Ok(()),
+    }
 }
 
 fn make_folder(path: &Path) -> Result<()> {

@@ -198,6 +198,24 @@ fn a_backup_is_whole_while_the_ledger_is_in_use_and_restores_to_the_same() {
     assert_eq!(names.len(), 2, "nothing else is left behind: {names:?}");
 }
 
+#[cfg(unix)]
+#[test]
+fn only_its_owner_reads_a_ledger_or_a_copy_of_it() {
+    use std::os::unix::fs::PermissionsExt;
+    let (folder, path) = place();
+    filled(&path, 3);
+    let mut store = SqliteStore::open(&path, Opening::Existing).unwrap();
+    let (copy, again) = (folder.path().join("copy"), folder.path().join("again"));
+    store.backup(&copy).unwrap();
+    fs::set_permissions(&copy, fs::Permissions::from_mode(0o644)).unwrap();
+    SqliteStore::restore(&copy, &again).unwrap();
+    let wal = path.with_extension("sqlite3-wal");
+    for file in [&path, &wal, &again] {
+        let mode = fs::metadata(file).unwrap().permissions().mode();
+        assert_eq!(mode & 0o777, 0o600, "{}", file.display());
+    }
+}
+
 #[test]
 fn a_backup_that_was_damaged_is_not_restored() {
     let (folder, path) = place();
