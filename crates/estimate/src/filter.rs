@@ -217,7 +217,7 @@ impl Filter {
             seen.fill(0.0);
             columns_of(group, &mut seen);
             seen[0] += group.y;
-            self.meet(group.lift, seen[0]);
+            self.meet(group.lift, group.y);
             surprises.push(self.observe(group, &seen));
         }
         (surprises, self.means[DAY][0] / day.sqrt().max(1e-9))

@@ -285,3 +285,83 @@ fn missing(group: &Group, columns: &mut [f64], intake: &Intake, followed: &[Foll
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::history::LoggedSet;
+    use crate::landscape::Mix;
+    use setwright_model::{Hours, Kilograms};
+    use setwright_science::catalogue;
+
+    /// A log of four lifts with gaps and loads that wander.
+    fn history() -> History {
+        let mut chance = Chance::new(4, 4);
+        let mut at_h = 0.0;
+        let mut history = History::default();
+        for _ in 0..40 {
+            at_h += 20.0 + 80.0 * chance.unit();
+            let mut sets = Vec::new();
+            for (id, kg) in
+                [("bench_press", 80.0), ("barbell_row", 70.0), ("barbell_curl", 30.0), ("back_squat", 100.0)]
+            {
+                let load = Kilograms(kg * libm::exp(0.04 * chance.normal()));
+                let rir = Some(Reps(1.0 + chance.below(3) as f64));
+                let set = LoggedSet { exercise: id.into(), load: Some(load), reps: Reps(8.0), rir };
+                sets.extend([set.clone(), set.clone(), set]);
+            }
+            history.sessions.push(LoggedSession { at: Hours(at_h), sets });
+        }
+        history
+    }
+
+    /// The likelihood of parameters by a pass of its own, with their fatigue added to what was seen.
+    fn direct(learner: &Learner, meetings: &[Meeting], taus_h: &[f64], depths: &[f64]) -> f64 {
+        let taus = learner.followed.iter().zip(taus_h).map(|(f, t)| (f.muscle, vec![*t])).collect();
+        let mut fatigue = started(taus, meetings, &learner.intake);
+        let contrasts = &learner.intake.contrasts;
+        let mut filter = Filter::new(&learner.prior.strength, learner.filter.scales, contrasts, 1);
+        for meeting in meetings {
+            fatigue.advance(meeting.at_h);
+            filter.take(meeting, |group, columns| {
+                let weights = &learner.intake.lifts[group.lift].weights;
+                for (place, f) in learner.followed.iter().enumerate() {
+                    let weight = weights.iter().find(|(m, _)| *m == f.muscle).map_or(0.0, |(_, w)| *w);
+                    columns[0] += depths[place] * weight * fatigue.left(place)[0];
+                }
+            });
+            fatigue.add(&meeting.drops);
+        }
+        filter.log_likelihood()
+    }
+
+    #[test]
+    fn the_quadratic_form_is_the_likelihood_of_a_pass_for_these_parameters_alone() {
+        let (prior, history) = (Prior::population(), history());
+        let catalogue = catalogue::builtin();
+        let mut intake = Intake::new(&prior.strength, usual_rir(&history));
+        let mut meetings = read(&history, &mut intake, &Slips::default(), catalogue);
+        let followed = followed(&intake, &prior);
+        let scales = noise(&mut meetings, &intake, &prior);
+        let mut learner = Learner::new(&prior, intake, followed, scales, &meetings);
+        for meeting in &meetings {
+            learner.take(meeting);
+        }
+        let landscape = Landscape::of(&learner.filter.gram, learner.followed.len());
+        let mut chance = Chance::new(9, 9);
+        let count = learner.followed.len();
+        let none = direct(&learner, &meetings, &vec![24.0; count], &vec![0.0; count]);
+        let mut largest = 0.0_f64;
+        for _ in 0..20 {
+            let taus: Vec<f64> = (0..count).map(|_| 24.0 * libm::exp(0.4 * chance.normal())).collect();
+            let depths: Vec<f64> = (0..count).map(|_| libm::exp(0.4 * chance.normal())).collect();
+            let mix = |(f, (t, d)): (&Followed, (&f64, &f64))| Mix::of(&f.grid, f.start, libm::log(*t), *d);
+            let mixes: Vec<Mix> = learner.followed.iter().zip(taus.iter().zip(&depths)).map(mix).collect();
+            let by_form = landscape.log_likelihood(&mixes);
+            let by_pass = direct(&learner, &meetings, &taus, &depths) - none;
+            largest = largest.max((by_form - by_pass).abs());
+        }
+        println!("largest difference of log-likelihoods: {largest:.4}");
+        assert!(largest < 0.05, "{largest}");
+    }
+}
