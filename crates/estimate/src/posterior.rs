@@ -284,6 +284,24 @@ impl Posterior {
         Some(interval::of(self.believed().map(|(_, mixes)| of(mixes)).collect(), Share))
     }
 
+    /// Probability that a muscle lacks no more than the threshold at an hour, from all that was logged; one for a
+    /// muscle that nothing in the log depends on.
+    pub fn ready_probability(&self, muscle: Muscle, at: Hours) -> Share {
+        let Some(place) = self.learner.followed.iter().position(|f| f.muscle == muscle) else {
+            return Share(1.0);
+        };
+        let start = self.learner.followed.get(place).map_or(0, |f| f.start);
+        let mut fatigue = self.learner.fatigue.clone();
+        fatigue.advance(at.get());
+        let left = fatigue.left(place);
+        let lacks = |mixes: &Vec<Mix>| -> f64 {
+            let terms = mixes.get(place).map(Mix::terms).into_iter().flatten();
+            terms.map(|(c, v)| v * left.get(c - start).copied().unwrap_or(0.0)).sum()
+        };
+        let ready = self.mixes.iter().filter(|mixes| lacks(mixes) <= recovery::READY_DROP).count();
+        Share(ready as f64 / self.mixes.len().max(1) as f64)
+    }
+
     /// Hours after the last session until a muscle is ready again; zero if it is.
     pub fn ready_after_last(&self, muscle: Muscle) -> Option<Interval<Hours>> {
         let m = muscle.index();

@@ -1,8 +1,9 @@
 //! What can be typed: commands, options, and help that teaches.
 
 use super::ledger_args::{
-    BACKUP_HELP, BackupArgs, CLIENT_HELP, CareArgs, ClientArgs, EXPORT_HELP, ExportArgs, IMPORT_HELP,
-    ImportArgs, LOG_HELP, LogArgs, PUBLISH_HELP, PublishArgs, RESTORE_HELP, RestoreArgs, UNDO_HELP, UndoArgs,
+    AboutArgs, BACKUP_HELP, BackupArgs, CLIENT_HELP, CareArgs, ClientArgs, EXPORT_HELP, ExportArgs, IMPORT_HELP,
+    ImportArgs, LOG_HELP, LogArgs, PUBLISH_HELP, PublishArgs, RESTORE_HELP, REVIEW_HELP, RestoreArgs, UNDO_HELP,
+    UndoArgs,
 };
 use crate::files::cells::LoadUnit;
 use crate::service::schema::Kind;
@@ -89,6 +90,15 @@ pub enum Command {
     /// Take sets out as CSV, or every event as JSON lines.
     #[command(after_long_help = EXPORT_HELP)]
     Export(ExportArgs),
+    /// What the log tells of a client: strength, growth, recovery, what is not yet known.
+    #[command(after_long_help = REVIEW_HELP)]
+    Review(AboutArgs),
+    /// Which muscle of a client is ready when.
+    Forecast(AboutArgs),
+    /// The coming session of a client, with loads.
+    Next(AboutArgs),
+    /// All clients, the one who needs a look most first.
+    Roster(CareArgs),
     /// Hand out a programme that passes the check, and keep it in the ledger.
     #[command(after_long_help = PUBLISH_HELP)]
     Publish(PublishArgs),
@@ -135,8 +145,9 @@ impl Command {
             Self::Import(args) => args.json,
             Self::Export(args) => args.json,
             Self::Publish(args) => args.json,
+            Self::Review(args) | Self::Forecast(args) | Self::Next(args) => args.json,
             Self::Undo(args) => args.json,
-            Self::Doctor(args) | Self::Rebuild(args) => args.json,
+            Self::Doctor(args) | Self::Rebuild(args) | Self::Roster(args) => args.json,
             Self::Backup(args) => args.json,
             Self::Restore(args) => args.json,
             Self::Curve(args) => args.json,

@@ -187,6 +187,22 @@ pub struct ImportArgs {
     /// Write what was understood.
     #[arg(long)]
     pub yes: bool,
+/// Help of `review`.
+pub const REVIEW_HELP: &str = "\
+Examples:
+  setwright review mara
+  setwright forecast mara       which muscle is ready when
+  setwright next mara           the coming session with loads
+  setwright roster              all clients, who needs a look first
+
+Every number comes with the interval that holds nine cases in ten. What the log cannot tell yet is marked: it is \
+the population's value, or it was never seen.";
+
+/// A client to be told about.
+#[derive(Debug, Args)]
+pub struct AboutArgs {
+    /// Which client.
+    pub client: String,
     /// Print one JSON object.
     #[arg(long)]
     pub json: bool,

@@ -34,6 +34,11 @@ pub fn sessions(view: &ProgrammeView, units: Units) -> String {
     out
 }
 
+/// One session, without the notes.
+pub fn one_session(session: &SessionView, units: Units) -> String {
+    session_head(session) + &session_lines(session, units)
+}
+
 fn is_by_feel(line: &LineView) -> bool {
     line.load.kg.is_none() && !matches!(line.load.kind, LoadKind::Body | LoadKind::Band | LoadKind::BodyPlus)
 }

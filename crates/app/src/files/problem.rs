@@ -203,6 +203,8 @@ codes! {
         "Only certified programmes leave, whoever wrote them.";
     NO_SUCH_EVENT = "SW059", "no such entry",
         "A correction needs the one entry that it corrects.";
+    NOTHING_IN_FORCE = "SW069", "nothing in force",
+        "What comes next is read from the programme that was handed out, and loads from the brief.";
 }
 
 #[cfg(test)]

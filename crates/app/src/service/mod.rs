@@ -6,6 +6,7 @@ pub mod belief;
 pub mod curve;
 pub mod demo;
 pub mod explain;
+pub mod insight;
 pub mod ledger;
 pub mod plan;
 pub mod ramp;

@@ -4,6 +4,7 @@ pub mod care;
 pub mod client;
 pub mod export;
 pub mod import;
+pub mod insight;
 pub mod log;
 pub mod publish;
 

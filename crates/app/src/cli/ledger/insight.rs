@@ -1,0 +1,240 @@
+//! `review`, `forecast`, `next`, `roster`: what the ledger tells, in plain columns.
+
+use super::at_desk;
+use crate::cli::ledger_args::{AboutArgs, CareArgs};
+use crate::cli::show::{count, json, load, number};
+use crate::cli::text::{Columns, Side, wrapped};
+use crate::cli::{Look, Reply, programme};
+use crate::files::Problems;
+use crate::service::insight::{
+    self, Band, ForecastView, Known, MuscleForecast, NextView, ReviewView, RosterView,
+};
+use setwright_model::Kilograms;
+use setwright_model::ledger::Moment;
+use setwright_science::catalogue::builtin;
+use setwright_store::Opening;
+use std::fmt::Write as _;
+use std::path::Path;
+
+const DAY_H: f64 = 24.0;
+
+/// Runs `review`.
+pub fn review(args: &AboutArgs, ledger: &Path) -> Result<Reply, Problems> {
+    let view = about(args, ledger, |known| Ok(insight::review(known, builtin())))?;
+    Ok(Reply::data(if args.json { json(&view) } else { review_page(&view) }))
+}
+
+/// Runs `forecast`.
+pub fn forecast(args: &AboutArgs, ledger: &Path) -> Result<Reply, Problems> {
+    let view = about(args, ledger, |known| Ok(insight::forecast(known, builtin())))?;
+    Ok(Reply::data(if args.json { json(&view) } else { forecast_page(&view) }))
+}
+
+/// Runs `next`.
+pub fn next(args: &AboutArgs, look: Look, ledger: &Path) -> Result<Reply, Problems> {
+    let view = about(args, ledger, |known| insight::next(known, builtin()).map_err(|p| vec![p]))?;
+    Ok(Reply::data(if args.json { json(&view) } else { next_page(&view, look) }))
+}
+
+/// Runs `roster`.
+pub fn roster(args: CareArgs, ledger: &Path) -> Result<Reply, Problems> {
+    let view =
+        at_desk(ledger, Opening::Existing, |desk| insight::roster(desk, builtin()).map_err(|p| vec![p]))?;
+    let talk = format!("{}.\n", count(view.lines.len(), "client"));
+    let data = if args.json { json(&view) } else { roster_page(&view) };
+    Ok(Reply { data, talk: if args.json { String::new() } else { talk }, ..Reply::default() })
+}
+
+fn about<T>(
+    args: &AboutArgs,
+    ledger: &Path,
+    of: impl FnOnce(&Known) -> Result<T, Problems>,
+) -> Result<T, Problems> {
+    at_desk(ledger, Opening::Existing, |desk| {
+        let known = insight::known(desk, &args.client, builtin()).map_err(|p| vec![p])?;
+        of(&known)
+    })
+}
+
+/// A band: the middle, and between what nine cases in ten lie.
+fn band(band: &Band, places: usize) -> String {
+    let n = |v: f64| number(v, places);
+    format!("{} ({} to {})", n(band.median), n(band.low), n(band.high))
+}
+
+fn review_page(view: &ReviewView) -> String {
+    let mut out = format!(
+        "{}: {}, {} in {} weeks\n",
+        view.client,
+        count(view.sessions, "session"),
+        count(view.sets, "set"),
+        number(view.weeks, 0)
+    );
+    let of = view.planned_sessions.map_or_else(String::new, |n| format!(" of {}", number(n, 0)));
+    let _ = writeln!(out, "Last four weeks: {}{of}\n", count(view.recent_sessions, "session"));
+    if view.sessions == 0 {
+        out.push_str("Nothing is logged yet: all that is known is the brief and the population.\n");
+        return out;
+    }
+    out.push_str("Strength: estimated 1RM rested, and growth a week (nine cases in ten)\n");
+    let mut columns = Columns::new(&[Side::Left, Side::Right, Side::Right, Side::Right, Side::Left]);
+    columns.row(["exercise", "kg", "% a week", "sessions", ""]);
+    for lift in &view.lifts {
+        columns.row([
+            lift.name.clone(),
+            band(&lift.e1rm_kg, 1),
+            band(&lift.growth_percent, 2),
+            lift.sessions.to_string(),
+            lift.not_yet.join("; "),
+        ]);
+    }
+    out.push_str(&columns.lines(2));
+    out.push_str("\nRecovery: days until ready after four sets with two reps in reserve\n");
+    let mut columns =
+        Columns::new(&[Side::Left, Side::Right, Side::Right, Side::Right, Side::Right, Side::Left]);
+    columns.row(["muscle", "sets a week", "days", "population", "learned", ""]);
+    for m in &view.muscles {
+        let days = Band {
+            low: m.ready_h.low / DAY_H,
+            median: m.ready_h.median / DAY_H,
+            high: m.ready_h.high / DAY_H,
+        };
+        columns.row([
+            m.name.to_owned(),
+            number(m.sets_per_week, 1),
+            band(&days, 1),
+            number(m.population_h / DAY_H, 1),
+            format!("{} %", number(100.0 * m.learned, 0)),
+            m.not_yet.join("; "),
+        ]);
+    }
+    out.push_str(&columns.lines(2));
+    out.push('\n');
+    out.push_str(&wrapped(&stall_line(view), 0, 0));
+    for slip in &view.slips {
+        let line = format!(
+            "Look at {}, {}: {} kg looks like {}. It counts for nothing until setwright log --correct says how it was.",
+            slip.at.date(),
+            slip.name,
+            number(slip.load_kg.get(), 1),
+            slip.looks_like
+        );
+        out.push_str(&wrapped(&line, 0, 2));
+    }
+    out
+}
+
+fn stall_line(view: &ReviewView) -> String {
+    let growth = band(&view.growth_percent, 2);
+    if let Some(why) = view.stall_not_yet.first() {
+        return format!("Whether the client as a whole has stalled: {why}. Growth {growth} % a week.");
+    }
+    format!(
+        "The client as a whole stands still with probability {}; growth {growth} % a week.",
+        number(view.stall, 2)
+    )
+}
+
+fn day_and_hour(at: Moment) -> String {
+    format!("{} {}", at.date(), at.clock())
+}
+
+fn forecast_page(view: &ForecastView) -> String {
+    let Some(last) = view.last else {
+        return format!("{}: nothing is logged yet, so every muscle is taken to be ready.\n", view.client);
+    };
+    let mut out = format!("{}: last session {}", view.client, day_and_hour(last));
+    if let Some(due) = view.due {
+        let _ = write!(out, ", next one reckoned for {}", day_and_hour(due));
+    }
+    out.push_str("\n\n");
+    let mut columns = Columns::new(&[
+        Side::Left,
+        Side::Right,
+        Side::Left,
+        Side::Right,
+        Side::Right,
+        Side::Left,
+        Side::Left,
+    ]);
+    columns.row(["muscle", "lacks %", "ready", "days", "when due", "the week", ""]);
+    for m in &view.muscles {
+        let days = Band {
+            low: m.ready_in_h.low.max(0.0) / DAY_H,
+            median: m.ready_in_h.median.max(0.0) / DAY_H,
+            high: m.ready_in_h.high.max(0.0) / DAY_H,
+        };
+        let ready = if m.ready_in_h.median <= 0.0 { "now".to_owned() } else { m.ready_at.date().to_string() };
+        let due = m.ready_when_due.filter(|_| m.asked_sets > 0.0).map_or_else(String::new, |p| number(p, 2));
+        columns.row([
+            m.name.to_owned(),
+            number(m.missing_percent.median, 1),
+            ready,
+            band(&days, 1),
+            due,
+            strip(m),
+            m.not_yet.join("; "),
+        ]);
+    }
+    out.push_str(&columns.lines(2));
+    out.push_str(
+        "\nWhen due: probability of being ready at the next session, where it asks something of the muscle.\n\
+         The week, half a day a sign from now on: # not ready, + hardly, - rather, . ready.\n",
+    );
+    out
+}
+
+/// The coming week: how likely the muscle is ready, half a day a sign.
+fn strip(muscle: &MuscleForecast) -> String {
+    let sign = |p: &f64| match *p {
+        p if p < 0.1 => '#',
+        p if p < 0.5 => '+',
+        p if p < 0.9 => '-',
+        _ => '.',
+    };
+    muscle.week.iter().map(sign).collect()
+}
+
+fn next_page(view: &NextView, look: Look) -> String {
+    let late = if view.at.unix_ms() > view.due.unix_ms() {
+        format!(" (was due {})", view.due.date())
+    } else {
+        String::new()
+    };
+    let mut out = format!("{}: {}{late}\n\n", view.client, day_and_hour(view.at));
+    out.push_str(&programme::one_session(&view.session, look.units));
+    out.push('\n');
+    let mut columns = Columns::new(&[Side::Left, Side::Right, Side::Right, Side::Right]);
+    columns.row(["load", "planned", "now", "nine in ten"]);
+    let shown = |kg: Option<Kilograms>| kg.map_or_else(|| "by feel".to_owned(), |kg| load(kg, look.units));
+    for note in view.loads.iter().filter(|n| n.load_kg.is_some()) {
+        let likely = note.likely_kg.as_ref().map_or_else(
+            || "not logged yet".to_owned(),
+            |b| format!("{} to {}", load(Kilograms(b.low), look.units), load(Kilograms(b.high), look.units)),
+        );
+        columns.row([note.name.clone(), shown(note.planned_kg), shown(note.load_kg), likely]);
+    }
+    out.push_str(&columns.lines(0));
+    for m in &view.not_ready {
+        let line = format!(
+            "{} may not be ready: probability {}, and the session asks {} sets of it.",
+            m.name,
+            number(m.ready, 2),
+            number(m.sets, 1)
+        );
+        out.push_str(&wrapped(&line, 0, 2));
+    }
+    let _ = write!(out, "\n{}\n", setwright_science::screening::CAUTION);
+    out
+}
+
+fn roster_page(view: &RosterView) -> String {
+    let mut columns = Columns::new(&[Side::Left, Side::Left, Side::Left, Side::Left]);
+    columns.row(["client", "next", "ready", "why"]);
+    for line in &view.lines {
+        let day = |at: Option<Moment>| at.map(|m| m.date().to_string()).unwrap_or_default();
+        let why = if line.why.is_empty() { "nothing to decide".to_owned() } else { line.why.join("; ") };
+        columns.row([line.client.clone(), day(line.due), day(line.ready), why]);
+    }
+    columns.lines(0)
+}

@@ -1,0 +1,51 @@
+//! The ledger's states as the history that the estimator reads. Warm-up steps are left out; what cannot be weighed
+//! keeps its reps and loses its load.
+
+use super::hours;
+use setwright_estimate::{History, LoggedSession, LoggedSet, SorenessReport};
+use setwright_model::exercise::Measure;
+use setwright_model::ledger::{Moment, SetDone, SetKind};
+use setwright_model::{Catalogue, Kilograms, Reps};
+use setwright_science::strength;
+use setwright_store::{BodyMassState, SessionState, SetState, SorenessState};
+
+/// The history of a client. The body's mass is the last one written by then, else the first, else the brief's.
+pub fn of(
+    sessions: &[SessionState],
+    sets: &[SetState],
+    soreness: &[SorenessState],
+    masses: &[BodyMassState],
+    of_brief: Option<Kilograms>,
+    catalogue: &Catalogue,
+) -> History {
+    let mass_at = |at: Moment| {
+        let by_then = masses.iter().rev().find(|m| m.at.unix_ms() <= at.unix_ms());
+        by_then.or(masses.first()).map(|m| m.mass.kg).or(of_brief)
+    };
+    let session = |s: &SessionState| {
+        let own = sets.iter().filter(|set| set.session == s.id && set.done.kind == SetKind::Work);
+        let sets: Vec<LoggedSet> = own.map(|set| logged(&set.done, mass_at(set.at), catalogue)).collect();
+        LoggedSession { at: hours(s.at), sets }
+    };
+    History {
+        sessions: sessions.iter().map(session).filter(|s| !s.sets.is_empty()).collect(),
+        soreness: soreness
+            .iter()
+            .map(|s| SorenessReport { at: hours(s.at), muscle: s.muscle, score: s.level.min(10) as u8 })
+            .collect(),
+        marks: Vec::new(),
+    }
+}
+
+fn logged(done: &SetDone, mass: Option<Kilograms>, catalogue: &Catalogue) -> LoggedSet {
+    let load = catalogue.get(&done.exercise).filter(|e| e.measure == Measure::Reps).and_then(|exercise| {
+        let outside = done.load.map_or(Kilograms::ZERO, |l| l.kg);
+        strength::total(exercise, outside, mass).filter(|kg| kg.get() > 0.0)
+    });
+    LoggedSet {
+        exercise: done.exercise.clone(),
+        load,
+        reps: Reps(f64::from(done.reps)),
+        rir: done.rir.map(|r| Reps(f64::from(r))),
+    }
+}

@@ -1,0 +1,122 @@
+//! What the ledger tells of a client: what was done becomes a history, the history a belief, and the belief answers
+//! with intervals. What a log cannot tell yet is said in words and never left out.
+
+mod coming;
+mod forecast;
+mod history;
+mod next;
+mod review;
+mod roster;
+
+pub use coming::{Coming, coming};
+pub use forecast::{ForecastView, MuscleForecast, forecast};
+pub use next::{NextView, next};
+pub use review::{LiftReview, MuscleReview, ReviewView, SlipView, review};
+pub use roster::{RosterLine, RosterView, roster};
+
+use super::belief;
+use super::ledger::{Desk, of_store};
+use crate::files::Problem;
+use serde::Serialize;
+use setwright_estimate::{History, Interval, NotYet, Posterior, Prior};
+use setwright_model::ledger::Moment;
+use setwright_model::{Belief, Brief, Catalogue, Hours, Kilograms};
+use setwright_store::{ClientState, ProgrammeState, SessionState, SetState, Store};
+
+/// Where chance starts when a belief is drawn: any number, always the same, so that asking twice gives one answer.
+const SEED: u64 = 1;
+const MS_PER_HOUR: f64 = 3_600_000.0;
+
+/// A client with everything that is believed.
+pub struct Known {
+    /// Who.
+    pub client: ClientState,
+    /// The brief in force.
+    pub brief: Option<Brief>,
+    /// The programme in force.
+    pub programme: Option<ProgrammeState>,
+    /// Sessions that were done, in order.
+    pub sessions: Vec<SessionState>,
+    /// Sets as they stand.
+    pub sets: Vec<SetState>,
+    /// What the client weighs, as last known.
+    pub body_mass: Option<Kilograms>,
+    /// What was done, as the estimator reads it.
+    pub history: History,
+    /// What is believed after it.
+    pub posterior: Posterior,
+    /// What the brief alone would have one believe.
+    pub base: Belief,
+    /// Both together, as the planner takes it.
+    pub belief: Belief,
+    /// Now.
+    pub now: Moment,
+}
+
+/// Everything believed of the client of this name.
+pub fn known(desk: &mut Desk, wanted: &str, catalogue: &Catalogue) -> Result<Known, Problem> {
+    let client = desk.client(wanted)?;
+    known_of(desk, client, catalogue)
+}
+
+/// Everything believed of a client.
+pub fn known_of(desk: &mut Desk, client: ClientState, catalogue: &Catalogue) -> Result<Known, Problem> {
+    let broken = |e| of_store(&e);
+    let id = client.client;
+    let brief = desk.store.brief(id).map_err(broken)?.map(|b| b.brief);
+    let masses = desk.store.body_mass(id).map_err(broken)?;
+    let sessions = desk.store.sessions(id).map_err(broken)?;
+    let sets = desk.store.sets(id).map_err(broken)?;
+    let soreness = desk.store.soreness(id).map_err(broken)?;
+    let programme = desk.store.programme(id).map_err(broken)?;
+    let of_brief = brief.as_ref().and_then(|b| b.body.mass_kg);
+    let history = history::of(&sessions, &sets, &soreness, &masses, of_brief, catalogue);
+    let base = brief.as_ref().map_or_else(|| belief::of_anyone(catalogue), |b| belief::of(b, catalogue));
+    let posterior = setwright_estimate::fit(&history, catalogue, &Prior::of(base.tau), SEED);
+    let belief = posterior.belief(&base);
+    let body_mass = masses.last().map(|m| m.mass.kg).or(of_brief);
+    let now = desk.wall.now();
+    Ok(Known { client, brief, programme, sessions, sets, body_mass, history, posterior, base, belief, now })
+}
+
+/// Hours since 1970.
+pub fn hours(moment: Moment) -> Hours {
+    Hours(moment.unix_ms() as f64 / MS_PER_HOUR)
+}
+
+/// A moment so many hours after another; the other when it is too far away to be written.
+pub fn later(moment: Moment, by: Hours) -> Moment {
+    let ms = moment.unix_ms() + (by.get() * MS_PER_HOUR) as i64;
+    Moment::new(ms, moment.offset_min()).unwrap_or(moment)
+}
+
+/// A median with the interval that holds nine cases in ten.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Band {
+    /// One case in twenty lies below.
+    pub low: f64,
+    /// Half lie below.
+    pub median: f64,
+    /// One case in twenty lies above.
+    pub high: f64,
+}
+
+impl Band {
+    /// The numbers of an interval.
+    pub fn of<T: Copy>(interval: &Interval<T>, number: impl Fn(T) -> f64) -> Self {
+        Self { low: number(interval.low), median: number(interval.median), high: number(interval.high) }
+    }
+}
+
+/// Why an answer is not yet the client's own, in words.
+pub fn in_words(not_yet: &[NotYet]) -> Vec<&'static str> {
+    let word = |why: &NotYet| match why {
+        NotYet::PopulationValue => "population value, not yet this client's",
+        NotYet::GapNeverSeen => "never seen after so long a gap",
+        NotYet::RirMostlyMissing => "most sets came without reps in reserve",
+        NotYet::NoHeavySet => "no heavy set anchors it: the change is better known than the value",
+        NotYet::StallTooYoung => "under twelve weeks of log: too soon to tell",
+        NotYet::StallOfOneExercise => "one exercise alone does not show a stall",
+    };
+    not_yet.iter().map(word).collect()
+}
