@@ -7,6 +7,7 @@ mod all {
     pub mod errors;
     pub mod fuzz;
     pub mod import;
+    pub mod insight;
     pub mod kit;
     pub mod ledger;
     pub mod lost;

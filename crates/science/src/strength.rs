@@ -89,7 +89,7 @@ fn lifted(brief: &Brief, catalogue: &Catalogue) -> BTreeMap<ExerciseId, Strength
 
 /// Adds what can be judged from the lifts over at most [`ANCHORS_MAX`] anchors, followed either way. The
 /// fewest anchors win, then the smaller spread.
-fn with_judged(
+pub fn with_judged(
     mut known: BTreeMap<ExerciseId, StrengthBelief>,
     catalogue: &Catalogue,
 ) -> BTreeMap<ExerciseId, StrengthBelief> {

@@ -1,9 +1,9 @@
 //! What can be typed: commands, options, and help that teaches.
 
 use super::ledger_args::{
-    AboutArgs, BACKUP_HELP, BackupArgs, CLIENT_HELP, CareArgs, ClientArgs, EXPORT_HELP, ExportArgs, IMPORT_HELP,
-    ImportArgs, LOG_HELP, LogArgs, PUBLISH_HELP, PublishArgs, RESTORE_HELP, REVIEW_HELP, RestoreArgs, UNDO_HELP,
-    UndoArgs,
+    AboutArgs, BACKUP_HELP, BackupArgs, CLIENT_HELP, CareArgs, ClientArgs, EXPORT_HELP, ExportArgs,
+    IMPORT_HELP, ImportArgs, LOG_HELP, LogArgs, PUBLISH_HELP, PublishArgs, RESTORE_HELP, REVIEW_HELP,
+    RestoreArgs, UNDO_HELP, UndoArgs,
 };
 use crate::files::cells::LoadUnit;
 use crate::service::schema::Kind;
@@ -169,6 +169,7 @@ Examples:
   setwright plan data/demo/busy_adult.toml
   setwright plan mara.toml --out mara_programme.toml    keep the programme as a file to edit
   setwright plan mara.toml --after mara_programme.toml  the next block: keep what need not change
+  setwright plan --from-ledger mara                     the same with what the log tells of the client
   setwright plan mara.toml --mode minutes               the fewest minutes for the doses of the brief
   setwright plan mara.toml --json                       for other programs
 
@@ -220,8 +221,12 @@ fn seconds(text: &str) -> Result<f64, String> {
 #[derive(Debug, Args)]
 pub struct PlanArgs {
     /// The client's brief, a TOML file ("-" reads the standard input).
-    #[arg(value_hint = ValueHint::FilePath)]
-    pub brief: PathBuf,
+    #[arg(value_hint = ValueHint::FilePath, required_unless_present = "from_ledger")]
+    pub brief: Option<PathBuf>,
+    /// Plan with what the log tells of this client, after the programme in force; the brief is the one in force
+    /// unless a file is given.
+    #[arg(long, value_name = "CLIENT")]
+    pub from_ledger: Option<String>,
     /// The programme that this one follows, as TOML or a sheet: what need not change is kept, and what changes is
     /// told with its reason.
     #[arg(long, value_name = "PROGRAMME", value_hint = ValueHint::FilePath)]

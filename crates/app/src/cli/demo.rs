@@ -21,7 +21,7 @@ pub fn run(args: &DemoArgs, look: Look) -> Result<Reply, Problems> {
     let briefs = demo::roster(args.client.as_deref())?;
     let mut planned = Vec::new();
     for brief in briefs {
-        let plan = plan::solve(&brief, args.search, look).map_err(|p| vec![p])?;
+        let plan = plan::solve(&brief, None, args.search, look).map_err(|p| vec![p])?;
         planned.push((brief, plan));
     }
     if args.json {

@@ -187,6 +187,11 @@ pub struct ImportArgs {
     /// Write what was understood.
     #[arg(long)]
     pub yes: bool,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// Help of `review`.
 pub const REVIEW_HELP: &str = "\
 Examples:

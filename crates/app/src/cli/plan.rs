@@ -5,23 +5,29 @@ use super::progress::News;
 use super::show::{count, json, number};
 use super::text::{Paint, wrapped};
 use super::{DONE, FINDINGS, Look, Reply, programme};
+use crate::cli::ledger::at_desk;
 use crate::clock::Stopwatch;
 use crate::files::{self, Problem, Problems};
 use crate::service::audit;
+use crate::service::insight::{self, Known};
 use crate::service::plan::{self, Planned, Search, Stop};
-use setwright_model::{Brief, Programme, Seconds, Severity, Status};
+use setwright_model::{Belief, Brief, Programme, Seconds, Severity, Status};
 use setwright_science::catalogue::builtin;
+use setwright_store::Opening;
 use std::fmt::Write as _;
 use std::path::Path;
 
 /// Plans the brief.
 pub fn run(args: &PlanArgs, look: Look, ledger: &Path) -> Result<Reply, Problems> {
-    let source = files::read(&args.brief).map_err(|p| vec![p])?;
-    let mut brief = files::brief::parse(&source, builtin())?;
+    let (mut brief, known) = asked(args, ledger)?;
     if let Some(after) = &args.after {
         brief.style.before = Some(programme_before(after, &brief, look)?);
     }
-    let planned = solve(&brief, args.search, look).map_err(|p| vec![p])?;
+    let belief = known.as_ref().map(|k| k.belief.clone());
+    let mut planned = solve(&brief, belief, args.search, look).map_err(|p| vec![p])?;
+    if let (Some(known), Some(programme)) = (&known, &planned.programme) {
+        planned.answer.reasons.extend(insight::load_changes(known, programme.get(), builtin()));
+    }
     let mut talk = String::new();
     if let Some(out) = &args.out {
         talk = keep(&planned, &brief, out).map_err(|p| vec![p])?;
@@ -33,6 +39,33 @@ pub fn run(args: &PlanArgs, look: Look, ledger: &Path) -> Result<Reply, Problems
     Ok(Reply { data, talk, code: code(&planned) })
 }
 
+/// The brief that is planned, and what is known of the client when the ledger is asked.
+fn asked(args: &PlanArgs, ledger: &Path) -> Result<(Brief, Option<Known>), Problems> {
+    let read = |path: &Path| {
+        let source = files::read(path).map_err(|p| vec![p])?;
+        files::brief::parse(&source, builtin())
+    };
+    let given = args.brief.as_deref().map(read).transpose()?;
+    let Some(client) = &args.from_ledger else {
+        let nothing = || {
+            let hint = "Give a brief, or --from-ledger with a client.";
+            vec![Problem::new(files::problem::USAGE, "There is nothing to plan.", hint)]
+        };
+        return Ok((given.ok_or_else(nothing)?, None));
+    };
+    let known = at_desk(ledger, Opening::Existing, |desk| {
+        insight::known(desk, client, builtin()).map_err(|p| vec![p])
+    })?;
+    let Some(mut brief) = given.or_else(|| known.brief.clone()) else {
+        let what = format!("{} has no brief.", known.client.card.name);
+        let hint = "setwright client change CLIENT --brief FILE gives one.";
+        return Err(vec![Problem::new(files::problem::NOTHING_IN_FORCE, what, hint)]);
+    };
+    brief.body.mass_kg = known.body_mass.or(brief.body.mass_kg);
+    brief.style.before = known.programme.as_ref().map(|p| p.programme.clone());
+    Ok((brief, Some(known)))
+}
+
 fn programme_before(path: &Path, brief: &Brief, look: Look) -> Result<Programme, Problems> {
     let source = files::read(path).map_err(|p| vec![p])?;
     let read = audit::read(&source, builtin(), Some(brief.time.cycle_days), look.units.into())?;
@@ -40,7 +73,12 @@ fn programme_before(path: &Path, brief: &Brief, look: Look) -> Result<Programme,
 }
 
 /// Plans a brief with news on the terminal.
-pub fn solve(brief: &Brief, args: SearchArgs, look: Look) -> Result<Planned, Problem> {
+pub fn solve(
+    brief: &Brief,
+    belief: Option<Belief>,
+    args: SearchArgs,
+    look: Look,
+) -> Result<Planned, Problem> {
     let mode = match args.mode {
         Mode::Benefit => plan::Mode::Benefit,
         Mode::Minutes => plan::Mode::Minutes,
@@ -48,7 +86,7 @@ pub fn solve(brief: &Brief, args: SearchArgs, look: Look) -> Result<Planned, Pro
     let effort = args.effort;
     let search = Search { mode, seed: effort.seed, moves: effort.moves, limit: Seconds(effort.seconds) };
     let news = News::begin(look.progress, &format!("Planning for {}.", brief.name));
-    plan::plan(brief, builtin(), search, Stopwatch::start(), &mut |p| {
+    plan::plan(brief, belief, builtin(), search, Stopwatch::start(), &mut |p| {
         let best = p.value.map_or_else(|| "none yet".to_owned(), |v| number(v, 1));
         let bound = p.bound.map_or_else(|| "not yet known".to_owned(), |b| number(b, 1));
         news.say(format!("Planning for {}: best {best}, bound {bound}.", brief.name));

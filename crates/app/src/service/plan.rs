@@ -8,7 +8,7 @@ use crate::files::problem::NOT_CERTIFIED;
 use setwright_check::{Certified, Report, audit, certify};
 use setwright_model::answer::{BlockAnswer, ExerciseAnswer, SessionAnswer};
 use setwright_model::{
-    Answer, Block, Brief, Catalogue, Programme, Seconds, Session, Severity, Share, Status,
+    Answer, Belief, Block, Brief, Catalogue, Programme, Seconds, Session, Severity, Share, Status,
 };
 use setwright_optimise::{Budget, Outcome, solve};
 use setwright_science::screening;
@@ -59,12 +59,13 @@ pub struct Planned {
     pub stop: Stop,
 }
 
-/// Plans a brief.
+/// Plans a brief, with what is believed of the client; what the brief alone tells when nothing more is known.
 ///
 /// # Errors
 /// A programme that the check does not certify: a mistake of the program.
 pub fn plan(
     brief: &Brief,
+    belief: Option<Belief>,
     catalogue: &Catalogue,
     search: Search,
     watch: Stopwatch,
@@ -74,7 +75,7 @@ pub fn plan(
     if screened.stops() {
         return Ok(not_before_a_clinician(brief, &screened, search));
     }
-    let belief = belief::of(brief, catalogue);
+    let belief = belief.unwrap_or_else(|| belief::of(brief, catalogue));
     let out_of_time = move || watch.is_past(search.limit);
     let budget = Budget { moves: search.moves, seed: search.seed, out_of_time: Some(&out_of_time) };
     let outcome = solve(brief, catalogue, &belief, search.mode, &budget, progress);

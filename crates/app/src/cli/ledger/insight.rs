@@ -77,22 +77,21 @@ fn review_page(view: &ReviewView) -> String {
         return out;
     }
     out.push_str("Strength: estimated 1RM rested, and growth a week (nine cases in ten)\n");
-    let mut columns = Columns::new(&[Side::Left, Side::Right, Side::Right, Side::Right, Side::Left]);
-    columns.row(["exercise", "kg", "% a week", "sessions", ""]);
+    let mut columns = Columns::new(&[Side::Left, Side::Right, Side::Right, Side::Right]);
+    columns.row(["exercise", "kg", "% a week", "sessions"]);
     for lift in &view.lifts {
         columns.row([
             lift.name.clone(),
             band(&lift.e1rm_kg, 1),
             band(&lift.growth_percent, 2),
             lift.sessions.to_string(),
-            lift.not_yet.join("; "),
         ]);
     }
     out.push_str(&columns.lines(2));
+    out.push_str(&unknown(view.lifts.iter().map(|l| (l.name.as_str(), &l.not_yet))));
     out.push_str("\nRecovery: days until ready after four sets with two reps in reserve\n");
-    let mut columns =
-        Columns::new(&[Side::Left, Side::Right, Side::Right, Side::Right, Side::Right, Side::Left]);
-    columns.row(["muscle", "sets a week", "days", "population", "learned", ""]);
+    let mut columns = Columns::new(&[Side::Left, Side::Right, Side::Right, Side::Right, Side::Right]);
+    columns.row(["muscle", "sets a week", "days", "population", "learned"]);
     for m in &view.muscles {
         let days = Band {
             low: m.ready_h.low / DAY_H,
@@ -105,10 +104,10 @@ fn review_page(view: &ReviewView) -> String {
             band(&days, 1),
             number(m.population_h / DAY_H, 1),
             format!("{} %", number(100.0 * m.learned, 0)),
-            m.not_yet.join("; "),
         ]);
     }
     out.push_str(&columns.lines(2));
+    out.push_str(&unknown(view.muscles.iter().map(|m| (m.name, &m.not_yet))));
     out.push('\n');
     out.push_str(&wrapped(&stall_line(view), 0, 0));
     for slip in &view.slips {
@@ -135,6 +134,23 @@ fn stall_line(view: &ReviewView) -> String {
     )
 }
 
+/// What is not yet known, each reason once with what it concerns.
+fn unknown<'a>(list: impl Iterator<Item = (&'a str, &'a Vec<&'static str>)>) -> String {
+    let mut by_reason: Vec<(&str, Vec<&str>)> = Vec::new();
+    for (name, reasons) in list {
+        for reason in reasons {
+            match by_reason.iter_mut().find(|(known, _)| known == reason) {
+                Some((_, names)) => names.push(name),
+                None => by_reason.push((*reason, vec![name])),
+            }
+        }
+    }
+    let line = |(reason, names): (&str, Vec<&str>)| {
+        wrapped(&format!("Not yet known, {reason}: {}.", names.join(", ")), 2, 4)
+    };
+    by_reason.into_iter().map(line).collect()
+}
+
 fn day_and_hour(at: Moment) -> String {
     format!("{} {}", at.date(), at.clock())
 }
@@ -148,16 +164,9 @@ fn forecast_page(view: &ForecastView) -> String {
         let _ = write!(out, ", next one reckoned for {}", day_and_hour(due));
     }
     out.push_str("\n\n");
-    let mut columns = Columns::new(&[
-        Side::Left,
-        Side::Right,
-        Side::Left,
-        Side::Right,
-        Side::Right,
-        Side::Left,
-        Side::Left,
-    ]);
-    columns.row(["muscle", "lacks %", "ready", "days", "when due", "the week", ""]);
+    let mut columns =
+        Columns::new(&[Side::Left, Side::Right, Side::Left, Side::Right, Side::Right, Side::Left]);
+    columns.row(["muscle", "lacks %", "ready", "days", "when due", "the week"]);
     for m in &view.muscles {
         let days = Band {
             low: m.ready_in_h.low.max(0.0) / DAY_H,
@@ -173,10 +182,10 @@ fn forecast_page(view: &ForecastView) -> String {
             band(&days, 1),
             due,
             strip(m),
-            m.not_yet.join("; "),
         ]);
     }
     out.push_str(&columns.lines(2));
+    out.push_str(&unknown(view.muscles.iter().map(|m| (m.name, &m.not_yet))));
     out.push_str(
         "\nWhen due: probability of being ready at the next session, where it asks something of the muscle.\n\
          The week, half a day a sign from now on: # not ready, + hardly, - rather, . ready.\n",
@@ -224,7 +233,8 @@ fn next_page(view: &NextView, look: Look) -> String {
         );
         out.push_str(&wrapped(&line, 0, 2));
     }
-    let _ = write!(out, "\n{}\n", setwright_science::screening::CAUTION);
+    out.push('\n');
+    out.push_str(&wrapped(setwright_science::screening::CAUTION, 0, 0));
     out
 }
 

@@ -15,7 +15,7 @@ use setwright_store::Opening;
 use std::path::Path;
 
 /// Opens the ledger, does the work, and closes it in good order.
-fn at_desk<T>(
+pub fn at_desk<T>(
     ledger: &Path,
     opening: Opening,
     work: impl FnOnce(&mut Desk) -> Result<T, Problems>,

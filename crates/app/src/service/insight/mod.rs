@@ -1,6 +1,7 @@
 //! What the ledger tells of a client: what was done becomes a history, the history a belief, and the belief answers
 //! with intervals. What a log cannot tell yet is said in words and never left out.
 
+mod changes;
 mod coming;
 mod forecast;
 mod history;
@@ -8,6 +9,7 @@ mod next;
 mod review;
 mod roster;
 
+pub use changes::load_changes;
 pub use coming::{Coming, coming};
 pub use forecast::{ForecastView, MuscleForecast, forecast};
 pub use next::{NextView, next};
@@ -19,8 +21,10 @@ use super::ledger::{Desk, of_store};
 use crate::files::Problem;
 use serde::Serialize;
 use setwright_estimate::{History, Interval, NotYet, Posterior, Prior};
+use setwright_model::belief::Basis;
 use setwright_model::ledger::Moment;
 use setwright_model::{Belief, Brief, Catalogue, Hours, Kilograms};
+use setwright_science::strength;
 use setwright_store::{ClientState, ProgrammeState, SessionState, SetState, Store};
 
 /// Where chance starts when a belief is drawn: any number, always the same, so that asking twice gives one answer.
@@ -73,10 +77,23 @@ pub fn known_of(desk: &mut Desk, client: ClientState, catalogue: &Catalogue) -> 
     let history = history::of(&sessions, &sets, &soreness, &masses, of_brief, catalogue);
     let base = brief.as_ref().map_or_else(|| belief::of_anyone(catalogue), |b| belief::of(b, catalogue));
     let posterior = setwright_estimate::fit(&history, catalogue, &Prior::of(base.tau), SEED);
-    let belief = posterior.belief(&base);
+    let belief = with_judged(posterior.belief(&lifted_only(&base)), catalogue);
     let body_mass = masses.last().map(|m| m.mass.kg).or(of_brief);
     let now = desk.wall.now();
     Ok(Known { client, brief, programme, sessions, sets, body_mass, history, posterior, base, belief, now })
+}
+
+/// A belief without what was judged from other lifts.
+fn lifted_only(base: &Belief) -> Belief {
+    let mut belief = base.clone();
+    belief.one_rm.retain(|_, strength| strength.basis == Basis::Lifted);
+    belief
+}
+
+/// What was never lifted, judged from all that was, the log included.
+fn with_judged(mut belief: Belief, catalogue: &Catalogue) -> Belief {
+    belief.one_rm = strength::with_judged(belief.one_rm, catalogue);
+    belief
 }
 
 /// Hours since 1970.

@@ -1,0 +1,162 @@
+//! What the ledger tells: a client who presses, squats and rows three times a week gets stronger by half a per cent a
+//! week, and is asked about.
+
+use super::ledger::Coach;
+use serde_json::Value;
+use std::fmt::Write as _;
+use std::fs;
+
+const BRIEF: &str = include_str!("../../../../data/demo/busy_adult.toml");
+const WEEKS: u32 = 16;
+const GROWTH_A_WEEK: f64 = 0.005;
+/// 1RMs in the first week, in kilograms.
+const LIFTS: [(&str, f64); 3] = [("bench press", 80.0), ("back squat", 110.0), ("barbell row", 75.0)];
+
+/// The load that leaves two in reserve after eight, on a day, as the client would write it: to 2.5 kg.
+fn load_kg(one_rm: f64, week: u32, extra: f64) -> f64 {
+    let now = one_rm * (1.0 + GROWTH_A_WEEK).powf(f64::from(week));
+    ((now * 0.765 + extra) / 2.5).round() * 2.5
+}
+
+/// Sixteen weeks from 2026-06-01 on, three days a week. The seventh set or so is a rep better or worse.
+fn weeks() -> String {
+    let mut out = String::new();
+    let mut nth = 0_u32;
+    for (week, day) in (0..WEEKS).flat_map(|w| [1, 3, 5].map(|d| (w, d))) {
+        let date = chrono(week * 7 + day);
+        writeln!(out, "day: {date} 18:05").unwrap();
+        for (name, one_rm) in LIFTS {
+            nth += 1;
+            let reserve = 2 + nth % 7 / 6 - nth % 5 / 4;
+            writeln!(out, "{name}: {} kg for 8+{reserve} 8+2 8+1", load_kg(one_rm, week, 0.0)).unwrap();
+        }
+    }
+    out
+}
+
+/// The date so many days after 2026-05-31.
+fn chrono(days: u32) -> String {
+    let start: setwright_model::ledger::Date = "2026-05-31".parse().unwrap();
+    start.plus(i64::from(days)).to_string()
+}
+
+/// A coach whose client Bram has a brief, a programme from the first day on, and sixteen weeks of log.
+fn of_bram() -> Coach {
+    let mut coach = Coach::new();
+    "2026-06-01T07:00:00+02:00".clone_into(&mut coach.now);
+    fs::write(coach.path("bram.toml"), BRIEF).unwrap();
+    fs::write(coach.path("weeks.txt"), weeks()).unwrap();
+    let (brief, log) = (coach.at("bram.toml"), coach.at("weeks.txt"));
+    coach.done(&["client", "add", "Bram", "--brief", &brief]);
+    coach.done(&["plan", &brief, "--moves", "60000", "--publish", "Bram"]);
+    "2026-09-20T09:00:00+02:00".clone_into(&mut coach.now);
+    coach.done(&["log", "Bram", "--file", &log]);
+    coach
+}
+
+fn lift<'v>(view: &'v Value, name: &str) -> &'v Value {
+    view["lifts"].as_array().unwrap().iter().find(|l| l["name"] == name).unwrap()
+}
+
+#[test]
+fn a_log_tells_strength_growth_and_recovery_with_intervals() {
+    let coach = of_bram();
+    let view = coach.json(&["review", "bram"]);
+    assert_eq!((view["sessions"].as_u64(), view["sets"].as_u64()), (Some(48), Some(432)));
+    for (name, one_rm) in LIFTS {
+        let now = one_rm * (1.0 + GROWTH_A_WEEK).powf(f64::from(WEEKS - 1));
+        let told = &lift(&view, name)["e1rm_kg"];
+        let (low, high) = (told["low"].as_f64().unwrap(), told["high"].as_f64().unwrap());
+        assert!(low < high && (low..=high).contains(&now), "{name}: {now} in {low} to {high}");
+        let growth = &lift(&view, name)["growth_percent"];
+        let holds = growth["low"].as_f64().unwrap() < 0.5 && 0.5 < growth["high"].as_f64().unwrap();
+        assert!(holds, "{name}: {growth}");
+    }
+    assert!(view["stall"].as_f64().unwrap() < 0.2, "{}", view["stall"]);
+    let chest = view["muscles"].as_array().unwrap().iter().find(|m| m["muscle"] == "chest").unwrap();
+    assert!(chest["ready_h"]["low"].as_f64() < chest["ready_h"]["high"].as_f64());
+    assert!((8.0..=10.0).contains(&chest["sets_per_week"].as_f64().unwrap()), "{chest}");
+}
+
+#[test]
+fn what_is_not_yet_known_is_said() {
+    let coach = Coach::new();
+    fs::write(coach.path("bram.toml"), BRIEF).unwrap();
+    coach.done(&["client", "add", "Bram", "--brief", &coach.at("bram.toml")]);
+    let said = coach.done(&["review", "bram"]);
+    assert!(said.data.contains("Nothing is logged yet"), "{}", said.data);
+    coach.done(&["log", "Bram", "bench press: 60 kg for 8+2 8+2"]);
+    let said = coach.done(&["review", "bram"]);
+    assert!(said.data.contains("population value, not yet this client's: chest"), "{}", said.data);
+    assert!(said.data.contains("too soon to tell"), "{}", said.data);
+}
+
+#[test]
+fn a_muscle_just_trained_is_not_ready_and_is_a_week_later() {
+    let mut coach = of_bram();
+    "2026-09-19T20:00:00+02:00".clone_into(&mut coach.now);
+    coach.done(&["log", "Bram", "--day", "2026-09-19", "--at", "19:00", "bench press: 70 kg for 8 of 8+0"]);
+    let ready = |coach: &Coach| {
+        let view = coach.json(&["forecast", "bram"]);
+        let chest =
+            view["muscles"].as_array().unwrap().iter().find(|m| m["muscle"] == "chest").unwrap().clone();
+        chest["week"][0].as_f64().unwrap()
+    };
+    let now = ready(&coach);
+    "2026-09-27T20:00:00+02:00".clone_into(&mut coach.now);
+    let later = ready(&coach);
+    assert!(now < 0.2 && later > 0.9, "{now} {later}");
+}
+
+#[test]
+fn a_number_of_pounds_among_kilograms_is_pointed_out_and_learned_from_only_when_corrected() {
+    let coach = of_bram();
+    let before = coach.json(&["review", "bram"]);
+    coach.done(&["log", "Bram", "--day", "2026-09-20", "--at", "08:00", "bench press: 150 kg for 8+2 8+2"]);
+    let after = coach.json(&["review", "bram"]);
+    let slips = after["slips"].as_array().unwrap();
+    assert_eq!(slips.len(), 2, "{slips:?}");
+    assert_eq!(slips[0]["looks_like"], "pounds written as kilograms");
+    let median = |view: &Value| lift(view, "bench press")["e1rm_kg"]["median"].as_f64().unwrap();
+    assert!((median(&after) / median(&before) - 1.0).abs() < 0.02, "{} {}", median(&before), median(&after));
+    let roster = coach.json(&["roster"]);
+    assert!(roster["lines"][0]["why"][0].as_str().unwrap().contains("mistyped"), "{roster}");
+}
+
+#[test]
+fn the_coming_session_goes_on_with_the_cycle_and_has_loads_that_can_be_made() {
+    let mut coach = of_bram();
+    let programme = coach.done(&["client", "show", "bram"]).data;
+    assert!(programme.contains("3 sessions in 7 days"), "{programme}");
+    let view = coach.json(&["next", "bram"]);
+    assert_eq!(view["session"]["number"].as_u64(), Some(1), "48 sessions are 16 cycles of three");
+    "2026-09-21T20:00:00+02:00".clone_into(&mut coach.now);
+    coach.done(&["log", "Bram", "bench press: 62.5 kg for 8+2"]);
+    let view = coach.json(&["next", "bram"]);
+    assert_eq!(view["session"]["number"].as_u64(), Some(2));
+    for note in view["loads"].as_array().unwrap().iter().filter(|n| !n["likely_kg"].is_null()) {
+        let (load, likely) = (note["load_kg"].as_f64().unwrap(), &note["likely_kg"]);
+        assert!(load <= likely["high"].as_f64().unwrap(), "{note}");
+    }
+}
+
+#[test]
+fn the_next_programme_is_planned_with_what_the_log_tells_and_says_what_changed() {
+    let coach = of_bram();
+    let answer = coach.json(&["plan", "--from-ledger", "bram", "--moves", "60000"]);
+    let reasons: Vec<&str> =
+        answer["reasons"].as_array().unwrap().iter().map(|r| r.as_str().unwrap()).collect();
+    assert!(reasons.iter().any(|r| r.starts_with("Since the programme before:")), "{reasons:#?}");
+    assert!(reasons.iter().any(|r| r.contains("kg; ")), "no load is explained: {reasons:#?}");
+}
+
+#[test]
+fn who_is_asked_about_must_have_what_is_asked_for() {
+    let coach = Coach::of_mara();
+    coach.refused(&["next", "mara"], "SW069", "programme");
+    coach.refused(&["plan", "--from-ledger", "mara"], "SW069", "brief");
+    coach.refused(&["review", "mra"], "SW049", "Mara");
+    assert_eq!(coach.run(&["plan"]).code, 2);
+    let roster = coach.json(&["roster"]);
+    assert_eq!(roster["lines"][0]["why"][0], "no brief yet");
+}
