@@ -11,6 +11,7 @@
 //! belief on any machine. Nothing is made up for what was not logged, and what is not yet known is said
 //! ([`NotYet`]). Nothing here decides what a client should do.
 
+pub mod advice;
 pub mod chance;
 mod fatigue;
 mod filter;

@@ -332,6 +332,18 @@ impl Posterior {
         frequency::compare(&self.before.iter().collect::<Vec<_>>(), muscle.index(), weekly, drop)
     }
 
+    /// Share of strength that a dose takes from a muscle of the population, its reserve read as this client reports it.
+    pub fn drop_of(&self, dose: FractionalSets, rir: Reps) -> f64 {
+        self.learner.intake.drop(dose, rir.get())
+    }
+
+    /// Probability that the client as a whole gets weaker.
+    pub fn falls(&self) -> Share {
+        let (means, var) = self.learner.filter.growth();
+        let draws = self.with_rest(&means, var);
+        Share(draws.iter().filter(|g| **g < 0.0).count() as f64 / draws.len().max(1) as f64)
+    }
+
     /// Strength in an exercise, rested, as of the last session. None when it told nothing.
     pub fn strength(&self, exercise: &ExerciseId) -> Option<Strength> {
         let lift = self.learner.intake.known(exercise)?;

@@ -1,9 +1,9 @@
 //! What can be typed: commands, options, and help that teaches.
 
 use super::ledger_args::{
-    AboutArgs, BACKUP_HELP, BackupArgs, CLIENT_HELP, CareArgs, ClientArgs, EXPORT_HELP, ExportArgs,
-    IMPORT_HELP, ImportArgs, LOG_HELP, LogArgs, PUBLISH_HELP, PublishArgs, RESTORE_HELP, REVIEW_HELP,
-    RestoreArgs, UNDO_HELP, UndoArgs,
+    ADVICE_HELP, AboutArgs, AdviceArgs, BACKUP_HELP, BackupArgs, CLIENT_HELP, CareArgs, ClientArgs,
+    EXPORT_HELP, ExportArgs, IMPORT_HELP, ImportArgs, LOG_HELP, LogArgs, PUBLISH_HELP, PublishArgs,
+    RESTORE_HELP, REVIEW_HELP, RestoreArgs, UNDO_HELP, UndoArgs,
 };
 use crate::files::cells::LoadUnit;
 use crate::service::schema::Kind;
@@ -93,6 +93,9 @@ pub enum Command {
     /// What the log tells of a client: strength, growth, recovery, what is not yet known.
     #[command(after_long_help = REVIEW_HELP)]
     Review(AboutArgs),
+    /// What to change, how sure that is, what it would bring; accept or decline.
+    #[command(after_long_help = ADVICE_HELP)]
+    Advice(AdviceArgs),
     /// Which muscle of a client is ready when.
     Forecast(AboutArgs),
     /// The coming session of a client, with loads.
@@ -145,6 +148,7 @@ impl Command {
             Self::Import(args) => args.json,
             Self::Export(args) => args.json,
             Self::Publish(args) => args.json,
+            Self::Advice(args) => args.json,
             Self::Review(args) | Self::Forecast(args) | Self::Next(args) => args.json,
             Self::Undo(args) => args.json,
             Self::Doctor(args) | Self::Rebuild(args) | Self::Roster(args) => args.json,

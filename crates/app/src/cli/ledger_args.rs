@@ -192,6 +192,34 @@ pub struct ImportArgs {
     pub json: bool,
 }
 
+/// Help of `advice`.
+pub const ADVICE_HELP: &str = "\
+Examples:
+  setwright advice mara
+  setwright advice mara --accept chest-sessions
+  setwright advice mara --decline bench_press-load --reason \"shoulder is grumbling\"
+
+Nothing is said below a probability of 0.8. What was answered is not said again for four weeks.";
+
+/// Arguments of `advice`.
+#[derive(Debug, Args)]
+pub struct AdviceArgs {
+    /// Which client.
+    pub client: String,
+    /// Accept this piece of advice.
+    #[arg(long, value_name = "KEY")]
+    pub accept: Option<String>,
+    /// Decline this piece of advice.
+    #[arg(long, value_name = "KEY", conflicts_with = "accept")]
+    pub decline: Option<String>,
+    /// Why.
+    #[arg(long, value_name = "TEXT")]
+    pub reason: Option<String>,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// Help of `review`.
 pub const REVIEW_HELP: &str = "\
 Examples:

@@ -140,6 +140,7 @@ pub fn run(command: Command, look: Look, ledger: &Path) -> Result<Reply, Problem
         Command::Backup(args) => ledger::care::backup(&args, ledger),
         Command::Restore(args) => ledger::care::restore(&args, ledger),
         Command::Publish(args) => ledger::publish::run(&args, ledger),
+        Command::Advice(args) => ledger::insight::advice(&args, ledger),
         Command::Review(args) => ledger::insight::review(&args, ledger),
         Command::Forecast(args) => ledger::insight::forecast(&args, ledger),
         Command::Next(args) => ledger::insight::next(&args, look, ledger),

@@ -205,6 +205,8 @@ codes! {
         "A correction needs the one entry that it corrects.";
     NOTHING_IN_FORCE = "SW069", "nothing in force",
         "What comes next is read from the programme that was handed out, and loads from the brief.";
+    NO_SUCH_ADVICE = "SW070", "no such advice",
+        "An answer that is kept under the wrong advice would silence the right one.";
 }
 
 #[cfg(test)]

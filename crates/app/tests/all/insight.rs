@@ -175,3 +175,27 @@ fn who_is_asked_about_must_have_what_is_asked_for() {
     let roster = coach.json(&["roster"]);
     assert_eq!(roster["lines"][0]["why"][0], "no brief yet");
 }
+
+#[test]
+fn advice_is_sure_explained_and_silent_once_it_is_answered() {
+    let coach = of_bram();
+    // The bench press stands in the programme with what the brief knew of it in June.
+    let brief = format!("{BRIEF}\n[[lock]]\nexercise = \"bench_press\"\nsession = 1\n");
+    fs::write(coach.path("bench.toml"), brief).unwrap();
+    let brief = coach.at("bench.toml");
+    coach.done(&["plan", &brief, "--moves", "60000", "--publish", "Bram"]);
+    let view = coach.json(&["advice", "bram"]);
+    let all = view["advice"].as_array().unwrap();
+    assert!(!all.is_empty(), "{view}");
+    for line in all {
+        assert!(
+            line["probability"].as_f64().unwrap() >= 0.8 && !line["why"].as_str().unwrap().is_empty(),
+            "{line}"
+        );
+    }
+    let key = all[0]["key"].as_str().unwrap();
+    coach.refused(&["advice", "bram", "--decline", "nothing-such"], "SW070", "nothing-such");
+    let after = coach.json(&["advice", "bram", "--decline", key, "--reason", "not now"]);
+    assert!(after["advice"].as_array().unwrap().iter().all(|l| l["key"] != key), "{after}");
+    assert!(after["answered"][0].as_str().unwrap().contains("declined"), "{after}");
+}

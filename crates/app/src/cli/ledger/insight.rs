@@ -1,15 +1,17 @@
 //! `review`, `forecast`, `next`, `roster`: what the ledger tells, in plain columns.
 
 use super::at_desk;
-use crate::cli::ledger_args::{AboutArgs, CareArgs};
+use crate::cli::ledger_args::{AboutArgs, AdviceArgs, CareArgs};
 use crate::cli::show::{count, json, load, number};
 use crate::cli::text::{Columns, Side, wrapped};
 use crate::cli::{Look, Reply, programme};
 use crate::files::Problems;
+use crate::service::insight::advice::AdviceView;
 use crate::service::insight::{
     self, Band, ForecastView, Known, MuscleForecast, NextView, ReviewView, RosterView,
 };
 use setwright_model::Kilograms;
+use setwright_model::ledger::AdviceReply;
 use setwright_model::ledger::Moment;
 use setwright_science::catalogue::builtin;
 use setwright_store::Opening;
@@ -22,6 +24,53 @@ const DAY_H: f64 = 24.0;
 pub fn review(args: &AboutArgs, ledger: &Path) -> Result<Reply, Problems> {
     let view = about(args, ledger, |known| Ok(insight::review(known, builtin())))?;
     Ok(Reply::data(if args.json { json(&view) } else { review_page(&view) }))
+}
+
+/// Runs `advice`.
+pub fn advice(args: &AdviceArgs, ledger: &Path) -> Result<Reply, Problems> {
+    at_desk(ledger, Opening::Existing, |desk| {
+        let known = insight::known(desk, &args.client, builtin()).map_err(|p| vec![p])?;
+        let accepted = args.accept.as_ref().map(|key| (key, AdviceReply::Accepted));
+        let replied = accepted.or(args.decline.as_ref().map(|key| (key, AdviceReply::Declined)));
+        let mut talk = String::new();
+        if let Some((key, reply)) = replied {
+            let said = insight::advice::answer(desk, &known, key, reply, args.reason.clone(), builtin())
+                .map_err(|p| vec![p])?;
+            talk = format!(
+                "Kept: {} {}.\n",
+                said.key,
+                if reply == AdviceReply::Accepted { "accepted" } else { "declined" }
+            );
+        }
+        let answered = insight::advice::answers(desk, &known).map_err(|p| vec![p])?;
+        let view = insight::advice::view(&known, &answered, builtin());
+        let data = if args.json { json(&view) } else { advice_page(&view) };
+        Ok(Reply { data, talk: if args.json { String::new() } else { talk }, ..Reply::default() })
+    })
+}
+
+fn advice_page(view: &AdviceView) -> String {
+    let mut out = format!(
+        "{}: {}\n",
+        view.client,
+        match view.advice.len() {
+            0 => "nothing to advise with a probability of 0.8 or more.".to_owned(),
+            n => count(n, "piece") + " of advice",
+        }
+    );
+    for line in &view.advice {
+        out.push('\n');
+        out.push_str(&wrapped(&format!("{}.", line.what), 2, 4));
+        let sure =
+            format!("Probability {}; brings {}. {}", number(line.probability, 2), line.effect, line.why);
+        out.push_str(&wrapped(&sure, 4, 4));
+        out.push_str(&wrapped(&format!("Answer: --accept {0} or --decline {0}", line.key), 4, 4));
+    }
+    if !view.answered.is_empty() {
+        out.push_str("\nAnswered lately\n");
+        view.answered.iter().for_each(|line| out.push_str(&wrapped(line, 2, 4)));
+    }
+    out
 }
 
 /// Runs `forecast`.

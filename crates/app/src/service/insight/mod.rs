@@ -1,6 +1,7 @@
 //! What the ledger tells of a client: what was done becomes a history, the history a belief, and the belief answers
 //! with intervals. What a log cannot tell yet is said in words and never left out.
 
+pub mod advice;
 mod changes;
 mod coming;
 mod forecast;

@@ -67,6 +67,11 @@ fn line(known: &Known, catalogue: &Catalogue) -> RosterLine {
     if stall.not_yet.is_empty() && stall.probability.get() >= STALL_NAMED {
         why.push((3, format!("has stalled, {:.0} in a hundred", 100.0 * stall.probability.get())));
     }
+    let advice = super::advice::advise(known, catalogue);
+    if let Some(first) = advice.first() {
+        let more = if advice.len() > 1 { format!(" and {} more", advice.len() - 1) } else { String::new() };
+        why.push((2, format!("advice: {}{more}", first.key)));
+    }
     if let Some(next) = next.filter(|_| !known.sessions.is_empty()) {
         let late = known.now.hours_since(next.due).get() / DAY_H;
         if late >= LATE_DAYS {
