@@ -170,7 +170,7 @@ fn missing(posterior: &Posterior, doing: &DoingMuscle, weekly: FractionalSets, p
     let m = doing.muscle.index();
     let of =
         |d: &crate::sample::Draw| steady(Share(drop * d.depth[m]), gap, Hours(libm::exp(d.log_tau[m]))).get();
-    posterior.draws().iter().map(of).collect()
+    posterior.draws().map(of).collect()
 }
 
 /// Mean of the differences, and the share of draws in which the second is worth more.

@@ -298,8 +298,8 @@ impl Posterior {
             let terms = mixes.get(place).map(Mix::terms).into_iter().flatten();
             terms.map(|(c, v)| v * left.get(c - start).copied().unwrap_or(0.0)).sum()
         };
-        let ready = self.mixes.iter().filter(|mixes| lacks(mixes) <= recovery::READY_DROP).count();
-        Share(ready as f64 / self.mixes.len().max(1) as f64)
+        let ready = self.believed().filter(|(_, mixes)| lacks(mixes) <= recovery::READY_DROP).count();
+        Share(ready as f64 / self.places.len().max(1) as f64)
     }
 
     /// Hours after the last session until a muscle is ready again; zero if it is.
