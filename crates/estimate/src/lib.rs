@@ -24,6 +24,7 @@ mod landscape;
 mod posterior;
 mod prior;
 mod roster;
+pub mod roadmap;
 mod sample;
 mod seen;
 mod slips;

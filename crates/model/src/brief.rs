@@ -288,6 +288,19 @@ pub struct Style {
     /// a brief's file.
     #[serde(skip)]
     pub before: Option<Programme>,
+    /// What a step of a roadmap narrows the rules of the training age to. Handed in by whoever plans a roadmap, never
+    /// part of a brief's file.
+    #[serde(skip)]
+    pub step: Option<Ceiling>,
+}
+
+/// How much a session of a roadmap's step may hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Ceiling {
+    /// Least and most sets of an exercise.
+    pub sets: (u32, u32),
+    /// Most exercises of a session.
+    pub exercises: u32,
 }
 
 const fn yes() -> bool {
@@ -296,7 +309,7 @@ const fn yes() -> bool {
 
 impl Default for Style {
     fn default() -> Self {
-        Self { alternate: true, focus: Vec::new(), tolerance: None, before: None }
+        Self { alternate: true, focus: Vec::new(), tolerance: None, before: None, step: None }
     }
 }
 

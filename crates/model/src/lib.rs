@@ -13,6 +13,7 @@ pub mod limits;
 pub mod muscle;
 pub mod pattern;
 pub mod programme;
+pub mod roadmap;
 pub mod station;
 pub mod units;
 
@@ -24,5 +25,6 @@ pub use finding::{Finding, Severity};
 pub use muscle::Muscle;
 pub use pattern::Pattern;
 pub use programme::{Block, BlockKind, Prescription, Programme, RampStep, Session};
+pub use roadmap::{Band, Roadmap, RoadmapLift, RoadmapLiftWeek, RoadmapStep, RoadmapWeek};
 pub use station::Station;
 pub use units::{FractionalSets, Hours, Kilograms, Minutes, Reps, Seconds, Share};

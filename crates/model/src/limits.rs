@@ -70,3 +70,5 @@ pub const EVENT_BYTES_MAX: usize = 256 * 1024;
 pub const IMPORT_ROWS_MAX: usize = 2_000_000;
 /// Largest log that is imported at once, in bytes.
 pub const IMPORT_BYTES_MAX: u64 = 512 * 1024 * 1024;
+/// Most weeks that a roadmap looks ahead.
+pub const ROADMAP_WEEKS_MAX: u32 = 104;

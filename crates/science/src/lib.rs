@@ -22,6 +22,7 @@ pub mod prescribe;
 pub mod progress;
 pub mod ramp;
 pub mod recovery;
+pub mod roadmap;
 pub mod rules;
 pub mod screening;
 pub mod size;

@@ -2,7 +2,7 @@
 //!
 //! They are values only. The planner builds them in; the check tests them with code of its own.
 
-use setwright_model::brief::{Brief, Goal, Priority, TrainingAge};
+use setwright_model::brief::{Brief, Ceiling, Goal, Priority, TrainingAge};
 use setwright_model::limits::SESSIONS_MAX;
 use setwright_model::{FractionalSets, Hours, Muscle};
 
@@ -74,10 +74,18 @@ impl Rules {
             TrainingAge::Intermediate => Self::intermediate(),
             TrainingAge::Advanced => Self::advanced(),
         };
-        match (brief.goal, brief.training_age) {
+        let by_goal = match (brief.goal, brief.training_age) {
             (Goal::Strength, TrainingAge::Intermediate) => Self { taxing_may_share: false, skill: 3, ..base },
             _ => base,
-        }
+        };
+        brief.style.step.map_or(by_goal, |step| by_goal.within(step))
+    }
+
+    /// The same narrowed by a step of a roadmap, never widened.
+    fn within(self, step: Ceiling) -> Self {
+        let most = self.sets.1.min(step.sets.1).max(self.sets.0);
+        let least = self.sets.0.max(step.sets.0).min(most);
+        Self { sets: (least, most), exercises: self.exercises.min(step.exercises), ..self }
     }
 
     /// One set of each of six movements, the whole body in every session (common practice, no source (T)).
