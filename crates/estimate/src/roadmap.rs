@@ -215,7 +215,7 @@ impl<'a> Client<'a> {
         let lifts = lifts.collect();
         let order = (prior.order.0 + prior.order.1 * chance.normal()).max(0.0);
         let missed = MISSED.0 + (MISSED.1 - MISSED.0) * chance.unit();
-        let most = course.steps.iter().map(|s| s.sets_a_week()).fold(0.0, f64::max);
+        let most = course.steps.iter().map(CourseStep::sets_a_week).fold(0.0, f64::max);
         let tolerated = most * libm::exp(TOLERATED.0 + TOLERATED.1 * chance.normal());
         Self {
             course,
