@@ -14,4 +14,5 @@ mod all {
     pub mod no_room;
     pub mod planned;
     pub mod readers;
+    pub mod roadmap;
 }

@@ -10,7 +10,7 @@ use crate::chance::Chance;
 use crate::prior::StrengthPrior;
 use setwright_model::{Band, Kilograms, Reps};
 use setwright_science::progress::{OVER_REPS, SESSIONS_RUNNING};
-use setwright_science::roadmap::{AT_GOAL, LIGHTER, Loading, gain};
+use setwright_science::roadmap::{AT_GOAL, BLOCK_WEEKS, LIGHTER, Loading, gain};
 
 /// Clients that are drawn.
 pub const CLIENTS: u32 = 1000;
@@ -30,6 +30,9 @@ const FATIGUE_FROM: f64 = 0.8;
 const FATIGUE_GAIN: f64 = 0.08;
 /// Days in which such fatigue falls to a third: the slower fatigue of the impulse-response model (evidence section 7).
 const FATIGUE_DAYS: f64 = 15.0;
+/// Weeks in which loads are still being found: falling short then is no sign of fatigue (judgement: the length of a
+/// block).
+const FINDING_WEEKS: f64 = BLOCK_WEEKS;
 /// Days of a week.
 const WEEK: f64 = 7.0;
 
@@ -302,7 +305,8 @@ impl<'a> Client<'a> {
         let noise = self.prior.exercise_day * self.chance.normal() + self.prior.set * self.chance.normal();
         let today = day + noise - self.fatigue - self.order * (sets - 1.0);
         let one_rm = self.one_rm(work.lift) * libm::exp(today);
-        let reps = loading.reps(one_rm, load, rir).get().floor().max(0.0);
+        // Who stops when the reserve feels like the one asked does the nearest whole number.
+        let reps = loading.reps(one_rm, load, rir).get().round().max(0.0);
         let over = reps - mid;
         let lifter = &mut self.lifts[work.lift];
         lifter.load = Some(load);
@@ -351,7 +355,7 @@ impl<'a> Client<'a> {
             self.under = 0;
             return;
         }
-        if self.under >= SESSIONS_RUNNING {
+        if self.under >= SESSIONS_RUNNING && day > WEEK * FINDING_WEEKS {
             self.lighter = true;
             self.at_goal = 0;
             if self.course.by_tolerance && self.step > 0 {

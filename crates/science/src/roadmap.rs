@@ -99,24 +99,29 @@ pub fn steps(brief: &Brief, standing: Standing) -> Vec<Step> {
     }
 }
 
-/// The novice table from where the client stands. Days beyond the brief's are not taken.
+/// The novice table from where the client stands. Days beyond the brief's are not taken; such a step then keeps the
+/// sets and the rules of the one before.
 fn novice(brief: &Brief, weeks: f64) -> Vec<Step> {
     let now = NOVICE.iter().rposition(|s| weeks >= s.from_week).unwrap_or(0);
-    let stages = NOVICE.iter().enumerate().skip(now);
     let held = days_held(brief);
-    stages
-        .map(|(i, stage)| {
-            let wanted = in_a_cycle(stage.sessions_a_week, brief.time.cycle_days);
-            Step {
-                from_week: (stage.from_week - weeks).max(0.0),
+    let mut steps: Vec<Step> = Vec::new();
+    for (i, stage) in NOVICE.iter().enumerate().skip(now) {
+        let wanted = in_a_cycle(stage.sessions_a_week, brief.time.cycle_days);
+        let sessions = wanted.max(brief.time.sessions).min(held);
+        let from_week = (stage.from_week - weeks).max(0.0);
+        steps.push(match steps.last() {
+            Some(before) if wanted > sessions => Step { from_week, wanted, ..*before },
+            _ => Step {
+                from_week,
                 age: novice_age(i, stage.from_week),
                 sets_of_a_movement: stage.sets_of_a_movement,
                 sets_of_a_session: Some(stage.sets_of_a_session),
-                sessions: wanted.max(brief.time.sessions).min(held),
+                sessions,
                 wanted,
-            }
-        })
-        .collect()
+            },
+        });
+    }
+    steps
 }
 
 fn novice_age(stage: usize, from_week: f64) -> TrainingAge {

@@ -11,6 +11,7 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{ArgAction, Args, Parser, Subcommand, ValueEnum, ValueHint};
 use clap_complete::Shell;
 use setwright_model::brief::Place;
+use setwright_model::limits::{ROADMAP_WEEKS_MAX, SETS_MAX};
 use setwright_model::{Muscle, Pattern, Station};
 use std::path::PathBuf;
 
@@ -19,6 +20,7 @@ Examples:
   setwright demo                               plan eight invented clients and print the roster
   setwright plan data/demo/busy_adult.toml     plan one client
   setwright curve data/demo/busy_adult.toml    what other minutes would bring the same client
+  setwright roadmap data/demo/absolute_beginner.toml  how a beginner may grow over 16 weeks
   setwright audit old_sheet.csv                time, count and check a programme that exists
   setwright ramp \"bench press\" 80              the warm-up before 80 kg, with the discs to hang
   setwright log mara \"plank: 45 40\"       write down what was done
@@ -75,6 +77,9 @@ pub enum Command {
     /// What shorter and longer sessions would bring the same client.
     #[command(after_long_help = CURVE_HELP)]
     Curve(CurveArgs),
+    /// How sets, sessions and loads may grow over weeks, as bands.
+    #[command(after_long_help = ROADMAP_HELP)]
+    Roadmap(RoadmapArgs),
     /// Check a programme: time it, count it, say what a coach would refuse, and mend it.
     #[command(after_long_help = AUDIT_HELP)]
     Audit(AuditArgs),
@@ -155,6 +160,7 @@ impl Command {
             Self::Backup(args) => args.json,
             Self::Restore(args) => args.json,
             Self::Curve(args) => args.json,
+            Self::Roadmap(args) => args.json,
             Self::Audit(args) => args.json,
             Self::Ramp(args) => args.json,
             Self::Screen(args) => args.json,
@@ -273,6 +279,57 @@ pub struct CurveArgs {
     /// Print one JSON object (setwright schema curve shows its form).
     #[arg(long)]
     pub json: bool,
+}
+
+const ROADMAP_HELP: &str = "\
+A beginner's steps are those of common practice: one set of each of six movements twice a week, then two, then 20 to \
+25 sets a session, then a third and a fourth day as far as the brief has days. Others get one set more of each \
+movement in every block of four weeks. Each step is planned after the one before and passes the check; how soon it is \
+reached, and with what loads, is simulated and shown as a band.
+
+Examples:
+  setwright roadmap data/demo/absolute_beginner.toml
+  setwright roadmap mara.toml --weeks 60              as far as the third and the fourth day
+  setwright roadmap mara.toml --trained 10            ten weeks of training are behind
+  setwright roadmap mara.toml --tolerated 3           three sets of a movement were tolerated
+  setwright roadmap mara.toml --json                  for other programs; setwright schema roadmap shows its form
+
+The same seed and moves give the same roadmap on any machine. Exit code 1 when a step has no programme.";
+
+/// Arguments of `roadmap`.
+#[derive(Debug, Args)]
+pub struct RoadmapArgs {
+    /// The client's brief, a TOML file ("-" reads the standard input).
+    #[arg(value_hint = ValueHint::FilePath)]
+    pub brief: PathBuf,
+    /// Weeks ahead.
+    #[arg(long, default_value_t = 16, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=i64::from(ROADMAP_WEEKS_MAX)))]
+    pub weeks: u32,
+    /// Weeks of steady training behind; else what the training age of the brief says.
+    #[arg(long, value_name = "WEEKS", value_parser = trained)]
+    pub trained: Option<f64>,
+    /// Sets of a movement that were tolerated lately, for who is no beginner.
+    #[arg(long, value_name = "SETS", value_parser = clap::value_parser!(u32).range(1..=i64::from(SETS_MAX)))]
+    pub tolerated: Option<u32>,
+    /// Where chance starts; the same seed gives the same roadmap.
+    #[arg(long, default_value_t = 1, value_name = "N")]
+    pub seed: u64,
+    /// Moves of the search for each programme.
+    #[arg(long, default_value_t = crate::service::roadmap::MOVES, value_name = "N", value_parser = clap::value_parser!(u64).range(1..=100_000_000))]
+    pub moves: u64,
+    /// Outer limit of time for all programmes; when it ends a search, the answer may differ from machine to machine.
+    #[arg(long, default_value_t = crate::service::plan::SECONDS, value_name = "S", value_parser = seconds)]
+    pub seconds: f64,
+    /// Print one JSON object (setwright schema roadmap shows its form).
+    #[arg(long)]
+    pub json: bool,
+}
+
+fn trained(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(weeks) if weeks.is_finite() && (0.0..=5_000.0).contains(&weeks) => Ok(weeks),
+        _ => Err("a number of weeks from 0 to 5000".to_owned()),
+    }
 }
 
 const AUDIT_HELP: &str = "\

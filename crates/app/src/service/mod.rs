@@ -10,6 +10,7 @@ pub mod insight;
 pub mod ledger;
 pub mod plan;
 pub mod ramp;
+pub mod roadmap;
 pub mod schema;
 pub mod screen;
 pub mod search;

@@ -2,7 +2,7 @@
 
 use schemars::{JsonSchema, Schema, schema_for};
 use setwright_model::ledger::Event;
-use setwright_model::{Answer, Brief, Exercise, Programme, TradeOff};
+use setwright_model::{Answer, Brief, Exercise, Programme, Roadmap, TradeOff};
 
 /// A kind of file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
@@ -17,6 +17,8 @@ pub enum Kind {
     Answer,
     /// What curve --json prints.
     Curve,
+    /// What roadmap --json prints.
+    Roadmap,
     /// A line of export --format jsonl.
     Event,
 }
@@ -39,6 +41,7 @@ pub fn of(kind: Kind) -> Schema {
         Kind::Catalogue => schema_for!(CatalogueFile),
         Kind::Answer => schema_for!(Answer),
         Kind::Curve => schema_for!(TradeOff),
+        Kind::Roadmap => schema_for!(Roadmap),
         Kind::Event => schema_for!(Event),
     }
 }
@@ -59,5 +62,6 @@ mod tests {
         assert!(property(Kind::Catalogue, "exercise"));
         assert!(property(Kind::Answer, "gap"));
         assert!(property(Kind::Curve, "points"));
+        assert!(property(Kind::Roadmap, "steps"));
     }
 }

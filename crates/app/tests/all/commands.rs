@@ -17,6 +17,7 @@ fn help_teaches() {
     for command in [
         "plan",
         "curve",
+        "roadmap",
         "audit",
         "ramp",
         "screen",
@@ -128,7 +129,7 @@ fn codes_and_constants_are_explained() {
 
 #[test]
 fn every_schema_is_a_schema() {
-    for kind in ["brief", "programme", "catalogue", "answer", "curve", "event"] {
+    for kind in ["brief", "programme", "catalogue", "answer", "curve", "roadmap", "event"] {
         let value: serde_json::Value = serde_json::from_str(&run(&["schema", kind]).data).unwrap();
         assert!(value["$schema"].as_str().unwrap().contains("json-schema"), "{kind}");
         assert_eq!(value["type"], "object", "{kind}");

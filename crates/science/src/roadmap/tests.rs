@@ -57,6 +57,9 @@ fn days_that_the_brief_does_not_hold_are_wanted_and_not_taken() {
         steps.iter().map(|s| (s.sessions, s.wanted)).collect::<Vec<_>>(),
         [(2, 2), (2, 2), (2, 2), (2, 3), (2, 4)]
     );
+    assert!(
+        steps[3..].iter().all(|s| s.sets_of_a_session == Some((20, 25)) && s.age == TrainingAge::Beginner)
+    );
     fixed.time.days.clear();
     fixed.time.possible_days = vec![1, 3, 5];
     assert_eq!(of(&fixed, 0.0).last().map(|s| s.sessions), Some(3));
