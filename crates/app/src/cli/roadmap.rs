@@ -108,7 +108,7 @@ fn lift_cells<'a>(
 ) -> impl Iterator<Item = String> + 'a {
     week.lifts.iter().zip(&found.lifts).map(move |(seen, lift)| match seen.load {
         None => "-".to_owned(),
-        Some(load) => band(in_units(load, lift, units), |v| number(v, if lift.in_kilograms { 1 } else { 0 })),
+        Some(load) => band(in_units(load, lift, units), |v| number(v, usize::from(lift.in_kilograms))),
     })
 }
 
@@ -173,8 +173,11 @@ fn drawing(title: &str, bands: &[Option<Band>]) -> String {
         let _ = writeln!(out, "{}", line.trim_end());
     }
     let _ = writeln!(out, "        +{}", "-".repeat(3 * shown.len() + 1));
-    let weeks = (0..shown.len()).map(|i| format!("{:>3}", i * stride + 1)).collect::<String>();
-    let _ = writeln!(out, "    week {weeks}");
+    out.push_str("    week ");
+    for i in 0..shown.len() {
+        let _ = write!(out, "{:>3}", i * stride + 1);
+    }
+    out.push('\n');
     out
 }
 
