@@ -185,7 +185,7 @@ impl Planner<'_> {
             moves: moves.max(1),
             limit: self.ask.limit,
         };
-        let planned = plan::plan(brief, self.catalogue, search, self.watch, &mut |_| {})?;
+        let planned = plan::plan(brief, None, self.catalogue, search, self.watch, &mut |_| {})?;
         self.nodes += planned.answer.nodes;
         self.stopped |= planned.stop == Stop::Time;
         Ok(planned)
