@@ -2,7 +2,7 @@
 //!
 //! It holds no number of its own: every value is the constant it names. The planner and the check never look here.
 
-use crate::{acute, clock, curve, progress, ramp, recovery, rules, screening, strength, warmup};
+use crate::{acute, clock, curve, progress, ramp, recovery, roadmap, rules, screening, strength, warmup};
 use setwright_model::Muscle;
 
 /// A named constant.
@@ -175,6 +175,18 @@ constants! {
         "one good day is no trend"; HANDBOOK;
     "FALL" = progress::FALL, "share"; "fall of a load that was missed twice running";
         "a load must be liftable"; JUDGEMENT;
+    "AT_GOAL" = roadmap::AT_GOAL, "repetitions"; "repetitions over the goal that still count as at the goal";
+        "half a repetition is no miss"; JUDGEMENT;
+    "BLOCK_WEEKS" = roadmap::BLOCK_WEEKS, "weeks"; "weeks of one number of sets before a trained client is asked for more";
+        "what is tolerated shows over some weeks"; JUDGEMENT;
+    "LIGHTER" = roadmap::LIGHTER, "share"; "share of its sets that a lighter week keeps";
+        "fatigue must fall, the lifts must stay"; JUDGEMENT;
+    "INTERMEDIATE_FROM_WEEK" = roadmap::INTERMEDIATE_FROM_WEEK, "weeks"; "week of training from which the rules are an intermediate's";
+        "about six months of steady training"; RATAMESS;
+    "GAIN" = roadmap::GAIN, "natural logarithm"; "growth of strength over a training life: GAIN ln(1 + weeks / GAIN_WEEKS)";
+        "two fifths in half a year, a fifth in the next year and a half"; "Ratamess 2009, MSSE 41:687 (M)";
+    "GAIN_WEEKS" = roadmap::GAIN_WEEKS, "weeks"; "weeks after which the growth of strength has slowed to a half";
+        "chosen with GAIN by the same rows"; "Ratamess 2009, MSSE 41:687 (M)";
     "ADULT_YEARS" = screening::ADULT_YEARS as f64, "years"; "age under which the defaults are not meant for a client";
         "they are made for adults"; JUDGEMENT;
     "ASK_FRAILTY_YEARS" = screening::ASK_FRAILTY_YEARS as f64, "years"; "age from which a beginner is asked after frailty";

@@ -23,7 +23,7 @@ pub const LIGHTER: f64 = 0.5;
 pub const INTERMEDIATE_FROM_WEEK: f64 = 26.0;
 /// Weeks in which nearly all of a client's training lies behind, for who says no more than "a beginner" (the novice
 /// table's second step), "intermediate" (a year) or "advanced" (four years) (judgement).
-pub const USUAL_WEEKS: [f64; 4] = [0.0, 4.0, 52.0, 208.0];
+const USUAL_WEEKS: [f64; 4] = [0.0, 4.0, 52.0, 208.0];
 
 /// Growth of strength over a training life, as the logarithm of its multiple: `GAIN ln(1 + weeks / GAIN_WEEKS)`. The
 /// two are chosen so that half a year brings two fifths and the next year and a half a fifth, as the position stand
