@@ -110,7 +110,7 @@ fn whole_or_half(value: f64) -> String {
 fn lighter(found: &Roadmap) -> Option<String> {
     let most = found.weeks.iter().max_by(|a, b| a.lighter.get().total_cmp(&b.lighter.get()))?;
     let share = 100.0 * most.lighter.get();
-    let how_many = if share < 0.5 {
+    let how_many = if share < 1.0 {
         "hardly any simulated client needs one".to_owned()
     } else {
         format!("at most {share:.0} of a hundred simulated clients are in one (week {})", most.week)
