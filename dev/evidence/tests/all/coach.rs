@@ -372,21 +372,24 @@ fn every_way_out_leads_to_a_programme() {
     }
 }
 
-/// The brief, changed as a way out says.
+/// The brief, changed as a way out says, one step after the other.
 fn followed(brief: &Brief, way: &str) -> Brief {
-    let mut brief = brief.clone();
-    if way.starts_with("drop the lock") {
+    way.split(", and ").fold(brief.clone(), after_step)
+}
+
+fn after_step(mut brief: Brief, step: &str) -> Brief {
+    if step.starts_with("drop the lock") {
         let before = brief.locks.len();
-        brief.locks.retain(|l| !way.contains(&format!("on {},", builtin().get(&l.exercise).unwrap().name)));
-        assert_eq!(brief.locks.len() + 1, before, "{way}");
-    } else if let Some((more, _)) = way.split_once(" more minutes a session") {
+        brief.locks.retain(|l| !step.contains(&format!("on {},", builtin().get(&l.exercise).unwrap().name)));
+        assert_eq!(brief.locks.len() + 1, before, "{step}");
+    } else if let Some((more, _)) = step.split_once(" more minutes a session") {
         let now_min = brief.time.minutes.of(0).get();
         brief.time.minutes = MinutesPerSession::Same(Minutes(now_min + more.parse::<f64>().unwrap()));
-    } else if let Some((sessions, _)) = way.split_once(" sessions instead of") {
+    } else if let Some((sessions, _)) = step.split_once(" sessions instead of") {
         brief.time.sessions = sessions.parse().unwrap();
         brief.time.days = Vec::new();
     } else {
-        assert!(way.contains("let the planner choose the days"), "this test cannot follow: {way}");
+        assert!(step.contains("let the planner choose the days"), "this test cannot follow: {step}");
         brief.time.days = Vec::new();
     }
     brief
