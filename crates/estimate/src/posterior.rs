@@ -9,6 +9,7 @@ use crate::frequency::{self, Frequency};
 use crate::history::{LoggedSession, MarkKind, SorenessReport};
 use crate::interval::{self, Interval};
 use crate::landscape::{Mix, value};
+use crate::prior::Prior;
 use crate::sample::Draw;
 use crate::slips::Slip;
 use setwright_model::belief::{Basis, StrengthBelief};
@@ -20,6 +21,9 @@ use std::sync::Arc;
 pub const LEARNED_MIN: f64 = 0.2;
 /// Share of sets without reserve from which most are missing.
 const WITHOUT_RIR: f64 = 0.5;
+/// Spreads of the prior by which the person's load-rep curve may stray before the reported reserve is doubted instead
+/// (judgement: one client in a hundred strays so far).
+const CURVE_STRANGE: f64 = 2.5;
 /// Weeks for which an absolute 1RM stays anchored by a heavy set (judgement).
 const ANCHOR_WEEKS: f64 = 26.0;
 /// Growth in a week under which a client stands still (judgement: about 2.5 % a year).
@@ -47,6 +51,8 @@ pub enum NotYet {
     GapNeverSeen,
     /// Most sets came without reps in reserve.
     RirMostlyMissing,
+    /// Reported reserve does not answer to load and reps: it may have been copied from the plan.
+    ReserveDoesNotFit,
     /// No set near a maximum anchors the absolute 1RM: changes are better known than the value.
     NoHeavySet,
     /// A stall younger than twelve weeks cannot be told from chance.
@@ -184,6 +190,11 @@ impl Posterior {
 
     fn believed(&self) -> impl ExactSizeIterator<Item = &(Draw, Vec<Mix>)> {
         self.places.iter().map(|place| &self.base[*place])
+    }
+
+    /// The belief before the log was read.
+    pub const fn prior(&self) -> &Prior {
+        &self.learner.prior
     }
 
     /// Draws from the prior, to compare with.
@@ -440,7 +451,16 @@ impl Posterior {
     fn not_yet_of_log(&self) -> Vec<NotYet> {
         let tally = self.learner.intake.tally;
         let missing = tally.without_rir as f64 > WITHOUT_RIR * tally.sets as f64;
-        if missing { vec![NotYet::RirMostlyMissing] } else { Vec::new() }
+        let strange = self.bend_in_spreads().abs() > CURVE_STRANGE;
+        let doubts = [(missing, NotYet::RirMostlyMissing), (strange, NotYet::ReserveDoesNotFit)];
+        doubts.into_iter().filter(|(holds, _)| *holds).map(|(_, why)| why).collect()
+    }
+
+    /// How far the middle of the person's load-rep curve has strayed, in spreads of its prior.
+    fn bend_in_spreads(&self) -> f64 {
+        let (means, _) = self.learner.filter.bend();
+        let sum: f64 = self.believed().map(|(_, mixes)| value(means, mixes)).sum();
+        sum / self.places.len().max(1) as f64 / self.learner.prior.strength.curve
     }
 
     /// The interval of an equation's answer: the draws, and by how much the equation itself may be off.

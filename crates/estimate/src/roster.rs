@@ -28,14 +28,17 @@ pub struct RosterPrior {
     pub depth_shift: Share,
 }
 
-/// The prior of the next client, from clients who were all fitted from `base`. None when too few told anything.
+/// The prior of the next client: `base`, moved by what the clients told beyond the prior that each was fitted from.
+/// None when too few told anything.
 pub fn prior_of_roster<'a>(
     base: &Prior,
     clients: impl IntoIterator<Item = &'a Posterior>,
 ) -> Option<RosterPrior> {
     let clients: Vec<&Posterior> = clients.into_iter().collect();
-    let tau = told(&clients, base.tau_spread, |m| base.tau[m].get(), &|d, m| d.log_tau[m]);
-    let depth = told(&clients, base.depth_spread, |m| base.depth[m], &|d, m| libm::log(d.depth[m]));
+    let off_tau = |prior: &Prior, draw: &Draw, m: usize| draw.log_tau[m] - libm::log(prior.tau[m].get());
+    let off_depth = |prior: &Prior, draw: &Draw, m: usize| libm::log(draw.depth[m] / prior.depth[m]);
+    let tau = told(&clients, |prior| prior.tau_spread, &off_tau);
+    let depth = told(&clients, |prior| prior.depth_spread, &off_depth);
     if tau.len() < CLIENTS_MIN {
         return None;
     }
@@ -54,14 +57,13 @@ pub fn prior_of_roster<'a>(
 /// What each client tells of the shift, with its variance: the evidence of the log alone, the prior taken out again.
 fn told(
     clients: &[&Posterior],
-    spread: Spread,
-    median: impl Fn(usize) -> f64,
-    of: &dyn Fn(&Draw, usize) -> f64,
+    spread: impl Fn(&Prior) -> Spread,
+    off: &dyn Fn(&Prior, &Draw, usize) -> f64,
 ) -> Vec<(f64, f64)> {
     let one = |client: &&Posterior| {
+        let (before, spread) = (client.prior(), spread(client.prior()));
         let mean_of = |draw: &Draw, muscles: &[Muscle]| {
-            let off = |m: &Muscle| of(draw, m.index()) - libm::log(median(m.index()));
-            muscles.iter().map(off).sum::<f64>() / muscles.len() as f64
+            muscles.iter().map(|m| off(before, draw, m.index())).sum::<f64>() / muscles.len() as f64
         };
         let muscles: Vec<Muscle> = client.followed().collect();
         if muscles.is_empty() {

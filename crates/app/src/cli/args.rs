@@ -237,6 +237,9 @@ pub struct PlanArgs {
     /// unless a file is given.
     #[arg(long, value_name = "CLIENT")]
     pub from_ledger: Option<String>,
+    /// With --from-ledger: start from what the other clients have in common, not from the population.
+    #[arg(long, requires = "from_ledger")]
+    pub from_roster: bool,
     /// The programme that this one follows, as TOML or a sheet: what need not change is kept, and what changes is
     /// told with its reason.
     #[arg(long, value_name = "PROGRAMME", value_hint = ValueHint::FilePath)]
@@ -300,8 +303,14 @@ The same seed and moves give the same roadmap on any machine. Exit code 1 when a
 #[derive(Debug, Args)]
 pub struct RoadmapArgs {
     /// The client's brief, a TOML file ("-" reads the standard input).
-    #[arg(value_hint = ValueHint::FilePath)]
-    pub brief: PathBuf,
+    #[arg(value_hint = ValueHint::FilePath, required_unless_present = "from_ledger")]
+    pub brief: Option<PathBuf>,
+    /// Begin with the strength that the log tells of this client; the brief is the one in force unless a file is given.
+    #[arg(long, value_name = "CLIENT")]
+    pub from_ledger: Option<String>,
+    /// With --from-ledger: start from what the other clients have in common, not from the population.
+    #[arg(long, requires = "from_ledger")]
+    pub from_roster: bool,
     /// Weeks ahead.
     #[arg(long, default_value_t = 16, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=i64::from(ROADMAP_WEEKS_MAX)))]
     pub weeks: u32,

@@ -215,6 +215,9 @@ pub struct AdviceArgs {
     /// Why.
     #[arg(long, value_name = "TEXT")]
     pub reason: Option<String>,
+    /// Start from what the other clients of the ledger have in common, not from the population.
+    #[arg(long)]
+    pub from_roster: bool,
     /// Print one JSON object.
     #[arg(long)]
     pub json: bool,
@@ -236,6 +239,9 @@ the population's value, or it was never seen.";
 pub struct AboutArgs {
     /// Which client.
     pub client: String,
+    /// Start from what the other clients of the ledger have in common, not from the population.
+    #[arg(long)]
+    pub from_roster: bool,
     /// Print one JSON object.
     #[arg(long)]
     pub json: bool,

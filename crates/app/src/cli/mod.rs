@@ -148,7 +148,7 @@ pub fn run(command: Command, look: Look, ledger: &Path) -> Result<Reply, Problem
         Command::Roster(args) => ledger::insight::roster(args, ledger),
         Command::Plan(args) => plan::run(&args, look, ledger),
         Command::Curve(args) => curve::run(&args, look),
-        Command::Roadmap(args) => roadmap::run(&args, look),
+        Command::Roadmap(args) => roadmap::run(&args, look, ledger),
         Command::Audit(args) => audit::run(&args, look),
         Command::Ramp(args) => ramp::run(&args, look),
         Command::Screen(args) => screen::run(&args),

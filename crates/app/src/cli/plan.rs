@@ -9,7 +9,7 @@ use crate::cli::ledger::at_desk;
 use crate::clock::Stopwatch;
 use crate::files::{self, Problem, Problems};
 use crate::service::audit;
-use crate::service::insight::{self, Known};
+use crate::service::insight::{self, Known, Start};
 use crate::service::plan::{self, Planned, Search, Stop};
 use setwright_model::{Belief, Brief, Programme, Seconds, Severity, Status};
 use setwright_science::catalogue::builtin;
@@ -19,7 +19,8 @@ use std::path::Path;
 
 /// Plans the brief.
 pub fn run(args: &PlanArgs, look: Look, ledger: &Path) -> Result<Reply, Problems> {
-    let (mut brief, known) = asked(args, ledger)?;
+    let start = Start::of(args.from_roster);
+    let (mut brief, known) = asked(args.brief.as_deref(), args.from_ledger.as_deref(), start, ledger)?;
     if let Some(after) = &args.after {
         brief.style.before = Some(programme_before(after, &brief, look)?);
     }
@@ -28,9 +29,9 @@ pub fn run(args: &PlanArgs, look: Look, ledger: &Path) -> Result<Reply, Problems
     if let (Some(known), Some(programme)) = (&known, &planned.programme) {
         planned.answer.reasons.extend(insight::load_changes(known, programme.get(), builtin()));
     }
-    let mut talk = String::new();
+    let mut talk = known.as_ref().map_or_else(String::new, common);
     if let Some(out) = &args.out {
-        talk = keep(&planned, &brief, out).map_err(|p| vec![p])?;
+        talk += &keep(&planned, &brief, out).map_err(|p| vec![p])?;
     }
     if let Some(client) = &args.publish {
         talk.push_str(&super::ledger::publish::planned(client, &brief, &planned, ledger)?);
@@ -40,13 +41,18 @@ pub fn run(args: &PlanArgs, look: Look, ledger: &Path) -> Result<Reply, Problems
 }
 
 /// The brief that is planned, and what is known of the client when the ledger is asked.
-fn asked(args: &PlanArgs, ledger: &Path) -> Result<(Brief, Option<Known>), Problems> {
+pub fn asked(
+    brief: Option<&Path>,
+    from_ledger: Option<&str>,
+    start: Start,
+    ledger: &Path,
+) -> Result<(Brief, Option<Known>), Problems> {
     let read = |path: &Path| {
         let source = files::read(path).map_err(|p| vec![p])?;
         files::brief::parse(&source, builtin())
     };
-    let given = args.brief.as_deref().map(read).transpose()?;
-    let Some(client) = &args.from_ledger else {
+    let given = brief.map(read).transpose()?;
+    let Some(client) = from_ledger else {
         let nothing = || {
             let hint = "Give a brief, or --from-ledger with a client.";
             vec![Problem::new(files::problem::USAGE, "There is nothing to plan.", hint)]
@@ -54,7 +60,7 @@ fn asked(args: &PlanArgs, ledger: &Path) -> Result<(Brief, Option<Known>), Probl
         return Ok((given.ok_or_else(nothing)?, None));
     };
     let known = at_desk(ledger, Opening::Existing, |desk| {
-        insight::known(desk, client, builtin()).map_err(|p| vec![p])
+        insight::known(desk, client, start, builtin()).map_err(|p| vec![p])
     })?;
     let Some(mut brief) = given.or_else(|| known.brief.clone()) else {
         let what = format!("{} has no brief.", known.client.card.name);
@@ -64,6 +70,11 @@ fn asked(args: &PlanArgs, ledger: &Path) -> Result<(Brief, Option<Known>), Probl
     brief.body.mass_kg = known.body_mass.or(brief.body.mass_kg);
     brief.style.before = known.programme.as_ref().map(|p| p.programme.clone());
     Ok((brief, Some(known)))
+}
+
+/// What other clients passed on, as it is told.
+pub fn common(known: &Known) -> String {
+    known.common.map_or_else(String::new, |common| wrapped(&common.in_words(), 0, 0))
 }
 
 fn programme_before(path: &Path, brief: &Brief, look: Look) -> Result<Programme, Problems> {

@@ -4,13 +4,16 @@ use super::args::{RoadmapArgs, Units};
 use super::progress::News;
 use super::show::{count, json, number};
 use super::text::{Columns, Side, wrapped_within};
-use super::{DONE, FINDINGS, Look, Reply};
+use super::{DONE, FINDINGS, Look, Reply, plan};
 use crate::clock::Stopwatch;
-use crate::files::{self, Problems};
+use crate::files::Problems;
+use crate::service::belief;
+use crate::service::insight::Start;
 use crate::service::roadmap::{self, Ask, Where};
 use setwright_model::{Band, Brief, Kilograms, Roadmap, RoadmapLift, RoadmapWeek, Seconds};
 use setwright_science::catalogue::builtin;
 use std::fmt::Write as _;
+use std::path::Path;
 
 /// Width of the page.
 const WIDTH: usize = 100;
@@ -19,23 +22,26 @@ const EVERY: usize = 26;
 /// Rows of a drawing at most.
 const ROWS: f64 = 9.0;
 
-/// Draws the roadmap of the brief.
-pub fn run(args: &RoadmapArgs, look: Look) -> Result<Reply, Problems> {
-    let source = files::read(&args.brief).map_err(|p| vec![p])?;
-    let brief = files::brief::parse(&source, builtin())?;
+/// Draws the roadmap of a brief, or of a client of the ledger.
+pub fn run(args: &RoadmapArgs, look: Look, ledger: &Path) -> Result<Reply, Problems> {
+    let start = Start::of(args.from_roster);
+    let (brief, known) = plan::asked(args.brief.as_deref(), args.from_ledger.as_deref(), start, ledger)?;
+    let talk = known.as_ref().map_or_else(String::new, plan::common);
+    let belief = known.map_or_else(|| belief::of(&brief, builtin()), |known| known.belief);
     let usual = Where::usual(brief.training_age);
     let standing = Where { weeks: args.trained.unwrap_or(usual.weeks), tolerated: args.tolerated, ..usual };
     let ask =
         Ask { weeks: args.weeks, standing, seed: args.seed, moves: args.moves, limit: Seconds(args.seconds) };
     let news = News::begin(look.progress, &format!("Planning the first step for {}.", brief.name));
-    let (found, stopped) = roadmap::roadmap(&brief, builtin(), ask, Stopwatch::start(), &mut |done| {
-        news.say(format!("Planning for {}: {} done.", brief.name, count(done, "step")));
-    })
-    .map_err(|p| vec![p])?;
+    let (found, stopped) =
+        roadmap::roadmap(&brief, &belief, builtin(), ask, Stopwatch::start(), &mut |done| {
+            news.say(format!("Planning for {}: {} done.", brief.name, count(done, "step")));
+        })
+        .map_err(|p| vec![p])?;
     drop(news);
     let code = if found.conflict.is_empty() { DONE } else { FINDINGS };
     let data = if args.json { json(&found) } else { page(&brief, &found, look.units, stopped) };
-    Ok(Reply { data, talk: String::new(), code })
+    Ok(Reply { data, talk, code })
 }
 
 /// Everything about a roadmap.

@@ -207,6 +207,8 @@ codes! {
         "What comes next is read from the programme that was handed out, and loads from the brief.";
     NO_SUCH_ADVICE = "SW070", "no such advice",
         "An answer that is kept under the wrong advice would silence the right one.";
+    TOO_FEW_CLIENTS = "SW071", "too few clients",
+        "An average of a few people can tell of one of them.";
 }
 
 #[cfg(test)]

@@ -4,7 +4,6 @@
 mod followed;
 mod words;
 
-use super::belief;
 use super::plan::{self, Mode, Planned, Stop};
 use crate::clock::Stopwatch;
 use crate::files::Problem;
@@ -12,8 +11,8 @@ use setwright_estimate::roadmap::{self, Course, Week};
 use setwright_model::brief::{MinutesPerSession, TrainingAge};
 use setwright_model::limits::SESSION_MINUTES_MAX;
 use setwright_model::{
-    Band, Brief, Catalogue, Minutes, Programme, Roadmap, RoadmapLiftWeek, RoadmapStep, RoadmapWeek, Seconds,
-    Share,
+    Band, Belief, Brief, Catalogue, Minutes, Programme, Roadmap, RoadmapLiftWeek, RoadmapStep, RoadmapWeek,
+    Seconds, Share,
 };
 use setwright_science::roadmap::{Standing, Step, steps};
 use setwright_science::rules::Rules;
@@ -72,18 +71,19 @@ fn sets(planned: &Planned) -> Vec<u32> {
     planned.answer.sessions.iter().map(of).collect()
 }
 
-/// The roadmap of a brief, and whether the outer limit of time ended a search.
+/// The roadmap of a brief, begun with what is believed of the client, and whether the outer limit of time ended a search.
 ///
 /// # Errors
 /// A programme that the check does not certify: a mistake of the program.
 pub fn roadmap(
     brief: &Brief,
+    belief: &Belief,
     catalogue: &Catalogue,
     ask: Ask,
     watch: Stopwatch,
     told: &mut dyn FnMut(usize),
 ) -> Result<(Roadmap, bool), Problem> {
-    let mut planner = Planner { brief, catalogue, ask, watch, nodes: 0, stopped: false };
+    let mut planner = Planner { brief, belief, catalogue, ask, watch, nodes: 0, stopped: false };
     let screened = screening::outcome(&brief.screening);
     if screened.stops() {
         let none = planner.answer(&[], &[], Vec::new());
@@ -99,6 +99,7 @@ pub fn roadmap(
 /// Plans the steps.
 struct Planner<'a> {
     brief: &'a Brief,
+    belief: &'a Belief,
     catalogue: &'a Catalogue,
     ask: Ask,
     watch: Stopwatch,
@@ -185,15 +186,15 @@ impl Planner<'_> {
             moves: moves.max(1),
             limit: self.ask.limit,
         };
-        let planned = plan::plan(brief, None, self.catalogue, search, self.watch, &mut |_| {})?;
+        let planned =
+            plan::plan(brief, Some(self.belief.clone()), self.catalogue, search, self.watch, &mut |_| {})?;
         self.nodes += planned.answer.nodes;
         self.stopped |= planned.stop == Stop::Time;
         Ok(planned)
     }
 
     fn answer(&self, stages: &[Stage], ahead: &[Step], conflict: Vec<String>) -> Roadmap {
-        let belief = belief::of(self.brief, self.catalogue);
-        let followed = followed::choose(self.brief, self.catalogue, &belief, stages, self.ask.weeks);
+        let followed = followed::choose(self.brief, self.catalogue, self.belief, stages, self.ask.weeks);
         let course = Course {
             steps: stages.iter().map(|s| followed::course_step(s, &followed)).collect(),
             lifts: followed.iter().map(|f| f.course.clone()).collect(),

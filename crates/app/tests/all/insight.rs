@@ -199,3 +199,45 @@ fn advice_is_sure_explained_and_silent_once_it_is_answered() {
     assert!(after["advice"].as_array().unwrap().iter().all(|l| l["key"] != key), "{after}");
     assert!(after["answered"][0].as_str().unwrap().contains("declined"), "{after}");
 }
+
+/// Bram and five more with the same log, and Ida, who has none.
+fn of_several() -> Coach {
+    let coach = of_bram();
+    let log = coach.at("weeks.txt");
+    for name in ["Ada", "Cleo", "Dirk", "Eef", "Fons"] {
+        coach.done(&["client", "add", name, "--brief", &coach.at("bram.toml")]);
+        coach.done(&["log", name, "--file", &log]);
+    }
+    coach.done(&["client", "add", "Ida", "--brief", &coach.at("bram.toml")]);
+    coach
+}
+
+#[test]
+fn a_client_may_start_from_what_the_others_have_in_common() {
+    let coach = of_several();
+    let ready = |view: &Value| view["muscles"][0]["ready_h"]["median"].as_f64();
+    let (alone, moved) = (coach.json(&["review", "bram"]), coach.json(&["review", "bram", "--from-roster"]));
+    assert_ne!(ready(&alone), ready(&moved), "{alone}");
+    let said = coach.done(&["review", "ida", "--from-roster"]);
+    assert!(said.talk.contains("what 6 other clients have in common"), "{}", said.talk);
+    assert!(said.talk.contains("nothing of any one of them"), "{}", said.talk);
+    assert_eq!(coach.done(&["review", "ida"]).talk, "");
+}
+
+#[test]
+fn fewer_than_five_others_pass_nothing_on() {
+    let coach = of_bram();
+    coach.refused(&["review", "bram", "--from-roster"], "SW071", "Fewer than 5 other clients");
+}
+
+#[test]
+fn a_roadmap_begins_with_the_strength_of_the_log() {
+    let coach = of_bram();
+    let road = |about: &[&str]| {
+        let with = [about, &["--weeks", "4", "--moves", "20000"]].concat();
+        coach.json(&[&["roadmap"], &with[..]].concat())
+    };
+    let (brief, log) = (road(&[&coach.at("bram.toml")]), road(&["--from-ledger", "bram"]));
+    let first = |view: &Value| view["weeks"][0]["lifts"].clone();
+    assert_ne!(first(&brief), first(&log), "{brief}");
+}

@@ -1,10 +1,12 @@
 //! What is learned of recovery, and what is said not to be known.
 
 use crate::log::{curls, set};
-use setwright_estimate::{History, NotYet, Posterior, Prior, SlipKind, SorenessReport, fit};
+use setwright_estimate::{
+    History, LoggedSession, LoggedSet, NotYet, Posterior, Prior, SlipKind, SorenessReport, fit,
+};
 use setwright_model::units::KG_PER_LB;
 use setwright_model::{FractionalSets, Hours, Kilograms, Muscle, Reps};
-use setwright_science::catalogue;
+use setwright_science::{catalogue, curve};
 
 const DOSE: FractionalSets = FractionalSets(6.0);
 const RESERVE: Reps = Reps(2.0);
@@ -141,4 +143,30 @@ fn nonsense_in_a_log_neither_panics_nor_teaches() {
     let recovery = posterior.recovery(Muscle::Biceps, FractionalSets(-1.0), Reps(f64::INFINITY));
     assert!(recovery.ready.median.get().abs() < 1e-9);
     assert!(posterior.strength(&id).unwrap().one_rm.median.get().is_finite());
+}
+
+/// Forty sessions of 5, 8 and 12 reps in turn, with a load for each and two reps written as left.
+fn in_three_ranges(loads_kg: [f64; 3]) -> History {
+    let session = |nth: usize| {
+        let (reps, load) = ([5.0, 8.0, 12.0][nth % 3], Kilograms(loads_kg[nth % 3]));
+        let one = LoggedSet { reps: Reps(reps), ..set(&"barbell_curl".into(), load, Some(2.0)) };
+        LoggedSession { at: Hours(72.0 * nth as f64), sets: vec![one; 3] }
+    };
+    History { sessions: (0..40).map(session).collect(), ..History::default() }
+}
+
+#[test]
+fn a_client_who_always_writes_the_planned_reserve_is_found_out() {
+    let doubted = |history: &History| {
+        let posterior = fit(history, catalogue::builtin(), &Prior::population(), 7);
+        let recovery = posterior.recovery(Muscle::Biceps, FractionalSets(4.0), Reps(2.0));
+        recovery.not_yet.contains(&NotYet::ReserveDoesNotFit)
+    };
+    let curve = curve::Curve::of(catalogue::builtin().get(&"barbell_curl".into()).unwrap().curve);
+    let honest = [7.0, 10.0, 14.0].map(|reps| 40.0 * curve.share(Reps(reps)).get());
+    assert!(!doubted(&in_three_ranges(honest)));
+    assert!(
+        doubted(&in_three_ranges([29.0, 27.0, 25.0])),
+        "a seventh less load for twelve reps than for five"
+    );
 }

@@ -115,6 +115,11 @@ fn a_roster_moves_the_prior_of_the_next_client_part_of_the_way() {
     assert!((0.12..0.45).contains(&roster.tau_shift.get()), "{}", roster.tau_shift);
     assert!(roster.depth_shift.get().abs() < 0.15, "{}", roster.depth_shift);
     assert_eq!(prior_of_roster(&base, &fitted[..4]), None);
+    // The prior of someone else moves by the same share: what is taken over is held against each one's own prior.
+    let other = Prior::of(base.tau.map(|t| Hours(t.get() * 1.2)));
+    let moved = prior_of_roster(&other, &fitted).unwrap();
+    assert_eq!(moved.tau_shift, roster.tau_shift);
+    assert!((moved.prior.tau[0].get() / roster.prior.tau[0].get() - 1.2).abs() < 1e-9);
 }
 
 #[test]

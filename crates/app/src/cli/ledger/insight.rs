@@ -4,11 +4,11 @@ use super::at_desk;
 use crate::cli::ledger_args::{AboutArgs, AdviceArgs, CareArgs};
 use crate::cli::show::{count, json, load, number};
 use crate::cli::text::{Columns, Side, wrapped};
-use crate::cli::{Look, Reply, programme};
+use crate::cli::{Look, Reply, plan, programme};
 use crate::files::Problems;
 use crate::service::insight::advice::AdviceView;
 use crate::service::insight::{
-    self, Band, ForecastView, Known, MuscleForecast, NextView, ReviewView, RosterView,
+    self, Band, ForecastView, Known, MuscleForecast, NextView, ReviewView, RosterView, Start,
 };
 use setwright_model::Kilograms;
 use setwright_model::ledger::AdviceReply;
@@ -22,21 +22,22 @@ const DAY_H: f64 = 24.0;
 
 /// Runs `review`.
 pub fn review(args: &AboutArgs, ledger: &Path) -> Result<Reply, Problems> {
-    let view = about(args, ledger, |known| Ok(insight::review(known, builtin())))?;
-    Ok(Reply::data(if args.json { json(&view) } else { review_page(&view) }))
+    let (view, talk) = about(args, ledger, |known| Ok(insight::review(known, builtin())))?;
+    Ok(Reply { data: if args.json { json(&view) } else { review_page(&view) }, talk, ..Reply::default() })
 }
 
 /// Runs `advice`.
 pub fn advice(args: &AdviceArgs, ledger: &Path) -> Result<Reply, Problems> {
     at_desk(ledger, Opening::Existing, |desk| {
-        let known = insight::known(desk, &args.client, builtin()).map_err(|p| vec![p])?;
+        let start = Start::of(args.from_roster);
+        let known = insight::known(desk, &args.client, start, builtin()).map_err(|p| vec![p])?;
         let accepted = args.accept.as_ref().map(|key| (key, AdviceReply::Accepted));
         let replied = accepted.or(args.decline.as_ref().map(|key| (key, AdviceReply::Declined)));
-        let mut talk = String::new();
+        let mut talk = plan::common(&known);
         if let Some((key, reply)) = replied {
             let said = insight::advice::answer(desk, &known, key, reply, args.reason.clone(), builtin())
                 .map_err(|p| vec![p])?;
-            talk = format!(
+            talk += &format!(
                 "Kept: {} {}.\n",
                 said.key,
                 if reply == AdviceReply::Accepted { "accepted" } else { "declined" }
@@ -45,7 +46,7 @@ pub fn advice(args: &AdviceArgs, ledger: &Path) -> Result<Reply, Problems> {
         let answered = insight::advice::answers(desk, &known).map_err(|p| vec![p])?;
         let view = insight::advice::view(&known, &answered, builtin());
         let data = if args.json { json(&view) } else { advice_page(&view) };
-        Ok(Reply { data, talk: if args.json { String::new() } else { talk }, ..Reply::default() })
+        Ok(Reply { data, talk, ..Reply::default() })
     })
 }
 
@@ -75,14 +76,14 @@ fn advice_page(view: &AdviceView) -> String {
 
 /// Runs `forecast`.
 pub fn forecast(args: &AboutArgs, ledger: &Path) -> Result<Reply, Problems> {
-    let view = about(args, ledger, |known| Ok(insight::forecast(known, builtin())))?;
-    Ok(Reply::data(if args.json { json(&view) } else { forecast_page(&view) }))
+    let (view, talk) = about(args, ledger, |known| Ok(insight::forecast(known, builtin())))?;
+    Ok(Reply { data: if args.json { json(&view) } else { forecast_page(&view) }, talk, ..Reply::default() })
 }
 
 /// Runs `next`.
 pub fn next(args: &AboutArgs, look: Look, ledger: &Path) -> Result<Reply, Problems> {
-    let view = about(args, ledger, |known| insight::next(known, builtin()).map_err(|p| vec![p]))?;
-    Ok(Reply::data(if args.json { json(&view) } else { next_page(&view, look) }))
+    let (view, talk) = about(args, ledger, |known| insight::next(known, builtin()).map_err(|p| vec![p]))?;
+    Ok(Reply { data: if args.json { json(&view) } else { next_page(&view, look) }, talk, ..Reply::default() })
 }
 
 /// Runs `roster`.
@@ -94,14 +95,16 @@ pub fn roster(args: CareArgs, ledger: &Path) -> Result<Reply, Problems> {
     Ok(Reply { data, talk: if args.json { String::new() } else { talk }, ..Reply::default() })
 }
 
+/// What is asked about a client, and what is to be said of where it comes from.
 fn about<T>(
     args: &AboutArgs,
     ledger: &Path,
     of: impl FnOnce(&Known) -> Result<T, Problems>,
-) -> Result<T, Problems> {
+) -> Result<(T, String), Problems> {
     at_desk(ledger, Opening::Existing, |desk| {
-        let known = insight::known(desk, &args.client, builtin()).map_err(|p| vec![p])?;
-        of(&known)
+        let start = Start::of(args.from_roster);
+        let known = insight::known(desk, &args.client, start, builtin()).map_err(|p| vec![p])?;
+        Ok((of(&known)?, plan::common(&known)))
     })
 }
 

@@ -4,6 +4,7 @@
 pub mod advice;
 mod changes;
 mod coming;
+mod common;
 mod forecast;
 mod history;
 mod next;
@@ -12,6 +13,7 @@ mod roster;
 
 pub use changes::load_changes;
 pub use coming::{Coming, coming};
+pub use common::{Common, Start};
 pub use forecast::{ForecastView, MuscleForecast, forecast};
 pub use next::{NextView, next};
 pub use review::{LiftReview, MuscleReview, ReviewView, SlipView, review};
@@ -54,18 +56,29 @@ pub struct Known {
     pub base: Belief,
     /// Both together, as the planner takes it.
     pub belief: Belief,
+    /// What other clients passed on, when that was asked for.
+    pub common: Option<Common>,
     /// Now.
     pub now: Moment,
 }
 
 /// Everything believed of the client of this name.
-pub fn known(desk: &mut Desk, wanted: &str, catalogue: &Catalogue) -> Result<Known, Problem> {
+pub fn known(desk: &mut Desk, wanted: &str, start: Start, catalogue: &Catalogue) -> Result<Known, Problem> {
     let client = desk.client(wanted)?;
-    known_of(desk, client, catalogue)
+    known_from(desk, client, start, catalogue)
 }
 
-/// Everything believed of a client.
+/// Everything believed of a client, from the population on.
 pub fn known_of(desk: &mut Desk, client: ClientState, catalogue: &Catalogue) -> Result<Known, Problem> {
+    known_from(desk, client, Start::Population, catalogue)
+}
+
+fn known_from(
+    desk: &mut Desk,
+    client: ClientState,
+    start: Start,
+    catalogue: &Catalogue,
+) -> Result<Known, Problem> {
     let broken = |e| of_store(&e);
     let id = client.client;
     let brief = desk.store.brief(id).map_err(broken)?.map(|b| b.brief);
@@ -77,11 +90,32 @@ pub fn known_of(desk: &mut Desk, client: ClientState, catalogue: &Catalogue) -> 
     let of_brief = brief.as_ref().and_then(|b| b.body.mass_kg);
     let history = history::of(&sessions, &sets, &soreness, &masses, of_brief, catalogue);
     let base = brief.as_ref().map_or_else(|| belief::of_anyone(catalogue), |b| belief::of(b, catalogue));
-    let posterior = setwright_estimate::fit(&history, catalogue, &Prior::of(base.tau), SEED);
+    let population = Prior::of(base.tau);
+    let (prior, common) = match start {
+        Start::Population => (population, None),
+        Start::Roster => {
+            let (prior, common) = common::moved(desk, id, &population, catalogue)?;
+            (prior, Some(common))
+        }
+    };
+    let posterior = setwright_estimate::fit(&history, catalogue, &prior, SEED);
     let belief = with_judged(posterior.belief(&lifted_only(&base)), catalogue);
     let body_mass = masses.last().map(|m| m.mass.kg).or(of_brief);
     let now = desk.wall.now();
-    Ok(Known { client, brief, programme, sessions, sets, body_mass, history, posterior, base, belief, now })
+    Ok(Known {
+        client,
+        brief,
+        programme,
+        sessions,
+        sets,
+        body_mass,
+        history,
+        posterior,
+        base,
+        belief,
+        common,
+        now,
+    })
 }
 
 /// A belief without what was judged from other lifts.
@@ -132,6 +166,7 @@ pub fn in_words(not_yet: &[NotYet]) -> Vec<&'static str> {
         NotYet::PopulationValue => "population value, not yet this client's",
         NotYet::GapNeverSeen => "never seen after so long a gap",
         NotYet::RirMostlyMissing => "most sets came without reps in reserve",
+        NotYet::ReserveDoesNotFit => "reps in reserve do not answer to load and reps: copied from the plan?",
         NotYet::NoHeavySet => "no heavy set anchors it: the change is better known than the value",
         NotYet::StallTooYoung => "under twelve weeks of log: too soon to tell",
         NotYet::StallOfOneExercise => "one exercise alone does not show a stall",
