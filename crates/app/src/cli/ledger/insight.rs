@@ -37,11 +37,8 @@ pub fn advice(args: &AdviceArgs, ledger: &Path) -> Result<Reply, Problems> {
         if let Some((key, reply)) = replied {
             let said = insight::advice::answer(desk, &known, key, reply, args.reason.clone(), builtin())
                 .map_err(|p| vec![p])?;
-            talk += &format!(
-                "Kept: {} {}.\n",
-                said.key,
-                if reply == AdviceReply::Accepted { "accepted" } else { "declined" }
-            );
+            let word = if reply == AdviceReply::Accepted { "accepted" } else { "declined" };
+            let _ = writeln!(talk, "Kept: {} {word}.", said.key);
         }
         let answered = insight::advice::answers(desk, &known).map_err(|p| vec![p])?;
         let view = insight::advice::view(&known, &answered, builtin());
