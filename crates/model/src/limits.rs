@@ -62,6 +62,8 @@ pub const LIST_MAX: usize = 400;
 pub const SORENESS_MAX: u32 = 10;
 /// The most there is on a scale of how hard a session was that begins at 0.
 pub const EFFORT_MAX: u32 = 10;
+/// Most days that are marked as not as usual at once.
+pub const SPELL_DAYS_MAX: u32 = 180;
 /// Longest note in the ledger, in characters.
 pub const NOTE_CHARS_MAX: usize = 2_000;
 /// Largest event in the ledger, in bytes of its JSON form.

@@ -3,7 +3,7 @@
 
 use crate::state::{
     AdviceState, BodyMassState, BriefState, ClientState, NoteState, ProgrammeState, ScreeningState,
-    SessionState, SetState, SorenessState, State, StateKind,
+    SessionState, SetState, SorenessState, SpellState, State, StateKind,
 };
 use setwright_model::ledger::{ClientId, Event, EventId, What};
 use std::collections::BTreeSet;
@@ -79,6 +79,7 @@ fn state(event: &Event, live: &[&Event]) -> Option<State> {
         }
         What::BodyMass(body) => State::BodyMass(BodyMassState { id, at, mass: body.mass }),
         What::Note(note) => State::Note(NoteState { id, at, text: note.text.clone(), about: note.about }),
+        What::Spell(spell) => State::Spell(SpellState { id, at, spell: *spell }),
         What::Screening(screening) => {
             State::Screening(ScreeningState { id, at, answers: screening.answers.clone() })
         }

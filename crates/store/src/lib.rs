@@ -19,6 +19,6 @@ pub use error::{Result, StoreError};
 pub use sqlite::{Opening, Restored, SCHEMA_VERSION, SqliteStore};
 pub use state::{
     AdviceState, BodyMassState, BriefState, ClientState, NoteState, ProgrammeState, ScreeningState,
-    SessionState, SetState, SorenessState, State, StateKind,
+    SessionState, SetState, SorenessState, SpellState, State, StateKind,
 };
 pub use store::{Answer, Backup, Filter, Health, Kept, Outcome, Rebuilt, Refused, Seq, Store};

@@ -3,7 +3,8 @@
 use serde::{Deserialize, Serialize};
 use setwright_model::brief::{Brief, Screening};
 use setwright_model::ledger::{
-    AdviceAnswered, ClientCard, ClientId, EventId, Load, Moment, Provenance, SessionStarted, SetDone, What,
+    AdviceAnswered, ClientCard, ClientId, EventId, Load, Moment, Provenance, SessionStarted, SetDone, Spell,
+    What,
 };
 use setwright_model::{Muscle, Programme};
 
@@ -26,6 +27,8 @@ pub enum StateKind {
     BodyMass,
     /// A note.
     Note,
+    /// Days that were not as usual.
+    Spell,
     /// Answers before training.
     Screening,
     /// An answer to advice.
@@ -34,7 +37,7 @@ pub enum StateKind {
 
 impl StateKind {
     /// All kinds.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Client,
         Self::Brief,
         Self::Programme,
@@ -43,6 +46,7 @@ impl StateKind {
         Self::Soreness,
         Self::BodyMass,
         Self::Note,
+        Self::Spell,
         Self::Screening,
         Self::Advice,
     ];
@@ -58,6 +62,7 @@ impl StateKind {
             Self::Soreness => "soreness",
             Self::BodyMass => "body_mass",
             Self::Note => "note",
+            Self::Spell => "spell",
             Self::Screening => "screening",
             Self::Advice => "advice",
         }
@@ -79,6 +84,7 @@ impl StateKind {
             What::Soreness(_) => Some(Self::Soreness),
             What::BodyMass(_) => Some(Self::BodyMass),
             What::Note(_) => Some(Self::Note),
+            What::Spell(_) => Some(Self::Spell),
             What::Screening(_) => Some(Self::Screening),
             What::Advice(_) => Some(Self::Advice),
             What::SessionFinished(_) | What::SetCorrected(_) | What::Voided(_) => None,
@@ -111,6 +117,8 @@ pub enum State {
     BodyMass(BodyMassState),
     /// A note.
     Note(NoteState),
+    /// Days that were not as usual.
+    Spell(SpellState),
     /// Answers before training.
     Screening(ScreeningState),
     /// An answer to advice.
@@ -219,6 +227,17 @@ pub struct NoteState {
     pub text: String,
     /// What it is about.
     pub about: Option<EventId>,
+}
+
+/// Days that were not as usual.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SpellState {
+    /// The event.
+    pub id: EventId,
+    /// When they began.
+    pub at: Moment,
+    /// What they were, and how many.
+    pub spell: Spell,
 }
 
 /// Answers to the questions before training.

@@ -5,7 +5,7 @@ use crate::digest::Digest;
 use crate::error::Result;
 use crate::state::{
     AdviceState, BodyMassState, BriefState, ClientState, NoteState, ProgrammeState, ScreeningState,
-    SessionState, SetState, SorenessState, State, StateKind,
+    SessionState, SetState, SorenessState, SpellState, State, StateKind,
 };
 use setwright_model::ledger::{ClientId, Event, EventId, Fault, What};
 use std::collections::BTreeSet;
@@ -212,6 +212,12 @@ pub trait Store {
     fn notes(&mut self, client: ClientId) -> Result<Vec<NoteState>> {
         let states = self.standing(StateKind::Note, Some(client))?.into_iter();
         Ok(states.filter_map(|s| pick!(s, Note)).collect())
+    }
+
+    /// Days that were not as usual, by time.
+    fn spells(&mut self, client: ClientId) -> Result<Vec<SpellState>> {
+        let states = self.standing(StateKind::Spell, Some(client))?.into_iter();
+        Ok(states.filter_map(|s| pick!(s, Spell)).collect())
     }
 
     /// Answers before training as they last were.

@@ -434,6 +434,9 @@ pub struct ScreenArgs {
     /// Has a clinician cleared the client for this training?
     #[arg(long, value_name = "yes|no", value_parser = yes_no())]
     pub cleared: Option<bool>,
+    /// Keep the answers in the ledger as this client's; plans from the ledger go by them.
+    #[arg(long, value_name = "CLIENT")]
+    pub client: Option<String>,
     /// Print one JSON object.
     #[arg(long)]
     pub json: bool,

@@ -108,6 +108,7 @@ A line is an exercise, a load and sets. 8+2 is eight reps with two left in reser
   setwright log mara \"bench press: 80 kg for 8+2 8+1 7+0\"
   setwright log mara \"squat: warm 60 kg for 5; 100 kg for 3 of 5+3\" \"pull-up: body+5 kg for 6+1 5+0\"
   setwright log mara \"sore: quads 4, chest 2\" \"weighs: 71.4 kg\" \"note: slept badly\"
+  setwright log mara \"deload: 2026-11-16 to 2026-11-22\" \"ill: yesterday\"
   setwright log mara --day yesterday --at 18:05 \"plank: 45 40\"
   setwright log mara --file week.txt      lines from a file; day: 2026-11-25 18:05 begins a session
   setwright log mara --correct 1a2b3c4d \"bench press: 80 kg for 6+1\"

@@ -151,7 +151,7 @@ pub fn run(command: Command, look: Look, ledger: &Path) -> Result<Reply, Problem
         Command::Roadmap(args) => roadmap::run(&args, look, ledger),
         Command::Audit(args) => audit::run(&args, look),
         Command::Ramp(args) => ramp::run(&args, look),
-        Command::Screen(args) => screen::run(&args),
+        Command::Screen(args) => screen::run(&args, ledger),
         Command::Exercises(args) => Ok(exercises::run(&args)),
         Command::Schema(args) => Ok(schema::run(args)),
         Command::Explain(args) => explain::run(&args),

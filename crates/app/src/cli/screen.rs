@@ -4,15 +4,18 @@ use super::args::ScreenArgs;
 use super::show::json;
 use super::text::wrapped;
 use super::{DONE, FINDINGS, Reply};
+use crate::cli::ledger::at_desk;
 use crate::files::problem::USAGE;
 use crate::files::{Problem, Problems};
 use crate::service::screen::{self, ScreenView};
 use setwright_model::brief::Screening;
 use setwright_science::screening::{Question, WARNING_SIGNS};
+use setwright_store::Opening;
 use std::io::{self, BufRead, IsTerminal, Write};
+use std::path::Path;
 
 /// Asks what is open, and says what the answers mean.
-pub fn run(args: &ScreenArgs) -> Result<Reply, Problems> {
+pub fn run(args: &ScreenArgs, ledger: &Path) -> Result<Reply, Problems> {
     let mut screening = Screening {
         active: args.active,
         known_disease: args.known_disease,
@@ -27,10 +30,17 @@ pub fn run(args: &ScreenArgs) -> Result<Reply, Problems> {
         ask_open(&mut screening, &mut io::stdin().lock(), &mut io::stderr().lock())
             .map_err(|_| vec![unanswered(&screen::open(&screening))])?;
     }
+    let mut talk = String::new();
+    if let Some(client) = &args.client {
+        let kept = at_desk(ledger, Opening::Existing, |desk| {
+            screen::keep(desk, client, &screening).map_err(|p| vec![p])
+        })?;
+        talk = format!("Kept as the answers of {kept}.\n");
+    }
     let view = screen::view(&screening);
     let code = if view.may_train { DONE } else { FINDINGS };
     let data = if args.json { json(&view) } else { page(&view) };
-    Ok(Reply { data, talk: String::new(), code })
+    Ok(Reply { data, talk, code })
 }
 
 fn unanswered(open: &[Question]) -> Problem {

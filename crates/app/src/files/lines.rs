@@ -6,6 +6,7 @@
 //! pull-up: body+5 kg for 6+1, 5+1, 5+0
 //! plank: 45 40
 //! sore: quads 4, chest 2
+//! deload: 2026-11-16 to 2026-11-22
 //! ```
 
 use super::cells::{LoadUnit, number};
@@ -15,9 +16,10 @@ use super::near::nearest;
 use super::problem::{self, Place, Problem, Problems};
 use super::read::Source;
 use setwright_model::exercise::LoadKind;
-use setwright_model::ledger::{Date, Load, MassUnit, SetDone, SetKind};
+use setwright_model::ledger::{Date, Load, MassUnit, SetDone, SetKind, Spell, SpellKind};
 use setwright_model::limits::{
     BODY_MASS_KG, EFFORT_MAX, LOAD_KG_MAX, NOTE_CHARS_MAX, REPS_MAX, RIR_MAX, SETS_AUDIT_MAX, SORENESS_MAX,
+    SPELL_DAYS_MAX,
 };
 use setwright_model::{Catalogue, Exercise, Muscle};
 
@@ -38,6 +40,8 @@ pub struct Written {
     pub effort: Option<u32>,
     /// Notes.
     pub notes: Vec<String>,
+    /// Days that were not as usual, with the first of them.
+    pub spells: Vec<(Spell, Date)>,
 }
 
 /// What the lines do not say themselves.
@@ -94,7 +98,7 @@ fn refuse<T>(what: impl Into<String>, hint: impl Into<String>) -> Read<T> {
 }
 
 const LINE: &str = "A line reads exercise: load for reps+left, such as bench press: 80 kg for 8+2 8+1.";
-const WORDS: [&str; 5] = ["day", "sore", "weighs", "effort", "note"];
+const WORDS: [&str; 7] = ["day", "sore", "weighs", "effort", "note", "deload", "ill"];
 
 /// Reads the lines; one entry for each day that is named, the first for what comes before any.
 pub fn parse(source: &Source, catalogue: &Catalogue, options: Options) -> Result<Vec<Written>, Problems> {
@@ -151,6 +155,8 @@ fn read_line(
         "weighs" => entry.mass = Some(mass(tail, options.unit).map_err(said)?),
         "effort" => entry.effort = Some(up_to(tail, EFFORT_MAX, "An effort").map_err(said)?),
         "note" => entry.notes.push(note(tail).map_err(said)?),
+        "deload" => entry.spells.push(spell(SpellKind::Deload, tail, options.today).map_err(said)?),
+        "ill" => entry.spells.push(spell(SpellKind::Illness, tail, options.today).map_err(said)?),
         _ => {
             let exercise = names::resolve(head.trim(), catalogue).map_err(|p| or_word(p, &word))?;
             entry.sets.extend(sets(tail, exercise, options.unit).map_err(said)?);
@@ -171,14 +177,7 @@ const DAY: &str = "A day reads 2026-11-25, or 2026-11-25 18:05, today or yesterd
 
 fn day(text: &str, today: Date) -> Read<(Date, Option<u32>)> {
     let mut words = text.split_whitespace();
-    let date = match words.next().unwrap_or_default().to_lowercase().as_str() {
-        "today" => today,
-        "yesterday" => today.plus(-1),
-        word => match word.parse() {
-            Ok(date) => date,
-            Err(_) => return refuse(format!("\"{}\" is no day.", printable(word)), DAY),
-        },
-    };
+    let date = date(words.next().unwrap_or_default(), today)?;
     if date > today.plus(1) {
         return refuse(format!("{date} has not come yet."), "What was done is logged afterwards.");
     }
@@ -191,6 +190,30 @@ fn day(text: &str, today: Date) -> Read<(Date, Option<u32>)> {
         (Some(_), Some(more)) => {
             refuse(format!("\"{}\" is more than a day and a time.", printable(more)), DAY)
         }
+    }
+}
+
+fn date(word: &str, today: Date) -> Read<Date> {
+    match word.to_lowercase().as_str() {
+        "today" => Ok(today),
+        "yesterday" => Ok(today.plus(-1)),
+        word => word.parse().or_else(|_| refuse(format!("\"{}\" is no day.", printable(word)), DAY)),
+    }
+}
+
+/// Days that were not as usual: the first, and the last if there are more. They may lie ahead: a deload is planned.
+fn spell(kind: SpellKind, text: &str, today: Date) -> Read<(Spell, Date)> {
+    const HINT: &str = "It reads deload: 2026-11-16 to 2026-11-22, or ill: yesterday.";
+    let (first, last) = match text.split_whitespace().collect::<Vec<_>>().as_slice() {
+        [first] => (date(first, today)?, date(first, today)?),
+        [first, "to", last] => (date(first, today)?, date(last, today)?),
+        _ => return refuse(format!("\"{}\" are no days.", printable(text)), HINT),
+    };
+    let days = last.days() - first.days() + 1;
+    match u32::try_from(days) {
+        Ok(days) if (1..=SPELL_DAYS_MAX).contains(&days) => Ok((Spell { kind, days }, first)),
+        _ if days < 1 => refuse(format!("{last} is before {first}."), HINT),
+        _ => refuse(format!("{days} days."), format!("At most {SPELL_DAYS_MAX} at once.")),
     }
 }
 
@@ -482,6 +505,10 @@ mod tests {
             ("sore: quads", "no muscle with a number"),
             ("sore: quats 4", "Did you mean \"quads\""),
             ("sore: quads 11", "from 0 to 10"),
+            ("ill: last week", "are no days"),
+            ("ill: 2026-11-20 to 2026-11-19", "2026-11-19 is before 2026-11-20"),
+            ("deload: 2026-11-20 to 2027-11-19", "At most 180"),
+            ("delode: today", "Or \"deload:\""),
             ("weighs: 20 kg", "cannot be meant"),
             ("day: 25.11.2026", "is no day"),
             ("day: 2026-12-25", "has not come yet"),

@@ -1,7 +1,10 @@
 //! The questions before training: which are open, and what the answers mean. The rules are science's.
 
+use super::ledger::Desk;
+use crate::files::Problem;
 use serde::Serialize;
 use setwright_model::brief::Screening;
+use setwright_model::ledger::{ScreeningAnswered, What};
 use setwright_science::screening::{self, Intensity, Outcome, Question};
 
 /// What the answers mean, as it is shown.
@@ -32,6 +35,14 @@ pub fn view(screening: &Screening) -> ScreenView {
         action: outcome.action(),
         caution: screening::CAUTION,
     }
+}
+
+/// Keeps the answers as those of the client of this name, and says who that is.
+pub fn keep(desk: &mut Desk, wanted: &str, screening: &Screening) -> Result<String, Problem> {
+    let client = desk.client(wanted)?;
+    let what = What::Screening(ScreeningAnswered { answers: screening.clone() });
+    desk.write(vec![desk.event(client.client, None, None, what)])?;
+    Ok(client.card.name)
 }
 
 /// The questions that are open and could still change the outcome.

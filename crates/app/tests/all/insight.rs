@@ -241,3 +241,35 @@ fn a_roadmap_begins_with_the_strength_of_the_log() {
     let first = |view: &Value| view["weeks"][0]["lifts"].clone();
     assert_ne!(first(&brief), first(&log), "{brief}");
 }
+
+#[test]
+fn what_was_lifted_in_an_illness_teaches_nothing_of_strength() {
+    let told = |lines: &[&str]| {
+        let mut coach = of_bram();
+        // Ten days after the last session: no fatigue is left that would explain it.
+        "2026-09-28T20:00:00+02:00".clone_into(&mut coach.now);
+        for line in lines {
+            coach.done(&["log", "Bram", line]);
+        }
+        let view = coach.json(&["review", "bram"]);
+        lift(&view, "bench press")["growth_percent"]["median"].as_f64().unwrap()
+    };
+    let poor = ["bench press: 60 kg for 8+0 7+0 6+0"];
+    let (well, ill) = (told(&poor), told(&["ill: 2026-09-26 to 2026-09-30", poor[0]]));
+    let before = told(&[]);
+    assert!(well < before - 0.03, "{well} % a week after a poor session, {before} before it");
+    assert!((ill - before).abs() < 0.005, "{ill} % a week with the illness marked, {before} before it");
+}
+
+#[test]
+fn answers_before_training_are_kept_and_stop_the_next_plan() {
+    let coach = of_bram();
+    let answers =
+        ["screen", "--client", "bram", "--active", "yes", "--known-disease", "no", "--signs", "yes"];
+    let said = coach.run(&[&answers[..], &["--other", "no", "--cleared", "no"]].concat());
+    assert!(said.talk.contains("Kept as the answers of Bram"), "{}", said.talk);
+    let planned = coach.run(&["plan", "--from-ledger", "bram", "--moves", "1000", "--json"]);
+    let view: Value = serde_json::from_str(&planned.data).unwrap();
+    assert_eq!(view["sessions"], serde_json::json!([]), "{view}");
+    assert!(view["conflict"].to_string().contains("clinician"), "{view}");
+}

@@ -87,6 +87,8 @@ pub enum What {
     BodyMass(BodyMass),
     /// Something worth remembering.
     Note(Note),
+    /// Days on which the client did not train as usual, from this moment on.
+    Spell(Spell),
     /// Answers to the questions before training.
     Screening(ScreeningAnswered),
     /// A piece of advice was accepted or declined.
@@ -108,6 +110,7 @@ impl What {
             Self::Soreness(_) => "soreness",
             Self::BodyMass(_) => "body_mass",
             Self::Note(_) => "note",
+            Self::Spell(_) => "spell",
             Self::Screening(_) => "screening",
             Self::Advice(_) => "advice",
         }
@@ -349,6 +352,26 @@ pub struct Note {
     /// The session, set or programme it is about.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub about: Option<EventId>,
+}
+
+/// Why days were not as usual.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum SpellKind {
+    /// Easy on purpose.
+    Deload,
+    /// Ill, or back from it.
+    Illness,
+}
+
+/// Days on which the client did not train as usual. They begin when the event happened.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Spell {
+    /// Why.
+    pub kind: SpellKind,
+    /// How many days, from 1.
+    pub days: u32,
 }
 
 /// Answers to the questions before training.

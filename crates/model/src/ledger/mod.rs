@@ -13,7 +13,7 @@ mod tests;
 pub use event::{
     Actor, AdviceAnswered, AdviceReply, BodyMass, BriefSet, ClientCard, Event, Load, MassUnit, Note,
     ProgrammePublished, Provenance, Role, ScreeningAnswered, SessionFinished, SessionStarted, SetCorrected,
-    SetDone, SetKind, SetLogged, Soreness, Voided, What,
+    SetDone, SetKind, SetLogged, Soreness, Spell, SpellKind, Voided, What,
 };
 pub use id::{BadId, ClientId, EventId};
 pub use moment::{BadMoment, Date, Moment};

@@ -3,7 +3,7 @@
 use super::event::{Event, Load, SetDone, What};
 use crate::limits::{
     ABOUT_CHARS_MAX, BODY_MASS_KG, CYCLE_DAYS_MAX, EFFORT_MAX, LOAD_KG_MAX, NAME_CHARS_MAX, NOTE_CHARS_MAX,
-    REPS_MAX, REST_S_MAX, RIR_MAX, SORENESS_MAX,
+    REPS_MAX, REST_S_MAX, RIR_MAX, SORENESS_MAX, SPELL_DAYS_MAX,
 };
 use crate::units::{KG_PER_LB, Kilograms, Share};
 
@@ -47,6 +47,7 @@ pub fn faults(event: &Event) -> Vec<Fault> {
             found.push(Some(fault("event", "An event cannot void itself.".to_owned())));
         }
         What::Soreness(sore) => found.push(count("level", sore.level, (0, SORENESS_MAX))),
+        What::Spell(spell) => found.push(count("days", spell.days, (1, SPELL_DAYS_MAX))),
         What::BodyMass(body) => found.push(load("mass", body.mass, BODY_MASS_KG)),
         What::Note(note) => found.push(text("text", &note.text, NOTE_CHARS_MAX, false)),
         What::Advice(answered) => found.extend([

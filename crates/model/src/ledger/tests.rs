@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::exercise::ExerciseId;
-use crate::limits::{LOAD_KG_MAX, NOTE_CHARS_MAX, REPS_MAX, RIR_MAX, SORENESS_MAX};
+use crate::limits::{LOAD_KG_MAX, NOTE_CHARS_MAX, REPS_MAX, RIR_MAX, SORENESS_MAX, SPELL_DAYS_MAX};
 use crate::muscle::Muscle;
 use proptest::prelude::*;
 
@@ -72,6 +72,9 @@ fn numbers_outside_their_limits_are_named() {
     let sore = |level| event(What::Soreness(Soreness { muscle: Muscle::Quads, level }));
     assert_eq!(field(&sore(SORENESS_MAX)), None);
     assert_eq!(field(&sore(SORENESS_MAX + 1)), Some("level"));
+    let ill = |days| event(What::Spell(Spell { kind: SpellKind::Illness, days }));
+    assert_eq!([1, SPELL_DAYS_MAX].map(|days| field(&ill(days))), [None, None]);
+    assert_eq!([0, SPELL_DAYS_MAX + 1].map(|days| field(&ill(days))), [Some("days"), Some("days")]);
     let mass = |kg: f64| event(What::BodyMass(BodyMass { mass: Load::new(kg, MassUnit::Kg) }));
     assert_eq!((field(&mass(25.0)), field(&mass(24.9))), (None, Some("mass")));
 }

@@ -3,7 +3,9 @@
 use super::kit::{Pen, done};
 use proptest::prelude::*;
 use setwright_model::Muscle;
-use setwright_model::ledger::{BodyMass, Event, Load, MassUnit, Note, SessionFinished, Soreness, What};
+use setwright_model::ledger::{
+    BodyMass, Event, Load, MassUnit, Note, SessionFinished, Soreness, Spell, SpellKind, What,
+};
 use setwright_store::{Answer, Filter, Opening, SqliteStore, State, StateKind, Store};
 use tempfile::tempdir;
 
@@ -208,7 +210,9 @@ fn everything_that_is_logged_can_be_read_back_by_time() {
         let mass = What::BodyMass(BodyMass { mass: Load::new(154.0, MassUnit::Lb) });
         let note = What::Note(Note { text: "slept badly".to_owned(), about: Some(session.id) });
         let end = What::SessionFinished(SessionFinished { session: session.id, effort: Some(7) });
+        let ill = Spell { kind: SpellKind::Illness, days: 3 };
         let events = [
+            pen.event(97, What::Spell(ill)),
             session.clone(),
             pen.event(160, end),
             pen.event(300, sore(2)),
@@ -222,6 +226,8 @@ fn everything_that_is_logged_can_be_read_back_by_time() {
         let weighed = store.body_mass(pen.client).unwrap().remove(0).mass;
         assert_eq!((weighed.value, weighed.unit), (154.0, MassUnit::Lb));
         assert_eq!(store.notes(pen.client).unwrap()[0].about, Some(session.id));
+        let spell = store.spells(pen.client).unwrap().remove(0);
+        assert_eq!((spell.at, spell.spell), (Pen::at(97), ill));
         let kept = store.sessions(pen.client).unwrap().remove(0);
         assert_eq!((kept.at, kept.finished, kept.effort), (Pen::at(100), Some(Pen::at(160)), Some(7)));
         let everyone = store.standing(StateKind::Soreness, None).unwrap();

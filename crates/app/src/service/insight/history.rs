@@ -2,18 +2,21 @@
 //! keeps its reps and loses its load.
 
 use super::hours;
-use setwright_estimate::{History, LoggedSession, LoggedSet, SorenessReport};
+use setwright_estimate::{History, LoggedSession, LoggedSet, Mark, MarkKind, SorenessReport};
 use setwright_model::exercise::Measure;
-use setwright_model::ledger::{Moment, SetDone, SetKind};
-use setwright_model::{Catalogue, Kilograms, Reps};
+use setwright_model::ledger::{Moment, SetDone, SetKind, SpellKind};
+use setwright_model::{Catalogue, Hours, Kilograms, Reps};
 use setwright_science::strength;
-use setwright_store::{BodyMassState, SessionState, SetState, SorenessState};
+use setwright_store::{BodyMassState, SessionState, SetState, SorenessState, SpellState};
+
+const DAY_H: f64 = 24.0;
 
 /// The history of a client. The body's mass is the last one written by then, else the first, else the brief's.
 pub fn of(
     sessions: &[SessionState],
     sets: &[SetState],
     soreness: &[SorenessState],
+    spells: &[SpellState],
     masses: &[BodyMassState],
     of_brief: Option<Kilograms>,
     catalogue: &Catalogue,
@@ -33,8 +36,17 @@ pub fn of(
             .iter()
             .map(|s| SorenessReport { at: hours(s.at), muscle: s.muscle, score: s.level.min(10) as u8 })
             .collect(),
-        marks: Vec::new(),
+        marks: spells.iter().map(marked).collect(),
     }
+}
+
+fn marked(spell: &SpellState) -> Mark {
+    let kind = match spell.spell.kind {
+        SpellKind::Deload => MarkKind::Deload,
+        SpellKind::Illness => MarkKind::Illness,
+    };
+    let from = hours(spell.at);
+    Mark { kind, from, to: from + Hours(DAY_H * f64::from(spell.spell.days)) }
 }
 
 fn logged(done: &SetDone, mass: Option<Kilograms>, catalogue: &Catalogue) -> LoggedSet {

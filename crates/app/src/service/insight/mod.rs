@@ -28,7 +28,9 @@ use setwright_model::belief::Basis;
 use setwright_model::ledger::Moment;
 use setwright_model::{Belief, Brief, Catalogue, Hours, Kilograms};
 use setwright_science::strength;
-use setwright_store::{ClientState, ProgrammeState, SessionState, SetState, Store};
+use setwright_store::{
+    BriefState, ClientState, ProgrammeState, ScreeningState, SessionState, SetState, Store,
+};
 
 /// Where chance starts when a belief is drawn: any number, always the same, so that asking twice gives one answer.
 const SEED: u64 = 1;
@@ -81,14 +83,16 @@ fn known_from(
 ) -> Result<Known, Problem> {
     let broken = |e| of_store(&e);
     let id = client.client;
-    let brief = desk.store.brief(id).map_err(broken)?.map(|b| b.brief);
+    let screening = desk.store.screening(id).map_err(broken)?;
+    let brief = desk.store.brief(id).map_err(broken)?.map(|b| screened(b, screening));
     let masses = desk.store.body_mass(id).map_err(broken)?;
     let sessions = desk.store.sessions(id).map_err(broken)?;
     let sets = desk.store.sets(id).map_err(broken)?;
     let soreness = desk.store.soreness(id).map_err(broken)?;
+    let spells = desk.store.spells(id).map_err(broken)?;
     let programme = desk.store.programme(id).map_err(broken)?;
     let of_brief = brief.as_ref().and_then(|b| b.body.mass_kg);
-    let history = history::of(&sessions, &sets, &soreness, &masses, of_brief, catalogue);
+    let history = history::of(&sessions, &sets, &soreness, &spells, &masses, of_brief, catalogue);
     let base = brief.as_ref().map_or_else(|| belief::of_anyone(catalogue), |b| belief::of(b, catalogue));
     let population = Prior::of(base.tau);
     let (prior, common) = match start {
@@ -116,6 +120,15 @@ fn known_from(
         common,
         now,
     })
+}
+
+/// The brief, with the answers before training that were given since.
+fn screened(set: BriefState, given: Option<ScreeningState>) -> Brief {
+    let mut brief = set.brief;
+    if let Some(given) = given.filter(|given| given.at.unix_ms() >= set.at.unix_ms()) {
+        brief.screening = given.answers;
+    }
+    brief
 }
 
 /// A belief without what was judged from other lifts.

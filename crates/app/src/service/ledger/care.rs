@@ -85,6 +85,7 @@ fn said(what: &What) -> String {
         What::Soreness(sore) => format!("{} sore {} of 10", sore.muscle, sore.level),
         What::BodyMass(body) => format!("weighs {} {}", body.mass.value, body.mass.unit.symbol()),
         What::Note(note) => format!("note: {}", note.text),
+        What::Spell(spell) => super::log::spell_in_words(*spell),
         What::Screening(_) => "answers before training".to_owned(),
         What::Advice(answered) => format!("answer to advice: {}", answered.advice),
     }

@@ -8,7 +8,7 @@ use crate::files::problem::{self, Problem};
 use serde::Serialize;
 use setwright_model::ledger::{
     BodyMass, ClientId, Date, Event, EventId, Moment, Note, SessionFinished, SessionStarted, SetCorrected,
-    SetDone, SetLogged, Soreness, What,
+    SetDone, SetLogged, Soreness, Spell, SpellKind, What,
 };
 use setwright_store::{SessionState, SetState, Store};
 
@@ -107,6 +107,11 @@ impl<'d> Scribe<'d> {
             self.push(at, What::BodyMass(BodyMass { mass }));
             self.also.push(format!("weighs {} {} on {}", mass.value, mass.unit.symbol(), at.date()));
         }
+        for &(spell, first) in &entry.spells {
+            let at = self.midnight(first)?;
+            self.push(at, What::Spell(spell));
+            self.also.push(format!("{} from {first} on", spell_in_words(spell)));
+        }
         for text in &entry.notes {
             self.push(at, What::Note(Note { text: text.clone(), about: None }));
             self.also.push(format!("note on {}: {text}", at.date()));
@@ -131,9 +136,12 @@ impl<'d> Scribe<'d> {
                 at.map(|at| if minute.is_none() && day == now.date() { at.min(now) } else { at })
             }
         };
-        at.ok_or_else(|| {
-            Problem::new(problem::OUT_OF_RANGE, "That day and time are no moment.", "Check the date.")
-        })
+        at.ok_or_else(no_moment)
+    }
+
+    /// When a day begins.
+    fn midnight(&self, day: Date) -> Result<Moment, Problem> {
+        self.desk.wall.on(day, 0).ok_or_else(no_moment)
     }
 
     /// The session that a moment belongs to, and when it began: one of the same day that is there, else a new one. An
@@ -171,6 +179,10 @@ impl<'d> Scribe<'d> {
     }
 }
 
+fn no_moment() -> Problem {
+    Problem::new(problem::OUT_OF_RANGE, "That day and time are no moment.", "Check the date.")
+}
+
 /// Corrects a set: the last digits of its identifier say which.
 pub fn correct(
     desk: &mut Desk,
@@ -203,6 +215,15 @@ fn find_set(desk: &mut Desk, client: ClientId, wanted: &str) -> Result<SetState,
             "setwright client show NAME lists sets with the digits that tell them apart.",
         )),
     }
+}
+
+/// A spell in words: "deload, 7 days".
+pub fn spell_in_words(spell: Spell) -> String {
+    let kind = match spell.kind {
+        SpellKind::Deload => "deload",
+        SpellKind::Illness => "ill",
+    };
+    format!("{kind}, {} {}", spell.days, if spell.days == 1 { "day" } else { "days" })
 }
 
 /// A set in words: "plank, 45+2".
