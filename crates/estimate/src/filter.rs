@@ -135,6 +135,11 @@ impl Filter {
         filter
     }
 
+    /// Forgets the sums, so that those of what comes next stand alone.
+    pub fn begin_sums(&mut self) {
+        self.gram = Gram::new(self.columns);
+    }
+
     fn append(&mut self, mean: f64, sd: f64) {
         let mut row = vec![0.0; self.columns];
         row[0] = mean;
@@ -354,7 +359,7 @@ impl Filter {
 }
 
 /// Mean and spread of the order effect given the contrasts.
-fn order_effect(strength: &StrengthPrior, scales: Scales, contrasts: &Contrasts) -> (f64, f64) {
+pub fn order_effect(strength: &StrengthPrior, scales: Scales, contrasts: &Contrasts) -> (f64, f64) {
     let (mean, sd) = strength.order;
     let set = scales.set * scales.set;
     let precision = 1.0 / (sd * sd) + contrasts.order_order / set;

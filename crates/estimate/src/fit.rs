@@ -39,12 +39,8 @@ const STREAM_PRIOR: u64 = 2;
 ///
 /// Exercises that the catalogue does not have are left out; [`Posterior::unknown_exercises`] names them.
 pub fn fit(history: &History, catalogue: &Catalogue, prior: &Prior, seed: u64) -> Posterior {
-    let ordered = history.in_order();
-    let mut intake = Intake::new(&prior.strength, usual_rir(&ordered));
-    let slips = slips::find(&ordered, &mut intake.clone(), catalogue);
-    let mut meetings = read(&ordered, &mut intake, &slips, catalogue);
+    let Read { ordered, intake, slips, meetings, scales } = read_all(history, catalogue, prior);
     let followed = followed(&intake, prior);
-    let scales = noise(&mut meetings, &intake, prior);
     let mut learner = Learner::new(prior, intake, followed, scales, &meetings);
     for (session, meeting) in ordered.sessions.iter().zip(&meetings) {
         learner.take(meeting);
@@ -56,6 +52,25 @@ pub fn fit(history: &History, catalogue: &Catalogue, prior: &Prior, seed: u64) -
     let mut chance = Chance::new(seed, STREAM_PRIOR);
     let before = sample::prior_draws(prior, &mut chance);
     Posterior::new(learner, Arc::new(before), seed)
+}
+
+/// A history as the last pass takes it in.
+pub struct Read {
+    pub ordered: History,
+    pub intake: Intake,
+    pub slips: Slips,
+    pub meetings: Vec<Meeting>,
+    pub scales: Scales,
+}
+
+/// Reads a history, finds outliers and the size of the noise.
+pub fn read_all(history: &History, catalogue: &Catalogue, prior: &Prior) -> Read {
+    let ordered = history.in_order();
+    let mut intake = Intake::new(&prior.strength, usual_rir(&ordered));
+    let slips = slips::find(&ordered, &mut intake.clone(), catalogue);
+    let mut meetings = read(&ordered, &mut intake, &slips, catalogue);
+    let scales = noise(&mut meetings, &intake, prior);
+    Read { ordered, intake, slips, meetings, scales }
 }
 
 /// Median reserve reported, for sets without report to tire by.
@@ -181,12 +196,19 @@ fn widening(surprise: Surprise) -> f64 {
 /// Fatigue after the session that everybody is taken to have had before the log starts.
 fn started(taus_h: Vec<(Muscle, Vec<f64>)>, meetings: &[Meeting], intake: &Intake) -> Fatigue {
     let mut fatigue = Fatigue::new(taus_h);
-    if let Some(first) = meetings.first() {
-        fatigue.advance(first.at_h - BEFORE_START_H);
-        let drop = intake.drop(FractionalSets(recovery::USUAL_SETS), recovery::USUAL_RIR);
+    if !meetings.is_empty() {
+        let (at_h, drop) = start(meetings, intake);
+        fatigue.advance(at_h);
         fatigue.add(&[drop; Muscle::COUNT]);
     }
     fatigue
+}
+
+/// Hour of that session, and the share of strength that it took.
+pub fn start(meetings: &[Meeting], intake: &Intake) -> (f64, f64) {
+    let first_h = meetings.first().map_or(0.0, |first| first.at_h);
+    let drop = intake.drop(FractionalSets(recovery::USUAL_SETS), recovery::USUAL_RIR);
+    (first_h - BEFORE_START_H, drop)
 }
 
 /// All that is carried from session to session.

@@ -283,6 +283,23 @@ impl Intake {
         groups
     }
 
+    /// A planned session as the filter would meet it: doses and drops as planned, nothing told yet.
+    pub fn foreseen(&mut self, at_h: f64, session: &[Planned], catalogue: &Catalogue) -> Meeting {
+        let groups: Vec<Group> = self.planned(session, catalogue).into_iter().flatten().collect();
+        let (mut doses, mut reserves) = ([0.0; Muscle::COUNT], [0.0; Muscle::COUNT]);
+        for planned in session {
+            let lift = self.known(&planned.exercise).and_then(|place| self.lifts.get(place));
+            for (muscle, share) in lift.map_or(&[][..], |lift| &lift.contributions) {
+                let dose = share * f64::from(planned.sets);
+                doses[muscle.index()] += dose;
+                reserves[muscle.index()] += dose * believed(planned.rir.get());
+            }
+        }
+        let drop = |m: usize| self.drop(FractionalSets(doses[m]), self.calibrated(reserves[m] / doses[m]));
+        let drops = std::array::from_fn(|m| if doses[m] > 0.0 { drop(m) } else { 0.0 });
+        Meeting { at_h, groups, drops, doses, doubt: 1.0 }
+    }
+
     /// What a set tells of strength; None when it abstains.
     fn tell(&mut self, place: usize, lift: &Lift, set: &LoggedSet, marked: Option<MarkKind>) -> Option<Told> {
         let load = set.load.filter(|kg| kg.get() > 0.0 && kg.get().is_finite())?;

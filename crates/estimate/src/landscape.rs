@@ -20,9 +20,33 @@ impl Mix {
         Self { first: start + first, values: weights.map(|w| w * depth) }
     }
 
+    /// How the columns change with the logarithm of the time constant, by a step to either side.
+    pub fn slope(grid: &Grid, start: usize, log_tau: f64, step: f64, depth: f64) -> Slope {
+        let to = |at| Self::of(grid, start, at, depth / (2.0 * step));
+        Slope { up: to(log_tau + step), down: to(log_tau - step) }
+    }
+
     /// Columns and coefficients, counted from 0 for the first column of fatigue.
     pub fn terms(&self) -> impl Iterator<Item = (usize, f64)> + '_ {
         self.values.iter().enumerate().map(|(i, v)| (self.first + i, *v))
+    }
+}
+
+/// A change of one muscle's coefficients.
+#[derive(Clone, Copy, Debug)]
+pub struct Slope {
+    up: Mix,
+    down: Mix,
+}
+
+impl Slope {
+    /// The change by a depth alone, in its logarithm.
+    pub const fn by_depth(mix: Mix) -> Self {
+        Self { up: mix, down: Mix::NONE }
+    }
+
+    fn terms(&self) -> impl Iterator<Item = (usize, f64)> + '_ {
+        self.up.terms().chain(self.down.terms().map(|(c, v)| (c, -v)))
     }
 }
 
@@ -109,6 +133,13 @@ impl Landscape {
                 }
             }
         }
+    }
+
+    /// Product of two changes: the information that they share.
+    pub fn product(&self, a: &Slope, b: &Slope) -> f64 {
+        let row = |c: usize| self.square.get(c * self.size..(c + 1) * self.size).unwrap_or(&[]);
+        let with = |c: usize| b.terms().map(|(d, w)| w * row(c).get(d).copied().unwrap_or(0.0)).sum::<f64>();
+        a.terms().map(|(c, v)| v * with(c)).sum()
     }
 
     /// Log-likelihood under coefficients of all muscles, beside that of no fatigue.

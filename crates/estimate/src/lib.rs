@@ -13,6 +13,8 @@
 
 pub mod advice;
 pub mod chance;
+pub mod design;
+pub mod evidence;
 mod fatigue;
 mod filter;
 mod fit;

@@ -4,13 +4,14 @@
 //! client's. Nothing here decides what to do about it.
 
 use crate::chance::Chance;
+use crate::filter::Gram;
 use crate::fit::Learner;
 use crate::frequency::{self, Frequency};
 use crate::history::{LoggedSession, MarkKind, SorenessReport};
 use crate::interval::{self, Interval};
-use crate::landscape::{Mix, value};
+use crate::landscape::{Landscape, Mix, value};
 use crate::prior::Prior;
-use crate::sample::Draw;
+use crate::sample::{Draw, Followed};
 use crate::slips::Slip;
 use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::{Belief, Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Share};
@@ -190,6 +191,57 @@ impl Posterior {
 
     fn believed(&self) -> impl ExactSizeIterator<Item = &(Draw, Vec<Mix>)> {
         self.places.iter().map(|place| &self.base[*place])
+    }
+
+    /// Log-likelihood of time constants and depths beside that of no fatigue.
+    pub(crate) fn log_likelihood(&self, log_tau: &[f64; Muscle::COUNT], depth: &[f64; Muscle::COUNT]) -> f64 {
+        let draw = Draw { log_tau: *log_tau, depth: *depth };
+        let mixes: Vec<Mix> = self.learner.followed.iter().map(|f| f.mix(&draw)).collect();
+        Landscape::of(&self.learner.filter.gram, mixes.len()).log_likelihood(&mixes)
+    }
+
+    /// Muscles with their columns.
+    pub(crate) fn columns(&self) -> &[Followed] {
+        &self.learner.followed
+    }
+
+    /// The sums that sessions to come would leave, whatever they show.
+    pub(crate) fn foreseen(&self, sessions: &[Vec<Planned>], at: &[Hours], catalogue: &Catalogue) -> Gram {
+        let mut learner = self.learner.clone();
+        learner.filter.begin_sums();
+        for (session, at) in sessions.iter().zip(at) {
+            let meeting = learner.intake.foreseen(at.get(), session, catalogue);
+            learner.take(&meeting);
+        }
+        learner.filter.gram
+    }
+
+    /// By session to come, the fractional sets of each muscle followed and the share of strength that it is expected to
+    /// lack at the start.
+    pub(crate) fn lacking(
+        &self,
+        sessions: &[Vec<Planned>],
+        at: &[Hours],
+        catalogue: &Catalogue,
+    ) -> Vec<Vec<(Muscle, f64, f64)>> {
+        let (mut intake, mut fatigue) = (self.learner.intake.clone(), self.learner.fatigue.clone());
+        let one = |(session, at): (&Vec<Planned>, &Hours)| {
+            let meeting = intake.foreseen(at.get(), session, catalogue);
+            fatigue.advance(at.get());
+            let of = |(place, f): (usize, &Followed)| {
+                let lacks = |mixes: &Vec<Mix>| -> f64 {
+                    let left = fatigue.left(place);
+                    let terms = mixes.get(place).map(Mix::terms).into_iter().flatten();
+                    terms.map(|(c, v)| v * left.get(c - f.start).copied().unwrap_or(0.0)).sum()
+                };
+                let sum: f64 = self.believed().map(|(_, mixes)| lacks(mixes)).sum();
+                (f.muscle, meeting.doses[f.muscle.index()], sum / self.places.len().max(1) as f64)
+            };
+            let all: Vec<_> = self.learner.followed.iter().enumerate().map(of).collect();
+            fatigue.add(&meeting.drops);
+            all
+        };
+        sessions.iter().zip(at).map(one).collect()
     }
 
     /// The belief before the log was read.

@@ -7,8 +7,10 @@
 pub mod calibrate;
 pub mod client;
 pub mod decide;
+pub mod design;
 pub mod habits;
 pub mod plan;
+pub mod reference;
 pub mod stats;
 pub mod strength;
 pub mod training;

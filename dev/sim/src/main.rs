@@ -6,8 +6,9 @@ use setwright_estimate::{Prior, fit};
 use setwright_science::catalogue;
 use setwright_sim::calibrate::{self, Summary, WEEKS};
 use setwright_sim::decide;
+use setwright_sim::design::{self, Days};
 use setwright_sim::strength::{self, Forecasts, WEIGHTS};
-use setwright_sim::{Kind, Misfit, Soreness, client, stats};
+use setwright_sim::{Kind, Misfit, Soreness, client, reference, stats};
 use std::time::Instant;
 
 #[derive(Parser)]
@@ -38,6 +39,15 @@ enum What {
     Strength,
     /// Once, twice or three times a week.
     Decide,
+    /// Days chosen for what they teach, against fixed days and days by chance.
+    Design,
+    /// Writes the statistical model of each client of the reference, one JSON object a line; with --long that of one long
+    /// log, and how long we take for it on the standard error.
+    Reference {
+        /// One log of ten thousand sets.
+        #[arg(long)]
+        long: bool,
+    },
     /// Seconds of a fit and of one more session, by length of the log.
     Speed,
 }
@@ -47,6 +57,8 @@ fn main() {
     match options.what {
         What::Calibrate { misfits, only } => calibrate(options.clients, options.seed, misfits, &only),
         What::Speed => speed(options.seed),
+        What::Reference { long } => reference(options.clients, long),
+        What::Design => design(options.clients, options.seed),
         What::Decide => decide(options.clients, options.seed),
         What::Strength => strength(options.clients, options.seed),
     }
@@ -121,6 +133,39 @@ fn speed(seed: u64) {
             history.sessions.len(),
             all / more,
         );
+    }
+}
+
+#[expect(clippy::disallowed_methods, reason = "it measures time")]
+#[expect(clippy::print_stderr, reason = "a command for developers")]
+fn reference(clients: u64, long: bool) {
+    let catalogue = catalogue::builtin();
+    let histories = if long {
+        vec![reference::long_history(catalogue)]
+    } else {
+        (0..clients).map(|nth| reference::history(nth, catalogue)).collect()
+    };
+    for history in histories {
+        println!("{}", reference::model(&history, catalogue));
+        let start = Instant::now();
+        drop(fit(&history, catalogue, &Prior::population(), 1));
+        eprintln!("fit: {:.6} s", start.elapsed().as_secs_f64());
+    }
+}
+
+fn design(clients: u64, seed: u64) {
+    println!("| days | weeks | days to be ready: error, prior's | better | learned |\n|--|--|--|--|--|");
+    for days in Days::ALL {
+        for row in design::rows(days, clients, seed) {
+            let (error, before, off) = row.days;
+            println!(
+                "| {} | {} | {error:.3} ± {off:.3}, {before:.3} | {:.0} % | {:.2} |",
+                days.name(),
+                row.weeks,
+                100.0 * (1.0 - error / before),
+                row.learned,
+            );
+        }
     }
 }
 

@@ -48,15 +48,16 @@ struct Toll {
     plain: [f64; Muscle::COUNT],
 }
 
-struct Life {
-    truth: Truth,
+/// A client in the middle of training.
+pub(crate) struct Life {
+    pub(crate) truth: Truth,
     chance: Chance,
     day_sd: f64,
     exercise_sd: f64,
     tolls: Vec<Toll>,
     /// The coach's running estimate of the logarithm of the 1RM, as told.
     estimates: BTreeMap<usize, f64>,
-    history: History,
+    pub(crate) history: History,
     slips: Vec<(Hours, usize)>,
     foretold: BTreeMap<(usize, ExerciseId), f64>,
     deload_marked: bool,
@@ -71,7 +72,7 @@ struct Day {
 }
 
 impl Life {
-    fn new(truth: Truth, prior: &Prior, mut chance: Chance) -> Self {
+    pub(crate) fn new(truth: Truth, prior: &Prior, mut chance: Chance) -> Self {
         let mut tolls = Vec::new();
         // Nobody starts a log rested for certain: one session of unknown size before it.
         let mut plain = [0.0; Muscle::COUNT];
@@ -94,7 +95,7 @@ impl Life {
         }
     }
 
-    fn train(&mut self, session: usize, at_h: f64) {
+    pub(crate) fn train(&mut self, session: usize, at_h: f64) {
         self.report_soreness(at_h);
         let day = self.day(at_h);
         let mut doses = [0.0; Muscle::COUNT];

@@ -2,8 +2,8 @@
 
 use super::ledger_args::{
     ADVICE_HELP, AboutArgs, AdviceArgs, BACKUP_HELP, BackupArgs, CLIENT_HELP, CareArgs, ClientArgs,
-    EXPORT_HELP, ExportArgs, IMPORT_HELP, ImportArgs, LOG_HELP, LogArgs, PUBLISH_HELP, PublishArgs,
-    RESTORE_HELP, REVIEW_HELP, RestoreArgs, UNDO_HELP, UndoArgs,
+    EXPORT_HELP, ExportArgs, FORECAST_HELP, ForecastArgs, IMPORT_HELP, ImportArgs, LOG_HELP, LogArgs,
+    PUBLISH_HELP, PublishArgs, RESTORE_HELP, REVIEW_HELP, RestoreArgs, UNDO_HELP, UndoArgs,
 };
 use crate::files::cells::LoadUnit;
 use crate::service::schema::Kind;
@@ -102,7 +102,8 @@ pub enum Command {
     #[command(after_long_help = ADVICE_HELP)]
     Advice(AdviceArgs),
     /// Which muscle of a client is ready when.
-    Forecast(AboutArgs),
+    #[command(after_long_help = FORECAST_HELP)]
+    Forecast(ForecastArgs),
     /// The coming session of a client, with loads.
     Next(AboutArgs),
     /// All clients, the one who needs a look most first.
@@ -154,7 +155,8 @@ impl Command {
             Self::Export(args) => args.json,
             Self::Publish(args) => args.json,
             Self::Advice(args) => args.json,
-            Self::Review(args) | Self::Forecast(args) | Self::Next(args) => args.json,
+            Self::Review(args) | Self::Next(args) => args.json,
+            Self::Forecast(args) => args.about.json,
             Self::Undo(args) => args.json,
             Self::Doctor(args) | Self::Rebuild(args) | Self::Roster(args) => args.json,
             Self::Backup(args) => args.json,

@@ -248,6 +248,30 @@ pub struct AboutArgs {
     pub json: bool,
 }
 
+/// Help of `forecast`.
+pub const FORECAST_HELP: &str = "\
+Examples:
+  setwright forecast mara
+  setwright forecast mara --learn              other days that would teach more of how fast she recovers
+  setwright forecast mara --learn --within 2
+
+--learn offers days and moves nothing. It never offers a day on which a muscle that is trained hard is expected to \
+lack more than 6 % of its strength.";
+
+/// Arguments of `forecast`.
+#[derive(Debug, Args)]
+pub struct ForecastArgs {
+    /// Which client.
+    #[command(flatten)]
+    pub about: AboutArgs,
+    /// Say which days of the coming sessions would teach most of how fast the client recovers.
+    #[arg(long)]
+    pub learn: bool,
+    /// Days by which a session may move for that.
+    #[arg(long, default_value_t = 1, value_name = "DAYS", requires = "learn", value_parser = clap::value_parser!(u32).range(1..=3))]
+    pub within: u32,
+}
+
 /// Help of `export`.
 pub const EXPORT_HELP: &str = "\
 Examples:

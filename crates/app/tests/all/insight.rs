@@ -273,3 +273,30 @@ fn answers_before_training_are_kept_and_stop_the_next_plan() {
     assert_eq!(view["sessions"], serde_json::json!([]), "{view}");
     assert!(view["conflict"].to_string().contains("clinician"), "{view}");
 }
+
+#[test]
+fn days_that_teach_more_are_offered_only_when_asked_and_within_their_limits() {
+    let coach = of_bram();
+    assert!(!coach.done(&["forecast", "bram"]).data.contains("learn"));
+    let view = coach.json(&["forecast", "bram", "--learn", "--within", "2"]);
+    let sessions = view["learn"]["sessions"].as_array().unwrap();
+    assert_eq!(sessions.len(), 3);
+    let day =
+        |moment: &Value| moment.as_str().unwrap()[..10].parse::<setwright_model::ledger::Date>().unwrap();
+    for session in sessions {
+        let moved = day(&session["proposed"]).days() - day(&session["usual"]).days();
+        assert!(moved.abs() <= 2, "{session}");
+    }
+    let muscles = view["learn"]["muscles"].as_array().unwrap();
+    let sum = |field: &str| muscles.iter().map(|m| m[field].as_f64().unwrap()).sum::<f64>();
+    assert!(
+        sum("proposed_percent") >= sum("usual_percent") && sum("usual_percent") > sum("now_percent"),
+        "{view}"
+    );
+    let said = coach.done(&["forecast", "bram", "--learn"]).data;
+    assert!(said.contains("Nothing was moved."), "{said}");
+    println!("{said}");
+    let new = Coach::new();
+    new.done(&["client", "add", "Ida"]);
+    new.refused(&["forecast", "ida", "--learn"], "SW069", "has no programme");
+}

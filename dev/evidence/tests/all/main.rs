@@ -3,6 +3,7 @@
 #![expect(clippy::unwrap_used, reason = "a helper of a test fails like the test itself")]
 
 mod coach;
+mod nuts;
 mod properties;
 mod section_1;
 mod section_10;

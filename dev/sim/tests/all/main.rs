@@ -5,6 +5,7 @@ use setwright_estimate::{Prior, fit, prior_of_roster};
 use setwright_model::{FractionalSets, Hours, Muscle};
 use setwright_science::catalogue;
 use setwright_sim::calibrate::{cases, each, summary};
+use setwright_sim::design::{self, Days};
 use setwright_sim::strength::{Forecasts, forecasts, stall};
 use setwright_sim::{Kind, Misfit, Soreness, client, stats};
 
@@ -127,4 +128,12 @@ fn a_dose_of_nothing_needs_no_time() {
     let truth =
         client(Kind { weeks: 1, ..Kind::PLAIN }, &Prior::population(), catalogue::builtin(), 1, 1).truth;
     assert!(truth.ready_h(Muscle::Chest, FractionalSets::ZERO.get(), 0.0).abs() < 1e-12);
+}
+
+#[test]
+fn days_chosen_for_what_they_teach_teach_more_than_fixed_ones() {
+    let learned = |days| design::rows(days, 6, 11)[0].learned;
+    let (fixed, near) = (learned(Days::Fixed), learned(Days::Designed(1)));
+    println!("learned after 8 weeks: fixed {fixed:.2}, designed {near:.2}");
+    assert!(near > 1.3 * fixed, "{near} {fixed}");
 }

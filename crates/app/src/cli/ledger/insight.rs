@@ -1,7 +1,8 @@
 //! `review`, `forecast`, `next`, `roster`: what the ledger tells, in plain columns.
 
 use super::at_desk;
-use crate::cli::ledger_args::{AboutArgs, AdviceArgs, CareArgs};
+use super::learn;
+use crate::cli::ledger_args::{AboutArgs, AdviceArgs, CareArgs, ForecastArgs};
 use crate::cli::show::{count, json, load, number};
 use crate::cli::text::{Columns, Side, wrapped};
 use crate::cli::{Look, Reply, plan, programme};
@@ -72,9 +73,15 @@ fn advice_page(view: &AdviceView) -> String {
 }
 
 /// Runs `forecast`.
-pub fn forecast(args: &AboutArgs, ledger: &Path) -> Result<Reply, Problems> {
-    let (view, talk) = about(args, ledger, |known| Ok(insight::forecast(known, builtin())))?;
-    Ok(Reply { data: if args.json { json(&view) } else { forecast_page(&view) }, talk, ..Reply::default() })
+pub fn forecast(args: &ForecastArgs, ledger: &Path) -> Result<Reply, Problems> {
+    let ((mut view, learn), talk) = about(&args.about, ledger, |known| {
+        let view = insight::forecast(known, builtin());
+        let learn = args.learn.then(|| insight::learn(known, args.within, builtin())).transpose();
+        Ok((view, learn.map_err(|p| vec![p])?))
+    })?;
+    view.learn = learn;
+    let data = if args.about.json { json(&view) } else { forecast_page(&view) };
+    Ok(Reply { data, talk, ..Reply::default() })
 }
 
 /// Runs `next`.
@@ -239,6 +246,7 @@ fn forecast_page(view: &ForecastView) -> String {
         "\nWhen due: probability of being ready at the next session, where it asks something of the muscle.\n\
          The week, half a day a sign from now on: # not ready, + hardly, - rather, . ready.\n",
     );
+    out.push_str(&view.learn.as_ref().map_or_else(String::new, learn::page));
     out
 }
 

@@ -5,6 +5,7 @@ pub mod client;
 pub mod export;
 pub mod import;
 pub mod insight;
+mod learn;
 pub mod log;
 pub mod publish;
 

@@ -1,6 +1,6 @@
 //! Which muscle is ready when, and how sure that is.
 
-use super::{Band, Known, coming, hours, in_words, later};
+use super::{Band, Known, LearnView, coming, hours, in_words, later};
 use serde::Serialize;
 use setwright_model::ledger::Moment;
 use setwright_model::{Catalogue, Hours, Muscle, Reps, Share};
@@ -23,6 +23,9 @@ pub struct ForecastView {
     pub due: Option<Moment>,
     /// Muscles that were trained, the one that takes longest first.
     pub muscles: Vec<MuscleForecast>,
+    /// Days that would teach more, when that was asked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub learn: Option<LearnView>,
 }
 
 /// A muscle to come.
@@ -62,7 +65,7 @@ pub fn forecast(known: &Known, catalogue: &Catalogue) -> ForecastView {
         .filter_map(|m| of_muscle(known, m, last?, due, asked.map_or(0.0, |a| a[m.index()].get())))
         .collect();
     muscles.sort_by(|a, b| b.ready_in_h.median.total_cmp(&a.ready_in_h.median));
-    ForecastView { client: known.client.card.name.clone(), now: known.now, last, due, muscles }
+    ForecastView { client: known.client.card.name.clone(), now: known.now, last, due, muscles, learn: None }
 }
 
 fn of_muscle(
