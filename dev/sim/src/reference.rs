@@ -61,7 +61,7 @@ pub fn model(history: &History, catalogue: &Catalogue) -> Value {
     json!({
         "sets": history.sessions.iter().map(|s| s.sets.len()).sum::<usize>(),
         "muscles": posterior.followed().map(|m| json!([m.index(), m.id()])).collect::<Vec<_>>(),
-        "tau_median_h": prior.tau.map(|t| t.get()),
+        "tau_median_h": prior.tau.map(setwright_model::Hours::get),
         "tau_spread": [prior.tau_spread.person, prior.tau_spread.muscle],
         "depth_spread": [prior.depth_spread.person, prior.depth_spread.muscle],
         "usual_drop": posterior.drop_of(FractionalSets(recovery::USUAL_SETS), Reps(recovery::USUAL_RIR)),

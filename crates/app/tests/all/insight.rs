@@ -281,8 +281,10 @@ fn days_that_teach_more_are_offered_only_when_asked_and_within_their_limits() {
     let view = coach.json(&["forecast", "bram", "--learn", "--within", "2"]);
     let sessions = view["learn"]["sessions"].as_array().unwrap();
     assert_eq!(sessions.len(), 3);
-    let day =
-        |moment: &Value| moment.as_str().unwrap()[..10].parse::<setwright_model::ledger::Date>().unwrap();
+    let day = |moment: &Value| {
+        let text = moment.as_str().unwrap().get(..10).unwrap();
+        text.parse::<setwright_model::ledger::Date>().unwrap()
+    };
     for session in sessions {
         let moved = day(&session["proposed"]).days() - day(&session["usual"]).days();
         assert!(moved.abs() <= 2, "{session}");
