@@ -45,7 +45,9 @@ fn what_is_expected_to_be_learned_is_about_what_is_learned() {
     let sessions: Vec<Vec<Planned>> = plan(10)
         .into_iter()
         .map(|mut s| {
-            s.iter_mut().for_each(|p| p.sets = 6);
+            for p in &mut s {
+                p.sets = 6;
+            }
             s
         })
         .collect();
@@ -73,7 +75,7 @@ fn no_day_is_offered_on_which_a_muscle_trained_hard_would_lack_much() {
     );
     let (place, _) = best(&posterior, &plan(3), &[soon.clone(), usual.clone()], builtin()).unwrap();
     assert_eq!(place, 1);
-    assert_eq!(best(&posterior, &plan(3), &[soon.clone()], builtin()), None);
+    assert_eq!(best(&posterior, &plan(3), std::slice::from_ref(&soon), builtin()), None);
     // One set an exercise is no hard training.
     let light: Vec<Vec<Planned>> = plan(3)
         .into_iter()
