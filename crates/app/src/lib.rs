@@ -1,6 +1,6 @@
 //! The program: commands, readers, use cases and the clock. It knows every other crate and none knows it.
 //!
-//! `files` reads and writes, `service` does what a coach asks for, `cli` talks to the terminal, `clock` reads
+//! `files` reads and writes, `service` does what a coach asks for, `cli` talks to the terminal, `web` to a browser, `clock` reads
 //! the time, `ids` makes identifiers.
 //!
 //! Invariant: only `cli` prints and only `clock` reads the clock; nothing leaves as a programme that `check` has not
@@ -11,3 +11,4 @@ pub mod clock;
 pub mod files;
 pub mod ids;
 pub mod service;
+pub mod web;

@@ -15,4 +15,5 @@ mod all {
     pub mod planned;
     pub mod readers;
     pub mod roadmap;
+    pub mod web;
 }

@@ -137,7 +137,11 @@ pub enum Command {
     Schema(SchemaArgs),
     /// Why a code or a constant is there, and where it comes from.
     Explain(ExplainArgs),
-    /// Plan the eight invented clients of the demo roster.
+    /// Serve the workbench to a browser on this machine.
+    #[command(after_long_help = SERVE_HELP)]
+    Serve(ServeArgs),
+    /// Plan the eight invented clients of the demo roster, and look at them in a browser.
+    #[command(after_long_help = DEMO_HELP)]
     Demo(DemoArgs),
     /// A completion script for a shell.
     #[command(after_long_help = COMPLETIONS_HELP)]
@@ -169,7 +173,7 @@ impl Command {
             Self::Exercises(args) => args.json,
             Self::Explain(args) => args.json,
             Self::Demo(args) => args.json,
-            Self::Schema(_) | Self::Completions(_) => false,
+            Self::Schema(_) | Self::Completions(_) | Self::Serve(_) => false,
         }
     }
 }
@@ -553,6 +557,32 @@ pub struct ExplainArgs {
     pub json: bool,
 }
 
+const SERVE_HELP: &str = "\
+Examples:
+  setwright serve                     the ledger, on port 8410
+  setwright serve --port 0            on any port that is free; the address is printed
+
+The pages answer on this machine alone. Ctrl-C ends it; what was answered is kept.";
+
+/// Arguments of `serve`.
+#[derive(Clone, Copy, Debug, Args)]
+pub struct ServeArgs {
+    /// The port; 0 for any that is free.
+    #[arg(long, value_name = "N", default_value_t = crate::cli::serve::PORT)]
+    pub port: u16,
+    /// Do not open a browser.
+    #[arg(long)]
+    pub no_open: bool,
+}
+
+const DEMO_HELP: &str = "\
+Examples:
+  setwright demo             print the roster with its programmes, then serve it with six months of invented logs
+  setwright demo --print     print and stop
+  setwright demo --client Bram --print
+
+The logs are made up by the program, in a ledger in a temporary folder that is gone afterwards.";
+
 /// Arguments of `demo`.
 #[derive(Debug, Args)]
 pub struct DemoArgs {
@@ -562,9 +592,18 @@ pub struct DemoArgs {
     /// How the search may work.
     #[command(flatten)]
     pub search: SearchArgs,
-    /// Print a JSON list, one answer for each client.
+    /// Print a JSON list, one answer for each client, and stop.
     #[arg(long)]
     pub json: bool,
+    /// Print and stop.
+    #[arg(long)]
+    pub print: bool,
+    /// The port; 0 for any that is free.
+    #[arg(long, value_name = "N", default_value_t = crate::cli::serve::PORT)]
+    pub port: u16,
+    /// Do not open a browser.
+    #[arg(long)]
+    pub no_open: bool,
 }
 
 const COMPLETIONS_HELP: &str = "\

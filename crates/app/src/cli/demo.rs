@@ -1,14 +1,21 @@
-//! `demo`: plans the demo roster and prints it, one line for each client, then each programme.
+//! `demo`: plans the demo roster and prints it, one line for each client, then each programme; then serves it with half a
+//! year of invented logs.
 
 use super::args::DemoArgs;
 use super::show::{json, number};
 use super::text::{Columns, Side};
-use super::{DONE, Look, Reply, plan};
-use crate::files::Problems;
-use crate::service::demo;
+use super::{DONE, Look, Reply, plan, say, serve};
+use crate::clock::Wall;
+use crate::files::{Problem, Problems};
+use crate::service::demo::{self, past};
+use crate::service::ledger::Desk;
 use crate::service::plan::Planned;
 use serde::Serialize;
 use setwright_model::{Answer, Brief, Status};
+use setwright_science::catalogue::builtin;
+use setwright_store::Opening;
+use std::io;
+use std::path::PathBuf;
 
 #[derive(Serialize)]
 struct Client<'a> {
@@ -32,7 +39,48 @@ pub fn run(args: &DemoArgs, look: Look) -> Result<Reply, Problems> {
     let mut data = if planned.len() > 1 { roster(&planned) + "\n" } else { String::new() };
     let pages: Vec<String> = planned.iter().map(|(brief, p)| plan::page(brief, p, look)).collect();
     data.push_str(&pages.join(&format!("\n{}\n\n", "-".repeat(super::text::WIDTH))));
-    Ok(Reply { data, talk: String::new(), code: DONE })
+    if args.print || args.client.is_some() {
+        return Ok(Reply { data, talk: String::new(), code: DONE });
+    }
+    say(&mut io::stdout().lock(), &data);
+    let gym = Gym::begin();
+    gym.live(&planned).map_err(|p| vec![p])?;
+    serve::serve(&gym.ledger(), args.port, !args.no_open)?;
+    Ok(Reply::default())
+}
+
+/// A ledger in a folder of its own that is gone when the demo ends.
+struct Gym {
+    folder: PathBuf,
+}
+
+impl Gym {
+    fn begin() -> Self {
+        let folder = std::env::temp_dir().join(format!("setwright-demo-{}", std::process::id()));
+        let gym = Self { folder };
+        // A ledger of a demo that was killed under the same number is in nobody's way.
+        let _ = std::fs::remove_dir_all(&gym.folder);
+        gym
+    }
+
+    fn ledger(&self) -> PathBuf {
+        self.folder.join("ledger.sqlite3")
+    }
+
+    fn live(&self, planned: &[(Brief, Planned)]) -> Result<(), Problem> {
+        let mut desk = Desk::open(&self.ledger(), Opening::Create, Wall::system())?;
+        for (nth, (brief, planned)) in planned.iter().enumerate() {
+            past::live(&mut desk, nth, brief, planned, builtin())?;
+        }
+        desk.close()
+    }
+}
+
+impl Drop for Gym {
+    fn drop(&mut self) {
+        // What cannot be removed is in the system's folder for such things.
+        let _ = std::fs::remove_dir_all(&self.folder);
+    }
 }
 
 fn roster(planned: &[(Brief, Planned)]) -> String {

@@ -17,6 +17,7 @@ mod ramp;
 mod roadmap;
 mod schema;
 mod screen;
+mod serve;
 mod show;
 pub mod text;
 
@@ -155,6 +156,7 @@ pub fn run(command: Command, look: Look, ledger: &Path) -> Result<Reply, Problem
         Command::Exercises(args) => Ok(exercises::run(&args)),
         Command::Schema(args) => Ok(schema::run(args)),
         Command::Explain(args) => explain::run(&args),
+        Command::Serve(args) => serve::run(args, ledger),
         Command::Demo(args) => demo::run(&args, look),
         Command::Completions(args) => Ok(completions(args)),
     }

@@ -209,6 +209,12 @@ codes! {
         "An answer that is kept under the wrong advice would silence the right one.";
     TOO_FEW_CLIENTS = "SW071", "too few clients",
         "An average of a few people can tell of one of them.";
+    CANNOT_SERVE = "SW072", "pages cannot be served",
+        "A port belongs to one program at a time.";
+    REQUEST_REFUSED = "SW073", "request refused",
+        "A page answers to its own buttons on this machine, and to nobody else's.";
+    INTERNAL = "SW074", "mistake of the program",
+        "What is kept in the ledger is on the disk before it is answered, so that a mistake loses nothing.";
 }
 
 #[cfg(test)]

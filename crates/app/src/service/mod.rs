@@ -5,6 +5,7 @@ pub mod audit;
 pub mod belief;
 pub mod curve;
 pub mod demo;
+pub mod drawings;
 pub mod explain;
 pub mod insight;
 pub mod ledger;

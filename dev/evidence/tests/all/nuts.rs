@@ -14,11 +14,6 @@ const SEEDS: u64 = 24;
 /// What is asked of the medians, in spreads of the reference, and of the widths.
 const MEDIAN_OFF: f64 = 0.1;
 const WIDTH_OFF: f64 = 0.05;
-/// Width that none may pass, and share of widths that must be within [`WIDTH_OFF`]: a width of the reference alone has a
-/// standard error of 1.5 to 2 %, so that among 1,224 some pass 5 % by chance.
-const WIDTH_OFF_NEVER: f64 = 0.10;
-const WIDTHS_WITHIN: f64 = 0.95;
-
 /// The 5th, 50th and 95th centile.
 fn centiles(draws: &mut [f64]) -> [f64; 3] {
     draws.sort_by(f64::total_cmp);
@@ -98,7 +93,7 @@ fn medians_and_widths_are_those_of_nuts() {
         }
     }
     assert!(worst(&medians) <= MEDIAN_OFF);
-    assert!(worst(&widths) <= WIDTH_OFF_NEVER && share(&widths, WIDTH_OFF) >= WIDTHS_WITHIN);
+    assert!(worst(&widths) <= WIDTH_OFF);
     // Nor are they too wide or too narrow as a whole.
     let ratios: f64 = all.iter().map(|d| d.1.2).sum::<f64>() / all.len() as f64;
     assert!((ratios - 1.0).abs() < 0.01, "{ratios}");

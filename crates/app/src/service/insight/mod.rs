@@ -19,7 +19,7 @@ pub use forecast::{ForecastView, MuscleForecast, forecast};
 pub use learn::{LearnView, learn};
 pub use next::{NextView, next};
 pub use review::{LiftReview, MuscleReview, ReviewView, SlipView, review};
-pub use roster::{RosterLine, RosterView, roster};
+pub use roster::{RosterLine, RosterView, line, roster, sorted};
 
 use super::belief;
 use super::ledger::{Desk, of_store};
@@ -39,6 +39,7 @@ const SEED: u64 = 1;
 const MS_PER_HOUR: f64 = 3_600_000.0;
 
 /// A client with everything that is believed.
+#[derive(Clone, Debug)]
 pub struct Known {
     /// Who.
     pub client: ClientState,

@@ -130,7 +130,8 @@ fn tired_belief(
         let sd = Share((forecast.load.high.get() / forecast.load.low.get().max(1e-9) - 1.0).max(0.0) / 4.0);
         belief.one_rm.insert(planned.exercise.clone(), StrengthBelief { one_rm, basis: Basis::Lifted, sd });
         let body = strength::total(exercise, Kilograms::ZERO, known.body_mass)?.get();
-        Some(Band::of(&forecast.load, |kg: Kilograms| kg.get() - body))
+        // A load that the body alone passes is none that can be hung on.
+        (forecast.load.low.get() >= body).then(|| Band::of(&forecast.load, |kg: Kilograms| kg.get() - body))
     });
     let bands = bands.collect();
     (belief, bands)

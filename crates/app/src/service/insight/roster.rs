@@ -47,11 +47,20 @@ pub fn roster(desk: &mut Desk, catalogue: &Catalogue) -> Result<RosterView, Prob
         let known = known_of(desk, client, catalogue)?;
         lines.push(line(&known, catalogue));
     }
-    lines.sort_by(|a, b| b.need.cmp(&a.need).then(a.client.cmp(&b.client)));
+    sorted(&mut lines, |line| line);
     Ok(RosterView { now: desk.wall.now(), lines })
 }
 
-fn line(known: &Known, catalogue: &Catalogue) -> RosterLine {
+/// Puts whoever needs a look most first.
+pub fn sorted<T>(lines: &mut [T], line: impl Fn(&T) -> &RosterLine) {
+    lines.sort_by(|a, b| {
+        let (a, b) = (line(a), line(b));
+        b.need.cmp(&a.need).then(a.client.cmp(&b.client))
+    });
+}
+
+/// The line of a client.
+pub fn line(known: &Known, catalogue: &Catalogue) -> RosterLine {
     let mut why: Vec<(u32, String)> = Vec::new();
     let next = coming(known);
     if known.brief.is_none() {
@@ -69,8 +78,14 @@ fn line(known: &Known, catalogue: &Catalogue) -> RosterLine {
     }
     let advice = super::advice::advise(known, catalogue);
     if let Some(first) = advice.first() {
-        let more = if advice.len() > 1 { format!(" and {} more", advice.len() - 1) } else { String::new() };
-        why.push((2, format!("advice: {}{more}", first.key)));
+        let more = match advice.len() - 1 {
+            0 => String::new(),
+            1 => " (and one more piece of advice)".to_owned(),
+            n => format!(" (and {n} more pieces of advice)"),
+        };
+        let mut letters = first.what.chars();
+        let begun: String = letters.next().map(|c| c.to_lowercase().collect()).unwrap_or_default();
+        why.push((2, format!("{begun}{}{more}", letters.as_str())));
     }
     if let Some(next) = next.filter(|_| !known.sessions.is_empty()) {
         let late = known.now.hours_since(next.due).get() / DAY_H;

@@ -1,0 +1,213 @@
+//! Views of the drawings, filled from programmes and beliefs. Everything that is drawn was reckoned by others.
+
+use super::insight::{Known, hours};
+use super::view::{BlockView, LineView, ProgrammeView, SessionView};
+use setwright_estimate::NotYet;
+use setwright_model::ledger::{Date, SetKind};
+use setwright_model::{Catalogue, FractionalSets, Hours, Kilograms, Muscle, Reps, Session};
+use setwright_paper::{Band, Bar, BarKind, Dose, Lane, Lanes, Logged, Stem, StrengthView, Strip, StripRow};
+use setwright_science::clock::{self, Activity};
+use setwright_science::curve::{self, Curve};
+use setwright_science::{dose, recovery, strength};
+
+const DAY_H: f64 = 24.0;
+/// Days of the strip: past and coming.
+const BEFORE: i64 = 9;
+const AHEAD: i64 = 6;
+/// Reps in reserve up to which a set counts as near failure (judgement).
+const NEAR_FAILURE: u32 = 1;
+
+/// The lanes of a session.
+pub fn lanes(session: &Session, view: &SessionView, cold: bool, catalogue: &Catalogue) -> Lanes {
+    let timeline = clock::session(session, catalogue, cold).unwrap_or_default();
+    let blocks = session.blocks.iter().zip(&view.blocks).enumerate().map(|(b, (block, shown))| Band {
+        label: letter_of(shown),
+        lanes: block
+            .exercises
+            .iter()
+            .zip(&shown.lines)
+            .enumerate()
+            .map(|(l, (prescription, line))| {
+                let share = catalogue.get(&prescription.id).map(|e| {
+                    let to_failure = Reps(prescription.mid_reps() + f64::from(prescription.rir));
+                    Curve::of(e.curve).share(to_failure).get()
+                });
+                let events = timeline.events.iter().filter(|e| e.block == b && e.lane == l);
+                let bars = events.map(|e| Bar {
+                    from_s: e.start.get(),
+                    length_s: e.length.get(),
+                    kind: kind(e.activity, share, prescription.rir),
+                });
+                Lane { id: line.id.clone(), name: line.name.clone(), what: what(line), bars: bars.collect() }
+            })
+            .collect(),
+    });
+    Lanes {
+        title: format!("Session {}, day {}, {}", view.number, view.day, view.focus),
+        limit_s: view.limit_minutes.map(|m| 60.0 * m),
+        end_s: timeline.total.get(),
+        blocks: blocks.collect(),
+    }
+}
+
+const fn kind(activity: Activity, share: Option<f64>, rir: u32) -> BarKind {
+    match activity {
+        Activity::Work(_) => BarKind::Work { share, near_failure: rir <= NEAR_FAILURE },
+        Activity::Ramp(_) => BarKind::Ramp,
+        Activity::SetUp | Activity::ColdStart => BarKind::SetUp,
+        Activity::Walk => BarKind::Walk,
+        Activity::Rest => BarKind::Rest,
+    }
+}
+
+fn letter_of(block: &BlockView) -> String {
+    let label = block.lines.first().map_or("", |l| l.label.as_str());
+    label.trim_end_matches(|c: char| c.is_ascii_digit()).to_owned()
+}
+
+/// "3 x 8-12 a side, 60 kg".
+fn what(line: &LineView) -> String {
+    let [low, high] = line.reps;
+    let reps = if low == high { low.to_string() } else { format!("{low}-{high}") };
+    let counted = if line.counted_in.is_empty() { String::new() } else { format!(" {}", line.counted_in) };
+    let side = if line.each_side { " a side" } else { "" };
+    let load = line.load.kg.map_or_else(String::new, |Kilograms(kg)| format!(", {kg} kg"));
+    format!("{} x {reps}{counted}{side}{load}", line.sets)
+}
+
+/// Doses of a programme against its brief.
+pub fn doses(view: &ProgrammeView) -> Vec<Dose> {
+    let trained = view.muscles.iter().filter(|m| m.sets_per_week > 0.0 || m.least.is_some());
+    let one = |m: &super::view::MuscleView| Dose {
+        name: m.name.to_owned(),
+        sets: m.sets_per_week,
+        least: m.least,
+        most: m.most,
+    };
+    trained.map(one).collect()
+}
+
+/// The recovery strip of a client: the last days and the coming ones, muscles that were or will be trained.
+pub fn strip(known: &Known, label: impl Fn(Date) -> String, catalogue: &Catalogue) -> Strip {
+    let today = known.now.date();
+    let first = today.plus(-BEFORE);
+    let zero_h = hours(known.now).get() - day_share(known) * DAY_H - BEFORE as f64 * DAY_H;
+    let days = (0..BEFORE + AHEAD).map(|d| label(first.plus(d))).collect();
+    let place = |at: Hours| (at.get() - zero_h) / DAY_H;
+    let done = done_doses(known, catalogue);
+    let planned = planned_doses(known, catalogue);
+    let rows = Muscle::ALL.into_iter().filter_map(|muscle| {
+        let m = muscle.index();
+        let stem = |at: &Hours, doses: &[FractionalSets; Muscle::COUNT], planned: bool| {
+            let sets = doses.get(m).copied().unwrap_or(FractionalSets(0.0));
+            let at_day = place(*at);
+            let shown = sets.get() >= SHOWN_SETS && (0.0..(BEFORE + AHEAD) as f64).contains(&at_day);
+            shown.then(|| Stem {
+                at: at_day,
+                sets: sets.get(),
+                planned,
+                ready: Some(ready(known, muscle, sets, *at, &place)),
+            })
+        };
+        let past = done.iter().filter_map(|(at, doses)| stem(at, doses, false));
+        let coming = planned.iter().filter_map(|(at, doses)| stem(at, doses, true));
+        let stems: Vec<Stem> = past.chain(coming).collect();
+        let usual = (FractionalSets(recovery::USUAL_SETS), Reps(recovery::USUAL_RIR));
+        let of_population =
+            known.posterior.recovery(muscle, usual.0, usual.1).not_yet.contains(&NotYet::PopulationValue);
+        (!stems.is_empty()).then(|| StripRow { name: muscle.name().to_owned(), stems, of_population })
+    });
+    let rows = rows.collect();
+    let title = format!("Recovery of {}", known.client.card.name);
+    Strip { title, days, now: BEFORE as f64 + day_share(known), rows }
+}
+
+/// Fractional sets under which a stem is left out.
+const SHOWN_SETS: f64 = 0.75;
+
+/// How much of today is over.
+fn day_share(known: &Known) -> f64 {
+    let minute = known.now.unix_ms() / 60_000 + i64::from(known.now.offset_min());
+    minute.rem_euclid(24 * 60) as f64 / (24.0 * 60.0)
+}
+
+fn ready(
+    known: &Known,
+    muscle: Muscle,
+    sets: FractionalSets,
+    at: Hours,
+    place: &impl Fn(Hours) -> f64,
+) -> [f64; 3] {
+    let after = known.posterior.recovery(muscle, sets, Reps(recovery::USUAL_RIR)).ready;
+    [after.low, after.median, after.high].map(|h| place(at + h))
+}
+
+type Doses = [FractionalSets; Muscle::COUNT];
+
+fn done_doses(known: &Known, catalogue: &Catalogue) -> Vec<(Hours, Doses)> {
+    let recent =
+        known.sessions.iter().filter(|s| known.now.hours_since(s.at).get() < (BEFORE + 1) as f64 * DAY_H);
+    recent
+        .map(|session| {
+            let mut doses = [FractionalSets(0.0); Muscle::COUNT];
+            let own = known.sets.iter().filter(|s| s.session == session.id && s.done.kind == SetKind::Work);
+            for exercise in own.filter_map(|s| catalogue.get(&s.done.exercise)) {
+                for (muscle, share) in exercise.contributions() {
+                    doses[muscle.index()] += FractionalSets(share);
+                }
+            }
+            (hours(session.at), doses)
+        })
+        .collect()
+}
+
+fn planned_doses(known: &Known, catalogue: &Catalogue) -> Vec<(Hours, Doses)> {
+    let Some((programme, next)) =
+        known.programme.as_ref().map(|p| &p.programme).zip(super::insight::coming(known))
+    else {
+        return Vec::new();
+    };
+    let due = hours(next.due).get().max(hours(known.now).get());
+    let count = programme.sessions.len();
+    let cycle = programme.cycle_days.max(1);
+    let ahead = (0..count).filter_map(|k| {
+        let session = programme.sessions.get((next.index + k) % count)?;
+        let days = (session.day + cycle - next.day) % cycle;
+        Some((Hours(due + DAY_H * f64::from(days)), dose::of_session(session, catalogue)))
+    });
+    ahead.collect()
+}
+
+/// Strength in an exercise over the log.
+pub fn strength_of(
+    known: &Known,
+    id: &setwright_model::ExerciseId,
+    catalogue: &Catalogue,
+) -> Option<StrengthView> {
+    let exercise = catalogue.get(id)?;
+    let told = known.posterior.strength(id)?;
+    let body = strength::total(exercise, Kilograms::ZERO, known.body_mass).map_or(0.0, Kilograms::get);
+    let first = known.sets.iter().find(|s| s.done.exercise == *id)?.at;
+    let best = |session: &setwright_store::SessionState| {
+        let own = known.sets.iter().filter(|s| s.session == session.id && s.done.exercise == *id);
+        let one = |s: &setwright_store::SetState| {
+            let total =
+                strength::total(exercise, s.done.load.map_or(Kilograms::ZERO, |l| l.kg), known.body_mass)?;
+            let (reps, rir) = (Reps(f64::from(s.done.reps)), Reps(f64::from(s.done.rir?)));
+            (s.done.kind == SetKind::Work && reps.get() >= 1.0)
+                .then(|| curve::one_rm(total, reps, rir, Curve::of(exercise.curve)).get() - body)
+        };
+        let e1rm = own.filter_map(one).fold(f64::NEG_INFINITY, f64::max);
+        e1rm.is_finite().then(|| Logged { day: session.at.hours_since(first).get() / DAY_H, e1rm })
+    };
+    let now = [told.one_rm.low, told.one_rm.median, told.one_rm.high].map(|kg| kg.get() - body);
+    let last = known.sessions.last()?.at;
+    Some(StrengthView {
+        name: exercise.name.clone(),
+        unit: "kg".to_owned(),
+        logged: known.sessions.iter().filter_map(best).collect(),
+        now,
+        now_day: last.hours_since(first).get() / DAY_H,
+        ends: [first.date().to_string(), last.date().to_string()],
+    })
+}

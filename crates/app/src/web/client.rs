@@ -1,0 +1,246 @@
+//! A client's sheet: brief, coming session, advice, recovery, strength, what is not yet known, ledger.
+
+use super::app::App;
+use super::fault::Fault;
+use super::{formats, layout};
+use crate::service::drawings;
+use crate::service::insight::advice::{self, AdviceLine, AdviceView};
+use crate::service::insight::{self, Known, NextView, ReviewView};
+use crate::service::ledger::clients::{self, ClientSheet};
+use crate::service::ledger::log::set_in_words;
+use axum::Router;
+use axum::extract::{Form, Path, State};
+use axum::response::Redirect;
+use axum::routing::{get, post};
+use maud::{Markup, PreEscaped, html};
+use serde::Deserialize;
+use setwright_model::ledger::AdviceReply;
+use setwright_science::catalogue::builtin;
+
+/// Letters of advice that lie open.
+const LETTERS: usize = 3;
+/// Lifts that are drawn: the most often done.
+const LIFTS_DRAWN: usize = 4;
+
+pub fn routes() -> Router<App> {
+    Router::new().route("/clients/{id}", get(show)).route("/clients/{id}/advice", post(answer))
+}
+
+struct Sheet {
+    id: String,
+    kept: ClientSheet,
+    review: ReviewView,
+    next: Option<NextView>,
+    advice: AdviceView,
+    strip: String,
+    lifts: Vec<String>,
+    about: String,
+}
+
+async fn show(State(app): State<App>, Path(id): Path<String>) -> Result<Markup, Fault> {
+    let sheet = app
+        .at_desk(move |desk, app| {
+            let client = desk.client(&id)?;
+            let known = app.known(desk, client)?;
+            let sheet = clients::show(desk, &id)?;
+            let answered = advice::answers(desk, &known)?;
+            Ok(of(id, sheet, &known, &advice::view(&known, &answered, builtin())))
+        })
+        .await?;
+    Ok(layout::page(&sheet.kept.client.name, None, &page(&sheet)))
+}
+
+fn of(id: String, sheet: ClientSheet, known: &Known, advice: &AdviceView) -> Sheet {
+    let review = insight::review(known, builtin());
+    let strip = setwright_paper::strip(&drawings::strip(known, formats::day, builtin()), 900.0, "strip");
+    let lifts = review.lifts.iter().take(LIFTS_DRAWN).enumerate().filter_map(|(nth, lift)| {
+        let view = drawings::strength_of(known, &lift.id, builtin())?;
+        Some(setwright_paper::strength(&view, 430.0, &format!("lift{nth}")))
+    });
+    Sheet {
+        lifts: lifts.collect(),
+        next: insight::next(known, builtin()).ok(),
+        about: sheet.client.about.clone(),
+        advice: advice.clone(),
+        id,
+        kept: sheet,
+        review,
+        strip,
+    }
+}
+
+fn page(s: &Sheet) -> Markup {
+    html! {
+        h1 { (s.kept.client.name) }
+        @if !s.about.is_empty() { p { (s.about) } }
+        p class="ways" {
+            a href={ "/clients/" (s.id) "/programme" } { "Programme" }
+            " · " a href={ "/clients/" (s.id) "/plan" } { "Plan the next block" }
+        }
+        (advice_letters(s))
+        (coming(s))
+        section aria-labelledby="recovery" {
+            h2 id="recovery" { "Recovery" }
+            p class="soft" { "A stem is a session's sets for the muscle, the wedge lasts until it is ready. Hollow stems are still to come. \
+                              Broken purple is the population's value and not yet this client's." }
+            div class="wide" { (PreEscaped(&s.strip)) }
+            (not_known(s))
+        }
+        (strength(s))
+        (ledger(s))
+    }
+}
+
+fn advice_letters(s: &Sheet) -> Markup {
+    html! {
+        section aria-labelledby="advice" {
+            h2 id="advice" { "Advice" }
+            @if s.advice.advice.is_empty() { p { "Nothing to advise with a probability of 0.8 or more." } }
+            @for line in s.advice.advice.iter().take(LETTERS) { (letter(s, line)) }
+            @if s.advice.advice.len() > LETTERS {
+                details {
+                    summary { (formats::count(s.advice.advice.len() - LETTERS, "more piece")) " of advice" }
+                    @for line in s.advice.advice.iter().skip(LETTERS) { (letter(s, line)) }
+                }
+            }
+            @for line in &s.advice.answered { p class="soft" { (line) "." } }
+        }
+    }
+}
+
+fn letter(s: &Sheet, line: &AdviceLine) -> Markup {
+    let sure = format!("Probability {}; brings {}.", formats::number(line.probability, 2), line.effect);
+    html! {
+        article class="letter" {
+            h3 { (line.what) "." }
+            (layout::why(&sure, &line.why))
+            form method="post" action={ "/clients/" (s.id) "/advice" } {
+                input type="hidden" name="key" value=(line.key);
+                label { "Reason " input name="reason" maxlength="200" autocomplete="off"; }
+                button name="reply" value="accepted" { "Accept" }
+                button name="reply" value="declined" { "Decline" }
+            }
+        }
+    }
+}
+
+fn coming(s: &Sheet) -> Markup {
+    html! {
+        section aria-labelledby="next" {
+            h2 id="next" { "Coming session" }
+            @match &s.next {
+                None => { p { "No programme is in force. " a href={ "/clients/" (s.id) "/plan" } { "Plan one" } "." } }
+                Some(next) => {
+                    p { "Session " (next.session.number) ", " (next.session.focus) ", " (when(next)) ", "
+                        (formats::number(next.session.minutes, 0)) " minutes." }
+                    @for muscle in &next.not_ready {
+                        p class="clash" { (muscle.name) " may not be ready: probability " (formats::number(muscle.ready, 2)) "." }
+                    }
+                    div class="scroll" { table {
+                        thead { tr { th { "Exercise" } th class="n" { "Planned" } th class="n" { "Now" } th class="n" { "Likely right" } } }
+                        tbody { @for load in &next.loads { tr {
+                            td { (load.name) }
+                            td class="n" { (kg(load.planned_kg.map(setwright_model::Kilograms::get))) }
+                            td class="n" { (kg(load.load_kg.map(setwright_model::Kilograms::get))) }
+                            td class="n" { @if let Some(b) = &load.likely_kg { (formats::number(b.low, 0)) " to " (formats::number(b.high, 0)) " kg" } }
+                        } } }
+                    } }
+                }
+            }
+        }
+    }
+}
+
+/// When it is done: when it is due, or today when that is past.
+fn when(next: &NextView) -> String {
+    if next.at == next.due {
+        formats::moment(next.at)
+    } else {
+        format!("today (was due {})", formats::day(next.due.date()))
+    }
+}
+
+fn kg(value: Option<f64>) -> String {
+    value.map_or_else(|| "by feel".to_owned(), |v| format!("{} kg", formats::number(v, 2)))
+}
+
+fn not_known(s: &Sheet) -> Markup {
+    let mut by_reason: std::collections::BTreeMap<&str, Vec<&str>> = std::collections::BTreeMap::new();
+    for muscle in &s.review.muscles {
+        for why in &muscle.not_yet {
+            by_reason.entry(why).or_default().push(muscle.name);
+        }
+    }
+    html! {
+        @for (why, muscles) in by_reason { p class="unknown" { "Not yet known, " (why) ": " (muscles.join(", ")) "." } }
+    }
+}
+
+fn strength(s: &Sheet) -> Markup {
+    html! {
+        section aria-labelledby="strength" {
+            h2 id="strength" { "Strength" }
+            @if s.review.lifts.is_empty() { p { "Nothing is logged yet." } } @else {
+                div class="drawings" { @for lift in &s.lifts { (PreEscaped(lift)) } }
+                div class="scroll" { table {
+                    thead { tr { th { "Exercise" } th class="n" { "1RM, kg" } th class="n" { "% a week" } th class="n" { "Sessions" } } }
+                    tbody { @for lift in &s.review.lifts { tr {
+                        td { (lift.name) }
+                        td class="n" { (band(&lift.e1rm_kg, 0)) }
+                        td class="n" { (band(&lift.growth_percent, 2)) }
+                        td class="n" { (lift.sessions) }
+                    } } }
+                } }
+            }
+        }
+    }
+}
+
+fn band(b: &insight::Band, places: usize) -> String {
+    let n = |v| formats::number(v, places);
+    format!("{} ({} to {})", n(b.median), n(b.low), n(b.high))
+}
+
+fn ledger(s: &Sheet) -> Markup {
+    html! {
+        section aria-labelledby="ledger" {
+            h2 id="ledger" { "Ledger" }
+            p { (formats::count(s.kept.client.sessions, "session")) ", " (formats::count(s.kept.client.sets, "set")) "." }
+            @for slip in &s.review.slips {
+                p class="clash" { (slip.name) " on " (formats::day(slip.at.date())) ", " (formats::number(slip.load_kg.get(), 1)) " kg, looks like "
+                    (slip.looks_like) ". It counts for nothing until it is corrected." }
+            }
+            @for session in &s.kept.sessions {
+                details { summary { (formats::moment(session.at)) ", " (formats::count(session.sets.len(), "set")) }
+                    ul { @for set in &session.sets { li { (set_in_words(&set.done)) } } }
+                }
+            }
+            @for note in &s.kept.notes { p class="soft" { (note) } }
+        }
+    }
+}
+
+#[derive(Deserialize)]
+struct Answer {
+    key: String,
+    reply: String,
+    #[serde(default)]
+    reason: String,
+}
+
+async fn answer(
+    State(app): State<App>,
+    Path(id): Path<String>,
+    Form(given): Form<Answer>,
+) -> Result<Redirect, Fault> {
+    let to = format!("/clients/{id}#advice");
+    app.at_desk(move |desk, app| {
+        let client = desk.client(&id)?;
+        let known = app.known(desk, client)?;
+        let reply = if given.reply == "accepted" { AdviceReply::Accepted } else { AdviceReply::Declined };
+        let reason = Some(given.reason.trim().to_owned()).filter(|r| !r.is_empty());
+        advice::answer(desk, &known, &given.key, reply, reason, builtin()).map(|_| ())
+    })
+    .await?;
+    Ok(Redirect::to(&to))
+}

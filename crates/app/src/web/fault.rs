@@ -1,0 +1,83 @@
+//! What went wrong, as a page: code, what, why, what to do. Nothing of the machine is told.
+
+use super::layout;
+use crate::files::Problem;
+use crate::files::problem;
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use maud::html;
+
+/// Why a page was not shown.
+pub struct Fault {
+    status: StatusCode,
+    problems: Vec<Problem>,
+}
+
+impl Fault {
+    /// A mistake of the program.
+    pub fn internal() -> Self {
+        let what = "A mistake of the program ended this page.";
+        let problem =
+            Problem::new(problem::INTERNAL, what, "Go back and try again; nothing that was kept is lost.");
+        Self { status: StatusCode::INTERNAL_SERVER_ERROR, problems: vec![problem] }
+    }
+
+    /// A request that is refused before anything is done.
+    pub fn refused(status: StatusCode, what: &str, hint: &str) -> Self {
+        Self { status, problems: vec![Problem::new(problem::REQUEST_REFUSED, what, hint)] }
+    }
+}
+
+impl From<Problem> for Fault {
+    fn from(problem: Problem) -> Self {
+        Self::from(vec![problem])
+    }
+}
+
+impl From<Vec<Problem>> for Fault {
+    fn from(problems: Vec<Problem>) -> Self {
+        let missing =
+            problems.iter().any(|p| p.code == problem::NO_SUCH_CLIENT || p.code == problem::NO_MATCH);
+        let status = if missing { StatusCode::NOT_FOUND } else { StatusCode::UNPROCESSABLE_ENTITY };
+        Self { status, problems }
+    }
+}
+
+impl IntoResponse for Fault {
+    fn into_response(self) -> Response {
+        let page = layout::page(
+            "Not done",
+            None,
+            &html! {
+                h1 { "That was not done" }
+                @for problem in &self.problems { (sentence(problem)) }
+                p { a href="/" { "Back to the roster" } }
+            },
+        );
+        (self.status, page).into_response()
+    }
+}
+
+/// One problem: what, why, what to do.
+pub fn sentence(problem: &Problem) -> maud::Markup {
+    html! {
+        div class="fault" {
+            p { strong { (problem.what) } " " (problem.hint) }
+            p class="soft" { (problem.code) ": " (problem.why()) }
+        }
+    }
+}
+
+/// There is no such page.
+pub async fn not_found() -> Fault {
+    Fault::refused(StatusCode::NOT_FOUND, "There is no such page.", "The roster is the way in.")
+}
+
+/// A page that is asked for in a way it does not answer.
+pub async fn not_allowed() -> Fault {
+    Fault::refused(
+        StatusCode::METHOD_NOT_ALLOWED,
+        "This page does not answer to that.",
+        "Go back and use its buttons.",
+    )
+}

@@ -1,0 +1,56 @@
+//! The frame of a page: head, ways, foot.
+
+use super::assets;
+use maud::{DOCTYPE, Markup, html};
+
+/// Where one can go from anywhere.
+const WAYS: [(&str, &str); 5] = [
+    ("/", "Roster"),
+    ("/clients/new", "New client"),
+    ("/audit", "Audit"),
+    ("/exercises", "Exercises"),
+    ("/help", "Help"),
+];
+
+/// A page with this title; `here` is the way that it stands on.
+pub fn page(title: &str, here: Option<&str>, content: &Markup) -> Markup {
+    html! {
+        (DOCTYPE)
+        html lang="en-GB" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                title { (title) " · Setwright" }
+                link rel="stylesheet" href=(assets::css());
+                link rel="icon" href="data:,";
+                script type="module" src=(assets::js()) {}
+            }
+            body {
+                a class="skip" href="#content" { "To the content" }
+                header {
+                    nav aria-label="Pages" {
+                        @for (to, name) in WAYS {
+                            a href=(to) aria-current=[(here == Some(to)).then_some("page")] { (name) }
+                        }
+                    }
+                }
+                main id="content" tabindex="-1" { (content) }
+                footer {
+                    p { "Pain, or a sign from the questions before training, ends the session and asks for a clinician. \
+                         Local codes and licensed practice come first." }
+                }
+            }
+        }
+    }
+}
+
+/// A sentence that can be asked why: the mark opens the answer in place.
+pub fn why(said: &str, sentence: &str) -> Markup {
+    html! {
+        details class="why" {
+            summary { (said) " " sup aria-label="why" { "?" } }
+            span class="because" { (sentence) }
+        }
+    }
+}

@@ -1,0 +1,181 @@
+//! The workbench, driven without a browser: pages, forms, refusals.
+
+use axum::Router;
+use axum::body::Body;
+use axum::http::{Request, Response, StatusCode, header};
+use setwright::clock::Wall;
+use setwright::web::{App, router};
+use std::path::Path;
+use tempfile::TempDir;
+use tower::ServiceExt;
+
+/// A gym with an empty ledger, and its pages.
+struct Gym {
+    _folder: TempDir,
+    pages: Router,
+    runtime: tokio::runtime::Runtime,
+}
+
+impl Gym {
+    fn new() -> Self {
+        let folder = TempDir::new().unwrap();
+        let pages = router(open(&folder.path().join("ledger.sqlite3")));
+        let runtime =
+            tokio::runtime::Builder::new_multi_thread().worker_threads(1).enable_all().build().unwrap();
+        Self { _folder: folder, pages, runtime }
+    }
+
+    fn send(&self, request: Request<Body>) -> Response<Body> {
+        self.runtime.block_on(self.pages.clone().oneshot(request)).unwrap()
+    }
+
+    fn get(&self, path: &str) -> (StatusCode, String) {
+        let request = Request::get(path).header(header::HOST, "localhost:8410").body(Body::empty()).unwrap();
+        self.read(self.send(request))
+    }
+
+    fn post(&self, path: &str, form: &str) -> Response<Body> {
+        let request = Request::post(path)
+            .header(header::HOST, "localhost:8410")
+            .header("sec-fetch-site", "same-origin")
+            .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded");
+        self.send(request.body(Body::from(form.to_owned())).unwrap())
+    }
+
+    fn read(&self, answer: Response<Body>) -> (StatusCode, String) {
+        let status = answer.status();
+        let bytes = self.runtime.block_on(axum::body::to_bytes(answer.into_body(), 10_000_000)).unwrap();
+        (status, String::from_utf8(bytes.to_vec()).unwrap())
+    }
+
+    /// The path of a client who was written down by the form.
+    fn newcomer(&self, name: &str) -> String {
+        let answer = self.post("/clients/new", &format!("name={name}&{FORM}"));
+        assert_eq!(answer.status(), StatusCode::SEE_OTHER);
+        let to = answer.headers()[header::LOCATION].to_str().unwrap();
+        to.strip_suffix("/programme").unwrap().to_owned()
+    }
+}
+
+fn open(ledger: &Path) -> App {
+    App::open(ledger, Wall::stopped("2026-11-27T09:00:00+01:00".parse().unwrap())).unwrap()
+}
+
+const FORM: &str = "goal=general&training_age=beginner&sessions=2&minutes=45&cycle_days=7&days=1%2C4&place=full_gym&age=34&\
+                    mass_kg=70&press=40&active=yes&known_disease=no&signs=no&other=no";
+
+#[test]
+fn a_new_client_has_a_certified_programme_after_one_form() {
+    let gym = Gym::new();
+    assert!(gym.get("/").1.contains("Nobody is in the ledger yet"));
+    let path = gym.newcomer("Ida");
+    let (status, page) = gym.get(&format!("{path}/programme"));
+    assert_eq!(status, StatusCode::OK);
+    for part in ["Programme of", "Session 1, day 1", "Session 2, day 4", "role=\"img\"", "Sets a week"] {
+        assert!(page.contains(part), "{part}");
+    }
+    let (status, sheet) = gym.get(&path);
+    assert_eq!(status, StatusCode::OK);
+    assert!(sheet.contains("Coming session") && sheet.contains("Nothing is logged yet"), "{sheet}");
+    assert!(gym.get("/").1.contains("Ida"));
+}
+
+#[test]
+fn a_form_that_cannot_be_meant_comes_back_with_what_was_typed() {
+    let gym = Gym::new();
+    let answer = gym.post(
+        "/clients/new",
+        &format!("name=Ida&about=%3Cscript%3E&{}", FORM.replace("minutes=45", "minutes=lots")),
+    );
+    let (status, page) = gym.read(answer);
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(page.contains("value=\"lots\"") && page.contains("role=\"alert\""), "{page}");
+    assert!(!page.contains("<script>"), "what was typed is text");
+    assert!(gym.get("/").1.contains("Nobody is in the ledger yet"), "nothing was kept");
+    gym.newcomer("Ida");
+    let (status, page) = gym.read(gym.post("/clients/new", &format!("name=ida&{FORM}")));
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(page.contains("SW050"), "a second client of that name");
+}
+
+#[test]
+fn a_sign_before_training_gives_no_programme_but_a_clinician() {
+    let gym = Gym::new();
+    let form = format!("name=Ida&{}", FORM.replace("signs=no", "signs=yes"));
+    let (_, page) = gym.read(gym.post("/clients/new", &form));
+    assert!(page.contains("clinician"), "{page}");
+    assert!(page.contains("SW058"), "{page}");
+}
+
+#[test]
+fn a_sheet_is_judged_and_nothing_is_kept() {
+    let gym = Gym::new();
+    let sheet = "sheet=day%2Cexercise%2Csets%2Creps%0A1%2Cback+squat%2C3%2C5%0A2%2Cdeadlift%2C3%2C5%0A";
+    let (status, page) = gym.read(gym.post("/audit", sheet));
+    assert_eq!(status, StatusCode::OK);
+    assert!(page.contains("What was understood") && page.contains("To look at"), "{page}");
+    let (status, page) =
+        gym.read(gym.post("/audit", "sheet=day%2Cexercise%2Csets%2Creps%0A1%2Cbakc+skwat%2C3%2C5%0A"));
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(page.contains("SW0"), "{page}");
+    assert!(gym.get("/").1.contains("Nobody is in the ledger yet"));
+}
+
+#[test]
+fn strangers_wrong_paths_and_large_bodies_are_refused() {
+    let gym = Gym::new();
+    let status = |request: Request<Body>| gym.send(request).status();
+    let foreign = Request::get("/").header(header::HOST, "gym.example").body(Body::empty()).unwrap();
+    assert_eq!(status(foreign), StatusCode::MISDIRECTED_REQUEST);
+    let other_site = Request::post("/clients/new")
+        .header(header::HOST, "localhost")
+        .header("sec-fetch-site", "cross-site")
+        .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded")
+        .body(Body::from(format!("name=Ida&{FORM}")));
+    assert_eq!(status(other_site.unwrap()), StatusCode::FORBIDDEN);
+    assert!(gym.get("/").1.contains("Nobody is in the ledger yet"));
+    for path in
+        ["/nowhere", "/assets/../page.rs", "/assets/%2e%2e%2fsecret", "/clients/not-a-client", "/clients/%00"]
+    {
+        assert_eq!(gym.get(path).0, StatusCode::NOT_FOUND, "{path}");
+    }
+    let large = gym.post("/audit", &format!("sheet={}", "x".repeat(3_000_000)));
+    assert_eq!(large.status(), StatusCode::PAYLOAD_TOO_LARGE);
+    assert_eq!(gym.post("/exercises", "").status(), StatusCode::METHOD_NOT_ALLOWED);
+}
+
+#[test]
+fn every_page_has_its_rules_and_first_loads_are_light() {
+    let gym = Gym::new();
+    let client = gym.newcomer("Ida");
+    let programme = format!("{client}/programme");
+    for path in
+        ["/", &client, &programme, "/clients/new", "/audit", "/exercises", "/help", "/help?topic=SW001"]
+    {
+        let request = Request::get(path)
+            .header(header::HOST, "localhost")
+            .header(header::ACCEPT_ENCODING, "gzip")
+            .body(Body::empty())
+            .unwrap();
+        let answer = gym.send(request);
+        assert_eq!(answer.status(), StatusCode::OK, "{path}");
+        let policy = answer.headers()[header::CONTENT_SECURITY_POLICY].to_str().unwrap();
+        assert!(policy.contains("default-src 'none'") && !policy.contains("unsafe"), "{policy}");
+        let bytes = gym.runtime.block_on(axum::body::to_bytes(answer.into_body(), 10_000_000)).unwrap();
+        assert!(bytes.len() < 150_000 - 30_000, "{path}: {} bytes beside style and script", bytes.len());
+        let page = gym.get(path).1;
+        assert!(page.contains("<html lang=\"en-GB\">") && page.contains("<h1"), "{path}");
+        assert!(!page.contains(" style=") && !page.contains(" onclick="), "{path}");
+        let script = page.match_indices("<script").count();
+        assert_eq!(script, page.match_indices("<script type=\"module\" src=\"/assets/").count(), "{path}");
+    }
+}
+
+#[test]
+fn advice_that_is_not_there_is_not_answered() {
+    let gym = Gym::new();
+    let client = gym.newcomer("Ida");
+    let (status, page) = gym.read(gym.post(&format!("{client}/advice"), "key=chest-sessions&reply=accepted"));
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(page.contains("SW070"), "{page}");
+}
