@@ -2,6 +2,8 @@
 
 #[cfg(test)]
 mod all {
+    pub mod arrivals;
+    pub mod browser;
     pub mod commands;
     pub mod docs;
     pub mod errors;

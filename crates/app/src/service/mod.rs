@@ -7,6 +7,7 @@ pub mod curve;
 pub mod demo;
 pub mod drawings;
 pub mod explain;
+pub mod floor;
 pub mod insight;
 pub mod ledger;
 pub mod plan;

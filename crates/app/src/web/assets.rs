@@ -8,20 +8,59 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 use std::sync::LazyLock;
 
-const CSS: &str = include_str!("assets/page.css");
-const JS: &str = include_str!("assets/page.js");
-
-static CSS_PATH: LazyLock<String> = LazyLock::new(|| format!("/assets/{}.css", fingerprint(CSS)));
-static JS_PATH: LazyLock<String> = LazyLock::new(|| format!("/assets/{}.js", fingerprint(JS)));
-
-/// Where the style is.
-pub fn css() -> &'static str {
-    &CSS_PATH
+/// A file of the pages.
+struct Asset {
+    name: &'static str,
+    kind: &'static str,
+    path: String,
+    text: String,
 }
 
-/// Where the script is.
-pub fn js() -> &'static str {
-    &JS_PATH
+/// Name and text. A script comes after those that it imports, so that their paths are known when its own is made.
+const FILES: [(&str, &str); 12] = [
+    ("page.css", include_str!("assets/page.css")),
+    ("floor.css", include_str!("assets/floor.css")),
+    ("page.js", include_str!("assets/page.js")),
+    ("node.js", include_str!("assets/node.js")),
+    ("time.js", include_str!("assets/time.js")),
+    ("outbox.js", include_str!("assets/outbox.js")),
+    ("course.js", include_str!("assets/course.js")),
+    ("bar.js", include_str!("assets/bar.js")),
+    ("dial.js", include_str!("assets/dial.js")),
+    ("session.js", include_str!("assets/session.js")),
+    ("sheets.js", include_str!("assets/sheets.js")),
+    ("floor.js", include_str!("assets/floor.js")),
+];
+/// Files of the pages at the desk; a device on the floor keeps all others, so that a session goes on without reception.
+const OF_THE_DESK: [&str; 2] = ["page.css", "page.js"];
+const SCRIPT: &str = "text/javascript; charset=utf-8";
+/// Keeps the floor page for when there is no reception. Its address must stay the same.
+const WORKER: &str = include_str!("assets/worker.js");
+
+static ASSETS: LazyLock<Vec<Asset>> = LazyLock::new(|| {
+    let mut assets: Vec<Asset> = Vec::with_capacity(FILES.len());
+    for (name, text) in FILES {
+        let text = assets
+            .iter()
+            .fold(text.to_owned(), |text, known| text.replace(&format!("./{}\"", known.name), &format!("{}\"", known.path)));
+        let (stem, ending) = name.split_once('.').unwrap_or((name, "txt"));
+        let path = format!("/assets/{stem}-{}.{ending}", fingerprint(&text));
+        let kind = if ending == "css" { "text/css; charset=utf-8" } else { SCRIPT };
+        assets.push(Asset { name, kind, path, text });
+    }
+    assets
+});
+
+static WORKER_TEXT: LazyLock<String> = LazyLock::new(|| {
+    let of_the_floor = ASSETS.iter().filter(|a| !OF_THE_DESK.contains(&a.name));
+    let kept: Vec<&str> = of_the_floor.map(|a| a.path.as_str()).collect();
+    let names = serde_json::to_string(&kept).unwrap_or_default();
+    WORKER.replace("\"KEPT\"", &names).replace("VERSION", &fingerprint(&names))
+});
+
+/// Where a file is.
+pub fn path(name: &str) -> &'static str {
+    ASSETS.iter().find(|a| a.name == name).map_or("", |a| a.path.as_str())
 }
 
 fn fingerprint(text: &str) -> String {
@@ -29,16 +68,18 @@ fn fingerprint(text: &str) -> String {
 }
 
 pub fn routes() -> Router<App> {
-    Router::new().route("/assets/{name}", get(file))
+    Router::new().route("/assets/{name}", get(file)).route("/worker.js", get(worker))
 }
 
 async fn file(Path(name): Path<String>) -> Response {
     let path = format!("/assets/{name}");
-    let (kind, text) = match path.as_str() {
-        p if p == css() => ("text/css; charset=utf-8", CSS),
-        p if p == js() => ("text/javascript; charset=utf-8", JS),
-        _ => return StatusCode::NOT_FOUND.into_response(),
+    let Some(asset) = ASSETS.iter().find(|a| a.path == path) else {
+        return StatusCode::NOT_FOUND.into_response();
     };
-    ([(header::CONTENT_TYPE, kind), (header::CACHE_CONTROL, "public, max-age=31536000, immutable")], text)
-        .into_response()
+    let for_ever = "public, max-age=31536000, immutable";
+    ([(header::CONTENT_TYPE, asset.kind), (header::CACHE_CONTROL, for_ever)], asset.text.as_str()).into_response()
+}
+
+async fn worker() -> Response {
+    ([(header::CONTENT_TYPE, SCRIPT), (header::CACHE_CONTROL, "no-cache")], WORKER_TEXT.as_str()).into_response()
 }

@@ -74,7 +74,8 @@ fn page(s: &Sheet) -> Markup {
         h1 { (s.kept.client.name) }
         @if !s.about.is_empty() { p { (s.about) } }
         p class="ways" {
-            a href={ "/clients/" (s.id) "/programme" } { "Programme" }
+            a href={ "/clients/" (s.id) "/floor" } { "On the floor" }
+            " · " a href={ "/clients/" (s.id) "/programme" } { "Programme" }
             " · " a href={ "/clients/" (s.id) "/plan" } { "Plan the next block" }
         }
         (advice_letters(s))

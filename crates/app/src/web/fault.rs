@@ -3,7 +3,7 @@
 use super::layout;
 use crate::files::Problem;
 use crate::files::problem;
-use axum::http::StatusCode;
+use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use maud::html;
 
@@ -55,6 +55,30 @@ impl IntoResponse for Fault {
             },
         );
         (self.status, page).into_response()
+    }
+}
+
+/// Why a program that asked got no answer: problem details as of RFC 9457, with our code and hint.
+pub struct ApiFault(Fault);
+
+impl<T: Into<Fault>> From<T> for ApiFault {
+    fn from(fault: T) -> Self {
+        Self(fault.into())
+    }
+}
+
+impl IntoResponse for ApiFault {
+    fn into_response(self) -> Response {
+        let Fault { status, problems } = self.0;
+        let first = problems.first();
+        let body = serde_json::json!({
+            "status": status.as_u16(),
+            "title": first.map_or("", |p| p.why()),
+            "detail": problems.iter().map(|p| p.what.as_str()).collect::<Vec<_>>().join(" "),
+            "code": first.map(|p| p.code),
+            "hint": first.map(|p| p.hint.as_str()),
+        });
+        (status, [(header::CONTENT_TYPE, "application/problem+json")], body.to_string()).into_response()
     }
 }
 

@@ -12,20 +12,38 @@ const WAYS: [(&str, &str); 5] = [
     ("/help", "Help"),
 ];
 
+/// The head of a page: its title, its style and its script.
+fn head(title: &str, css: &str, js: &str) -> Markup {
+    html! {
+        head {
+            meta charset="utf-8";
+            meta name="viewport" content="width=device-width, initial-scale=1";
+            meta name="color-scheme" content="light dark";
+            title { (title) " · Setwright" }
+            link rel="stylesheet" href=(css);
+            link rel="icon" href="data:,";
+            script type="module" src=(js) {}
+        }
+    }
+}
+
+/// A page for the gym floor: nothing but its content.
+pub fn bare(title: &str, content: &Markup) -> Markup {
+    html! {
+        (DOCTYPE)
+        html lang="en-GB" {
+            (head(title, assets::path("floor.css"), assets::path("floor.js")))
+            body class="floor" { (content) }
+        }
+    }
+}
+
 /// A page with this title; `here` is the way that it stands on.
 pub fn page(title: &str, here: Option<&str>, content: &Markup) -> Markup {
     html! {
         (DOCTYPE)
         html lang="en-GB" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light dark";
-                title { (title) " · Setwright" }
-                link rel="stylesheet" href=(assets::css());
-                link rel="icon" href="data:,";
-                script type="module" src=(assets::js()) {}
-            }
+            (head(title, assets::path("page.css"), assets::path("page.js")))
             body {
                 a class="skip" href="#content" { "To the content" }
                 header {

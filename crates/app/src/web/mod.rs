@@ -4,12 +4,14 @@
 //! It adds no rule of its own: a page asks a use case of `service` and shows what it answers. Code of the use cases waits for
 //! the disk, so it runs on threads of its own.
 
+mod api;
 mod app;
 mod assets;
 mod audit;
 mod client;
 mod exercises;
 mod fault;
+mod floor;
 mod formats;
 mod guard;
 mod help;
@@ -45,6 +47,8 @@ pub fn router(app: App) -> Router {
         .merge(newcomer::routes())
         .merge(programme::routes())
         .merge(audit::routes())
+        .merge(floor::routes())
+        .merge(api::routes())
         .merge(exercises::routes())
         .merge(help::routes())
         .merge(assets::routes())

@@ -9,27 +9,49 @@ use std::path::Path;
 use tempfile::TempDir;
 use tower::ServiceExt;
 
-/// A gym with an empty ledger, and its pages.
+/// A gym with an empty ledger.
 struct Gym {
     _folder: TempDir,
-    pages: Router,
-    runtime: tokio::runtime::Runtime,
+    pages: Pages,
 }
 
 impl Gym {
     fn new() -> Self {
         let folder = TempDir::new().unwrap();
-        let pages = router(open(&folder.path().join("ledger.sqlite3")));
+        let pages = Pages::on(&folder.path().join("ledger.sqlite3"));
+        Self { _folder: folder, pages }
+    }
+}
+
+impl std::ops::Deref for Gym {
+    type Target = Pages;
+
+    fn deref(&self) -> &Pages {
+        &self.pages
+    }
+}
+
+/// The pages of a ledger, asked without a network.
+pub struct Pages {
+    pages: Router,
+    runtime: tokio::runtime::Runtime,
+}
+
+impl Pages {
+    /// The pages of the ledger that is, or will be, here.
+    pub fn on(ledger: &Path) -> Self {
         let runtime =
             tokio::runtime::Builder::new_multi_thread().worker_threads(1).enable_all().build().unwrap();
-        Self { _folder: folder, pages, runtime }
+        Self { pages: router(open(ledger)), runtime }
     }
 
-    fn send(&self, request: Request<Body>) -> Response<Body> {
+    /// The answer to a request.
+    pub fn send(&self, request: Request<Body>) -> Response<Body> {
         self.runtime.block_on(self.pages.clone().oneshot(request)).unwrap()
     }
 
-    fn get(&self, path: &str) -> (StatusCode, String) {
+    /// Status and text of a page.
+    pub fn get(&self, path: &str) -> (StatusCode, String) {
         let request = Request::get(path).header(header::HOST, "localhost:8410").body(Body::empty()).unwrap();
         self.read(self.send(request))
     }
@@ -42,14 +64,15 @@ impl Gym {
         self.send(request.body(Body::from(form.to_owned())).unwrap())
     }
 
-    fn read(&self, answer: Response<Body>) -> (StatusCode, String) {
+    /// Status and text of an answer.
+    pub fn read(&self, answer: Response<Body>) -> (StatusCode, String) {
         let status = answer.status();
         let bytes = self.runtime.block_on(axum::body::to_bytes(answer.into_body(), 10_000_000)).unwrap();
         (status, String::from_utf8(bytes.to_vec()).unwrap())
     }
 
     /// The path of a client who was written down by the form.
-    fn newcomer(&self, name: &str) -> String {
+    pub fn newcomer(&self, name: &str) -> String {
         let answer = self.post("/clients/new", &format!("name={name}&{FORM}"));
         assert_eq!(answer.status(), StatusCode::SEE_OTHER);
         let to = answer.headers()[header::LOCATION].to_str().unwrap();
@@ -150,7 +173,7 @@ fn every_page_has_its_rules_and_first_loads_are_light() {
     let client = gym.newcomer("Ida");
     let programme = format!("{client}/programme");
     for path in
-        ["/", &client, &programme, "/clients/new", "/audit", "/exercises", "/help", "/help?topic=SW001"]
+        ["/", &client, &programme, &format!("{client}/floor"), "/clients/new", "/audit", "/exercises", "/help", "/help?topic=SW001"]
     {
         let request = Request::get(path)
             .header(header::HOST, "localhost")

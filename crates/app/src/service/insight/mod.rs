@@ -17,7 +17,8 @@ pub use coming::{Coming, coming};
 pub use common::{Common, Start};
 pub use forecast::{ForecastView, MuscleForecast, forecast};
 pub use learn::{LearnView, learn};
-pub use next::{NextView, next};
+pub use next::{NextView, loaded, next, not_ready};
+pub(crate) use next::tired_belief;
 pub use review::{LiftReview, MuscleReview, ReviewView, SlipView, review};
 pub use roster::{RosterLine, RosterView, line, roster, sorted};
 
@@ -27,7 +28,7 @@ use crate::files::Problem;
 use serde::Serialize;
 use setwright_estimate::{History, Interval, NotYet, Posterior, Prior};
 use setwright_model::belief::Basis;
-use setwright_model::ledger::Moment;
+use setwright_model::ledger::{EventId, Moment};
 use setwright_model::{Belief, Brief, Catalogue, Hours, Kilograms};
 use setwright_science::strength;
 use setwright_store::{
@@ -70,18 +71,29 @@ pub struct Known {
 /// Everything believed of the client of this name.
 pub fn known(desk: &mut Desk, wanted: &str, start: Start, catalogue: &Catalogue) -> Result<Known, Problem> {
     let client = desk.client(wanted)?;
-    known_from(desk, client, start, catalogue)
+    known_from(desk, client, start, None, catalogue)
 }
 
 /// Everything believed of a client, from the population on.
 pub fn known_of(desk: &mut Desk, client: ClientState, catalogue: &Catalogue) -> Result<Known, Problem> {
-    known_from(desk, client, Start::Population, catalogue)
+    known_from(desk, client, Start::Population, None, catalogue)
+}
+
+/// Everything that was believed of a client before a session that is still going on.
+pub fn known_before(
+    desk: &mut Desk,
+    client: ClientState,
+    session: EventId,
+    catalogue: &Catalogue,
+) -> Result<Known, Problem> {
+    known_from(desk, client, Start::Population, Some(session), catalogue)
 }
 
 fn known_from(
     desk: &mut Desk,
     client: ClientState,
     start: Start,
+    without: Option<EventId>,
     catalogue: &Catalogue,
 ) -> Result<Known, Problem> {
     let broken = |e| of_store(&e);
@@ -89,8 +101,12 @@ fn known_from(
     let screening = desk.store.screening(id).map_err(broken)?;
     let brief = desk.store.brief(id).map_err(broken)?.map(|b| screened(b, screening));
     let masses = desk.store.body_mass(id).map_err(broken)?;
-    let sessions = desk.store.sessions(id).map_err(broken)?;
-    let sets = desk.store.sets(id).map_err(broken)?;
+    let mut sessions = desk.store.sessions(id).map_err(broken)?;
+    let mut sets = desk.store.sets(id).map_err(broken)?;
+    if let Some(session) = without {
+        sessions.retain(|s| s.id != session);
+        sets.retain(|s| s.session != session);
+    }
     let soreness = desk.store.soreness(id).map_err(broken)?;
     let spells = desk.store.spells(id).map_err(broken)?;
     let programme = desk.store.programme(id).map_err(broken)?;

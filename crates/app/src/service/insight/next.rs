@@ -106,7 +106,7 @@ pub fn next(known: &Known, catalogue: &Catalogue) -> Result<NextView, Problem> {
 
 /// The belief of the day, with the strength that each exercise of the session is expected to show, and the band of
 /// its load.
-fn tired_belief(
+pub(crate) fn tired_belief(
     known: &Known,
     session: &Session,
     at: Moment,
@@ -179,7 +179,8 @@ fn notes(
     .collect()
 }
 
-fn not_ready(known: &Known, session: &Session, at: Moment, catalogue: &Catalogue) -> Vec<NotReady> {
+/// Muscles of a session that may not be ready then, the least ready first.
+pub fn not_ready(known: &Known, session: &Session, at: Moment, catalogue: &Catalogue) -> Vec<NotReady> {
     let doses = dose::of_session(session, catalogue);
     let mut out: Vec<NotReady> = Muscle::ALL
         .into_iter()

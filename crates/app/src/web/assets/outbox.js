@@ -1,0 +1,187 @@
+// What this device has written and the ledger has not yet named as kept. It lies on the device's disk before the screen changes,
+// leaves it only when the ledger names it, and never grows too old. What the ledger refuses is kept aside until somebody has seen it.
+
+import * as time from "./time.js";
+
+const NAME = "setwright";
+const EVENTS = "/api/v1/events";
+const AT_ONCE = 50;
+const AGAIN_MS = [1_000, 2_000, 5_000, 15_000, 30_000];
+
+let opened;
+function database() {
+  opened ??= new Promise((resolve, reject) => {
+    const asked = indexedDB.open(NAME, 1);
+    asked.onupgradeneeded = () => {
+      asked.result.createObjectStore("waiting", { keyPath: "place", autoIncrement: true });
+      asked.result.createObjectStore("refused", { keyPath: "place" });
+      asked.result.createObjectStore("notes");
+    };
+    asked.onsuccess = () => resolve(asked.result);
+    asked.onerror = () => reject(asked.error);
+  });
+  return opened;
+}
+
+/** Does `work` with stores of one transaction that is on the disk when this resolves. */
+async function within(stores, mode, work) {
+  const db = await database();
+  return new Promise((resolve, reject) => {
+    const transaction = db.transaction(stores, mode, { durability: "strict" });
+    let result;
+    const keep = (value) => { result = value; };
+    work(transaction, keep);
+    transaction.oncomplete = () => resolve(result);
+    transaction.onabort = () => reject(transaction.error);
+    transaction.onerror = () => reject(transaction.error);
+  });
+}
+
+function all(store) {
+  return within([store], "readonly", (t, keep) => {
+    const asked = t.objectStore(store).getAll();
+    asked.onsuccess = () => keep(asked.result);
+  });
+}
+
+/** Everything that waits, in the order in which it was written. */
+export async function waiting() {
+  return (await all("waiting")).map((kept) => kept.event);
+}
+
+/** Everything that was refused, with the reason. */
+export function refused() {
+  return all("refused");
+}
+
+/** Somebody has seen what was refused. */
+export function dismiss(place) {
+  return within(["refused"], "readwrite", (t) => t.objectStore("refused").delete(place));
+}
+
+/** Writes events, all of them or none. They are on the disk when this resolves. */
+export async function put(events) {
+  await within(["waiting"], "readwrite", (t) => {
+    for (const event of events) t.objectStore("waiting").add({ event });
+  });
+  send();
+}
+
+/** Something small that a page remembers. */
+export function note(key) {
+  return within(["notes"], "readonly", (t, keep) => {
+    const asked = t.objectStore("notes").get(key);
+    asked.onsuccess = () => keep(asked.result);
+  });
+}
+
+/** Remembers something small. */
+export function remember(key, value) {
+  return within(["notes"], "readwrite", (t) => t.objectStore("notes").put(value, key));
+}
+
+const listeners = new Set();
+/** Calls back after anything was sent or refused, and when the connection came or went. */
+export function whenSent(listener) {
+  listeners.add(listener);
+}
+
+let online = null;
+/** Whether the ledger answered last time; null before anything was asked. */
+export function isOnline() {
+  return online;
+}
+function heard(yes) {
+  online = yes;
+  for (const listener of listeners) listener();
+}
+
+/** Asks the ledger, and learns the time from its answer. Null when there was no answer. */
+export async function ask(path, body) {
+  const asked = Date.now();
+  try {
+    const answer = await fetch(path, {
+      method: body ? "POST" : "GET",
+      headers: body ? { "content-type": "application/json" } : {},
+      body,
+      cache: "no-store",
+      signal: AbortSignal.timeout(15_000),
+    });
+    if (!answer.ok && answer.status !== 422) throw new Error(String(answer.status));
+    const said = await answer.json();
+    if (said.now) time.learn(said.now, asked);
+    heard(true);
+    return said;
+  } catch {
+    heard(false);
+    return null;
+  }
+}
+
+let sending = false;
+let wanted = false;
+let fails = 0;
+let later;
+
+/** Sends what waits, until nothing does or the connection fails; then it tries again by itself. */
+export async function send() {
+  if (sending) {
+    wanted = true;
+    return;
+  }
+  sending = true;
+  clearTimeout(later);
+  try {
+    // Two pages of one browser take turns, so that nothing is sent by both at once.
+    const turns = navigator.locks;
+    const whole = turns ? await turns.request("setwright-outbox", sendAll) : await sendAll();
+    fails = whole ? 0 : fails + 1;
+    if (!whole) later = setTimeout(send, AGAIN_MS[Math.min(fails, AGAIN_MS.length) - 1]);
+  } finally {
+    sending = false;
+  }
+  if (wanted) {
+    wanted = false;
+    send();
+  }
+}
+
+async function sendAll() {
+  for (;;) {
+    const kept = (await all("waiting")).slice(0, AT_ONCE);
+    if (kept.length === 0) return true;
+    const said = await ask(EVENTS, JSON.stringify(kept.map((k) => k.event)));
+    if (!said || !Array.isArray(said.answers)) return false;
+    const named = await settle(kept, said.answers);
+    for (const listener of listeners) listener();
+    // An answer that names nothing of what was sent would go on for ever.
+    if (named === 0) return false;
+  }
+}
+
+/** Takes away what the ledger names; what it refuses goes aside. */
+async function settle(kept, answers) {
+  const byId = new Map(answers.map((a) => [a.id, a]));
+  let named = 0;
+  await within(["waiting", "refused"], "readwrite", (t) => {
+    for (const k of kept) {
+      const answer = byId.get(k.event.id);
+      if (!answer) continue;
+      named += 1;
+      // Another device began the same session: it is there, and that is all that was wanted.
+      const begun = answer.answer === "conflict" && "session_started" in k.event.what;
+      if (answer.answer === "created" || answer.answer === "exists" || begun) {
+        t.objectStore("waiting").delete(k.place);
+      } else if (answer.answer === "conflict" || answer.answer === "rejected") {
+        t.objectStore("refused").put({ ...k, why: answer.why });
+        t.objectStore("waiting").delete(k.place);
+      }
+    }
+  });
+  return named;
+}
+
+addEventListener("online", () => send());
+addEventListener("visibilitychange", () => {
+  if (document.visibilityState === "visible") send();
+});

@@ -1,0 +1,28 @@
+//! The pages in a real browser, with the real program behind them: a thumb, a keyboard, lost reception, a killed phone.
+//! Where there is no Chromium these tests say so and pass; in CI (`CI=true`) its absence is a failure.
+
+pub mod cdp;
+pub mod floor;
+pub mod gym;
+pub mod newcomer;
+pub mod page;
+pub mod pictures;
+
+use std::path::PathBuf;
+
+/// The browser, if there is one.
+pub fn chromium() -> Option<PathBuf> {
+    let named = std::env::var_os("SETWRIGHT_CHROMIUM").map(PathBuf::from);
+    let folders = std::env::var_os("PATH").unwrap_or_default();
+    let names = ["chromium", "chromium-browser", "google-chrome"];
+    let found = named.or_else(|| {
+        std::env::split_paths(&folders)
+            .flat_map(|f| names.map(|n| f.join(n)))
+            .find(|p| p.is_file())
+    });
+    if found.is_none() {
+        assert!(std::env::var_os("CI").is_none(), "CI runs the browser tests: install chromium");
+        eprintln!("There is no Chromium here: the browser tests were not run.");
+    }
+    found
+}

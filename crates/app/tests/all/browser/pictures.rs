@@ -1,0 +1,102 @@
+//! Pictures of every page on both screens, light and dark, to be looked at by a person:
+//! `cargo test -p setwright --test all pictures -- --ignored`, then look into `target/pictures`.
+
+use super::cdp::Browser;
+use super::chromium;
+use super::gym::Gym;
+use super::page::{Page, Screen};
+use serde_json::json;
+use std::path::{Path, PathBuf};
+
+/// Name and path of every page; `CLIENT` is a client of the demo who has a log.
+pub const PAGES: [(&str, &str); 9] = [
+    ("roster", "/"),
+    ("client", "/clients/CLIENT"),
+    ("programme", "/clients/CLIENT/programme"),
+    ("plan", "/clients/CLIENT/plan"),
+    ("floor", "/clients/CLIENT/floor"),
+    ("new-client", "/clients/new"),
+    ("audit", "/audit"),
+    ("exercises", "/exercises?words=row"),
+    ("help", "/help"),
+];
+
+/// The path of a client's page, as the roster links it.
+pub fn client(page: &mut Page, gym: &Gym) -> String {
+    page.go(&gym.at("/"));
+    let path = page.eval("[...document.querySelectorAll('.ledger a')].at(0).getAttribute('href')");
+    path.as_str().unwrap().trim_start_matches("/clients/").to_owned()
+}
+
+#[test]
+#[ignore = "makes pictures for a person to look at"]
+fn pictures() {
+    let Some(program) = chromium() else { return };
+    let gym = Gym::demo();
+    let folder = std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| PathBuf::from("target"), PathBuf::from).join("pictures");
+    std::fs::create_dir_all(&folder).unwrap();
+    for screen in [Screen::Phone, Screen::Desk] {
+        let profile = tempfile::TempDir::new().unwrap();
+        let mut page = Page::new(Browser::start(&program, profile.path()), screen, "");
+        let client = client(&mut page, &gym);
+        for scheme in ["light", "dark"] {
+            let features = json!([{ "name": "prefers-color-scheme", "value": scheme }]);
+            page.call("Emulation.setEmulatedMedia", json!({ "features": features }));
+            for (name, path) in PAGES {
+                page.go(&gym.at(&path.replace("CLIENT", &client)));
+                std::thread::sleep(std::time::Duration::from_millis(300));
+                keep(&mut page, &folder, &format!("{name}-{screen:?}-{scheme}").to_lowercase());
+            }
+        }
+        on_the_floor(&mut page, &gym, &folder, screen);
+    }
+}
+
+/// The sheets that open over the floor page, and the rest.
+fn on_the_floor(page: &mut Page, gym: &Gym, folder: &Path, screen: Screen) {
+    let name = |what: &str| format!("floor-{what}-{screen:?}").to_lowercase();
+    page.go(&gym.at("/"));
+    let path = page.eval("[...document.querySelectorAll('.ledger a')].find((a) => a.textContent === 'Bram').pathname");
+    page.go(&gym.at(&format!("{}/floor", path.as_str().unwrap())));
+    page.wait("document.querySelector('.target')");
+    for (what, selector, words) in [
+        ("otherwise", ".otherwise", "It went"),
+        ("taken", ".row button", "Station taken"),
+        ("whole", ".foot button", "Whole session"),
+        ("hurts", ".hurts", "Something hurts"),
+    ] {
+        page.press(selector, words);
+        page.wait("document.querySelector('dialog[open]')");
+        keep(page, folder, &name(what));
+        page.key("Escape");
+        page.wait("!document.querySelector('dialog[open]')");
+    }
+    keep(page, folder, &name("asked"));
+    page.press("button.target", "Press when it is done");
+    page.wait("document.querySelector('.side-1.now')");
+    std::thread::sleep(std::time::Duration::from_millis(1_600));
+    page.press("button.target", "Press when it is done");
+    page.wait("document.querySelector('.resting')");
+    keep(page, folder, &name("rest"));
+}
+
+fn keep(page: &mut Page, folder: &Path, name: &str) {
+    let file = folder.join(format!("{name}.png"));
+    std::fs::write(file, decoded(&page.picture())).unwrap();
+}
+
+/// Bytes of base64 (RFC 4648, the common alphabet).
+fn decoded(text: &str) -> Vec<u8> {
+    const ALPHABET: &[u8] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let mut bytes = Vec::with_capacity(text.len() / 4 * 3);
+    let (mut bits, mut held) = (0_u32, 0);
+    for value in text.bytes().filter_map(|c| ALPHABET.iter().position(|a| *a == c)) {
+        bits = (bits << 6 | value as u32) & 0x00ff_ffff;
+        held += 6;
+        if held >= 8 {
+            held -= 8;
+            bytes.push((bits >> held & 0xff) as u8);
+        }
+    }
+    bytes
+}
