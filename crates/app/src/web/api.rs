@@ -25,7 +25,11 @@ async fn events(
     sent: Result<Json<Vec<Value>>, JsonRejection>,
 ) -> Result<Json<Arrivals>, ApiFault> {
     let Json(sent) = sent.map_err(|why| {
-        Fault::refused(why.status(), "An array of events was expected.", "Send JSON: a list of events of the ledger.")
+        Fault::refused(
+            why.status(),
+            "An array of events was expected.",
+            "Send JSON: a list of events of the ledger.",
+        )
     })?;
     if sent.len() > EVENTS_MAX {
         let status = StatusCode::PAYLOAD_TOO_LARGE;
@@ -35,11 +39,13 @@ async fn events(
 }
 
 async fn floor_of(State(app): State<App>, Path(id): Path<String>) -> Result<Json<FloorView>, ApiFault> {
-    Ok(Json(app.at_desk(move |desk, app| {
-        let client = desk.client(&id)?;
-        floor::floor(desk, client, |desk, client| app.known(desk, client), builtin())
-    })
-    .await?))
+    Ok(Json(
+        app.at_desk(move |desk, app| {
+            let client = desk.client(&id)?;
+            floor::floor(desk, client, |desk, client| app.known(desk, client), builtin())
+        })
+        .await?,
+    ))
 }
 
 async fn session_now(
@@ -47,7 +53,11 @@ async fn session_now(
     Path((id, session)): Path<(String, String)>,
 ) -> Result<Json<SessionNow>, ApiFault> {
     let session: EventId = session.parse().map_err(|_| {
-        Fault::refused(StatusCode::NOT_FOUND, "There is no such session.", "Ask with the identifier of a session.")
+        Fault::refused(
+            StatusCode::NOT_FOUND,
+            "There is no such session.",
+            "Ask with the identifier of a session.",
+        )
     })?;
     let now = app.at_desk(move |desk, _| {
         let client = desk.client(&id)?;

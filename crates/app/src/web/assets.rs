@@ -40,9 +40,9 @@ const WORKER: &str = include_str!("assets/worker.js");
 static ASSETS: LazyLock<Vec<Asset>> = LazyLock::new(|| {
     let mut assets: Vec<Asset> = Vec::with_capacity(FILES.len());
     for (name, text) in FILES {
-        let text = assets
-            .iter()
-            .fold(text.to_owned(), |text, known| text.replace(&format!("./{}\"", known.name), &format!("{}\"", known.path)));
+        let text = assets.iter().fold(text.to_owned(), |text, known| {
+            text.replace(&format!("./{}\"", known.name), &format!("{}\"", known.path))
+        });
         let (stem, ending) = name.split_once('.').unwrap_or((name, "txt"));
         let path = format!("/assets/{stem}-{}.{ending}", fingerprint(&text));
         let kind = if ending == "css" { "text/css; charset=utf-8" } else { SCRIPT };
@@ -77,9 +77,11 @@ async fn file(Path(name): Path<String>) -> Response {
         return StatusCode::NOT_FOUND.into_response();
     };
     let for_ever = "public, max-age=31536000, immutable";
-    ([(header::CONTENT_TYPE, asset.kind), (header::CACHE_CONTROL, for_ever)], asset.text.as_str()).into_response()
+    ([(header::CONTENT_TYPE, asset.kind), (header::CACHE_CONTROL, for_ever)], asset.text.as_str())
+        .into_response()
 }
 
 async fn worker() -> Response {
-    ([(header::CONTENT_TYPE, SCRIPT), (header::CACHE_CONTROL, "no-cache")], WORKER_TEXT.as_str()).into_response()
+    ([(header::CONTENT_TYPE, SCRIPT), (header::CACHE_CONTROL, "no-cache")], WORKER_TEXT.as_str())
+        .into_response()
 }

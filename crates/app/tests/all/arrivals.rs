@@ -29,7 +29,8 @@ impl Floor {
     }
 
     fn begun(&self) -> Value {
-        let started = json!({ "session_started": { "programme": self.plan["programme"], "day": self.plan["day"] } });
+        let started =
+            json!({ "session_started": { "programme": self.plan["programme"], "day": self.plan["day"] } });
         let mut event = self.event(1, &started);
         event["id"] = self.plan["session"].clone();
         event
@@ -93,7 +94,8 @@ fn broken_events_are_refused_by_name_and_the_others_are_kept() {
     let mut nameless = floor.set(3, 8);
     nameless["id"] = json!("nonsense");
     let far_too_many = floor.set(4, 1_000_000);
-    let no_session = floor.event(5, &json!({ "session_finished": { "session": "019370a0-0000-7000-8000-00000000ffff" } }));
+    let no_session =
+        floor.event(5, &json!({ "session_finished": { "session": "019370a0-0000-7000-8000-00000000ffff" } }));
     let sent = [floor.begun(), nameless, far_too_many, no_session, json!(7), floor.set(6, 8)];
     assert_eq!(floor.answers(&sent), ["created", "rejected", "rejected", "rejected", "rejected", "created"]);
 }

@@ -172,9 +172,17 @@ fn every_page_has_its_rules_and_first_loads_are_light() {
     let gym = Gym::new();
     let client = gym.newcomer("Ida");
     let programme = format!("{client}/programme");
-    for path in
-        ["/", &client, &programme, &format!("{client}/floor"), "/clients/new", "/audit", "/exercises", "/help", "/help?topic=SW001"]
-    {
+    for path in [
+        "/",
+        &client,
+        &programme,
+        &format!("{client}/floor"),
+        "/clients/new",
+        "/audit",
+        "/exercises",
+        "/help",
+        "/help?topic=SW001",
+    ] {
         let request = Request::get(path)
             .header(header::HOST, "localhost")
             .header(header::ACCEPT_ENCODING, "gzip")

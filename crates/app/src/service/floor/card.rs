@@ -67,7 +67,8 @@ const RUNGS_MAX: usize = 60;
 
 /// The cards of a session, block by block.
 pub fn cards(session: &Session, equipment: &Equipment, catalogue: &Catalogue) -> Vec<Vec<Card>> {
-    let block = |b: &setwright_model::Block| b.exercises.iter().map(|p| card(p, equipment, catalogue)).collect();
+    let block =
+        |b: &setwright_model::Block| b.exercises.iter().map(|p| card(p, equipment, catalogue)).collect();
     session.blocks.iter().map(block).collect()
 }
 
@@ -121,7 +122,8 @@ fn places(exercise: &Exercise) -> String {
 
 fn ladder(loadable: &Loadable, target: Option<Kilograms>, hangs: bool) -> Vec<Rung> {
     let all: Vec<Kilograms> = loadable.all().collect();
-    let (from, most) = match target.and_then(|t| all.iter().position(|kg| (kg.get() - t.get()).abs() < 1e-6)) {
+    let (from, most) = match target.and_then(|t| all.iter().position(|kg| (kg.get() - t.get()).abs() < 1e-6))
+    {
         Some(at) => (at.saturating_sub(RUNGS_EACH_WAY), 2 * RUNGS_EACH_WAY + 1),
         None => (0, RUNGS_MAX),
     };

@@ -154,7 +154,9 @@ fn done(desk: &mut Desk, client: ClientId, session: EventId) -> Result<Vec<DoneV
 fn going_on(desk: &mut Desk, client: &ClientState) -> Result<Option<SessionState>, Problem> {
     let now = desk.wall.now();
     let sessions = desk.store.sessions(client.client).map_err(|e| of_store(&e))?;
-    let Some(programme) = desk.store.programme(client.client).map_err(|e| of_store(&e))? else { return Ok(None) };
+    let Some(programme) = desk.store.programme(client.client).map_err(|e| of_store(&e))? else {
+        return Ok(None);
+    };
     let last = sessions.into_iter().rfind(|s| s.started.programme == Some(programme.id));
     Ok(last.filter(|s| s.finished.is_none() && now.hours_since(s.at).get().abs() < OPEN_H.get()))
 }

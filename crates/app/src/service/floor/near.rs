@@ -36,7 +36,9 @@ pub(super) fn near(scene: &Scene<'_>, session: &Session, belief: &Belief, at: [u
     let mut found: Vec<(f64, Near)> = Vec::new();
     for other in candidates(scene, session, exercise) {
         let mut changed = session.clone();
-        let Some(slot) = changed.blocks.get_mut(at[0]).and_then(|b| b.exercises.get_mut(at[1])) else { continue };
+        let Some(slot) = changed.blocks.get_mut(at[0]).and_then(|b| b.exercises.get_mut(at[1])) else {
+            continue;
+        };
         *slot = in_place_of(planned, other);
         let changed = insight::loaded(&changed, scene.brief, scene.mass(), belief, scene.catalogue);
         let (now, wrong) = scene.judge(&changed);
@@ -64,7 +66,8 @@ pub(super) fn near(scene: &Scene<'_>, session: &Session, belief: &Belief, at: [u
 fn candidates<'c>(scene: &'c Scene<'_>, session: &Session, exercise: &'c Exercise) -> Vec<&'c Exercise> {
     let there = equipment::stations(&scene.brief.equipment);
     let has: BTreeSet<&ExerciseId> = session.prescriptions().map(|p| &p.id).collect();
-    let elsewhere = |e: &Exercise| e.stations.is_empty() || !e.stations.iter().any(|s| exercise.stations.contains(s));
+    let elsewhere =
+        |e: &Exercise| e.stations.is_empty() || !e.stations.iter().any(|s| exercise.stations.contains(s));
     let same = |e: &Exercise| e.pattern == exercise.pattern && e.measure == exercise.measure;
     scene
         .catalogue

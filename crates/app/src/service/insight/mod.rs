@@ -17,8 +17,8 @@ pub use coming::{Coming, coming};
 pub use common::{Common, Start};
 pub use forecast::{ForecastView, MuscleForecast, forecast};
 pub use learn::{LearnView, learn};
-pub use next::{NextView, loaded, next, not_ready};
 pub(crate) use next::tired_belief;
+pub use next::{NextView, loaded, next, not_ready};
 pub use review::{LiftReview, MuscleReview, ReviewView, SlipView, review};
 pub use roster::{RosterLine, RosterView, line, roster, sorted};
 

@@ -29,8 +29,18 @@ impl Browser {
             .arg("-c")
             .arg("exec \"$0\" \"$@\" 3<&0 4>&1 0</dev/null 1>/dev/null 2>/dev/null")
             .arg(program)
-            .args(["--headless=new", "--no-sandbox", "--remote-debugging-pipe", "--no-first-run", "--disable-gpu"])
-            .args(["--disable-background-networking", "--disable-component-update", "--disable-dev-shm-usage"])
+            .args([
+                "--headless=new",
+                "--no-sandbox",
+                "--remote-debugging-pipe",
+                "--no-first-run",
+                "--disable-gpu",
+            ])
+            .args([
+                "--disable-background-networking",
+                "--disable-component-update",
+                "--disable-dev-shm-usage",
+            ])
             .arg(format!("--user-data-dir={}", profile.display()))
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())

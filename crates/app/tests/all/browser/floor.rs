@@ -42,7 +42,10 @@ fn step(page: &mut Page) -> String {
 /// Waits until the screen asks for another movement.
 fn asks_for_another(page: &mut Page, before: &str) {
     let exercise = before.split('|').next().unwrap();
-    page.wait(&format!("document.querySelector('.field.now').dataset.exercise !== {}", serde_json::json!(exercise)));
+    page.wait(&format!(
+        "document.querySelector('.field.now').dataset.exercise !== {}",
+        serde_json::json!(exercise)
+    ));
 }
 
 /// Presses the target, and waits until the screen asks for something else. Waits out the guard against a second press.
@@ -96,7 +99,9 @@ fn a_session_is_logged_with_one_press_a_set() {
     let (sessions, sets) = gym.logged();
     check(&sets, sessions.len(), pressed);
     assert!(sessions[0].finished.is_some() && sessions[0].started.programme.is_some());
-    assert!(sets.iter().any(|s| s.done.kind == SetKind::Work && s.done.load.is_some() && s.done.rir.is_some()));
+    assert!(
+        sets.iter().any(|s| s.done.kind == SetKind::Work && s.done.load.is_some() && s.done.rir.is_some())
+    );
     assert_eq!(page.browser.complaints, Vec::<String>::new());
 }
 
@@ -217,7 +222,10 @@ fn a_session_across_midnight_and_a_clock_change_stays_one_and_in_order() {
     assert!(ats[0].starts_with("2026-10-24T23:58") && ats[0].ends_with("+02:00"), "{ats:?}");
     assert!(ats[1].starts_with("2026-10-25T00:5") && ats[1].ends_with("+02:00"), "{ats:?}");
     assert!(ats[3].starts_with("2026-10-25T02:5") && ats[3].ends_with("+02:00"), "{ats:?}");
-    assert!(ats[4].starts_with("2026-10-25T02:5") && ats[4].ends_with("+01:00"), "the hour that comes twice: {ats:?}");
+    assert!(
+        ats[4].starts_with("2026-10-25T02:5") && ats[4].ends_with("+01:00"),
+        "the hour that comes twice: {ats:?}"
+    );
     gym.open();
     page.wait("document.querySelector('.line').dataset.waiting === '0'");
     let (sessions, sets) = gym.logged();

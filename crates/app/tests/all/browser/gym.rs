@@ -54,12 +54,8 @@ impl Gym {
     }
 
     fn serve(&mut self, mut command: Command) {
-        let mut child = command
-            .stdin(Stdio::null())
-            .stdout(Stdio::null())
-            .stderr(Stdio::piped())
-            .spawn()
-            .unwrap();
+        let mut child =
+            command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::piped()).spawn().unwrap();
         let mut said = BufReader::new(child.stderr.take().unwrap());
         let mut line = String::new();
         while !line.contains("http://") {
@@ -68,7 +64,8 @@ impl Gym {
         }
         // Whoever stops reading makes the writer wait.
         std::thread::spawn(move || std::io::copy(&mut said, &mut std::io::sink()));
-        let port = line.split("http://").nth(1).and_then(|a| a.split('/').next()).and_then(|a| a.rsplit(':').next());
+        let port =
+            line.split("http://").nth(1).and_then(|a| a.split('/').next()).and_then(|a| a.rsplit(':').next());
         self.port = port.unwrap().parse().unwrap();
         self.served = Some(child);
     }

@@ -16,9 +16,7 @@ pub fn chromium() -> Option<PathBuf> {
     let folders = std::env::var_os("PATH").unwrap_or_default();
     let names = ["chromium", "chromium-browser", "google-chrome"];
     let found = named.or_else(|| {
-        std::env::split_paths(&folders)
-            .flat_map(|f| names.map(|n| f.join(n)))
-            .find(|p| p.is_file())
+        std::env::split_paths(&folders).flat_map(|f| names.map(|n| f.join(n))).find(|p| p.is_file())
     });
     if found.is_none() {
         assert!(std::env::var_os("CI").is_none(), "CI runs the browser tests: install chromium");

@@ -36,7 +36,8 @@ impl Page {
     pub fn new(mut browser: Browser, screen: Screen, before: &str) -> Self {
         let target = browser.call(None, "Target.createTarget", json!({ "url": "about:blank" }));
         let id = target["targetId"].clone();
-        let attached = browser.call(None, "Target.attachToTarget", json!({ "targetId": id, "flatten": true }));
+        let attached =
+            browser.call(None, "Target.attachToTarget", json!({ "targetId": id, "flatten": true }));
         let session = attached["sessionId"].as_str().unwrap().to_owned();
         let mut page = Self { browser, session, screen };
         for domain in ["Page.enable", "Runtime.enable", "Log.enable"] {

@@ -33,7 +33,9 @@ pub fn client(page: &mut Page, gym: &Gym) -> String {
 fn pictures() {
     let Some(program) = chromium() else { return };
     let gym = Gym::demo();
-    let folder = std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| PathBuf::from("target"), PathBuf::from).join("pictures");
+    let folder = std::env::var_os("CARGO_TARGET_DIR")
+        .map_or_else(|| PathBuf::from("target"), PathBuf::from)
+        .join("pictures");
     std::fs::create_dir_all(&folder).unwrap();
     for screen in [Screen::Phone, Screen::Desk] {
         let profile = tempfile::TempDir::new().unwrap();
@@ -56,7 +58,8 @@ fn pictures() {
 fn on_the_floor(page: &mut Page, gym: &Gym, folder: &Path, screen: Screen) {
     let name = |what: &str| format!("floor-{what}-{screen:?}").to_lowercase();
     page.go(&gym.at("/"));
-    let path = page.eval("[...document.querySelectorAll('.ledger a')].find((a) => a.textContent === 'Bram').pathname");
+    let path = page
+        .eval("[...document.querySelectorAll('.ledger a')].find((a) => a.textContent === 'Bram').pathname");
     page.go(&gym.at(&format!("{}/floor", path.as_str().unwrap())));
     page.wait("document.querySelector('.target')");
     for (what, selector, words) in [
