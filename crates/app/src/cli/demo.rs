@@ -2,6 +2,7 @@
 //! year of invented logs.
 
 use super::args::DemoArgs;
+use super::progress::News;
 use super::show::{json, number};
 use super::text::{Columns, Side};
 use super::{DONE, Look, Reply, plan, say, serve};
@@ -15,7 +16,10 @@ use setwright_model::{Answer, Brief, Status};
 use setwright_science::catalogue::builtin;
 use setwright_store::Opening;
 use std::io;
+use std::panic::resume_unwind;
 use std::path::PathBuf;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::thread;
 
 #[derive(Serialize)]
 struct Client<'a> {
@@ -26,11 +30,7 @@ struct Client<'a> {
 /// Plans the roster. A brief that cannot be met is part of it, so the exit code is 0 when all went as meant.
 pub fn run(args: &DemoArgs, look: Look) -> Result<Reply, Problems> {
     let briefs = demo::roster(args.client.as_deref())?;
-    let mut planned = Vec::new();
-    for brief in briefs {
-        let plan = plan::solve(&brief, None, args.search, look).map_err(|p| vec![p])?;
-        planned.push((brief, plan));
-    }
+    let planned = plan_all(briefs, args, look).map_err(|p| vec![p])?;
     if args.json {
         let all: Vec<Client<'_>> =
             planned.iter().map(|(b, p)| Client { client: &b.name, answer: &p.answer }).collect();
@@ -47,6 +47,35 @@ pub fn run(args: &DemoArgs, look: Look) -> Result<Reply, Problems> {
     gym.live(&planned).map_err(|p| vec![p])?;
     serve::serve(&gym.ledger(), args.port, !args.no_open)?;
     Ok(Reply::default())
+}
+
+/// Plans every brief, as many at once as there are cores: a newcomer waits for the slowest, not for all.
+fn plan_all(briefs: Vec<Brief>, args: &DemoArgs, look: Look) -> Result<Vec<(Brief, Planned)>, Problem> {
+    let many = briefs.len();
+    let news = News::begin(look.progress, &format!("Planning for {many} clients."));
+    let quiet = Look { progress: false, ..look };
+    let (next, ready) = (AtomicUsize::new(0), AtomicUsize::new(0));
+    let work = || {
+        let mut plans = Vec::new();
+        while let Some((place, brief)) = at(&briefs, next.fetch_add(1, Ordering::Relaxed)) {
+            plans.push((place, plan::solve(brief, None, args.search, quiet)));
+            let ready = ready.fetch_add(1, Ordering::Relaxed) + 1;
+            news.say(format!("Planned for {ready} of {many} clients."));
+        }
+        plans
+    };
+    let cores = thread::available_parallelism().map_or(1, std::num::NonZero::get).min(many);
+    let mut plans: Vec<(usize, Result<Planned, Problem>)> = thread::scope(|scope| {
+        let workers: Vec<_> = (0..cores).map(|_| scope.spawn(work)).collect();
+        workers.into_iter().flat_map(|w| w.join().unwrap_or_else(|fall| resume_unwind(fall))).collect()
+    });
+    plans.sort_by_key(|(place, _)| *place);
+    let plans: Result<Vec<Planned>, Problem> = plans.into_iter().map(|(_, plan)| plan).collect();
+    Ok(briefs.into_iter().zip(plans?).collect())
+}
+
+fn at(briefs: &[Brief], place: usize) -> Option<(usize, &Brief)> {
+    briefs.get(place).map(|b| (place, b))
 }
 
 /// A ledger in a folder of its own that is gone when the demo ends.

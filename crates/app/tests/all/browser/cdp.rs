@@ -1,15 +1,17 @@
 //! Chromium's own remote control: JSON messages over two pipes, each ended by a zero byte
-//! (the DevTools protocol with `--remote-debugging-pipe`).
+//! (the `DevTools` protocol with `--remote-debugging-pipe`).
 
 use serde_json::{Value, json};
+use setwright::clock::Stopwatch;
+use setwright_model::Seconds;
 use std::io::{BufRead, BufReader, Write};
 use std::path::Path;
 use std::process::{Child, ChildStdin, Command, Stdio};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 /// How long anything may take before the test has failed; machines are slow at times.
-pub const PATIENCE: Duration = Duration::from_secs(60);
+pub const PATIENCE: Seconds = Seconds(60.0);
 
 /// A running browser.
 pub struct Browser {
@@ -64,7 +66,7 @@ impl Browser {
     }
 
     /// Calls a method, of a page when `session` names one, and waits for its answer.
-    pub fn call(&mut self, session: Option<&str>, method: &str, params: Value) -> Value {
+    pub fn call(&mut self, session: Option<&str>, method: &str, params: &Value) -> Value {
         self.next += 1;
         let id = self.next;
         let mut message = json!({ "id": id, "method": method, "params": params });
@@ -74,9 +76,9 @@ impl Browser {
         let mut bytes = serde_json::to_vec(&message).unwrap();
         bytes.push(0);
         self.say.write_all(&bytes).unwrap();
-        let from = Instant::now();
+        let watch = Stopwatch::start();
         loop {
-            assert!(from.elapsed() < PATIENCE, "{method} was not answered");
+            assert!(!watch.is_past(PATIENCE), "{method} was not answered");
             let value = match self.hear.recv_timeout(Duration::from_secs(5)) {
                 Ok(value) => value,
                 Err(RecvTimeoutError::Timeout) => continue,

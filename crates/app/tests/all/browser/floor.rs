@@ -4,6 +4,7 @@ use super::cdp::Browser;
 use super::chromium;
 use super::gym::Gym;
 use super::page::{Page, Screen};
+use setwright::clock::{Stopwatch, Wall};
 use setwright_model::ledger::SetKind;
 use setwright_store::SetState;
 use std::collections::BTreeSet;
@@ -65,9 +66,9 @@ fn log_as_asked(page: &mut Page) {
 
 /// Waits until something holds in the ledger.
 fn eventually(mut holds: impl FnMut() -> bool) {
-    let from = std::time::Instant::now();
+    let watch = Stopwatch::start();
     while !holds() {
-        assert!(from.elapsed() < super::cdp::PATIENCE, "it never came to hold");
+        assert!(!watch.is_past(super::cdp::PATIENCE), "it never came to hold");
         std::thread::sleep(std::time::Duration::from_millis(100));
     }
 }
@@ -187,8 +188,7 @@ fn a_phone_whose_clock_is_wrong_by_two_days_writes_the_right_time() {
     page.wait("document.querySelector('.line').dataset.waiting === '0'");
     let (sessions, sets) = gym.logged();
     check(&sets, sessions.len(), 2);
-    let now_ms = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).unwrap().as_millis();
-    let off_ms = i64::try_from(now_ms).unwrap() - sets[0].at.unix_ms();
+    let off_ms = Wall::system().now().unix_ms() - sets[0].at.unix_ms();
     assert!((0..600_000).contains(&off_ms), "{off_ms} ms off");
 }
 

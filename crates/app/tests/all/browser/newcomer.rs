@@ -5,7 +5,7 @@ use super::cdp::Browser;
 use super::chromium;
 use super::gym::Gym;
 use super::page::{Page, Screen};
-use std::time::Instant;
+use setwright::clock::Stopwatch;
 
 /// Presses the tab key until a control of this name has the focus.
 fn tab_to(page: &mut Page, name: &str) {
@@ -22,14 +22,14 @@ fn tab_to(page: &mut Page, name: &str) {
 fn a_newcomer_sees_the_roster_and_has_a_programme_for_a_new_client() {
     let Some(program) = chromium() else { return };
     let profile = tempfile::TempDir::new().unwrap();
-    let from = Instant::now();
+    let watch = Stopwatch::start();
     let gym = Gym::demo();
     let mut page = Page::new(Browser::start(&program, profile.path()), Screen::Desk, "");
     page.go(&gym.at("/"));
     page.sees("Whoever needs a decision stands first");
-    eprintln!("the demo's roster was on the screen after {:.1} s", from.elapsed().as_secs_f64());
+    eprintln!("the demo's roster was on the screen after {:.1} s", watch.elapsed().get());
 
-    let from = Instant::now();
+    let watch = Stopwatch::start();
     page.press("nav a", "New client");
     page.sees("Before training");
     tab_to(&mut page, "name");
@@ -48,6 +48,6 @@ fn a_newcomer_sees_the_roster_and_has_a_programme_for_a_new_client() {
     page.sees("Programme of Wilhelmina");
     page.sees("Session 1, day");
     assert!(!page.text().contains("Error."), "{}", page.text());
-    eprintln!("the new client had a programme after {:.1} s", from.elapsed().as_secs_f64());
+    eprintln!("the new client had a programme after {:.1} s", watch.elapsed().get());
     assert_eq!(page.browser.complaints, Vec::<String>::new());
 }

@@ -2,7 +2,8 @@
 
 use super::cdp::{Browser, PATIENCE};
 use serde_json::{Value, json};
-use std::time::{Duration, Instant};
+use setwright::clock::Stopwatch;
+use std::time::Duration;
 
 /// What the page is seen on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,10 +35,10 @@ pub struct Page {
 impl Page {
     /// Opens an empty page; `before` is run by every document before its own scripts (a wrong clock, for one).
     pub fn new(mut browser: Browser, screen: Screen, before: &str) -> Self {
-        let target = browser.call(None, "Target.createTarget", json!({ "url": "about:blank" }));
+        let target = browser.call(None, "Target.createTarget", &json!({ "url": "about:blank" }));
         let id = target["targetId"].clone();
         let attached =
-            browser.call(None, "Target.attachToTarget", json!({ "targetId": id, "flatten": true }));
+            browser.call(None, "Target.attachToTarget", &json!({ "targetId": id, "flatten": true }));
         let session = attached["sessionId"].as_str().unwrap().to_owned();
         let mut page = Self { browser, session, screen };
         for domain in ["Page.enable", "Runtime.enable", "Log.enable"] {
@@ -57,9 +58,10 @@ impl Page {
     }
 
     /// A method of the page.
+    #[allow(clippy::needless_pass_by_value, reason = "what is sent is made where it is sent")]
     pub fn call(&mut self, method: &str, params: Value) -> Value {
         let session = self.session.clone();
-        self.browser.call(Some(&session), method, params)
+        self.browser.call(Some(&session), method, &params)
     }
 
     /// Goes to an address.
@@ -85,14 +87,14 @@ impl Page {
 
     /// Waits until an expression is true.
     pub fn wait(&mut self, expression: &str) {
-        let from = Instant::now();
+        let watch = Stopwatch::start();
         loop {
             // While a page gives way to another there is nothing to ask.
             let params = json!({ "expression": format!("Boolean({expression})"), "returnByValue": true });
             if self.call("Runtime.evaluate", params)["result"]["value"] == json!(true) {
                 return;
             }
-            assert!(from.elapsed() < PATIENCE, "never came: {expression}\n{}", self.text());
+            assert!(!watch.is_past(PATIENCE), "never came: {expression}\n{}", self.text());
             std::thread::sleep(Duration::from_millis(50));
         }
     }
