@@ -215,6 +215,8 @@ codes! {
         "A page answers to its own buttons on this machine, and to nobody else's.";
     INTERNAL = "SW074", "mistake of the program",
         "What is kept in the ledger is on the disk before it is answered, so that a mistake loses nothing.";
+    NOT_FOR_THIS_ROLE = "SW080", "not for this role",
+        "A client sees and logs what is their own; plans, briefs and advice are a coach's work, and accounts the owner's.";
 }
 
 #[cfg(test)]

@@ -10,6 +10,7 @@ pub mod explain;
 pub mod floor;
 pub mod insight;
 pub mod ledger;
+pub mod people;
 pub mod plan;
 pub mod ramp;
 pub mod roadmap;

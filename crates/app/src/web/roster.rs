@@ -5,7 +5,6 @@ use super::fault::Fault;
 use super::{formats, layout};
 use crate::service::drawings;
 use crate::service::insight::{RosterLine, sorted};
-use crate::service::ledger::of_store;
 use axum::Router;
 use axum::extract::State;
 use axum::routing::get;
@@ -13,7 +12,6 @@ use maud::{Markup, PreEscaped, html};
 use setwright_model::ledger::{ClientId, Date};
 use setwright_paper::{Strip, StripRow};
 use setwright_science::catalogue::builtin;
-use setwright_store::Store;
 
 /// Clients up to whom each line has its small strip; with more, lines are words alone, so that the page stays light.
 const STRIPS_MOST: usize = 40;
@@ -35,7 +33,7 @@ struct Shown {
 async fn show(State(app): State<App>) -> Result<Markup, Fault> {
     let shown = app
         .at_desk(|desk, app| {
-            let clients = desk.store.clients().map_err(|e| of_store(&e))?;
+            let clients = desk.clients()?;
             let today = desk.wall.now().date();
             let here: Vec<_> = clients.into_iter().filter(|c| !c.card.away).collect();
             let all = here.len();

@@ -2,6 +2,7 @@
 
 use crate::files::problem::Problem;
 use crate::service::ledger::{Desk, of_store};
+use crate::service::people;
 use serde::Serialize;
 use serde_json::Value;
 use setwright_model::ledger::{Event, Moment, What};
@@ -35,7 +36,8 @@ pub struct Arrival {
 /// # Errors
 /// A ledger that cannot be written; then a device keeps what it has and sends it again.
 pub fn take(desk: &mut Desk, sent: Vec<Value>) -> Result<Arrivals, Problem> {
-    let read: Vec<Result<Event, Arrival>> = sent.into_iter().map(|value| read(desk, value)).collect();
+    let read: Vec<Result<Event, Arrival>> =
+        sent.into_iter().map(|value| read(desk, value).and_then(|event| admitted(desk, event))).collect();
     let events: Vec<Event> = read.iter().filter_map(|r| r.as_ref().ok().cloned()).collect();
     let mut answers = desk.store.append(&events).map_err(|e| of_store(&e))?.into_iter();
     let answered = read.into_iter().map(|r| match r {
@@ -56,6 +58,17 @@ fn read(desk: &Desk, value: Value) -> Result<Event, Arrival> {
         Ok(event) => Ok(Event { actor: desk.actor.clone(), ..event }),
         Err(error) => {
             Err(Arrival { id, answer: "rejected", why: Some(format!("It cannot be read: {error}.")) })
+        }
+    }
+}
+
+/// The event, when whoever is at the desk may write it.
+fn admitted(desk: &mut Desk, event: Event) -> Result<Event, Arrival> {
+    match people::admit(desk, &event) {
+        Ok(()) => Ok(event),
+        Err(problem) => {
+            let why = Some(format!("{} {}", problem.what, problem.hint));
+            Err(Arrival { id: Some(event.id.to_string()), answer: "rejected", why })
         }
     }
 }

@@ -3,11 +3,10 @@
 use super::next::ready_day;
 use super::{Known, coming, forecast, hours, known_of};
 use crate::files::Problem;
-use crate::service::ledger::{Desk, of_store};
+use crate::service::ledger::Desk;
 use serde::Serialize;
 use setwright_model::Catalogue;
 use setwright_model::ledger::Moment;
-use setwright_store::Store;
 
 /// Probability from which a stall is named (`docs/quality.md` says how often it is right).
 const STALL_NAMED: f64 = 0.8;
@@ -41,7 +40,7 @@ pub struct RosterLine {
 
 /// The roster of a ledger. Clients who are away are left out.
 pub fn roster(desk: &mut Desk, catalogue: &Catalogue) -> Result<RosterView, Problem> {
-    let clients = desk.store.clients().map_err(|e| of_store(&e))?;
+    let clients = desk.clients()?;
     let mut lines = Vec::new();
     for client in clients.into_iter().filter(|c| !c.card.away) {
         let known = known_of(desk, client, catalogue)?;

@@ -151,7 +151,7 @@ pub fn change(desk: &mut Desk, wanted: &str, change: Change) -> Result<ClientVie
 
 /// All clients, by name.
 pub fn list(desk: &mut Desk) -> Result<Vec<ClientView>, Problem> {
-    let clients = desk.store.clients().map_err(|e| of_store(&e))?;
+    let clients = desk.clients()?;
     clients.iter().map(|client| view(desk, client)).collect()
 }
 

@@ -32,7 +32,7 @@ fn not_written(error: &io::Error) -> Problem {
 pub fn csv(desk: &mut Desk, client: Option<&ClientState>, to: &mut dyn Write) -> Result<Exported, Problem> {
     let clients = match client {
         Some(client) => vec![client.clone()],
-        None => desk.store.clients().map_err(|e| of_store(&e))?,
+        None => desk.clients()?,
     };
     let mut writer = csv::Writer::from_writer(to);
     let broken = |e: csv::Error| not_written(&io::Error::other(e));

@@ -14,6 +14,7 @@ use crate::files::doc::printable;
 use crate::files::near::nearest;
 use crate::files::problem::{self, Problem};
 use crate::ids::Ids;
+use crate::service::people::{self, May};
 use setwright_model::ledger::{Actor, ClientId, Event, EventId, Moment, What};
 use setwright_store::{ClientState, Opening, Outcome, SqliteStore, Store};
 use std::path::Path;
@@ -30,6 +31,8 @@ pub struct Desk {
     pub ids: Ids,
     /// Who is writing.
     pub actor: Actor,
+    /// What whoever sits at it may see and write.
+    pub may: May,
 }
 
 impl Desk {
@@ -41,7 +44,7 @@ impl Desk {
 
     /// A desk with a ledger that was opened already.
     pub fn on(store: SqliteStore, wall: Wall) -> Self {
-        Self { store, wall, ids: Ids::default(), actor: Actor::COACH }
+        Self { store, wall, ids: Ids::default(), actor: Actor::COACH, may: May::everything() }
     }
 
     /// Closes it in good order.
@@ -50,9 +53,18 @@ impl Desk {
     }
 
     /// The client of this name: in any case, or the beginning of one name alone, or the last digits of the identifier.
+    ///
+    /// # Errors
+    /// A client that is not there, or not for whoever sits here: both answer alike.
     pub fn client(&mut self, wanted: &str) -> Result<ClientState, Problem> {
-        let clients = self.store.clients().map_err(|e| of_store(&e))?;
-        find(&clients, wanted).cloned()
+        find(&self.clients()?, wanted).cloned()
+    }
+
+    /// The clients whom whoever sits here may see, by name.
+    pub fn clients(&mut self) -> Result<Vec<ClientState>, Problem> {
+        let mut clients = self.store.clients().map_err(|e| of_store(&e))?;
+        clients.retain(|c| self.may.see(c.client));
+        Ok(clients)
     }
 
     /// An event that happens now unless `at` says when.
@@ -75,7 +87,13 @@ impl Desk {
     }
 
     /// Writes events, all of them or none.
+    ///
+    /// # Errors
+    /// An event that whoever sits here may not write, or that the ledger refuses.
     pub fn write(&mut self, events: Vec<Event>) -> Result<Outcome, Problem> {
+        for event in &events {
+            people::admit(self, event)?;
+        }
         let outcome = self.store.append_all(&mut events.into_iter()).map_err(|e| of_store(&e))?;
         match outcome.refused.first() {
             None => Ok(outcome),
