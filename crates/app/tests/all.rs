@@ -14,6 +14,7 @@ mod all {
     pub mod ledger;
     pub mod lost;
     pub mod no_room;
+    pub mod paper;
     pub mod planned;
     pub mod readers;
     pub mod roadmap;

@@ -1,4 +1,5 @@
-//! Draws. View structs go in, SVG text comes out: session lanes, the recovery strip, strength, doses.
+//! Draws. View structs go in, SVG text comes out: session lanes, the recovery strip, strength, doses, the trade-off
+//! curve, the roadmap.
 //!
 //! The same drawing stands on a page, on a sheet and in a file. Meaning never rests on colour alone: bars are solid,
 //! pale, hollow or hatched, lines whole or broken. Colours are those of Okabe and Ito (2008) and stand in attributes, so
@@ -7,14 +8,21 @@
 //! Invariant: pure functions; the same view and width give the same bytes. It knows no equation and no catalogue: what is
 //! drawn was reckoned elsewhere.
 
+mod curve;
 mod dose;
+mod fonts;
 mod lanes;
+mod raster;
+mod roadmap;
 mod strength;
 mod strip;
 mod svg;
 
+pub use curve::{CurvePoint, CurveView, curve};
 pub use dose::{Dose, doses};
 pub use lanes::{Band, Bar, BarKind, Lane, Lanes, lanes};
+pub use raster::{NotDrawn, png};
+pub use roadmap::{RoadmapPanel, RoadmapView, roadmap};
 pub use strength::{Logged, StrengthView, strength};
 pub use strip::{Stem, Strip, StripRow, miniature, strip};
 pub use svg::{BLACK, BLUE, COLOURS, GREEN, GREY, PAPER, PURPLE, VERMILION};

@@ -9,6 +9,8 @@ mod exercises;
 mod explain;
 mod ledger;
 mod ledger_args;
+mod paper;
+mod paper_args;
 mod plan;
 mod problems;
 mod programme;
@@ -150,6 +152,7 @@ pub fn run(command: Command, look: Look, ledger: &Path) -> Result<Reply, Problem
         Command::Plan(args) => plan::run(&args, look, ledger),
         Command::Curve(args) => curve::run(&args, look),
         Command::Roadmap(args) => roadmap::run(&args, look, ledger),
+        Command::Draw(args) => paper::draw::run(&args, look, ledger),
         Command::Audit(args) => audit::run(&args, look),
         Command::Ramp(args) => ramp::run(&args, look),
         Command::Screen(args) => screen::run(&args, ledger),

@@ -19,4 +19,4 @@ pub mod read;
 pub mod sheet;
 
 pub use problem::{CODES, Place, Problem, Problems};
-pub use read::{Source, read, read_within, write};
+pub use read::{Source, read, read_within, write, write_bytes};

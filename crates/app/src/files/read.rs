@@ -56,9 +56,14 @@ fn limited(name: &str, from: impl Read, bytes_max: u64) -> Result<Vec<u8>, Probl
     if bytes.len() as u64 > bytes_max { Err(too_large(name, bytes_max)) } else { Ok(bytes) }
 }
 
-/// Writes a file.
+/// Writes a text file.
 pub fn write(path: &Path, text: &str) -> Result<(), Problem> {
-    fs::write(path, text).map_err(|e| {
+    write_bytes(path, text.as_bytes())
+}
+
+/// Writes a file.
+pub fn write_bytes(path: &Path, bytes: &[u8]) -> Result<(), Problem> {
+    fs::write(path, bytes).map_err(|e| {
         let name = path.display().to_string();
         Problem::new(
             problem::NOT_WRITABLE,

@@ -1,11 +1,17 @@
 //! Views of the drawings, filled from programmes and beliefs. Everything that is drawn was reckoned by others.
 
+use super::curve::each;
 use super::insight::{Known, hours};
 use super::view::{BlockView, LineView, ProgrammeView, SessionView};
 use setwright_estimate::NotYet;
 use setwright_model::ledger::{Date, SetKind};
-use setwright_model::{Catalogue, FractionalSets, Hours, Kilograms, Muscle, Reps, Session};
-use setwright_paper::{Band, Bar, BarKind, Dose, Lane, Lanes, Logged, Stem, StrengthView, Strip, StripRow};
+use setwright_model::{
+    Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Roadmap, Session, TradeOff,
+};
+use setwright_paper::{
+    Band, Bar, BarKind, CurvePoint, CurveView, Dose, Lane, Lanes, Logged, RoadmapPanel, RoadmapView, Stem,
+    StrengthView, Strip, StripRow,
+};
 use setwright_science::clock::{self, Activity};
 use setwright_science::curve::{self, Curve};
 use setwright_science::{dose, recovery, strength};
@@ -179,11 +185,7 @@ fn planned_doses(known: &Known, catalogue: &Catalogue) -> Vec<(Hours, Doses)> {
 }
 
 /// Strength in an exercise over the log.
-pub fn strength_of(
-    known: &Known,
-    id: &setwright_model::ExerciseId,
-    catalogue: &Catalogue,
-) -> Option<StrengthView> {
+pub fn strength_of(known: &Known, id: &ExerciseId, catalogue: &Catalogue) -> Option<StrengthView> {
     let exercise = catalogue.get(id)?;
     let told = known.posterior.strength(id)?;
     let body = strength::total(exercise, Kilograms::ZERO, known.body_mass).map_or(0.0, Kilograms::get);
@@ -210,4 +212,67 @@ pub fn strength_of(
         now_day: last.hours_since(first).get() / DAY_H,
         ends: [first.date().to_string(), last.date().to_string()],
     })
+}
+
+/// The exercise that most sessions had, the first by name where several did.
+pub fn most_done(known: &Known) -> Option<ExerciseId> {
+    let sessions = |id: &ExerciseId| {
+        known.history.sessions.iter().filter(|s| s.sets.iter().any(|set| set.exercise == *id)).count()
+    };
+    let mut all: Vec<(usize, &ExerciseId)> =
+        known.posterior.exercises().map(|id| (sessions(id), id)).collect();
+    all.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(b.1)));
+    all.first().map(|(_, id)| (*id).clone())
+}
+
+/// Minutes against benefit.
+pub fn curve(client: &str, found: &TradeOff) -> CurveView {
+    let same = found.points.iter().all(|p| each(p).is_some());
+    let point = |p: &setwright_model::TradeOffPoint| CurvePoint {
+        minutes: each(p).filter(|_| same).unwrap_or(p.change_min).get(),
+        value: p.value,
+        bound: p.bound,
+        ruled_out: p.ruled_out,
+    };
+    let minutes = if same { "minutes a session" } else { "minutes more in each session" };
+    CurveView {
+        title: format!("Minutes against benefit for {client}"),
+        minutes: minutes.to_owned(),
+        points: found.points.iter().map(point).collect(),
+        own: found.own,
+    }
+}
+
+/// Lifts of a roadmap that are drawn beside sets and sessions.
+const LIFTS_DRAWN: usize = 2;
+
+/// What is to be expected over weeks.
+pub fn roadmap(client: &str, found: &Roadmap) -> RoadmapView {
+    let plain = |b: setwright_model::Band| [b.low, b.median, b.high];
+    let panel = |name: &str, of: &dyn Fn(&setwright_model::RoadmapWeek) -> Option<setwright_model::Band>| {
+        RoadmapPanel { name: name.to_owned(), bands: found.weeks.iter().map(|w| of(w).map(plain)).collect() }
+    };
+    let mut panels = vec![
+        panel("sets a session", &|w| Some(w.sets)),
+        panel(&format!("sessions in {} days", found.cycle_days), &|w| Some(w.sessions)),
+    ];
+    for (nth, lift) in found.lifts.iter().enumerate().take(LIFTS_DRAWN) {
+        let (unit, times) = if lift.in_kilograms { ("kg", 1.0) } else { ("% of the first load", 100.0) };
+        let scaled = |b: setwright_model::Band| setwright_model::Band {
+            low: times * b.low,
+            median: times * b.median,
+            high: times * b.high,
+        };
+        panels.push(panel(&format!("{}, {unit}", lift.name), &|w| w.lifts.get(nth)?.load.map(scaled)));
+    }
+    let begins = |pair: &[setwright_model::RoadmapWeek]| match pair {
+        [before, after] if after.step > before.step => Some(after.week as usize),
+        _ => None,
+    };
+    RoadmapView {
+        title: format!("Roadmap for {client}"),
+        weeks: found.weeks.len(),
+        steps: found.weeks.windows(2).filter_map(begins).collect(),
+        panels,
+    }
 }

@@ -4,6 +4,7 @@
 pub mod audit;
 pub mod belief;
 pub mod curve;
+pub mod dates;
 pub mod demo;
 pub mod drawings;
 pub mod explain;

@@ -19,6 +19,7 @@ fn help_teaches() {
         "curve",
         "roadmap",
         "audit",
+        "draw",
         "ramp",
         "screen",
         "exercises",

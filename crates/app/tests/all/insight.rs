@@ -51,7 +51,7 @@ fn date(days: u32) -> String {
 }
 
 /// A coach whose client Bram has a brief, a programme from the first day on, and sixteen weeks of log.
-fn of_bram() -> Coach {
+pub fn of_bram() -> Coach {
     let mut coach = Coach::new();
     "2026-06-01T07:00:00+02:00".clone_into(&mut coach.now);
     fs::write(coach.path("bram.toml"), BRIEF).unwrap();

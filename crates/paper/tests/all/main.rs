@@ -3,8 +3,8 @@
 
 use roxmltree::{Document, Node};
 use setwright_paper::{
-    Band, Bar, BarKind, COLOURS, Dose, Lane, Lanes, Logged, Stem, StrengthView, Strip, StripRow, doses,
-    lanes, miniature, strength, strip,
+    Band, Bar, BarKind, COLOURS, CurvePoint, CurveView, Dose, Lane, Lanes, Logged, RoadmapPanel, RoadmapView,
+    Stem, StrengthView, Strip, StripRow, curve, doses, lanes, miniature, png, roadmap, strength, strip,
 };
 
 /// The longest names that a sheet must hold, and more blocks than any session has.
@@ -53,6 +53,40 @@ fn week() -> Strip {
     }
 }
 
+/// As many points as a curve has, the first without a programme, the brief's own in the middle.
+fn minutes() -> CurveView {
+    let point = |k: u32| CurvePoint {
+        minutes: 30.0 + 5.0 * f64::from(k),
+        value: (k > 0).then(|| 30.0 + f64::from(k).sqrt()),
+        bound: (k > 0).then(|| 31.5 + f64::from(k).sqrt()),
+        ruled_out: k == 0,
+    };
+    CurveView {
+        title: "Minutes against benefit".to_owned(),
+        minutes: "minutes a session".to_owned(),
+        points: (0..13).map(point).collect(),
+        own: Some(6),
+    }
+}
+
+/// A long roadmap, with weeks in which nothing is known of a load.
+fn year() -> RoadmapView {
+    let band = |week: u32| Some([20.0, 20.0 + f64::from(week), 24.0 + 2.0 * f64::from(week)]);
+    let panel = |name: &str| RoadmapPanel {
+        name: name.to_owned(),
+        bands: (0..60).map(|w| band(w).filter(|_| !(20..25).contains(&w))).collect(),
+    };
+    RoadmapView {
+        title: "Roadmap".to_owned(),
+        weeks: 60,
+        steps: vec![1, 5, 13],
+        panels: vec![
+            panel("sets a session"),
+            panel("single-leg standing dumbbell calf raise on a step with support, kg"),
+        ],
+    }
+}
+
 fn drawings(width: f64) -> Vec<(&'static str, String)> {
     let asked =
         |sets: f64| Dose { name: "rear deltoids".to_owned(), sets, least: Some(4.0), most: Some(8.0) };
@@ -70,6 +104,8 @@ fn drawings(width: f64) -> Vec<(&'static str, String)> {
         ("miniature", miniature(&week(), width.min(160.0), "c")),
         ("strength", strength(&lift, width, "d")),
         ("doses", doses("Doses", &[asked(3.0), asked(6.0)], width, "e")),
+        ("curve", curve(&minutes(), width, "f")),
+        ("roadmap", roadmap(&year(), width, "g")),
     ]
 }
 
@@ -148,4 +184,38 @@ fn what_passes_the_limit_stands_in_a_wall() {
 #[test]
 fn the_same_view_gives_the_same_bytes() {
     assert_eq!(drawings(900.0), drawings(900.0));
+}
+
+#[test]
+fn a_gap_in_a_roadmap_stays_a_gap() {
+    let svg = roadmap(&year(), 900.0, "g");
+    assert_eq!(svg.matches("class=\"band\"").count(), 4, "two panels of two runs each");
+}
+
+#[test]
+fn a_curve_without_any_programme_is_crosses_and_says_so() {
+    let mut none = minutes();
+    for point in &mut none.points {
+        (point.value, point.bound) = (None, None);
+    }
+    let svg = curve(&none, 900.0, "f");
+    assert_eq!(svg.matches("class=\"none\"").count(), 2 * none.points.len());
+    assert!(svg.contains("no programme found, none ruled out"));
+}
+
+/// Whether an image is more than its ground: bytes of a blank one are far fewer.
+#[test]
+fn a_drawing_becomes_an_image_with_words_in_it_and_a_huge_one_is_refused() {
+    for (name, svg) in drawings(900.0) {
+        let image = png(&svg, 1.0).unwrap();
+        assert!(image.starts_with(b"\x89PNG\r\n"), "{name}");
+        assert_eq!(image, png(&svg, 1.0).unwrap(), "{name}: the same bytes");
+        if name != "miniature" {
+            let mute =
+                svg.replace("font-size=", "data-size=").replace("<text", "<g").replace("</text", "</g");
+            assert_ne!(image, png(&mute, 1.0).unwrap(), "{name}: words are set");
+        }
+        assert!(png(&svg, 200.0).is_err(), "{name}");
+    }
+    assert!(png("no drawing", 1.0).is_err());
 }

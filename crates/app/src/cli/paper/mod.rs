@@ -1,0 +1,83 @@
+//! The commands that draw and print. A name that looks like a file is one; else it is a client of the ledger.
+
+pub mod draw;
+
+use super::ledger::at_desk;
+use super::paper_args::WhomArgs;
+use crate::files::cells::LoadUnit;
+use crate::files::{self, Problem, Problems, problem};
+use crate::service::insight::{self, Known, Start};
+use crate::service::{audit, belief};
+use setwright_model::{Belief, Brief, Programme};
+use setwright_science::catalogue::builtin;
+use setwright_store::Opening;
+use std::path::Path;
+
+/// A programme that is drawn or printed, and what it is judged by.
+pub struct Subject {
+    /// The programme.
+    pub programme: Programme,
+    /// Its brief, if there is one.
+    pub brief: Option<Brief>,
+    /// What is believed of the client.
+    pub belief: Belief,
+}
+
+/// Whether a name means a file: it is there, or it ends like one.
+pub fn is_file(whom: &str) -> bool {
+    let path = Path::new(whom);
+    let ending = path.extension().and_then(|e| e.to_str()).unwrap_or("").to_lowercase();
+    whom == "-" || matches!(ending.as_str(), "toml" | "csv" | "tsv" | "txt") || path.is_file()
+}
+
+/// The client of the ledger that is meant.
+pub fn known(whom: &str, ledger: &Path) -> Result<Known, Problems> {
+    at_desk(ledger, Opening::Existing, |desk| {
+        insight::known(desk, whom, Start::Population, builtin()).map_err(|p| vec![p])
+    })
+}
+
+/// The brief in a file.
+pub fn brief(path: &Path) -> Result<Brief, Problems> {
+    let source = files::read(path).map_err(|p| vec![p])?;
+    files::brief::parse(&source, builtin())
+}
+
+/// The programme that is meant: that of the file, or the one in force of the client.
+pub fn subject(of: &WhomArgs, unit: LoadUnit, ledger: &Path) -> Result<Subject, Problems> {
+    let given = of.brief.as_deref().map(brief).transpose()?;
+    if is_file(&of.whom) {
+        let source = files::read(Path::new(&of.whom)).map_err(|p| vec![p])?;
+        let cycle_days = of.cycle_days.or(given.as_ref().map(|b| b.time.cycle_days));
+        let programme = audit::read(&source, builtin(), cycle_days, unit)?.programme;
+        let belief =
+            given.as_ref().map_or_else(|| belief::of_anyone(builtin()), |b| belief::of(b, builtin()));
+        return Ok(Subject { programme, brief: given, belief });
+    }
+    let known = known(&of.whom, ledger)?;
+    let Some(state) = &known.programme else {
+        return Err(vec![nothing(
+            &known,
+            "programme in force",
+            "setwright plan BRIEF --publish CLIENT hands one out.",
+        )]);
+    };
+    Ok(Subject { programme: state.programme.clone(), brief: given.or(known.brief), belief: known.belief })
+}
+
+/// The client has nothing of the kind.
+pub fn nothing(known: &Known, what: &str, hint: &str) -> Problem {
+    let name = &known.client.card.name;
+    Problem::new(problem::NOTHING_IN_FORCE, format!("{name} has no {what}."), hint)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_with_the_ending_of_a_file_is_a_file_and_any_other_a_client() {
+        assert!(is_file("mara.toml") && is_file("old/Sheet.CSV") && is_file("-"));
+        assert!(!is_file("mara") && !is_file("Dr. Who") && !is_file("src"));
+    }
+}

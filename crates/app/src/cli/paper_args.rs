@@ -1,0 +1,81 @@
+//! What can be typed to the commands that draw and print.
+
+use clap::{Args, ValueEnum, ValueHint};
+use setwright_model::limits::ROADMAP_WEEKS_MAX;
+use std::path::PathBuf;
+
+/// Help of `draw`.
+pub const DRAW_HELP: &str = "\
+Kinds, and what they are drawn from:
+  lanes, doses      a programme (a file, judged by --brief if there is one), or a client's programme in force
+  strip, strength   a client of the ledger
+  curve, roadmap    a brief (a file), or a client's brief in force; both plan, which takes a while
+
+Examples:
+  setwright draw lanes mara_programme.toml --brief mara.toml --session 2 > session.svg
+  setwright draw strip mara --out strip.svg
+  setwright draw strength mara --exercise \"bench press\" --out bench.png
+  setwright draw roadmap data/demo/absolute_beginner.toml --weeks 16 --png roadmap.png
+
+Without --out or --png the drawing goes to the standard output as SVG. A file that ends in .png is an image of two \
+pixels to a unit. Typefaces are carried along; nothing else is needed.";
+
+/// Whom or what a paper is about.
+#[derive(Debug, Args)]
+pub struct WhomArgs {
+    /// A client of the ledger, or a file: a programme (TOML or a sheet), or a brief where the kind asks for one.
+    #[arg(value_name = "CLIENT|FILE", value_hint = ValueHint::FilePath)]
+    pub whom: String,
+    /// The client's brief, when a programme is given as a file.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub brief: Option<PathBuf>,
+    /// Days until a sheet repeats (5 to 14); a week when neither this nor a brief says.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(5..=14))]
+    pub cycle_days: Option<u32>,
+}
+
+/// What is drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum DrawKind {
+    /// A session on a time axis.
+    Lanes,
+    /// Muscles over days: doses, and when each is ready.
+    Strip,
+    /// Strength in an exercise over the log.
+    Strength,
+    /// Sets a week by muscle against the brief.
+    Doses,
+    /// Minutes against benefit.
+    Curve,
+    /// Sets, sessions and loads over the coming weeks.
+    Roadmap,
+}
+
+/// Arguments of `draw`.
+#[derive(Debug, Args)]
+pub struct DrawArgs {
+    /// What to draw.
+    #[arg(value_enum)]
+    pub kind: DrawKind,
+    /// Of whom.
+    #[command(flatten)]
+    pub of: WhomArgs,
+    /// Which session of the programme, from 1 (lanes).
+    #[arg(long, default_value_t = 1, value_name = "N")]
+    pub session: usize,
+    /// Which exercise (strength); the one done most often when this is not given.
+    #[arg(long, value_name = "NAME")]
+    pub exercise: Option<String>,
+    /// Weeks ahead (roadmap).
+    #[arg(long, default_value_t = 16, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=i64::from(ROADMAP_WEEKS_MAX)))]
+    pub weeks: u32,
+    /// Width of the drawing.
+    #[arg(long, default_value_t = 900, value_name = "UNITS", value_parser = clap::value_parser!(u32).range(320..=4000))]
+    pub width: u32,
+    /// Write to this file: an image where it ends in .png, else SVG.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<PathBuf>,
+    /// Write an image to this file, whatever its name.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub png: Option<PathBuf>,
+}

@@ -1,0 +1,78 @@
+//! What goes on paper and into calendars, as a coach asks for it.
+
+use super::insight::of_bram;
+use super::kit::{file, folder, run};
+use super::ledger::Coach;
+
+const SHEET: &str = "\
+day,block,exercise,sets,reps,RIR,load,rest
+Mon,A,bench press,4,6-8,2,80 kg,2 min
+,B1,chin-up,3,8-10,2,,
+,B2,plank,3,30,,,60
+Thu,A,back squat,5,5,2,100,3:00
+,B,leg curl,3,12,,40,90
+";
+
+/// A drawing: whole, named, with these words in it.
+fn shows(svg: &str, words: &[&str]) {
+    assert!(svg.starts_with("<svg ") && svg.trim_end().ends_with("</svg>"), "{svg}");
+    for word in words {
+        assert!(svg.contains(word), "{word}: {svg}");
+    }
+}
+
+#[test]
+fn a_programme_is_drawn_from_a_file() {
+    let sheet = file("sheet.csv", SHEET);
+    let first = run(&["draw", "lanes", &sheet]);
+    assert_eq!(first.code, 0, "{}", first.talk);
+    shows(&first.data, &["bench press", "4 x 6-8, 80 kg", "plank"]);
+    let second = run(&["draw", "lanes", &sheet, "--session", "2", "--width", "360"]);
+    shows(&second.data, &["back squat", "width=\"360\""]);
+    shows(&run(&["draw", "doses", &sheet]).data, &["chest", "Sets a week by muscle"]);
+    let none = run(&["draw", "lanes", &sheet, "--session", "3"]);
+    assert!(none.code == 2 && none.talk.contains("the programme has 2"), "{}", none.talk);
+    let no_log = run(&["draw", "strip", &sheet]);
+    assert!(no_log.code == 2 && no_log.talk.contains("is a file"), "{}", no_log.talk);
+}
+
+#[test]
+fn a_client_of_the_ledger_is_drawn() {
+    let coach = of_bram();
+    let strip = coach.done(&["draw", "strip", "bram"]).data;
+    shows(&strip, &["Recovery of Bram", "chest"]);
+    let strength = coach.done(&["draw", "strength", "bram", "--exercise", "back squat"]).data;
+    shows(&strength, &["Strength: back squat", "nine cases of ten"]);
+    shows(&coach.done(&["draw", "strength", "bram"]).data, &["Strength: "]);
+    shows(&coach.done(&["draw", "lanes", "bram"]).data, &["Session 1"]);
+    coach.refused(&["draw", "strength", "bram", "--exercise", "hip thrust"], "SW069", "no log of this exercise");
+}
+
+#[test]
+fn a_client_without_a_programme_or_a_brief_is_refused_with_the_way_out() {
+    let coach = Coach::of_mara();
+    coach.refused(&["draw", "lanes", "mara"], "SW069", "no programme in force");
+    coach.refused(&["draw", "roadmap", "mara"], "SW069", "no brief");
+    coach.refused(&["draw", "strip", "nobody"], "SW049", "nobody");
+}
+
+#[test]
+fn a_drawing_is_written_as_svg_or_as_an_image() {
+    let sheet = file("sheet.csv", SHEET);
+    let folder = folder();
+    let at = |name: &str| folder.path().join(name).display().to_string();
+    let said = run(&["draw", "lanes", &sheet, "--out", &at("a.svg"), "--png", &at("b")]);
+    assert_eq!((said.code, said.data.as_str()), (0, ""), "{}", said.talk);
+    let svg = std::fs::read_to_string(at("a.svg")).unwrap();
+    shows(&svg, &["bench press"]);
+    run(&["draw", "lanes", &sheet, "--out", &at("c.PNG")]);
+    let [b, c] = ["b", "c.PNG"].map(|name| std::fs::read(at(name)).unwrap());
+    assert!(b.starts_with(b"\x89PNG") && b == c, "the same image, whatever asked for it");
+}
+
+#[test]
+fn a_roadmap_is_drawn_with_its_band() {
+    let said = run(&["draw", "roadmap", "data/demo/absolute_beginner.toml", "--weeks", "6"]);
+    assert_eq!(said.code, 0, "{}", said.talk);
+    shows(&said.data, &["Roadmap for", "sets a session", "class=\"band\""]);
+}
