@@ -45,7 +45,11 @@ fn a_client_of_the_ledger_is_drawn() {
     shows(&strength, &["Strength: back squat", "nine cases of ten"]);
     shows(&coach.done(&["draw", "strength", "bram"]).data, &["Strength: "]);
     shows(&coach.done(&["draw", "lanes", "bram"]).data, &["Session 1"]);
-    coach.refused(&["draw", "strength", "bram", "--exercise", "hip thrust"], "SW069", "no log of this exercise");
+    coach.refused(
+        &["draw", "strength", "bram", "--exercise", "hip thrust"],
+        "SW069",
+        "no log of this exercise",
+    );
 }
 
 #[test]
