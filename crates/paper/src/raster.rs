@@ -39,14 +39,23 @@ pub fn tree(svg: &str) -> Result<Tree, NotDrawn> {
 /// No SVG, or an image of more than [`PIXELS_MAX`] pixels a side.
 pub fn png(svg: &str, scale: f64) -> Result<Vec<u8>, NotDrawn> {
     let tree = tree(svg)?;
-    let side = |units: f32| (f64::from(units) * scale).ceil();
-    let (width, height) = (side(tree.size().width()), side(tree.size().height()));
+    let size = (f64::from(tree.size().width()), f64::from(tree.size().height()));
+    let (width, height) = ((size.0 * scale).ceil(), (size.1 * scale).ceil());
     let fits = |side: f64| (1.0..=PIXELS_MAX).contains(&side);
     let pixels = if fits(width) && fits(height) { Pixmap::new(width as u32, height as u32) } else { None };
     let Some(mut pixels) = pixels else {
         return Err(NotDrawn { why: format!("an image of {width:.0} by {height:.0} pixels is too large") });
     };
     pixels.fill(Color::from_rgba8(0xfb, 0xfa, 0xf7, 0xff));
-    resvg::render(&tree, Transform::from_scale(scale as f32, scale as f32), &mut pixels.as_mut());
+    resvg::render(&tree, Transform::from_scale(narrow(scale), narrow(scale)), &mut pixels.as_mut());
     pixels.encode_png().map_err(|e| NotDrawn { why: e.to_string() })
+}
+
+/// A number as the libraries that paint take it.
+#[allow(
+    clippy::disallowed_types,
+    reason = "painting is the one place where others decide on the width of a float"
+)]
+pub const fn narrow(value: f64) -> f32 {
+    value as f32
 }
