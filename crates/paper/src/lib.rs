@@ -12,6 +12,7 @@ mod curve;
 mod dose;
 mod fonts;
 mod lanes;
+mod narrow;
 mod raster;
 mod roadmap;
 mod strength;

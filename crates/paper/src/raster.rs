@@ -1,6 +1,7 @@
 //! A drawing as an image, for who cannot show SVG.
 
 use crate::fonts;
+use crate::narrow::narrow;
 use resvg::tiny_skia::{Color, Pixmap};
 use resvg::usvg::{Options, Transform, Tree};
 use std::fmt;
@@ -49,13 +50,4 @@ pub fn png(svg: &str, scale: f64) -> Result<Vec<u8>, NotDrawn> {
     pixels.fill(Color::from_rgba8(0xfb, 0xfa, 0xf7, 0xff));
     resvg::render(&tree, Transform::from_scale(narrow(scale), narrow(scale)), &mut pixels.as_mut());
     pixels.encode_png().map_err(|e| NotDrawn { why: e.to_string() })
-}
-
-/// A number as the libraries that paint take it.
-#[allow(
-    clippy::disallowed_types,
-    reason = "painting is the one place where others decide on the width of a float"
-)]
-pub const fn narrow(value: f64) -> f32 {
-    value as f32
 }
