@@ -10,6 +10,7 @@ use crate::service::roadmap::{self, Ask, Where};
 use crate::service::{belief, curve, dates, drawings, plan, view};
 use setwright_model::{Brief, Seconds};
 use setwright_science::catalogue::builtin;
+use std::fmt::Write as _;
 use std::path::Path;
 
 /// Pixels of an image to a unit of the drawing: sharp on a screen of high density, and on paper at its size.
@@ -30,7 +31,7 @@ pub fn run(args: &DrawArgs, look: Look, ledger: &Path) -> Result<Reply, Problems
         Some(path) if path.extension().is_some_and(|e| e.eq_ignore_ascii_case("png")) => talk += &png(path)?,
         Some(path) => {
             files::write(path, &svg).map_err(|p| vec![p])?;
-            talk += &format!("Wrote {}.\n", path.display());
+            let _ = writeln!(talk, "Wrote {}.", path.display());
         }
         None if args.png.is_none() => return Ok(Reply { data: svg + "\n", talk, ..Reply::default() }),
         None => {}
