@@ -110,11 +110,15 @@ impl Press<'_> {
     /// Presses the best plan's frame for some rounds, and all others a little, from what was learnt there.
     fn begin(&mut self, home: usize, prices: Prices) {
         let mut first = Part::whole(home, &self.duals[home], prices, self.known.value);
-        while first.is_open(self.known.value)
-            && u64::from(first.rounds()) < FIRST_ROUNDS
-            && !first.is_settled()
-        {
+        // Pressed once at least, also when time is up: nothing else gives a bound.
+        loop {
             first.press(&self.duals[home], self.known, &mut self.desks[0]);
+            let enough = !first.is_open(self.known.value)
+                || u64::from(first.rounds()) >= FIRST_ROUNDS
+                || first.is_settled();
+            if enough || (self.known.over)() {
+                break;
+            }
         }
         self.rounds += u64::from(first.rounds());
         let mut others: Vec<Part> = (0..self.duals.len())

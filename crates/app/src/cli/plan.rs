@@ -10,7 +10,7 @@ use crate::clock::Stopwatch;
 use crate::files::{self, Problem, Problems};
 use crate::service::audit;
 use crate::service::insight::{self, Known, Start};
-use crate::service::plan::{self, Planned, Search, Stop};
+use crate::service::plan::{self, Planned, Search, status_line};
 use setwright_model::{Belief, Brief, Programme, Seconds, Severity, Status};
 use setwright_science::catalogue::builtin;
 use setwright_store::Opening;
@@ -138,7 +138,12 @@ pub fn page(brief: &Brief, planned: &Planned, look: Look) -> String {
     section(&mut out, "What clashes", &planned.answer.conflict);
     section(&mut out, "To look at", &findings(planned, look.paint));
     section(&mut out, "Caution", &planned.answer.cautions);
-    out.push_str(&wrapped(&status_line(planned), 0, 0));
+    let more = if planned.answer.status == Status::Unknown {
+        " More --moves, or a looser brief, may help."
+    } else {
+        ""
+    };
+    out.push_str(&wrapped(&(status_line(planned) + more), 0, 0));
     out
 }
 
@@ -174,41 +179,11 @@ fn findings(planned: &Planned, paint: Paint) -> Vec<String> {
 /// With more findings than these, notes are left to --json.
 const NOTES_SHOWN: usize = 8;
 
-/// How good it is, in words: never more than is known.
-pub fn status_line(planned: &Planned) -> String {
-    let answer = &planned.answer;
-    let minutes = planned.mode == plan::Mode::Minutes;
-    let shown = |v: Option<f64>| v.map_or_else(|| "?".to_owned(), |v| format!("{v:.1}"));
-    let (value, bound) = (shown(answer.value), shown(answer.bound));
-    let gap = answer.gap.map_or_else(String::new, |g| format!(" (gap {:.1} %)", 100.0 * g.get()));
-    let stopped = match planned.stop {
-        Stop::Settled => "",
-        Stop::Moves => " Stopped: move limit.",
-        Stop::Time => " Stopped: time limit.",
-    };
-    let limit = match (&answer.bound, minutes) {
-        (None, _) => "How much better it could be was not bounded.".to_owned(),
-        (_, false) => format!("Nothing under these rules passes {bound}{gap}."),
-        (_, true) => format!("Nothing under these rules takes less than {bound} min{gap}."),
-    };
-    let found = if minutes { format!("{value} min a cycle") } else { value };
-    match answer.status {
-        Status::Optimal => {
-            format!("Optimal: found {found}, and it is proven that nothing under these rules is better.")
-        }
-        Status::WithinTolerance => format!("Within tolerance: found {found}. {limit}"),
-        Status::Feasible => format!("Feasible: found {found}. {limit}{stopped}"),
-        Status::Infeasible => "Infeasible: no programme keeps every rule of this brief.".to_owned(),
-        Status::Unknown => format!(
-            "Unknown: no programme was found and none was ruled out.{stopped} More --moves, or a looser brief, may help."
-        ),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::service::demo;
+    use crate::service::plan::Stop;
     use crate::service::view::{
         BlockView, LineView, LoadView, MuscleView, ProgrammeView, SessionView, StepView,
     };

@@ -215,6 +215,10 @@ codes! {
         "A page answers to its own buttons on this machine, and to nobody else's.";
     INTERNAL = "SW074", "mistake of the program",
         "What is kept in the ledger is on the disk before it is answered, so that a mistake loses nothing.";
+    CANNOT_EDIT = "SW075", "change that does not fit",
+        "Changes are laid on a programme one after another; each is meant for what the ones before it left.";
+    NO_SUCH_WORK = "SW076", "no such work",
+        "A plan in the making is kept in memory until it is handed out; a program that was started anew has none.";
     NOT_FOR_THIS_ROLE = "SW080", "not for this role",
         "A client sees and logs what is their own; plans, briefs and advice are a coach's work, and accounts the owner's.";
 }

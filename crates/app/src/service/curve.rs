@@ -6,7 +6,7 @@ use crate::clock::Stopwatch;
 use crate::files::Problem;
 use setwright_check::certify;
 use setwright_model::brief::MinutesPerSession;
-use setwright_model::{Brief, Catalogue, Minutes, Seconds, TradeOff, TradeOffPoint};
+use setwright_model::{Belief, Brief, Catalogue, Minutes, Seconds, TradeOff, TradeOffPoint};
 use setwright_optimise::Budget;
 use setwright_optimise::curve::{Curve, Point, curve};
 use setwright_science::screening;
@@ -40,13 +40,28 @@ pub fn trade_off(
     watch: Stopwatch,
     told: &mut dyn FnMut(usize),
 ) -> Result<(TradeOff, bool), Problem> {
+    trade_off_until(brief, None, catalogue, (search, watch), &|| false, told)
+}
+
+/// The same with what is believed of the client, until somebody asks to stop.
+///
+/// # Errors
+/// A programme that the check does not certify: a mistake of the program.
+pub fn trade_off_until(
+    brief: &Brief,
+    belief: Option<Belief>,
+    catalogue: &Catalogue,
+    (search, watch): (Search, Stopwatch),
+    asked: &(dyn Fn() -> bool + Sync),
+    told: &mut dyn FnMut(usize),
+) -> Result<(TradeOff, bool), Problem> {
     let screened = screening::outcome(&brief.screening);
     if screened.stops() {
         let none = answer(brief, &Curve::default(), search, Seconds::ZERO);
         return Ok((TradeOff { conflict: plan::clinician_first(&screened), ..none }, false));
     }
-    let belief = belief::of(brief, catalogue);
-    let out_of_time = move || watch.is_past(search.limit);
+    let belief = belief.unwrap_or_else(|| belief::of(brief, catalogue));
+    let out_of_time = move || asked() || watch.is_past(search.limit);
     let budget = Budget { moves: search.moves, seed: search.seed, out_of_time: Some(&out_of_time) };
     let found = curve(brief, catalogue, &belief, &budget, told);
     let stopped = out_of_time();

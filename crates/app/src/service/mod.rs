@@ -7,6 +7,7 @@ pub mod curve;
 pub mod dates;
 pub mod demo;
 pub mod drawings;
+pub mod edit;
 pub mod explain;
 pub mod floor;
 pub mod insight;

@@ -42,6 +42,8 @@ pub enum Stop {
     Moves,
     /// The outer limit of time.
     Time,
+    /// Whoever waited for it.
+    Asked,
 }
 
 /// A plan, or why there is none.
@@ -71,15 +73,30 @@ pub fn plan(
     watch: Stopwatch,
     progress: &mut dyn FnMut(Progress),
 ) -> Result<Planned, Problem> {
+    plan_until(brief, belief, catalogue, (search, watch), &|| false, progress)
+}
+
+/// The same, until somebody asks to stop: what was found by then is taken.
+///
+/// # Errors
+/// A programme that the check does not certify: a mistake of the program.
+pub fn plan_until(
+    brief: &Brief,
+    belief: Option<Belief>,
+    catalogue: &Catalogue,
+    (search, watch): (Search, Stopwatch),
+    asked: &(dyn Fn() -> bool + Sync),
+    progress: &mut dyn FnMut(Progress),
+) -> Result<Planned, Problem> {
     let screened = screening::outcome(&brief.screening);
     if screened.stops() {
         return Ok(not_before_a_clinician(brief, &screened, search));
     }
     let belief = belief.unwrap_or_else(|| belief::of(brief, catalogue));
-    let out_of_time = move || watch.is_past(search.limit);
+    let out_of_time = move || asked() || watch.is_past(search.limit);
     let budget = Budget { moves: search.moves, seed: search.seed, out_of_time: Some(&out_of_time) };
     let outcome = solve(brief, catalogue, &belief, search.mode, &budget, progress);
-    let stop = stop(outcome.status, out_of_time());
+    let stop = if asked() { Stop::Asked } else { stop(outcome.status, out_of_time()) };
     let Some(programme) = outcome.programme.clone() else {
         let answer = answer(brief, &outcome, None, search, watch.elapsed());
         return Ok(Planned { answer, programme: None, view: None, mode: search.mode, stop });
@@ -207,6 +224,39 @@ fn cautions(brief: &Brief) -> Vec<String> {
     cautions.extend(screening::notes(brief).into_iter().map(str::to_owned));
     cautions.push(screening::CAUTION.to_owned());
     cautions
+}
+
+/// How good it is, in words: never more than is known.
+pub fn status_line(planned: &Planned) -> String {
+    let answer = &planned.answer;
+    let minutes = planned.mode == Mode::Minutes;
+    let shown = |v: Option<f64>| v.map_or_else(|| "?".to_owned(), |v| format!("{v:.1}"));
+    let (value, bound) = (shown(answer.value), shown(answer.bound));
+    let gap = answer.gap.map_or_else(String::new, |g| format!(" (gap {:.1} %)", 100.0 * g.get()));
+    let stopped = match planned.stop {
+        Stop::Settled => "",
+        Stop::Moves => " Stopped: move limit.",
+        Stop::Time => " Stopped: time limit.",
+        Stop::Asked => " Stopped when asked.",
+    };
+    let limit = match (&answer.bound, minutes) {
+        (None, _) => "How much better it could be was not bounded.".to_owned(),
+        (_, false) => format!("Nothing under these rules passes {bound}{gap}."),
+        (_, true) => format!("Nothing under these rules takes less than {bound} min{gap}."),
+    };
+    let found = if minutes { format!("{value} min a cycle") } else { value };
+    match answer.status {
+        Status::Optimal => {
+            format!("Optimal: found {found}, and it is proven that nothing under these rules is better.")
+        }
+        Status::WithinTolerance => format!("Within tolerance: found {found}. {limit}"),
+        Status::Feasible => format!("Feasible: found {found}. {limit}{stopped}"),
+        Status::Infeasible => "Infeasible: no programme keeps every rule of this brief.".to_owned(),
+        Status::Unknown if planned.stop == Stop::Asked => {
+            "Unknown: it was stopped before a programme was found, and none was ruled out.".to_owned()
+        }
+        Status::Unknown => format!("Unknown: no programme was found and none was ruled out.{stopped}"),
+    }
 }
 
 #[cfg(test)]

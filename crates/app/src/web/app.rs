@@ -1,11 +1,13 @@
 //! What all pages share: the ledger, the clock, and beliefs that were reckoned already.
 
 use super::fault::Fault;
+use super::work::Bench;
 use crate::clock::Wall;
 use crate::files::Problem;
 use crate::service::insight::{self, Known, RosterLine};
 use crate::service::ledger::{Desk, of_store};
-use setwright_model::ledger::ClientId;
+use crate::service::people::May;
+use setwright_model::ledger::{Actor, ClientId};
 use setwright_science::catalogue::builtin;
 use setwright_store::{ClientState, Filter, Opening, Seq, Store};
 use std::collections::BTreeMap;
@@ -31,6 +33,7 @@ struct Inner {
     desks: Mutex<Vec<Desk>>,
     beliefs: Mutex<BTreeMap<ClientId, (Seq, Arc<Known>)>>,
     lines: Mutex<BTreeMap<ClientId, (Seq, f64, RosterLine)>>,
+    bench: Bench,
 }
 
 impl App {
@@ -43,6 +46,7 @@ impl App {
             desks: Mutex::new(vec![desk]),
             beliefs: Mutex::default(),
             lines: Mutex::default(),
+            bench: Bench::default(),
         };
         Ok(Self { inner: Arc::new(inner) })
     }
@@ -76,6 +80,26 @@ impl App {
             Ok(done) => done.map_err(Fault::from),
             Err(_) => Err(Fault::internal()),
         }
+    }
+
+    /// Plans and curves in the making.
+    pub fn bench(&self) -> &Bench {
+        &self.inner.bench
+    }
+
+    /// Does something at a desk in the name of somebody who sat at one, on a thread that may wait for the disk.
+    pub fn in_hand<T>(
+        &self,
+        may: May,
+        actor: Actor,
+        work: impl FnOnce(&mut Desk) -> Result<T, Problem>,
+    ) -> Result<T, Problem> {
+        let mut desk = self.desk()?;
+        let own = (std::mem::replace(&mut desk.may, may), std::mem::replace(&mut desk.actor, actor));
+        let done = work(&mut desk);
+        (desk.may, desk.actor) = own;
+        self.put_back(desk);
+        done
     }
 
     fn desk(&self) -> Result<Desk, Problem> {
@@ -132,6 +156,6 @@ fn last_of(desk: &mut Desk, client: ClientId) -> Result<Seq, Problem> {
 }
 
 /// A lock, also when a thread fell while it held it: what it guards is a cache or a pool, and whole at any moment.
-fn held<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
+pub fn held<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
     lock.lock().unwrap_or_else(PoisonError::into_inner)
 }

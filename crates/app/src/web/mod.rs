@@ -9,6 +9,8 @@ mod app;
 mod assets;
 mod audit;
 mod client;
+mod compare;
+mod edit;
 mod exercises;
 mod fault;
 mod floor;
@@ -16,9 +18,11 @@ mod formats;
 mod guard;
 mod help;
 mod layout;
+mod making;
 mod newcomer;
 mod programme;
 mod roster;
+mod work;
 
 use crate::clock::Wall;
 use crate::files::problem::{self, Problem};
@@ -46,6 +50,8 @@ pub fn router(app: App) -> Router {
         .merge(client::routes())
         .merge(newcomer::routes())
         .merge(programme::routes())
+        .merge(edit::routes())
+        .merge(making::routes())
         .merge(audit::routes())
         .merge(floor::routes())
         .merge(api::routes())

@@ -2,7 +2,8 @@
 
 use super::app::App;
 use super::fault::{self, Fault};
-use super::{layout, programme};
+use super::work::{self, Kind, Order};
+use super::{layout, making};
 use crate::files::{Problems, Source, brief};
 use crate::service::ledger::clients;
 use axum::Router;
@@ -141,21 +142,26 @@ async fn add(State(app): State<App>, Form(given): Form<Given>) -> Result<Respons
     };
     let name = given.name.clone();
     let done = app
-        .at_desk(move |desk, _| {
+        .at_desk(move |desk, app| {
             let client = match clients::add(desk, &name, &brief.about, Some(brief.clone())) {
                 Ok(client) => client,
                 Err(problem) => return Ok(Err(vec![problem])),
             };
-            let id = client.id.to_string();
-            let planned = programme::solve(&brief, None)?;
-            let clash = programme::hand_out(desk, &id, &brief, &planned)?;
-            Ok(Ok((id, clash)))
+            let order = Order {
+                kind: Kind::First,
+                client: client.id,
+                name: name.trim().to_owned(),
+                brief,
+                known: None,
+                before: None,
+                about: "a first programme".to_owned(),
+            };
+            Ok(Ok(making::path(&*work::begin(app, desk, order)?)))
         })
         .await?;
     Ok(match done {
         Err(problems) => again(&given, &problems),
-        Ok((id, None)) => Redirect::to(&format!("/clients/{id}/programme")).into_response(),
-        Ok((_, Some(page))) => page.into_response(),
+        Ok(to) => Redirect::to(&to).into_response(),
     })
 }
 

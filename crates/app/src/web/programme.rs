@@ -1,32 +1,21 @@
 //! A programme: the cycle as a row of days, each session as lanes, doses against the brief, what was found, why it is so.
 
 use super::app::App;
-use super::fault::{self, Fault};
+use super::fault::Fault;
 use super::{formats, layout};
-use crate::clock::Stopwatch;
 use crate::files::Problem;
 use crate::files::problem;
 use crate::service::drawings;
-use crate::service::insight;
-use crate::service::ledger::publish;
-use crate::service::plan::{self, Mode, Planned, Search};
 use crate::service::view::{self, LineView, ProgrammeView};
 use axum::Router;
 use axum::extract::{Path, State};
-use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
 use maud::{Markup, PreEscaped, html};
-use setwright_model::{Brief, Finding, Programme, Seconds, Severity};
+use setwright_model::{Brief, Finding, Programme, Severity};
 use setwright_science::catalogue::builtin;
 
-/// Moves of a plan from a page, and its outer limit.
-const MOVES: u64 = 400_000;
-const SECONDS: f64 = 20.0;
-
 pub fn routes() -> Router<App> {
-    Router::new()
-        .route("/clients/{id}/programme", get(show))
-        .route("/clients/{id}/plan", get(ask).post(plan_next))
+    Router::new().route("/clients/{id}/programme", get(show))
 }
 
 async fn show(State(app): State<App>, Path(id): Path<String>) -> Result<Markup, Fault> {
@@ -53,6 +42,10 @@ async fn show(State(app): State<App>, Path(id): Path<String>) -> Result<Markup, 
                 &html! {
                     h1 { "Programme of " a href={ "/clients/" (id) } { (known.client.card.name) } }
                     p class="soft" { (since) }
+                    p class="ways" {
+                        a href={ "/clients/" (id) "/edit" } { "Edit" }
+                        " · " a href={ "/clients/" (id) "/plan" } { "Plan the next block" }
+                    }
                     (whole(&state.programme, &view, known.brief.as_ref(), &findings))
                 },
             ))
@@ -169,86 +162,4 @@ pub fn found(findings: &[Finding]) -> Markup {
             }
         }
     }
-}
-
-async fn ask(State(app): State<App>, Path(id): Path<String>) -> Result<Markup, Fault> {
-    let name = {
-        let id = id.clone();
-        app.at_desk(move |desk, _| desk.client(&id).map(|c| c.card.name)).await?
-    };
-    Ok(layout::page(
-        &format!("Plan for {name}"),
-        None,
-        &html! {
-            h1 { "Plan for " (name) }
-            p { "The next block is planned with what the log tells of strength and recovery, after the programme in force: what need not \
-                 change stays. It is checked by a second part of the program before it is handed out." }
-            form method="post" { button { "Plan and hand out" } }
-        },
-    ))
-}
-
-async fn plan_next(State(app): State<App>, Path(id): Path<String>) -> Result<Response, Fault> {
-    let to = format!("/clients/{id}/programme");
-    let refused = app
-        .at_desk(move |desk, app| {
-            let client = desk.client(&id)?;
-            let known = app.known(desk, client)?;
-            let Some(mut brief) = known.brief.clone() else {
-                let what = format!("{} has no brief.", known.client.card.name);
-                return Err(Problem::new(
-                    problem::NOTHING_IN_FORCE,
-                    what,
-                    "setwright client change NAME --brief FILE gives one.",
-                ));
-            };
-            brief.body.mass_kg = known.body_mass.or(brief.body.mass_kg);
-            brief.style.before = known.programme.as_ref().map(|p| p.programme.clone());
-            let mut planned = solve(&brief, Some(known.belief.clone()))?;
-            if let Some(programme) = &planned.programme {
-                planned.answer.reasons.extend(insight::load_changes(&known, programme.get(), builtin()));
-            }
-            brief.style.before = None;
-            hand_out(desk, &id, &brief, &planned)
-        })
-        .await?;
-    Ok(match refused {
-        None => Redirect::to(&to).into_response(),
-        Some(page) => page.into_response(),
-    })
-}
-
-/// Plans as a page does.
-pub fn solve(brief: &Brief, belief: Option<setwright_model::Belief>) -> Result<Planned, Problem> {
-    let search = Search { mode: Mode::Benefit, seed: 1, moves: MOVES, limit: Seconds(SECONDS) };
-    plan::plan(brief, belief, builtin(), search, Stopwatch::start(), &mut |_| {})
-}
-
-/// Publishes what was planned, or says what clashes.
-pub fn hand_out(
-    desk: &mut crate::service::ledger::Desk,
-    wanted: &str,
-    brief: &Brief,
-    planned: &Planned,
-) -> Result<Option<Markup>, Problem> {
-    if planned.programme.is_some() {
-        publish::planned(desk, wanted, brief, planned)?;
-        return Ok(None);
-    }
-    let problem = Problem::new(
-        problem::NOT_PUBLISHED,
-        "No programme keeps every wish of this brief.",
-        "Loosen one of them, and plan again.",
-    );
-    Ok(Some(layout::page(
-        "What clashes",
-        None,
-        &html! {
-            h1 { "What clashes" }
-            (fault::sentence(&problem))
-            @for line in &planned.answer.conflict { p { (line) } }
-            @for line in &planned.answer.cautions { p class="clash" { (line) } }
-            p { a href={ "/clients/" (wanted) } { "Back to " (brief.name) } }
-        },
-    )))
 }

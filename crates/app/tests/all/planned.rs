@@ -2,6 +2,10 @@
 
 use super::kit::{BRIEF, file, folder, run};
 use serde_json::Value;
+use setwright::service::{belief, demo};
+use setwright_optimise::{Budget, Mode, solve};
+use setwright_science::catalogue::builtin;
+use std::sync::atomic::{AtomicU64, Ordering};
 
 /// Moves of a quick search: enough for a programme, far from the usual.
 const QUICK: [&str; 2] = ["--moves", "60000"];
@@ -153,4 +157,20 @@ fn a_curve_of_a_brief_that_cannot_be_met_sends_to_the_plan() {
     let wrong = run(&["curve", &file("client.toml", BRIEF.replace("minutes", "minuts"))]);
     assert_eq!(wrong.code, 2);
     assert!(wrong.talk.contains("SW007") && wrong.talk.contains("Did you mean"), "{}", wrong.talk);
+}
+
+/// Time may be up between any two steps: when the search has found something and the bound has not begun, for one.
+#[test]
+fn a_search_ends_whenever_time_is_up() {
+    let brief = &demo::roster(Some("Ottilie")).unwrap()[0];
+    let belief = belief::of(brief, builtin());
+    for asked in [0, 1, 10, 100, 300, 1_000, 3_000, 10_000] {
+        let left = AtomicU64::new(asked);
+        let over = || left.fetch_update(Ordering::Relaxed, Ordering::Relaxed, |l| l.checked_sub(1)).is_err();
+        let budget = Budget { moves: 20_000, seed: 1, out_of_time: Some(&over) };
+        let found = solve(brief, builtin(), &belief, Mode::Benefit, &budget, &mut |_| {});
+        if let (Some(value), Some(bound)) = (found.value, found.bound) {
+            assert!(bound >= value - 1e-9, "after {asked}: {bound} under {value}");
+        }
+    }
 }

@@ -71,12 +71,26 @@ impl Pages {
         (status, String::from_utf8(bytes.to_vec()).unwrap())
     }
 
-    /// The path of a client who was written down by the form.
+    /// The path of a client who was written down by the form, once the programme is in force.
     pub fn newcomer(&self, name: &str) -> String {
-        let answer = self.post("/clients/new", &format!("name={name}&{FORM}"));
+        let to = self.goes(&self.post("/clients/new", &format!("name={name}&{FORM}")));
+        self.made(&to);
+        to.split_once("/making/").unwrap().0.to_owned()
+    }
+
+    /// Where an answer sends the browser.
+    #[expect(clippy::unused_self, reason = "read beside what was sent")]
+    fn goes(&self, answer: &Response<Body>) -> String {
         assert_eq!(answer.status(), StatusCode::SEE_OTHER);
-        let to = answer.headers()[header::LOCATION].to_str().unwrap();
-        to.strip_suffix("/programme").unwrap().to_owned()
+        answer.headers()[header::LOCATION].to_str().unwrap().to_owned()
+    }
+
+    /// Listens to a work until it is done; what was heard.
+    fn made(&self, path: &str) -> String {
+        let (status, news) = self.get(&format!("{path}/news"));
+        assert_eq!(status, StatusCode::OK, "{news}");
+        assert!(news.contains("\"open\":false"), "{news}");
+        news
     }
 }
 
@@ -125,9 +139,12 @@ fn a_form_that_cannot_be_meant_comes_back_with_what_was_typed() {
 fn a_sign_before_training_gives_no_programme_but_a_clinician() {
     let gym = Gym::new();
     let form = format!("name=Ida&{}", FORM.replace("signs=no", "signs=yes"));
-    let (_, page) = gym.read(gym.post("/clients/new", &form));
-    assert!(page.contains("clinician"), "{page}");
-    assert!(page.contains("SW058"), "{page}");
+    let to = gym.goes(&gym.post("/clients/new", &form));
+    gym.made(&to);
+    let (_, page) = gym.get(&to);
+    assert!(page.contains("clinician") && page.contains("What clashes"), "{page}");
+    assert!(!page.contains("Hand out"), "{page}");
+    assert_eq!(gym.post(&format!("{to}/hand-out"), "").status(), StatusCode::UNPROCESSABLE_ENTITY);
 }
 
 #[test]
@@ -209,4 +226,92 @@ fn advice_that_is_not_there_is_not_answered() {
     let (status, page) = gym.read(gym.post(&format!("{client}/advice"), "key=chest-sessions&reply=accepted"));
     assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(page.contains("SW070"), "{page}");
+}
+
+/// The values of all buttons of a page that make a change.
+fn makes(page: &str) -> Vec<String> {
+    let parts = page.split("name=\"make\" value=\"").skip(1);
+    parts.filter_map(|part| part.split_once('"').map(|(value, _)| value.to_owned())).collect()
+}
+
+#[test]
+fn a_programme_is_edited_checked_at_once_undone_and_handed_out() {
+    let gym = Gym::new();
+    let path = gym.newcomer("Ida");
+    let (status, page) = gym.get(&format!("{path}/edit"));
+    assert_eq!(status, StatusCode::OK, "{page}");
+    assert!(page.contains("0 changes") && page.contains("The check passes it"), "{page}");
+    let more = makes(&page).into_iter().rfind(|m| m.starts_with("sets.0.0.0.")).unwrap();
+    let on = page.split("name=\"on\" value=\"").nth(1).unwrap().split('"').next().unwrap().to_owned();
+
+    let to = gym.goes(&gym.post(&format!("{path}/edit"), &format!("on={on}&e=&make={more}")));
+    let (_, edited) = gym.get(&to);
+    assert!(edited.contains("1 change;") && edited.contains("minutes instead of"), "{edited}");
+    let undone = gym.goes(&gym.post(&format!("{path}/edit"), &format!("on={on}&e={more}&make=undo")));
+    assert!(gym.get(&undone).1.contains("0 changes"));
+
+    // What the check stands against is not handed out, whatever the page offered.
+    let refused = gym.post(&format!("{path}/edit/hand-out"), &format!("on={on}&e=sets.0.0.0.20"));
+    let (status, said) = gym.read(refused);
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(said.contains("SW"), "{said}");
+
+    let longer = "rest.0.0.75";
+    let to = gym.goes(&gym.post(&format!("{path}/edit/hand-out"), &format!("on={on}&e={longer}")));
+    assert!(to.ends_with("/programme"));
+    assert!(gym.get(&format!("{path}/edit")).1.contains("Rest 75 s"));
+    let (status, said) = gym.get(&format!("{path}/edit?on={on}&e={longer}"));
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(said.contains("Another programme was handed out"), "{said}");
+    for wrong in ["sets.9.9.9.1", "nonsense", "swap.0.0.0.no_such_lift"] {
+        assert_eq!(gym.get(&format!("{path}/edit?e={wrong}")).0, StatusCode::UNPROCESSABLE_ENTITY, "{wrong}");
+    }
+    let (status, chosen) = gym.get(&format!("{path}/edit/choose?at=0.0.0"));
+    assert_eq!(status, StatusCode::OK);
+    assert!(chosen.contains("What changes least") && chosen.contains("swap.0.0.0."), "{chosen}");
+    assert!(gym.get(&format!("{path}/edit/choose?at=0")).1.contains("add.0."));
+    assert_eq!(gym.get(&format!("{path}/edit/choose?at=7.1.1")).0, StatusCode::UNPROCESSABLE_ENTITY);
+}
+
+#[test]
+fn the_rest_is_planned_around_what_is_locked() {
+    let gym = Gym::new();
+    let path = gym.newcomer("Ida");
+    let lock = "lock.0.0.0";
+    let to = gym.goes(&gym.post(&format!("{path}/edit/solve"), &format!("on=&e={lock}")));
+    gym.post(&format!("{to}/stop"), "");
+    gym.made(&to);
+    let (status, page) = gym.get(&to);
+    assert_eq!(status, StatusCode::OK);
+    assert!(page.contains("around your locks") && page.contains("Beside the one before"), "{page}");
+    assert!(gym.goes(&gym.post(&format!("{to}/hand-out"), "")).ends_with("/programme"));
+    assert!(gym.get(&to).1.contains("in force"));
+    let edit = gym.get(&format!("{path}/edit")).1;
+    assert!(edit.contains("aria-pressed=\"true\""), "the lock stays in the brief");
+    assert_eq!(
+        gym.get(&format!("{path}/making/00000000-0000-7000-8000-000000000000")).0,
+        StatusCode::UNPROCESSABLE_ENTITY
+    );
+}
+
+#[test]
+fn a_curve_is_drawn_and_its_points_can_be_planned() {
+    let gym = Gym::new();
+    let path = gym.newcomer("Ida");
+    let to = gym.goes(&gym.post(&format!("{path}/plan"), "what=curve"));
+    gym.made(&to);
+    let (_, page) = gym.get(&to);
+    assert!(page.contains("Plan a point") && page.contains("name=\"change\""), "{page}");
+    let to = gym.goes(&gym.post(&format!("{path}/plan"), "what=plan&change=-5"));
+    gym.post(&format!("{to}/stop"), "");
+    gym.made(&to);
+    assert!(gym.get(&to).1.contains("sessions 5 minutes shorter"));
+    for wrong in ["minutes=lots", "minutes=3", "change=-500", "minutes=NaN"] {
+        let answer = gym.post(&format!("{path}/plan"), &format!("what=plan&{wrong}"));
+        assert_eq!(answer.status(), StatusCode::UNPROCESSABLE_ENTITY, "{wrong}");
+    }
+    let to = gym.goes(&gym.post(&format!("{path}/plan"), "what=other"));
+    gym.post(&format!("{to}/stop"), "");
+    gym.made(&to);
+    assert!(gym.get(&to).1.contains("every set straight"));
 }

@@ -18,7 +18,7 @@ pub use common::{Common, Start};
 pub use forecast::{ForecastView, MuscleForecast, forecast};
 pub use learn::{LearnView, learn};
 pub(crate) use next::tired_belief;
-pub use next::{NextView, loaded, next, not_ready};
+pub use next::{NextView, loaded, next, not_ready, weighed};
 pub use review::{LiftReview, MuscleReview, ReviewView, SlipView, review};
 pub use roster::{RosterLine, RosterView, line, roster, sorted};
 

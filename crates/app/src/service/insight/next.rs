@@ -10,7 +10,8 @@ use setwright_estimate::Planned;
 use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::ledger::Moment;
 use setwright_model::{
-    Belief, Brief, Catalogue, Exercise, Hours, Kilograms, Muscle, Programme, Reps, Session, Share,
+    Belief, Brief, Catalogue, Exercise, Hours, Kilograms, Muscle, Prescription, Programme, Reps, Session,
+    Share,
 };
 use setwright_science::curve::Curve;
 use setwright_science::loads::Loadable;
@@ -145,6 +146,18 @@ pub fn loaded(
     belief: &Belief,
     catalogue: &Catalogue,
 ) -> Session {
+    weighed(session, brief, mass, belief, catalogue, |_| true)
+}
+
+/// The same, where only the exercises that are meant `anew` get the load that is believed now; ramps follow the order.
+pub fn weighed(
+    session: &Session,
+    brief: &Brief,
+    mass: Option<Kilograms>,
+    belief: &Belief,
+    catalogue: &Catalogue,
+    anew: impl Fn(&Prescription) -> bool,
+) -> Session {
     let mut out = session.clone();
     let exercises: Vec<&Exercise> = session.prescriptions().filter_map(|p| catalogue.get(&p.id)).collect();
     let mut roles = roles(&exercises).into_iter();
@@ -153,9 +166,11 @@ pub fn loaded(
         let Some(exercise) = catalogue.get(&prescription.id) else { continue };
         let Some(role) = roles.next() else { continue };
         let loadable = Loadable::of(&brief.equipment, exercise).unwrap_or_else(|_| Loadable::none());
-        let scheme = Scheme { reps: prescription.reps, rir: prescription.rir };
-        let load = strength::work_load(exercise, scheme, belief, &loadable, mass);
-        prescription.load_kg = load.or(prescription.load_kg);
+        if anew(prescription) {
+            let scheme = Scheme { reps: prescription.reps, rir: prescription.rir };
+            let load = strength::work_load(exercise, scheme, belief, &loadable, mass);
+            prescription.load_kg = load.or(prescription.load_kg);
+        }
         let (reps, rir, curve) = (prescription.mid_reps(), prescription.rir, Curve::of(exercise.curve));
         prescription.ramp =
             ramp::ramp(exercise, role, reps, rir, prescription.load_kg, &loadable, curve, light);

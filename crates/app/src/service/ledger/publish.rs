@@ -7,7 +7,7 @@ use crate::service::plan::Planned;
 use serde::Serialize;
 use setwright_check::{Certified, certify};
 use setwright_model::ledger::{BriefSet, ClientId, EventId, ProgrammePublished, Provenance, What};
-use setwright_model::{Brief, Catalogue, Finding, Programme, Severity};
+use setwright_model::{Belief, Brief, Catalogue, Finding, Programme, Severity};
 use setwright_store::Store;
 
 /// What was published.
@@ -70,8 +70,25 @@ pub fn by_hand(
             "Give one: --brief FILE, or setwright client change NAME --brief FILE.",
         )]);
     };
-    let belief = belief::of(&judged_by, catalogue);
-    let certified = certify(programme, &judged_by, catalogue, &belief).map_err(|report| {
+    let judged = (&judged_by, brief);
+    edited(desk, wanted, programme, judged, None, catalogue)
+}
+
+/// Publishes a programme that was written or edited, if it passes the check for the brief that judges it, with what is believed
+/// of the client; the second brief, where there is one, becomes the one in force.
+///
+/// # Errors
+/// The findings that stand against it, as one problem each.
+pub fn edited(
+    desk: &mut Desk,
+    wanted: &str,
+    programme: Programme,
+    (judged_by, brief): (&Brief, Option<&Brief>),
+    belief: Option<Belief>,
+    catalogue: &Catalogue,
+) -> Result<Published, Vec<Problem>> {
+    let belief = belief.unwrap_or_else(|| belief::of(judged_by, catalogue));
+    let certified = certify(programme, judged_by, catalogue, &belief).map_err(|report| {
         report.findings.iter().filter(|f| f.severity == Severity::Error).map(against).collect::<Vec<_>>()
     })?;
     let provenance = Provenance {

@@ -27,3 +27,14 @@ for (const form of document.querySelectorAll("form[method=post]")) {
 addEventListener("pageshow", () => {
   for (const form of document.querySelectorAll("form[data-sent]")) delete form.dataset.sent;
 });
+
+// The editor and plans in the making have more to them.
+const news = document.querySelector("[data-news]");
+const curve = document.querySelector("[data-points]");
+const bench = document.querySelector("[data-bench]");
+if (news || curve || bench) {
+  const desk = await import("./bench.js");
+  if (news) desk.follow(news);
+  if (curve) desk.points(curve);
+  if (bench) desk.edit();
+}
