@@ -73,6 +73,7 @@ export const edit = () => {
       send(form, button.value, button.getAttribute("aria-label"));
     });
     for (const lanes of form.querySelectorAll("[data-lanes]")) pull(lanes, form, send);
+    form.dataset.armed = "yes";
   };
 
   addEventListener("popstate", async () => {

@@ -2,6 +2,7 @@
 //! Where there is no Chromium these tests say so and pass; in CI (`CI=true`) its absence is a failure.
 
 pub mod cdp;
+pub mod editor;
 pub mod floor;
 pub mod gym;
 pub mod newcomer;

@@ -9,11 +9,13 @@ use serde_json::json;
 use std::path::{Path, PathBuf};
 
 /// Name and path of every page; `CLIENT` is a client of the demo who has a log.
-pub const PAGES: [(&str, &str); 9] = [
+pub const PAGES: [(&str, &str); 11] = [
     ("roster", "/"),
     ("client", "/clients/CLIENT"),
     ("programme", "/clients/CLIENT/programme"),
     ("plan", "/clients/CLIENT/plan"),
+    ("edit", "/clients/CLIENT/edit?e=sets.0.0.0.5~rest.0.0.150~lock.0.0.0"),
+    ("choose", "/clients/CLIENT/edit/choose?at=0.0.0"),
     ("floor", "/clients/CLIENT/floor"),
     ("new-client", "/clients/new"),
     ("audit", "/audit"),
@@ -50,8 +52,25 @@ fn pictures() {
                 keep(&mut page, &folder, &format!("{name}-{screen:?}-{scheme}").to_lowercase());
             }
         }
+        in_the_making(&mut page, &gym, &folder, &client, screen);
         on_the_floor(&mut page, &gym, &folder, screen);
     }
+}
+
+/// A plan in the making and beside the one before, and the curve.
+fn in_the_making(page: &mut Page, gym: &Gym, folder: &Path, client: &str, screen: Screen) {
+    let name = |what: &str| format!("{what}-{screen:?}").to_lowercase();
+    page.go(&gym.at(&format!("/clients/{client}/plan")));
+    page.press("button", "Plan the next block");
+    page.wait("document.getElementById('news-share')?.hidden === false");
+    keep(page, folder, &name("making"));
+    page.press("button", "Stop with what was found");
+    page.wait("document.body.innerText.includes('Beside the one before')");
+    keep(page, folder, &name("compare"));
+    page.go(&gym.at(&format!("/clients/{client}/plan")));
+    page.press("button", "Minutes against benefit");
+    page.sees("Plan a point");
+    keep(page, folder, &name("curve"));
 }
 
 /// The sheets that open over the floor page, and the rest.
