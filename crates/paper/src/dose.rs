@@ -1,6 +1,6 @@
 //! Sets a week by muscle against what the brief asks: a bar, and the asked range as a bracket.
 
-use crate::svg::{Anchor, BLACK, GREEN, GREY, Svg, VERMILION, cut};
+use crate::svg::{Anchor, BLACK, GREEN, GREY, Svg, VERMILION, cut, width};
 
 /// A muscle's dose.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,11 +26,14 @@ impl Dose {
 const ROW: f64 = 20.0;
 const TEXT: f64 = 12.0;
 const MARGIN: f64 = 6.0;
+/// Most of the width that names may take.
+const NAMES_SHARE: f64 = 0.4;
 
 /// Draws the doses, one row a muscle.
 pub fn doses(title: &str, view: &[Dose], width_px: f64, prefix: &str) -> String {
     let mut svg = Svg::new(prefix);
-    let left = if width_px < 480.0 { 96.0 } else { 126.0 };
+    let longest = view.iter().map(|d| width(&d.name, TEXT)).fold(0.0, f64::max);
+    let left = (longest + MARGIN + 8.0).min(width_px * NAMES_SHARE);
     let right = 42.0;
     let most = view.iter().flat_map(|d| [Some(d.sets), d.least, d.most]).flatten().fold(4.0, f64::max);
     let x = |sets: f64| left + sets / most * (width_px - left - right - MARGIN);

@@ -27,6 +27,58 @@ fn hint_at_other_kind(problem: Problem, doc: &Doc<'_>) -> Problem {
     problem
 }
 
+/// Parts of a brief in the order in which they are read.
+const ORDER: [&str; 13] = [
+    "name",
+    "about",
+    "goal",
+    "training_age",
+    "time",
+    "body",
+    "equipment",
+    "muscles",
+    "lift",
+    "lock",
+    "exclude",
+    "screening",
+    "style",
+];
+
+/// The text of a brief, without what is usual: read again it is the same brief.
+pub fn write(brief: &Brief) -> String {
+    let Ok(toml::Value::Table(mut all)) = toml::Value::try_from(brief) else { return String::new() };
+    all.retain(|key, value| !is_usual(key, value));
+    let parts = ORDER.iter().filter_map(|key| {
+        let value = all.remove(*key)?;
+        let is_plain = !value.is_table() && !value.is_array();
+        let text = toml::to_string(&toml::Table::from_iter([((*key).to_owned(), value)])).ok()?;
+        Some(if is_plain { text } else { format!("\n{text}") })
+    });
+    parts.collect()
+}
+
+/// Whether a part says no more than its absence would; empties it of what does not.
+fn is_usual(key: &str, value: &mut toml::Value) -> bool {
+    match value {
+        toml::Value::Table(table) => {
+            table.retain(|key, value| !is_usual(key, value));
+            // A muscle that is named without a wish is a wish of nothing; a table that is empty is none.
+            table.is_empty()
+        }
+        toml::Value::Array(list) => {
+            for entry in list.iter_mut() {
+                is_usual("", entry);
+            }
+            list.is_empty()
+        }
+        toml::Value::String(text) => text.is_empty(),
+        toml::Value::Boolean(yes) => {
+            (*yes && key == "alternate") || (!*yes && (key == "busy" || key == "cold"))
+        }
+        _ => false,
+    }
+}
+
 /// Turns every spoken name into an identifier, and refuses what the catalogue does not have.
 fn resolve_names(brief: &mut Brief, catalogue: &Catalogue, doc: &Doc<'_>) -> Problems {
     let mut problems = Vec::new();
@@ -53,4 +105,28 @@ fn resolve_names(brief: &mut Brief, catalogue: &Catalogue, doc: &Doc<'_>) -> Pro
 /// Whether a file is a brief rather than a programme, for hints.
 pub fn looks_like_brief(doc: &Doc<'_>) -> bool {
     doc.has("goal") && !doc.has("sessions")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::service::demo;
+    use setwright_science::catalogue::builtin;
+
+    #[test]
+    fn what_is_written_reads_back_as_the_same_brief() {
+        let mut briefs = demo::roster(None).unwrap();
+        let mut other = briefs[0].clone();
+        other.style.alternate = false;
+        other.time.busy = true;
+        other.time.days = vec![1, 3];
+        other.exclude.exercises.push("deadlift".into());
+        briefs.push(other);
+        for brief in briefs {
+            let text = write(&brief);
+            let again = parse(&Source { name: "again".to_owned(), text: text.clone() }, builtin());
+            assert_eq!(again.as_ref(), Ok(&brief), "{text}");
+            assert!(!text.contains("[]") && text.starts_with("name"), "{text}");
+        }
+    }
 }

@@ -52,7 +52,8 @@ async fn show(State(app): State<App>, Path(id): Path<String>) -> Result<Markup, 
 
 fn of(id: String, sheet: ClientSheet, known: &Known, advice: &AdviceView) -> Sheet {
     let review = insight::review(known, builtin());
-    let strip = setwright_paper::strip(&drawings::strip(known, formats::day, builtin()), 900.0, "strip");
+    let strip =
+        setwright_paper::strip(&drawings::strip(known, formats::short_day, builtin()), 900.0, "strip");
     let lifts = review.lifts.iter().take(LIFTS_DRAWN).enumerate().filter_map(|(nth, lift)| {
         let view = drawings::strength_of(known, &lift.id, builtin())?;
         Some(setwright_paper::strength(&view, 430.0, &format!("lift{nth}")))
@@ -75,6 +76,7 @@ fn page(s: &Sheet) -> Markup {
         @if !s.about.is_empty() { p { (s.about) } }
         p class="ways" {
             a href={ "/clients/" (s.id) "/floor" } { "On the floor" }
+            " · " a href={ "/clients/" (s.id) "/brief" } { "Brief" }
             " · " a href={ "/clients/" (s.id) "/programme" } { "Programme" }
             " · " a href={ "/clients/" (s.id) "/plan" } { "Plan the next block" }
         }

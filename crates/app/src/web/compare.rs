@@ -66,17 +66,18 @@ pub fn minutes(session: &SessionChange) -> String {
 /// What changes of each muscle's sets a week; nothing when nothing does.
 pub fn doses(compared: &Compared) -> Markup {
     let changed: Vec<&DoseChange> = compared.doses.iter().filter(|d| !d.is_same()).collect();
+    let wished = changed.iter().any(|d| d.least.is_some() || d.most.is_some());
     html! {
         section aria-labelledby="beside-doses" {
-            h3 id="beside-doses" { "Sets a week" }
+            h3 id="beside-doses" { "What changes of them" }
             @if changed.is_empty() { p { "No muscle's sets a week change." } } @else {
                 div class="scroll" { table {
-                    thead { tr { th scope="col" { "Muscle" } th class="n" scope="col" { "Before" } th class="n" scope="col" { "After" } th scope="col" { "The brief asks" } } }
+                    thead { tr { th scope="col" { "Muscle" } th class="n" scope="col" { "Before" } th class="n" scope="col" { "After" } @if wished { th scope="col" { "The brief asks" } } } }
                     tbody { @for d in changed { tr {
                         td { (d.muscle.name()) }
                         td class="n" { (formats::number(d.before, 1)) }
                         td class="n" { (formats::number(d.after, 1)) (sign(d)) }
-                        td class="soft" { (asked(d)) }
+                        @if wished { td class="soft" { (asked(d)) } }
                     } } }
                 } }
             }

@@ -13,6 +13,13 @@ pub fn day(date: Date) -> String {
     format!("{name} {day} {}", month_name(month))
 }
 
+/// "Fri 27", where the month is plain from what stands around.
+pub fn short_day(date: Date) -> String {
+    let (_, _, day) = date.civil();
+    let name = DAYS.get(date.days().rem_euclid(7) as usize).copied().unwrap_or_default();
+    format!("{name} {day}")
+}
+
 /// "27 Nov 2026".
 pub fn long_day(date: Date) -> String {
     let (year, month, day) = date.civil();
@@ -43,10 +50,7 @@ pub fn moment(at: Moment) -> String {
 /// A number with at most so many decimal places.
 pub fn number(value: f64, places: usize) -> String {
     let text = format!("{value:.places$}");
-    if !text.contains('.') {
-        return text;
-    }
-    let short = text.trim_end_matches('0').trim_end_matches('.');
+    let short = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
     if short == "-0" { "0".to_owned() } else { short.to_owned() }
 }
 
@@ -64,6 +68,8 @@ mod tests {
         let date = |text: &str| text.parse::<Date>().unwrap();
         assert_eq!(day(date("2026-11-27")), "Fri 27 Nov");
         assert_eq!(day(date("1970-01-01")), "Thu 1 Jan");
+        assert_eq!(short_day(date("2026-11-27")), "Fri 27");
+        assert_eq!([number(-0.2, 0), number(-0.2, 1), number(3.50, 2)], ["0", "-0.2", "3.5"]);
         assert_eq!(near(date("2026-11-28"), date("2026-11-27")), "tomorrow");
         assert_eq!(long_day(date("2026-03-01")), "1 Mar 2026");
         assert_eq!(moment("2026-11-27T18:05:00+01:00".parse().unwrap()), "Fri 27 Nov, 18:05");

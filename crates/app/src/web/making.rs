@@ -10,7 +10,7 @@ use crate::files::problem;
 use crate::service::drawings;
 use crate::service::edit;
 use crate::service::insight::Known;
-use crate::service::ledger::Desk;
+use crate::service::people;
 use crate::service::plan::{self, Planned, Stop};
 use axum::Router;
 use axum::extract::{Form, Path, State as Held};
@@ -110,22 +110,13 @@ async fn plan_next(
     Form(asked): Form<Asked>,
 ) -> Result<Redirect, Fault> {
     let to = app.at_desk(move |desk, app| {
-        may_plan(desk)?;
+        people::coach_only(desk)?;
         let client = desk.client(&id)?;
         let known = app.known(desk, client)?;
         let order = order(&known, &asked)?;
         Ok(path(&*work::begin(app, desk, order)?))
     });
     Ok(Redirect::to(&to.await?))
-}
-
-/// Planning is a coach's work, also before anything is written.
-pub fn may_plan(desk: &Desk) -> Result<(), Problem> {
-    if desk.may.coach() {
-        return Ok(());
-    }
-    let what = "Programmes are a coach's work.";
-    Err(Problem::new(problem::NOT_FOR_THIS_ROLE, what, "Tell your coach what should change."))
 }
 
 fn order(known: &Arc<Known>, asked: &Asked) -> Result<Order, Problem> {
@@ -219,7 +210,7 @@ fn with_minutes(mut brief: Brief, asked: &Asked) -> Result<Brief, Problem> {
 
 async fn found(app: &App, id: String, work: String) -> Result<Arc<Work>, Fault> {
     app.at_desk(move |desk, app| {
-        may_plan(desk)?;
+        people::coach_only(desk)?;
         let client = desk.client(&id)?;
         app.bench().find(client.client, &work)
     })

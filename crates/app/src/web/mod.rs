@@ -8,6 +8,7 @@ mod api;
 mod app;
 mod assets;
 mod audit;
+mod brief;
 mod client;
 mod compare;
 mod edit;
@@ -51,6 +52,7 @@ pub fn router(app: App) -> Router {
         .merge(newcomer::routes())
         .merge(programme::routes())
         .merge(edit::routes())
+        .merge(brief::routes())
         .merge(making::routes())
         .merge(audit::routes())
         .merge(floor::routes())

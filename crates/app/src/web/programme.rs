@@ -11,7 +11,8 @@ use axum::Router;
 use axum::extract::{Path, State};
 use axum::routing::get;
 use maud::{Markup, PreEscaped, html};
-use setwright_model::{Brief, Finding, Programme, Severity};
+use setwright_model::ledger::Provenance;
+use setwright_model::{Brief, Finding, Programme, Severity, Status};
 use setwright_science::catalogue::builtin;
 
 pub fn routes() -> Router<App> {
@@ -35,6 +36,7 @@ async fn show(State(app): State<App>, Path(id): Path<String>) -> Result<Markup, 
                 setwright_check::audit(&state.programme, known.brief.as_ref(), builtin(), &known.belief);
             let view = view::programme(&state.programme, known.brief.as_ref(), builtin(), &report);
             let since = format!("In force since {}.", formats::long_day(state.at.date()));
+            let standing = standing(&state.provenance);
             let findings: Vec<Finding> = report.findings.clone();
             Ok(layout::page(
                 &format!("Programme of {}", known.client.card.name),
@@ -42,6 +44,10 @@ async fn show(State(app): State<App>, Path(id): Path<String>) -> Result<Markup, 
                 &html! {
                     h1 { "Programme of " a href={ "/clients/" (id) } { (known.client.card.name) } }
                     p class="soft" { (since) }
+                    @if let Some(standing) = &standing {
+                        (layout::why(standing, "Points are what the check's model of benefit gives for sets, recovery and fit to the brief; the bound is proven \
+                             (docs/models.md)."))
+                    }
                     p class="ways" {
                         a href={ "/clients/" (id) "/edit" } { "Edit" }
                         " · " a href={ "/clients/" (id) "/plan" } { "Plan the next block" }
@@ -72,22 +78,50 @@ pub fn whole(
                 }
             }
         }
-        @for (session, shown) in programme.sessions.iter().zip(&view.sessions) {
-            section aria-labelledby={ "session-" (shown.number) } {
-                h2 id={ "session-" (shown.number) } { "Session " (shown.number) ", day " (shown.day) ", " (shown.focus) }
-                (layout::why(&long(shown), &minutes_why(shown)))
-                div class="wide desk" { (PreEscaped(setwright_paper::lanes(&drawings::lanes(session, shown, cold, builtin()), 900.0, &format!("d{}", shown.number)))) }
-                div class="wide phone" { (PreEscaped(setwright_paper::lanes(&drawings::lanes(session, shown, cold, builtin()), 360.0, &format!("p{}", shown.number)))) }
-                (lines(shown))
+        div class="sided" {
+            div {
+                @for (session, shown) in programme.sessions.iter().zip(&view.sessions) {
+                    section aria-labelledby={ "session-" (shown.number) } {
+                        h2 id={ "session-" (shown.number) } { "Session " (shown.number) ", day " (shown.day) ", " (shown.focus) }
+                        (layout::why(&long(shown), &minutes_why(shown)))
+                        div class="wide desk" { (PreEscaped(setwright_paper::lanes(&drawings::lanes(session, shown, cold, builtin()), 900.0, &format!("d{}", shown.number)))) }
+                        div class="wide phone" { (PreEscaped(setwright_paper::lanes(&drawings::lanes(session, shown, cold, builtin()), 360.0, &format!("p{}", shown.number)))) }
+                        (lines(shown))
+                    }
+                }
             }
-        }
-        section aria-labelledby="doses" {
-            h2 id="doses" { "Sets a week" }
-            p class="soft" { "Fractional sets: a muscle that helps counts half. Brackets are what the brief asks." }
-            div class="narrow" { (PreEscaped(setwright_paper::doses("Sets a week by muscle", &drawings::doses(view), 460.0, "doses"))) }
+            (doses(view))
         }
         (found(findings))
     }
+}
+
+/// Sets a week against the brief, at the side where there is room.
+pub fn doses(view: &ProgrammeView) -> Markup {
+    html! {
+        section class="side" aria-labelledby="doses" {
+            h2 id="doses" { "Sets a week" }
+            p class="soft" { "Fractional sets: a muscle that helps counts half. Brackets are what the brief asks." }
+            div class="narrow" { (PreEscaped(setwright_paper::doses("Sets a week by muscle", &drawings::doses(view), 340.0, "doses"))) }
+        }
+    }
+}
+
+/// How good a programme was found to be when it was handed out, in words.
+fn standing(provenance: &Provenance) -> Option<String> {
+    let (value, bound) = (provenance.value?, provenance.bound?);
+    let n = |v| formats::number(v, 1);
+    let gap = 100.0 * (bound - value).abs() / bound.abs().max(value.abs()).max(1e-9);
+    Some(match provenance.status? {
+        Status::Optimal => {
+            format!("Found {} points, and it is proven that nothing under the rules was better.", n(value))
+        }
+        _ => format!(
+            "Found {} points; nothing under the rules passes {} (gap {gap:.1} %).",
+            n(value),
+            n(bound)
+        ),
+    })
 }
 
 fn long(s: &view::SessionView) -> String {

@@ -47,7 +47,8 @@ async fn show(State(app): State<App>) -> Result<Markup, Fault> {
             for (nth, (client, line)) in lines.into_iter().enumerate() {
                 let id = client.client;
                 let strip = if all <= STRIPS_MOST {
-                    let mut strip = drawings::strip(&*app.known(desk, client)?, formats::day, builtin());
+                    let mut strip =
+                        drawings::strip(&*app.known(desk, client)?, formats::short_day, builtin());
                     longest(&mut strip);
                     Some(setwright_paper::miniature(&strip, 132.0, &format!("m{nth}")))
                 } else {

@@ -315,3 +315,34 @@ fn a_curve_is_drawn_and_its_points_can_be_planned() {
     gym.made(&to);
     assert!(gym.get(&to).1.contains("every set straight"));
 }
+
+#[test]
+fn a_brief_is_read_answered_and_changed_as_text() {
+    let gym = Gym::new();
+    let path = gym.newcomer("Ida");
+    let (status, page) = gym.get(&format!("{path}/brief"));
+    assert_eq!(status, StatusCode::OK);
+    for part in
+        ["Brief of", "2 sessions in 7 days, 45 minutes each", "Before training", "goal = &quot;general&quot;"]
+    {
+        assert!(page.contains(part), "{part} in {page}");
+    }
+    let text = |minutes: &str| {
+        let toml = format!(
+            "name = \"Ida\"\ngoal = \"general\"\ntraining_age = \"beginner\"\n[time]\nsessions = 2\nminutes = {minutes}\n"
+        );
+        let coded = toml.bytes().map(|b| format!("%{b:02x}")).collect::<Vec<_>>().concat();
+        format!("text={coded}")
+    };
+    let (status, page) = gym.read(gym.post(&format!("{path}/brief"), &text("\"long\"")));
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(page.contains("role=\"alert\"") && page.contains("minutes = &quot;long&quot;"), "{page}");
+    gym.goes(&gym.post(&format!("{path}/brief"), &text("50")));
+    assert!(gym.get(&format!("{path}/brief")).1.contains("50 minutes each"));
+
+    gym.goes(&gym.post(&format!("{path}/screening"), "active=no&known_disease=no&signs=yes&other=no"));
+    assert!(gym.get(&format!("{path}/brief")).1.contains("class=\"clash\""));
+    gym.goes(&gym.post(&format!("{path}/card"), "name=Ida+Oak&about=Tall.&away=yes"));
+    assert!(gym.get(&format!("{path}/brief")).1.contains("Ida Oak"));
+    assert!(!gym.get("/").1.contains("Ida Oak"), "who trains no more is not on the roster");
+}

@@ -86,6 +86,18 @@ impl fmt::Debug for May {
     }
 }
 
+/// Lets only a coach go on: plans, briefs and curves are a coach's work, also before anything is written.
+///
+/// # Errors
+/// Whoever sits at the desk only logs.
+pub fn coach_only(desk: &Desk) -> Result<(), Problem> {
+    if desk.may.coach() {
+        return Ok(());
+    }
+    let what = "This is a coach's work.";
+    Err(Problem::new(problem::NOT_FOR_THIS_ROLE, what, "Tell your coach what should change."))
+}
+
 /// Lets an event through that whoever sits at the desk may write.
 ///
 /// # Errors

@@ -5,4 +5,4 @@
 
 mod may;
 
-pub use may::{Adopt, May, admit};
+pub use may::{Adopt, May, admit, coach_only};

@@ -32,6 +32,7 @@ pub fn page(ground: &Ground<'_>, draft: &Draft, edits: &[Edit], id: &str, at: &[
         None => format!("Another exercise for session {}", at[0] + 1),
     };
     let near = place.map_or_else(Vec::new, |place| neighbours(ground, draft, place));
+    let all = possible(ground, session);
     let back = super::address(id, &ground.id.to_string(), &text(edits));
     Some(html! {
         h1 { (head) }
@@ -48,11 +49,14 @@ pub fn page(ground: &Ground<'_>, draft: &Draft, edits: &[Edit], id: &str, at: &[
                 } } }
             }
             h2 { "Everything that can be done there" }
-            label class="filter" for="filter" { "Find " input id="filter" type="search" autocomplete="off" data-filters="all"; }
-            ul class="choices" id="all" { @for e in possible(ground, session) { li {
-                button name="make" value=(make(&e.id)) { (e.name) }
-                span class="soft" { (trains(e)) }
-            } } }
+            details open[near.is_empty()] {
+                summary { (formats::count(all.len(), "exercise")) ", by name" }
+                label class="filter" for="filter" { "Find " input id="filter" type="search" autocomplete="off" data-filters="all"; }
+                ul class="choices" id="all" { @for e in all { li {
+                    button name="make" value=(make(&e.id)) { (e.name) }
+                    span class="soft" { (trains(e)) }
+                } } }
+            }
         }
     })
 }

@@ -8,13 +8,14 @@ mod sheet;
 use super::app::App;
 use super::fault::Fault;
 use super::layout;
-use super::making::{self, may_plan};
+use super::making;
 use super::work::{self, Kind, Order};
 use crate::files::Problem;
 use crate::files::problem;
 use crate::service::edit::{self, Draft, Edit, Ground, Place};
 use crate::service::insight::Known;
 use crate::service::ledger::{Desk, publish};
+use crate::service::people;
 use axum::Router;
 use axum::extract::{Form, Path, Query, State};
 use axum::response::{IntoResponse, Redirect, Response};
@@ -70,7 +71,7 @@ impl Bench {
 }
 
 fn bench(desk: &mut Desk, app: &App, id: &str, given: &Given) -> Result<Bench, Problem> {
-    may_plan(desk)?;
+    people::coach_only(desk)?;
     let client = desk.client(id)?;
     let id = client.client.to_string();
     let known = app.known(desk, client)?;

@@ -39,9 +39,14 @@ pub fn page(ground: &Ground<'_>, draft: &Draft, edits: &[Edit], id: &str) -> Mar
             input type="hidden" name="on" value=(ground.id);
             input type="hidden" name="e" value=(text(edits));
             (bar(edits, id, &sheet))
-            @for (nth, session) in draft.programme.sessions.iter().enumerate() { (sheet.session(nth, session, edits, id)) }
-            (sheet.doses())
-            (sheet.findings())
+            div class="sided" {
+                div { @for (nth, session) in draft.programme.sessions.iter().enumerate() { (sheet.session(nth, session, edits, id)) } }
+                div class="side" {
+                    (super::super::programme::doses(&sheet.view))
+                    (compare::doses(&sheet.compared))
+                    (sheet.findings())
+                }
+            }
         }
     }
 }
@@ -164,16 +169,6 @@ impl Sheet<'_> {
                 (press(&Edit::Sets(at, line.sets + 1), "+", "set", &format!("One set more of {}", line.name)))
                 a class="quiet" href=(choose(id, self.ground, edits, &dotted(at))) aria-label={ "Another exercise instead of " (line.name) } { "swap" }
                 (press(&Edit::Remove(at), "remove", "", &format!("Remove {}", line.name)))
-            }
-        }
-    }
-
-    fn doses(&self) -> Markup {
-        html! {
-            section aria-labelledby="doses" {
-                h2 id="doses" { "Sets a week" }
-                div class="narrow" { (PreEscaped(setwright_paper::doses("Sets a week by muscle", &drawings::doses(&self.view), 460.0, "doses"))) }
-                (compare::doses(&self.compared))
             }
         }
     }

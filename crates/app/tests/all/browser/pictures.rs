@@ -9,9 +9,10 @@ use serde_json::json;
 use std::path::{Path, PathBuf};
 
 /// Name and path of every page; `CLIENT` is a client of the demo who has a log.
-pub const PAGES: [(&str, &str); 11] = [
+pub const PAGES: [(&str, &str); 12] = [
     ("roster", "/"),
     ("client", "/clients/CLIENT"),
+    ("brief", "/clients/CLIENT/brief"),
     ("programme", "/clients/CLIENT/programme"),
     ("plan", "/clients/CLIENT/plan"),
     ("edit", "/clients/CLIENT/edit?e=sets.0.0.0.5~rest.0.0.150~lock.0.0.0"),
