@@ -167,7 +167,7 @@ impl Sheet<'_> {
                 span class="n" { (what(line)) }
                 (press(&Edit::Sets(at, line.sets.saturating_sub(1)), "−", "set", &format!("One set less of {}", line.name)))
                 (press(&Edit::Sets(at, line.sets + 1), "+", "set", &format!("One set more of {}", line.name)))
-                a class="quiet" href=(choose(id, self.ground, edits, &dotted(at))) aria-label={ "Another exercise instead of " (line.name) } { "swap" }
+                a class="quiet" href=(choose(id, self.ground, edits, &dotted(at))) aria-label={ "swap: another exercise instead of " (line.name) } { "swap" }
                 (press(&Edit::Remove(at), "remove", "", &format!("Remove {}", line.name)))
             }
         }
@@ -190,10 +190,11 @@ impl Sheet<'_> {
     }
 }
 
-/// A button that makes a change; left out where the change is none.
+/// A button that makes a change; pressed in vain where the change is none. Its name begins with what is seen on it.
 fn press(edit: &Edit, sign: &str, of: &str, said: &str) -> Markup {
     let nothing = matches!(edit, Edit::Sets(_, 0));
-    html! { button name="make" value=(edit) aria-label=(said) disabled[nothing] { (sign) @if !of.is_empty() { " " (of) } } }
+    let seen = if of.is_empty() { sign.to_owned() } else { format!("{sign} {of}") };
+    html! { button name="make" value=(edit) aria-label={ (seen) ": " (said) } disabled[nothing] { (seen) } }
 }
 
 fn choose(id: &str, ground: &Ground<'_>, edits: &[Edit], at: &str) -> String {

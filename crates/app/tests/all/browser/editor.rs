@@ -39,7 +39,7 @@ fn a_programme_is_edited_by_buttons_by_pulling_and_by_the_way_back() {
     page.wait("document.querySelector('[data-armed]')");
 
     // By keyboard: the focus stays on the button, so that it can be pressed again.
-    let more = "button[aria-label^='One set more']";
+    let more = "button[aria-label*='One set more']";
     page.eval(&format!("document.querySelector({}).focus()", json!(more)));
     let focus = "document.activeElement.getAttribute('aria-label')";
     let said = page.eval(focus);

@@ -1,6 +1,7 @@
 //! The pages in a real browser, with the real program behind them: a thumb, a keyboard, lost reception, a killed phone.
 //! Where there is no Chromium these tests say so and pass; in CI (`CI=true`) its absence is a failure.
 
+pub mod access;
 pub mod cdp;
 pub mod editor;
 pub mod floor;
