@@ -19,4 +19,5 @@ mod all {
     pub mod readers;
     pub mod roadmap;
     pub mod web;
+    pub mod written;
 }

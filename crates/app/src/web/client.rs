@@ -7,7 +7,6 @@ use crate::service::drawings;
 use crate::service::insight::advice::{self, AdviceLine, AdviceView};
 use crate::service::insight::{self, Known, NextView, ReviewView};
 use crate::service::ledger::clients::{self, ClientSheet};
-use crate::service::ledger::log::set_in_words;
 use axum::Router;
 use axum::extract::{Form, Path, State};
 use axum::response::Redirect;
@@ -79,6 +78,8 @@ fn page(s: &Sheet) -> Markup {
             " · " a href={ "/clients/" (s.id) "/brief" } { "Brief" }
             " · " a href={ "/clients/" (s.id) "/programme" } { "Programme" }
             " · " a href={ "/clients/" (s.id) "/plan" } { "Plan the next block" }
+            " · " a href={ "/clients/" (s.id) "/review" } { "Review" }
+            " · " a href={ "/clients/" (s.id) "/log" } { "Log" }
         }
         (advice_letters(s))
         (coming(s))
@@ -213,11 +214,13 @@ fn ledger(s: &Sheet) -> Markup {
                 p class="clash" { (slip.name) " on " (formats::day(slip.at.date())) ", " (formats::number(slip.load_kg.get(), 1)) " kg, looks like "
                     (slip.looks_like) ". It counts for nothing until it is corrected." }
             }
-            @for session in &s.kept.sessions {
-                details { summary { (formats::moment(session.at)) ", " (formats::count(session.sets.len(), "set")) }
-                    ul { @for set in &session.sets { li { (set_in_words(&set.done)) } } }
-                }
+            (super::ledger::form(&s.id, ""))
+            @if s.kept.client.sets > 0 {
+                form method="post" action={ "/clients/" (s.id) "/undo" } { button { "Undo what was written last" } }
             }
+            ul class="sessions" { @for session in &s.kept.sessions {
+                li { a href={ "/clients/" (s.id) "/sessions/" (session.id) } { (formats::moment(session.at)) } ", " (formats::count(session.sets.len(), "set")) }
+            } }
             @for note in &s.kept.notes { p class="soft" { (note) } }
         }
     }

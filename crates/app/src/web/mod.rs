@@ -19,9 +19,11 @@ mod formats;
 mod guard;
 mod help;
 mod layout;
+mod ledger;
 mod making;
 mod newcomer;
 mod programme;
+mod review;
 mod roster;
 mod work;
 
@@ -54,6 +56,8 @@ pub fn router(app: App) -> Router {
         .merge(edit::routes())
         .merge(brief::routes())
         .merge(making::routes())
+        .merge(ledger::routes())
+        .merge(review::routes())
         .merge(audit::routes())
         .merge(floor::routes())
         .merge(api::routes())

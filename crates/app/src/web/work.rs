@@ -199,11 +199,7 @@ pub fn begin(app: &App, desk: &Desk, order: Order) -> Result<Arc<Work>, Problem>
         let _fallen = Fallen(Arc::clone(&mine));
         let done = {
             let _turn = held(&app.bench().turn);
-            if mine.is_asked() && mine.order.kind == Kind::Curve {
-                Err(given_up())
-            } else {
-                make(&app, &mine, hand)
-            }
+            make(&app, &mine, hand)
         };
         mine.tell(done.unwrap_or_else(|problem| State::Failed(Arc::new(problem))));
     };
@@ -232,10 +228,6 @@ impl Drop for Fallen {
             self.0.tell(State::Failed(Arc::new(problem)));
         }
     }
-}
-
-fn given_up() -> Problem {
-    Problem::new(problem::NO_SUCH_WORK, "It was stopped before it began.", "Ask for it once more.")
 }
 
 fn make(app: &App, work: &Work, hand: Hand) -> Result<State, Problem> {

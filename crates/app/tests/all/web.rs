@@ -10,13 +10,14 @@ use tempfile::TempDir;
 use tower::ServiceExt;
 
 /// A gym with an empty ledger.
-struct Gym {
+pub struct Gym {
     _folder: TempDir,
     pages: Pages,
 }
 
 impl Gym {
-    fn new() -> Self {
+    /// Opens one.
+    pub fn new() -> Self {
         let folder = TempDir::new().unwrap();
         let pages = Pages::on(&folder.path().join("ledger.sqlite3"));
         Self { _folder: folder, pages }
@@ -56,7 +57,8 @@ impl Pages {
         self.read(self.send(request))
     }
 
-    fn post(&self, path: &str, form: &str) -> Response<Body> {
+    /// The answer to a form that a page of ours sent.
+    pub fn post(&self, path: &str, form: &str) -> Response<Body> {
         let request = Request::post(path)
             .header(header::HOST, "localhost:8410")
             .header("sec-fetch-site", "same-origin")
@@ -80,13 +82,13 @@ impl Pages {
 
     /// Where an answer sends the browser.
     #[expect(clippy::unused_self, reason = "read beside what was sent")]
-    fn goes(&self, answer: &Response<Body>) -> String {
+    pub fn goes(&self, answer: &Response<Body>) -> String {
         assert_eq!(answer.status(), StatusCode::SEE_OTHER);
         answer.headers()[header::LOCATION].to_str().unwrap().to_owned()
     }
 
     /// Listens to a work until it is done; what was heard.
-    fn made(&self, path: &str) -> String {
+    pub fn made(&self, path: &str) -> String {
         let (status, news) = self.get(&format!("{path}/news"));
         assert_eq!(status, StatusCode::OK, "{news}");
         assert!(news.contains("\"open\":false"), "{news}");
@@ -228,6 +230,11 @@ fn advice_that_is_not_there_is_not_answered() {
     assert!(page.contains("SW070"), "{page}");
 }
 
+/// A text as a form sends it.
+pub fn coded(text: &str) -> String {
+    text.bytes().map(|b| format!("%{b:02x}")).collect::<Vec<_>>().concat()
+}
+
 /// The values of all buttons of a page that make a change.
 fn makes(page: &str) -> Vec<String> {
     let parts = page.split("name=\"make\" value=\"").skip(1);
@@ -299,9 +306,15 @@ fn a_curve_is_drawn_and_its_points_can_be_planned() {
     let gym = Gym::new();
     let path = gym.newcomer("Ida");
     let to = gym.goes(&gym.post(&format!("{path}/plan"), "what=curve"));
+    gym.post(&format!("{to}/stop"), "");
     gym.made(&to);
     let (_, page) = gym.get(&to);
-    assert!(page.contains("Plan a point") && page.contains("name=\"change\""), "{page}");
+    assert!(
+        page.contains("Plan a point")
+            && page.contains("stopped before its end")
+            && page.contains("name=\"change\""),
+        "{page}"
+    );
     let to = gym.goes(&gym.post(&format!("{path}/plan"), "what=plan&change=-5"));
     gym.post(&format!("{to}/stop"), "");
     gym.made(&to);
@@ -331,8 +344,7 @@ fn a_brief_is_read_answered_and_changed_as_text() {
         let toml = format!(
             "name = \"Ida\"\ngoal = \"general\"\ntraining_age = \"beginner\"\n[time]\nsessions = 2\nminutes = {minutes}\n"
         );
-        let coded = toml.bytes().map(|b| format!("%{b:02x}")).collect::<Vec<_>>().concat();
-        format!("text={coded}")
+        format!("text={}", coded(&toml))
     };
     let (status, page) = gym.read(gym.post(&format!("{path}/brief"), &text("\"long\"")));
     assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);

@@ -3,12 +3,13 @@
 use super::clients::{SessionView, SetView};
 use super::{Desk, of_store};
 use crate::files::doc::printable;
-use crate::files::lines::Written;
+use crate::files::lines::{Loading, Written, loading};
 use crate::files::problem::{self, Problem};
 use serde::Serialize;
+use setwright_model::Catalogue;
 use setwright_model::ledger::{
     BodyMass, ClientId, Date, Event, EventId, Moment, Note, SessionFinished, SessionStarted, SetCorrected,
-    SetDone, SetLogged, Soreness, Spell, SpellKind, What,
+    SetDone, SetKind, SetLogged, Soreness, Spell, SpellKind, What,
 };
 use setwright_store::{SessionState, SetState, Store};
 
@@ -203,6 +204,15 @@ pub fn correct(
     Ok(LogView { client: client.card.name, sessions: vec![session], also: Vec::new(), batch: Some(batch) })
 }
 
+/// A set of a client, by the whole of its identifier or the last digits.
+///
+/// # Errors
+/// No one set of this client is meant.
+pub fn own_set(desk: &mut Desk, wanted: &str, set: &str) -> Result<SetState, Problem> {
+    let client = desk.client(wanted)?;
+    find_set(desk, client.client, set)
+}
+
 fn find_set(desk: &mut Desk, client: ClientId, wanted: &str) -> Result<SetState, Problem> {
     let sets = desk.store.sets(client).map_err(|e| of_store(&e))?;
     let plain = wanted.trim().to_lowercase();
@@ -231,4 +241,45 @@ pub fn set_in_words(done: &SetDone) -> String {
     let load = done.load.map_or_else(String::new, |l| format!(" {} {}", l.value, l.unit.symbol()));
     let left = done.rir.map_or_else(String::new, |r| format!("+{r}"));
     format!("{}{load}, {}{left}", done.exercise, done.reps)
+}
+
+/// A set as it would be typed: "back squat: warm 60 kg for 5", read again as the same.
+pub fn set_as_typed(done: &SetDone, catalogue: &Catalogue) -> String {
+    let exercise = catalogue.get(&done.exercise);
+    let name = exercise.map_or(done.exercise.as_str(), |e| e.name.as_str());
+    let warm = if done.kind == SetKind::WarmUp { "warm " } else { "" };
+    let body = if exercise.is_some_and(|e| loading(e) == Loading::Maybe) { "body+" } else { "" };
+    let load = done.load.map_or_else(String::new, |l| format!("{body}{} {} for ", l.value, l.unit.symbol()));
+    let left = done.rir.map_or_else(String::new, |r| format!("+{r}"));
+    format!("{name}: {warm}{load}{}{left}", done.reps)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::files::Source;
+    use crate::files::cells::LoadUnit;
+    use crate::files::lines::{self, Options};
+    use setwright_science::catalogue::builtin;
+
+    #[test]
+    fn a_set_as_it_would_be_typed_is_read_as_the_same_set() {
+        let options = Options { unit: LoadUnit::Kg, today: "2026-11-27".parse().unwrap() };
+        for line in [
+            "back squat: warm 60 kg for 5",
+            "bench press: 82.5 kg for 8+2",
+            "bench press: 185 lb for 6",
+            "pull-up: body+5 kg for 6+1",
+            "pull-up: 6+0",
+            "plank: 45+2",
+            "assisted dip: 20 kg for 10+3",
+        ] {
+            let read = |text: &str| {
+                let source = Source { name: "log".to_owned(), text: text.to_owned() };
+                lines::parse(&source, builtin(), options).unwrap()[0].sets[0].clone()
+            };
+            let set = read(line);
+            assert_eq!(read(&set_as_typed(&set, builtin())), set, "{}", set_as_typed(&set, builtin()));
+        }
+    }
 }

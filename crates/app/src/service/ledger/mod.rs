@@ -8,6 +8,7 @@ pub mod import;
 pub mod log;
 pub mod publish;
 mod refusals;
+pub mod session;
 
 use crate::clock::Wall;
 use crate::files::doc::printable;

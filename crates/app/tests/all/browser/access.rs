@@ -5,7 +5,7 @@ use super::cdp::Browser;
 use super::chromium;
 use super::gym::Gym;
 use super::page::{Page, Screen};
-use super::pictures::{PAGES, client};
+use super::pictures::{PAGES, Places};
 use serde_json::{Value, json};
 use std::path::Path;
 
@@ -53,12 +53,12 @@ fn every_page_is_for_everybody_in_light_and_in_dark() {
     let gym = Gym::demo();
     let profile = tempfile::TempDir::new().unwrap();
     let mut page = Page::new(Browser::start(&program, profile.path()), Screen::Desk, "");
-    let client = client(&mut page, &gym);
+    let places = Places::of(&mut page, &gym);
     let mut wrong = Vec::new();
     for scheme in ["light", "dark"] {
         in_scheme(&mut page, scheme);
         for (name, path) in PAGES {
-            page.go(&gym.at(&path.replace("CLIENT", &client)));
+            page.go(&places.at(&gym, path));
             page.eval("for (const d of document.querySelectorAll('details')) d.open = true; undefined");
             wrong.extend(examined(&mut page, &axe, &format!("{name}, {scheme}")));
         }
@@ -72,10 +72,10 @@ fn no_page_is_pushed_sideways_on_any_screen_or_heavy_to_load() {
     let gym = Gym::demo();
     let profile = tempfile::TempDir::new().unwrap();
     let mut page = Page::new(Browser::start(&program, profile.path()), Screen::Desk, "");
-    let client = client(&mut page, &gym);
+    let places = Places::of(&mut page, &gym);
     let mut wrong = Vec::new();
     for (name, path) in PAGES {
-        page.go(&gym.at(&path.replace("CLIENT", &client)));
+        page.go(&places.at(&gym, path));
         let bytes = page.eval(
             "performance.getEntriesByType('navigation').concat(performance.getEntriesByType('resource')).reduce((s, e) => s + e.encodedBodySize, 0)",
         );
@@ -104,10 +104,10 @@ fn every_page_is_walked_by_the_tab_key_and_shows_where_one_is() {
     let gym = Gym::demo();
     let profile = tempfile::TempDir::new().unwrap();
     let mut page = Page::new(Browser::start(&program, profile.path()), Screen::Desk, "");
-    let client = client(&mut page, &gym);
+    let places = Places::of(&mut page, &gym);
     let mut wrong = Vec::new();
     for (name, path) in PAGES {
-        page.go(&gym.at(&path.replace("CLIENT", &client)));
+        page.go(&places.at(&gym, path));
         // Radio buttons of a name are one stop; what is folded away is none.
         let stops = page.eval(
             "(() => { const seen = new Set(); return [...document.querySelectorAll('a[href], button:not(:disabled), input:not([type=hidden]), select, textarea, summary')]\

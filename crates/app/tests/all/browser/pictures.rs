@@ -8,12 +8,15 @@ use super::page::{Page, Screen};
 use serde_json::json;
 use std::path::{Path, PathBuf};
 
-/// Name and path of every page; `CLIENT` is a client of the demo who has a log.
-pub const PAGES: [(&str, &str); 12] = [
+/// Name and path of every page; `CLIENT` is a client of the demo who has a log, `SESSION` the last of it.
+pub const PAGES: [(&str, &str); 15] = [
     ("roster", "/"),
     ("client", "/clients/CLIENT"),
     ("brief", "/clients/CLIENT/brief"),
     ("programme", "/clients/CLIENT/programme"),
+    ("review", "/clients/CLIENT/review"),
+    ("log", "/clients/CLIENT/log"),
+    ("session", "/clients/CLIENT/sessions/SESSION"),
     ("plan", "/clients/CLIENT/plan"),
     ("edit", "/clients/CLIENT/edit?e=sets.0.0.0.5~rest.0.0.150~lock.0.0.0"),
     ("choose", "/clients/CLIENT/edit/choose?at=0.0.0"),
@@ -24,11 +27,30 @@ pub const PAGES: [(&str, &str); 12] = [
     ("help", "/help"),
 ];
 
-/// The path of a client's page, as the roster links it.
-pub fn client(page: &mut Page, gym: &Gym) -> String {
-    page.go(&gym.at("/"));
-    let path = page.eval("[...document.querySelectorAll('.ledger a')].at(0).getAttribute('href')");
-    path.as_str().unwrap().trim_start_matches("/clients/").to_owned()
+/// Addresses of the demo's pages.
+pub struct Places {
+    client: String,
+    session: String,
+}
+
+impl Places {
+    /// As the roster and the client's page link them.
+    pub fn of(page: &mut Page, gym: &Gym) -> Self {
+        let mut link = |at: &str, selector: &str| {
+            page.go(&gym.at(at));
+            let path = page.eval(&format!("document.querySelector('{selector}').getAttribute('href')"));
+            path.as_str().unwrap().to_owned()
+        };
+        let client = link("/", ".ledger a");
+        let session = link(&client, ".sessions a");
+        let last = |path: &str| path.rsplit('/').next().unwrap().to_owned();
+        Self { client: last(&client), session: last(&session) }
+    }
+
+    /// The address of a page of the list.
+    pub fn at(&self, gym: &Gym, path: &str) -> String {
+        gym.at(&path.replace("CLIENT", &self.client).replace("SESSION", &self.session))
+    }
 }
 
 #[test]
@@ -43,17 +65,17 @@ fn pictures() {
     for screen in [Screen::Phone, Screen::Desk] {
         let profile = tempfile::TempDir::new().unwrap();
         let mut page = Page::new(Browser::start(&program, profile.path()), screen, "");
-        let client = client(&mut page, &gym);
+        let places = Places::of(&mut page, &gym);
         for scheme in ["light", "dark"] {
             let features = json!([{ "name": "prefers-color-scheme", "value": scheme }]);
             page.call("Emulation.setEmulatedMedia", json!({ "features": features }));
             for (name, path) in PAGES {
-                page.go(&gym.at(&path.replace("CLIENT", &client)));
+                page.go(&places.at(&gym, path));
                 std::thread::sleep(std::time::Duration::from_millis(300));
                 keep(&mut page, &folder, &format!("{name}-{screen:?}-{scheme}").to_lowercase());
             }
         }
-        in_the_making(&mut page, &gym, &folder, &client, screen);
+        in_the_making(&mut page, &gym, &folder, &places.client, screen);
         on_the_floor(&mut page, &gym, &folder, screen);
     }
 }
