@@ -18,6 +18,7 @@ mod all {
     pub mod planned;
     pub mod readers;
     pub mod roadmap;
+    pub mod roster;
     pub mod web;
     pub mod written;
 }

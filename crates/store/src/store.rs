@@ -150,6 +150,12 @@ pub trait Store {
     /// Events against the order of arrival before this place (none for the end), so many at most.
     fn events_back(&mut self, filter: Filter, before: Option<Seq>, most: usize) -> Result<Vec<Kept>>;
 
+    /// Clients of whom something arrived after this place (0 for the beginning), each with the place of the last.
+    fn changed(&mut self, after: Seq) -> Result<Vec<(ClientId, Seq)>>;
+
+    /// The checksum of the chain at this place; the place of the last event when none is named. None where nothing is.
+    fn link(&mut self, at: Option<Seq>) -> Result<Option<(Seq, Digest)>>;
+
     /// What stands of this kind, by time; of one client or of all.
     fn standing(&mut self, kind: StateKind, client: Option<ClientId>) -> Result<Vec<State>>;
 
@@ -171,6 +177,11 @@ pub trait Store {
         let mut clients: Vec<ClientState> = states.filter_map(|s| pick!(s, Client)).collect();
         clients.sort_by_key(|c| (c.card.name.to_lowercase(), c.client));
         Ok(clients)
+    }
+
+    /// The client with this identifier.
+    fn client(&mut self, client: ClientId) -> Result<Option<ClientState>> {
+        Ok(self.standing(StateKind::Client, Some(client))?.pop().and_then(|s| pick!(s, Client)))
     }
 
     /// The brief in force.

@@ -23,6 +23,8 @@ mod ledger;
 mod making;
 mod newcomer;
 mod programme;
+mod reckoned;
+mod reckoner;
 mod review;
 mod roster;
 mod work;
@@ -83,6 +85,7 @@ pub fn router(app: App) -> Router {
 /// A ledger that cannot be opened, or a port that is taken.
 pub fn serve(ledger: &Path, port: u16, wall: Wall, begun: impl FnOnce(&str)) -> Result<(), Problem> {
     let app = App::open(ledger, wall)?;
+    app.reckon_all()?;
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
         .enable_all()

@@ -2,9 +2,12 @@
 
 use super::app::App;
 use super::fault::Fault;
+use super::reckoner::{Known, Standing};
 use super::{formats, layout};
+use crate::files::Problem;
 use crate::service::drawings;
-use crate::service::insight::{RosterLine, sorted};
+use crate::service::insight::RosterLine;
+use crate::service::ledger::Desk;
 use axum::Router;
 use axum::extract::State;
 use axum::routing::get;
@@ -12,12 +15,14 @@ use maud::{Markup, PreEscaped, html};
 use setwright_model::ledger::{ClientId, Date};
 use setwright_paper::{Strip, StripRow};
 use setwright_science::catalogue::builtin;
+use setwright_store::ClientState;
 
-/// Clients up to whom each line has its small strip; with more, lines are words alone, so that the page stays light.
+/// Clients up to whom the page waits for every line, and each line has its small strip. With more, the page shows what is
+/// known, in words alone, and what is missing is reckoned behind it.
 const STRIPS_MOST: usize = 40;
 /// Muscles of a small strip: those that take longest.
 const MUSCLES_DRAWN: usize = 6;
-/// Lines on the page at once; typing finds the others.
+/// Lines with their reasons; the others are names, so that the page stays light and anybody can be found.
 const LINES_MOST: usize = 200;
 
 pub fn routes() -> Router<App> {
@@ -26,40 +31,64 @@ pub fn routes() -> Router<App> {
 
 struct Shown {
     today: Date,
-    lines: Vec<(ClientId, RosterLine, Option<String>)>,
-    all: usize,
+    lines: Vec<Line>,
+    /// Those who stand behind the last line, by name.
+    others: Vec<(ClientId, String)>,
+    /// How many lines are being reckoned.
+    open: usize,
+}
+
+struct Line {
+    client: ClientId,
+    name: String,
+    known: Known,
+    strip: Option<String>,
 }
 
 async fn show(State(app): State<App>) -> Result<Markup, Fault> {
     let shown = app
         .at_desk(|desk, app| {
-            let clients = desk.clients()?;
-            let today = desk.wall.now().date();
-            let here: Vec<_> = clients.into_iter().filter(|c| !c.card.away).collect();
-            let all = here.len();
-            let mut lines = Vec::new();
-            for client in &here {
-                lines.push((client.clone(), app.line(desk, client.clone())?));
-            }
-            sorted(&mut lines, |(_, line)| line);
-            lines.truncate(LINES_MOST);
-            let mut drawn = Vec::new();
-            for (nth, (client, line)) in lines.into_iter().enumerate() {
-                let id = client.client;
-                let strip = if all <= STRIPS_MOST {
-                    let mut strip =
-                        drawings::strip(&*app.known(desk, client)?, formats::short_day, builtin());
-                    longest(&mut strip);
-                    Some(setwright_paper::miniature(&strip, 132.0, &format!("m{nth}")))
-                } else {
-                    None
-                };
-                drawn.push((id, line, strip));
-            }
-            Ok(Shown { today, lines: drawn, all })
+            let mut here = desk.clients()?;
+            here.retain(|c| !c.card.away);
+            let mut lines =
+                if here.len() <= STRIPS_MOST { waited(desk, app, here)? } else { at_once(desk, app, here)? };
+            // Stable, and the clients came by name.
+            lines.sort_by_key(|line| std::cmp::Reverse(line.known.line.as_ref().map_or(0, |l| l.need)));
+            let open = lines.iter().filter(|l| l.known.standing == Standing::Older).count();
+            let behind = lines.split_off(LINES_MOST.min(lines.len()));
+            let mut others: Vec<_> = behind.into_iter().map(|l| (l.client, l.name)).collect();
+            others.sort_by_cached_key(|(_, name)| name.to_lowercase());
+            Ok(Shown { today: desk.wall.now().date(), lines, others, open })
         })
         .await?;
     Ok(layout::page("Roster", Some("/"), &page(&shown)))
+}
+
+/// Lines of a few clients, each true and with its strip.
+fn waited(desk: &mut Desk, app: &App, here: Vec<ClientState>) -> Result<Vec<Line>, Problem> {
+    let mut lines = Vec::with_capacity(here.len());
+    for (nth, state) in here.into_iter().enumerate() {
+        let line = app.line(desk, state.clone())?;
+        let (client, name) = (state.client, state.card.name.clone());
+        let mut strip = drawings::strip(&*app.known(desk, state)?, formats::short_day, builtin());
+        longest(&mut strip);
+        let strip = Some(setwright_paper::miniature(&strip, 132.0, &format!("m{nth}")));
+        let known = Known { line: Some(line), standing: Standing::True };
+        lines.push(Line { client, name, known, strip });
+    }
+    Ok(lines)
+}
+
+/// Lines of many clients as they are known.
+fn at_once(desk: &mut Desk, app: &App, here: Vec<ClientState>) -> Result<Vec<Line>, Problem> {
+    let known = app.lines(desk, &here)?;
+    let line = |(state, known): (ClientState, Known)| Line {
+        client: state.client,
+        name: state.card.name,
+        known,
+        strip: None,
+    };
+    Ok(here.into_iter().zip(known).map(line).collect())
 }
 
 /// Leaves the muscles that take longest to be ready, in their order on the body.
@@ -76,24 +105,49 @@ fn longest(strip: &mut Strip) {
 }
 
 fn page(shown: &Shown) -> Markup {
+    let all = shown.lines.len() + shown.others.len();
     html! {
         h1 { "Roster" }
-        @if shown.all == 0 {
+        @if all == 0 {
             p { "Nobody is in the ledger yet. " a href="/clients/new" { "Write down a new client" } ", which takes about three minutes." }
         } @else {
-            p class="soft" { (formats::count(shown.all, "client")) ", " (formats::long_day(shown.today)) ". Whoever needs a decision stands first." }
-            label class="filter" for="filter" { "Find " input id="filter" type="search" autocomplete="off" data-filters="roster"; }
-            ol class="ledger" id="roster" {
-                @for (id, line, strip) in &shown.lines {
-                    li {
-                        a href={ "/clients/" (id) } { (line.client) }
-                        span class="when" { (due(line, shown.today)) }
-                        span class="reason" { (reason(line)) }
-                        @if let Some(strip) = strip { span class="mini" { (PreEscaped(strip)) } }
-                    }
+            p class="soft" { (formats::count(all, "client")) ", " (formats::long_day(shown.today)) ". Whoever needs a decision stands first." }
+            div id="open" { @if shown.open > 0 { (being_reckoned(shown.open)) } }
+            label class="filter" for="filter" { "Find " input id="filter" type="search" autocomplete="off" data-filters="roster others"; }
+            ol class="ledger" id="roster" { @for line in &shown.lines { (item(line, shown.today)) } }
+            @if !shown.others.is_empty() {
+                h2 { "Everybody else, by name" }
+                ul class="names" id="others" {
+                    @for (client, name) in &shown.others { li { a href={ "/clients/" (client) } { (name) } } }
                 }
             }
-            @if shown.all > shown.lines.len() { p class="soft" { "The first " (shown.lines.len()) " are shown." } }
+        }
+    }
+}
+
+/// Says how many lines are still to come; a script loads the lists again, and a press does the same.
+fn being_reckoned(open: usize) -> Markup {
+    html! {
+        p class="soft" data-again="roster others open" {
+            (formats::count(open, "line")) " being reckoned. " a href="/" { "Load again" }
+        }
+    }
+}
+
+fn item(line: &Line, today: Date) -> Markup {
+    let older = line.known.standing == Standing::Older;
+    html! {
+        li {
+            a href={ "/clients/" (line.client) } { (line.name) }
+            span class="when" { @if let Some(known) = &line.known.line { (due(known, today)) } }
+            span class="reason" {
+                @match &line.known.line {
+                    Some(known) => { (reason(known)) @if older { " " small class="unknown" { "Being reckoned anew." } } }
+                    None if older => { small class="unknown" { "Being reckoned." } }
+                    None => { small class="unknown" { "Could not be reckoned; the client's page says why." } }
+                }
+            }
+            @if let Some(strip) = &line.strip { span class="mini" { (PreEscaped(strip)) } }
         }
     }
 }

@@ -41,9 +41,14 @@ pub struct Pages {
 impl Pages {
     /// The pages of the ledger that is, or will be, here.
     pub fn on(ledger: &Path) -> Self {
+        Self::of(open(ledger))
+    }
+
+    /// The pages of a ledger that lies open.
+    pub fn of(app: App) -> Self {
         let runtime =
             tokio::runtime::Builder::new_multi_thread().worker_threads(1).enable_all().build().unwrap();
-        Self { pages: router(open(ledger)), runtime }
+        Self { pages: router(app), runtime }
     }
 
     /// The answer to a request.
@@ -96,7 +101,8 @@ impl Pages {
     }
 }
 
-fn open(ledger: &Path) -> App {
+/// A ledger that lies open, the clock stopped.
+pub fn open(ledger: &Path) -> App {
     App::open(ledger, Wall::stopped("2026-11-27T09:00:00+01:00".parse().unwrap())).unwrap()
 }
 

@@ -73,11 +73,18 @@ struct Head {
     chain: Digest,
 }
 
+/// The chain at a place, or at the end of the log.
+pub(super) async fn link_at(c: &mut SqliteConnection, at: Option<Seq>) -> Inner<Option<(Seq, Digest)>> {
+    let sql = "SELECT seq, chain FROM events WHERE seq <= ?1 ORDER BY seq DESC LIMIT 1";
+    let query = sqlx::query_as(sql).bind(at.unwrap_or(Seq::MAX));
+    let row: Option<(i64, Vec<u8>)> = query.fetch_optional(c).await?;
+    let row = row.filter(|(seq, _)| at.is_none_or(|at| at == *seq));
+    row.map(|(seq, chain)| Ok((seq, digest(&chain)?))).transpose()
+}
+
 async fn head(c: &mut SqliteConnection) -> Inner<Head> {
-    let sql = "SELECT seq, chain FROM events ORDER BY seq DESC LIMIT 1";
-    let row: Option<(i64, Vec<u8>)> = sqlx::query_as(sql).fetch_optional(c).await?;
-    let Some((seq, chain)) = row else { return Ok(Head { seq: 0, chain: Digest::NONE }) };
-    Ok(Head { seq, chain: digest(&chain)? })
+    let last = link_at(c, None).await?;
+    Ok(last.map_or(Head { seq: 0, chain: Digest::NONE }, |(seq, chain)| Head { seq, chain }))
 }
 
 pub(super) fn digest(bytes: &[u8]) -> Inner<Digest> {

@@ -207,6 +207,14 @@ impl Store for SqliteStore {
         self.wait(async |c| read::events_back(c, filter, before, most).await)
     }
 
+    fn changed(&mut self, after: Seq) -> Result<Vec<(ClientId, Seq)>> {
+        self.wait(async |c| read::changed(c, after).await)
+    }
+
+    fn link(&mut self, at: Option<Seq>) -> Result<Option<(Seq, Digest)>> {
+        self.wait(async |c| append::link_at(c, at).await)
+    }
+
     fn standing(&mut self, kind: StateKind, client: Option<ClientId>) -> Result<Vec<State>> {
         self.wait(async |c| read::standing(c, kind, client).await)
     }

@@ -59,6 +59,18 @@ async fn page(
     rows.into_iter().map(|(seq, body)| Ok(Kept { seq, event: decoded(&body)? })).collect()
 }
 
+pub(super) async fn changed(c: &mut SqliteConnection, after: Seq) -> Inner<Vec<(ClientId, Seq)>> {
+    let sql = "SELECT client, max(seq) FROM events WHERE seq > ?1 GROUP BY +client";
+    let rows: Vec<(Vec<u8>, Seq)> = sqlx::query_as(sql).bind(after).fetch_all(c).await?;
+    let client = |bytes: &[u8]| {
+        <[u8; 16]>::try_from(bytes)
+            .ok()
+            .and_then(|b| ClientId::from_bytes(b).ok())
+            .ok_or_else(|| Fail::Damaged("a client is no identifier".to_owned()))
+    };
+    rows.iter().map(|(bytes, seq)| Ok((client(bytes)?, *seq))).collect()
+}
+
 pub(super) async fn standing(
     c: &mut SqliteConnection,
     kind: StateKind,

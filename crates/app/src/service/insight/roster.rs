@@ -4,7 +4,7 @@ use super::next::ready_day;
 use super::{Known, coming, forecast, hours, known_of};
 use crate::files::Problem;
 use crate::service::ledger::Desk;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use setwright_model::Catalogue;
 use setwright_model::ledger::Moment;
 
@@ -24,7 +24,7 @@ pub struct RosterView {
 }
 
 /// A client in the roster.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct RosterLine {
     /// What the client is called.
     pub client: String,

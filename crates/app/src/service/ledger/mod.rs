@@ -58,6 +58,12 @@ impl Desk {
     /// # Errors
     /// A client that is not there, or not for whoever sits here: both answer alike.
     pub fn client(&mut self, wanted: &str) -> Result<ClientState, Problem> {
+        if let Some(id) = wanted.parse().ok().filter(|id| self.may.see(*id)) {
+            // Pages ask by the whole identifier: there is no need to go through all names.
+            if let Some(client) = self.store.client(id).map_err(|e| of_store(&e))? {
+                return Ok(client);
+            }
+        }
         find(&self.clients()?, wanted).cloned()
     }
 

@@ -1,16 +1,32 @@
 // The little that pages do by themselves. Everything works without it.
 
 // Typing in a filter leaves the lines that hold all its words.
-for (const field of document.querySelectorAll("[data-filters]")) {
-  const list = document.getElementById(field.dataset.filters);
-  field.addEventListener("input", () => {
-    const words = field.value.toLowerCase().split(/\s+/).filter(Boolean);
-    for (const line of list.children) {
+const sift = (field) => {
+  const words = field.value.toLowerCase().split(/\s+/).filter(Boolean);
+  for (const name of field.dataset.filters.split(" ")) {
+    for (const line of document.getElementById(name)?.children ?? []) {
       const text = line.textContent.toLowerCase();
       line.hidden = !words.every((word) => text.includes(word));
     }
-  });
-}
+  }
+};
+for (const field of document.querySelectorAll("[data-filters]")) field.addEventListener("input", () => sift(field));
+
+// Lists of which parts are still being reckoned are fetched again until they are whole, unless somebody is in them.
+const AGAIN_MS = 4000;
+const again = async () => {
+  const names = document.querySelector("[data-again]")?.dataset.again.split(" ");
+  if (!names) return;
+  const lists = names.map((name) => document.getElementById(name));
+  if (!document.hidden && !lists.some((list) => list?.contains(document.activeElement))) {
+    const answer = await fetch(location.href).catch(() => null);
+    const page = answer?.ok && new DOMParser().parseFromString(await answer.text(), "text/html");
+    if (page) for (const list of lists) list?.replaceChildren(...(page.getElementById(list.id)?.childNodes ?? []));
+    for (const field of document.querySelectorAll("[data-filters]")) sift(field);
+  }
+  setTimeout(again, AGAIN_MS);
+};
+setTimeout(again, AGAIN_MS);
 
 // A form that was sent says so, and is not sent twice.
 for (const form of document.querySelectorAll("form[method=post]")) {

@@ -1,0 +1,303 @@
+//! Reckons the roster's lines behind the pages: a line takes a fit, and a thousand of them would keep a page waiting for
+//! minutes. One thread reckons those who changed, whoever is looked at first; pages show at once what is known.
+//!
+//! Lines are kept in memory by client with the place of the last event that they know of; [`super::reckoned`] keeps them over
+//! a restart.
+
+use super::app::{App, Inner, held};
+use super::reckoned;
+use crate::clock::Stopwatch;
+use crate::files::Problem;
+use crate::service::insight::{self, RosterLine};
+use crate::service::ledger::{Desk, of_store};
+use setwright_model::ledger::ClientId;
+use setwright_science::catalogue::builtin;
+use setwright_store::{ClientState, Seq, Store};
+use std::collections::{BTreeMap, VecDeque};
+use std::sync::{Arc, Condvar, Mutex, Weak};
+use std::thread::JoinHandle;
+use std::time::Duration;
+
+/// Hours after which a line is reckoned anew although nothing was logged, and after which the page says so (judgement).
+pub const LINE_H: f64 = 0.5;
+const OLD_H: f64 = 12.0;
+/// Seconds that a client's log rests before the line is reckoned anew: sets come in rows (judgement).
+const REST_S: f64 = 10.0;
+/// Seconds between two looks at what others wrote into the ledger, and between two writings of the lines (judgement).
+const LOOK_S: f64 = 2.0;
+const KEEP_S: f64 = 60.0;
+
+/// How far a line is to be trusted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Standing {
+    /// It is true.
+    True,
+    /// It is being reckoned; what it says was true before.
+    Older,
+    /// It could not be reckoned.
+    Failed,
+}
+
+/// A line as it is known.
+#[derive(Clone, Debug)]
+pub struct Known {
+    /// What it says, if it was ever reckoned.
+    pub line: Option<RosterLine>,
+    /// How far to trust it.
+    pub standing: Standing,
+}
+
+/// A line with the last event that it knows of and the hour at which it was reckoned; none when it could not be.
+#[derive(Clone, Debug)]
+pub struct Kept {
+    pub seq: Seq,
+    pub at_h: f64,
+    pub line: Option<RosterLine>,
+}
+
+/// What is known and what is to be done.
+#[derive(Default)]
+pub struct Board {
+    /// The last event that was seen.
+    pub seen: Seq,
+    /// The last event of a client; nothing for those of whom nothing arrived since the start.
+    last: BTreeMap<ClientId, Seq>,
+    pub lines: BTreeMap<ClientId, Kept>,
+    /// Whoever is looked at.
+    first: VecDeque<ClientId>,
+    /// All others to be reckoned, each not before this second.
+    due: BTreeMap<ClientId, f64>,
+    /// Whether there are lines that are not in the file yet.
+    pub unkept: bool,
+    thread: Option<JoinHandle<()>>,
+    ended: bool,
+}
+
+impl Board {
+    /// The last event of a client.
+    pub fn last_of(&self, client: ClientId) -> Seq {
+        self.last.get(&client).copied().unwrap_or(0)
+    }
+
+    fn take(&mut self, now_s: f64) -> Option<ClientId> {
+        let first = self.first.pop_front();
+        let next = first.or_else(|| self.due.iter().find(|(_, from)| **from <= now_s).map(|(id, _)| *id));
+        if let Some(client) = next {
+            self.due.remove(&client);
+        }
+        next
+    }
+}
+
+/// Lines, and the thread that reckons them.
+pub struct Reckoner {
+    pub board: Mutex<Board>,
+    wake: Condvar,
+    watch: Stopwatch,
+}
+
+enum Job {
+    Line(ClientId),
+    Look,
+    End,
+}
+
+impl Reckoner {
+    /// Begins with a ledger as it is, and with the lines that an earlier run left.
+    ///
+    /// # Errors
+    /// A ledger that cannot be read.
+    pub fn on(desk: &mut Desk) -> Result<Self, Problem> {
+        let mut board = Board::default();
+        if let Some((seen, lines)) = reckoned::read(desk)? {
+            (board.seen, board.lines) = (seen, lines);
+        } else {
+            board.seen = desk.store.link(None).map_err(|e| of_store(&e))?.map_or(0, |(seq, _)| seq);
+        }
+        Ok(Self { board: Mutex::new(board), wake: Condvar::new(), watch: Stopwatch::start() })
+    }
+
+    /// Learns of what arrived since the last look.
+    ///
+    /// # Errors
+    /// A ledger that cannot be read.
+    pub fn follow(&self, desk: &mut Desk) -> Result<(), Problem> {
+        let seen = held(&self.board).seen;
+        let changed = desk.store.changed(seen).map_err(|e| of_store(&e))?;
+        if changed.is_empty() {
+            return Ok(());
+        }
+        let from = self.watch.elapsed().get() + REST_S;
+        let mut board = held(&self.board);
+        for (client, seq) in changed {
+            board.seen = board.seen.max(seq);
+            let last = board.last.entry(client).or_default();
+            if seq > *last {
+                *last = seq;
+                board.due.insert(client, from);
+            }
+        }
+        Ok(())
+    }
+
+    /// The last event of a client.
+    ///
+    /// # Errors
+    /// A ledger that cannot be read.
+    pub fn last_of(&self, desk: &mut Desk, client: ClientId) -> Result<Seq, Problem> {
+        self.follow(desk)?;
+        Ok(held(&self.board).last_of(client))
+    }
+
+    /// The line of a client, if it is true now.
+    pub fn line(&self, client: ClientId, last: Seq, now_h: f64) -> Option<RosterLine> {
+        let board = held(&self.board);
+        let kept = board.lines.get(&client).filter(|k| k.seq == last && (now_h - k.at_h).abs() < LINE_H);
+        kept.and_then(|k| k.line.clone())
+    }
+
+    /// Keeps a line.
+    pub fn keep(&self, client: ClientId, kept: Kept) {
+        let mut board = held(&self.board);
+        board.lines.insert(client, kept);
+        board.unkept = true;
+    }
+
+    /// Lines as they are known, in the order of the clients; what is not true is put down to be reckoned.
+    fn known(&self, clients: &[ClientState], now_h: f64) -> Vec<Known> {
+        let mut board = held(&self.board);
+        let mut known = Vec::with_capacity(clients.len());
+        for client in clients {
+            let (id, last) = (client.client, board.last_of(client.client));
+            let (one, again) = match board.lines.get(&id) {
+                None => (Known { line: None, standing: Standing::Older }, true),
+                Some(kept) => {
+                    let age_h = (now_h - kept.at_h).abs();
+                    let standing = match kept.line {
+                        _ if kept.seq != last || age_h >= OLD_H => Standing::Older,
+                        None => Standing::Failed,
+                        Some(_) => Standing::True,
+                    };
+                    (
+                        Known { line: kept.line.clone(), standing },
+                        standing == Standing::Older || age_h >= LINE_H,
+                    )
+                }
+            };
+            if again {
+                board.due.entry(id).or_insert(0.0);
+            }
+            known.push(one);
+        }
+        known
+    }
+
+    /// Puts a client whose page is looked at before all others, unless the line is true.
+    pub fn looked_at(&self, client: ClientId, last: Seq) {
+        let mut board = held(&self.board);
+        let is_true = board.lines.get(&client).is_some_and(|k| k.seq == last);
+        if board.thread.is_some() && !is_true && !board.first.contains(&client) {
+            board.first.push_back(client);
+            drop(board);
+            self.wake.notify_one();
+        }
+    }
+
+    fn next(&self) -> Job {
+        let mut board = held(&self.board);
+        if !board.ended && board.first.is_empty() && !board.due.values().any(|from| *from <= self.now_s()) {
+            let wait = self.wake.wait_timeout(board, Duration::from_secs_f64(LOOK_S));
+            board = wait.map_or_else(|poisoned| poisoned.into_inner().0, |(board, _)| board);
+        }
+        if board.ended {
+            return Job::End;
+        }
+        board.take(self.now_s()).map_or(Job::Look, Job::Line)
+    }
+
+    fn now_s(&self) -> f64 {
+        self.watch.elapsed().get()
+    }
+
+    /// Tells the thread to end, and hands it over to be waited for.
+    pub fn end(&self) -> Option<JoinHandle<()>> {
+        let mut board = held(&self.board);
+        board.ended = true;
+        let thread = board.thread.take();
+        drop(board);
+        self.wake.notify_all();
+        thread
+    }
+}
+
+impl App {
+    /// Lines of these clients as they are known, at once; what is not true is reckoned from now on.
+    ///
+    /// # Errors
+    /// A ledger that cannot be read.
+    pub fn lines(&self, desk: &mut Desk, clients: &[ClientState]) -> Result<Vec<Known>, Problem> {
+        let reckoner = self.reckoner();
+        reckoner.follow(desk)?;
+        let known = reckoner.known(clients, insight::hours(desk.wall.now()).get());
+        self.reckon();
+        Ok(known)
+    }
+
+    /// Sets the thread to work, if it is not there yet.
+    pub fn reckon(&self) {
+        let reckoner = Arc::clone(self.reckoner());
+        let mut board = held(&reckoner.board);
+        if board.ended {
+            return;
+        }
+        if board.thread.is_none() {
+            let (mine, inner) = (Arc::clone(&reckoner), self.weak());
+            let thread = std::thread::Builder::new().name("reckoner".to_owned());
+            // Without a thread the lines stay as they are, and each client's page still answers.
+            board.thread = thread.spawn(move || run(&mine, &inner)).ok();
+        }
+        drop(board);
+        reckoner.wake.notify_one();
+    }
+
+    /// Puts everybody down whose line is not known, and sets to work: so begins a server.
+    ///
+    /// # Errors
+    /// A ledger that cannot be read.
+    pub fn reckon_all(&self) -> Result<(), Problem> {
+        self.in_passing(|desk| {
+            let here: Vec<_> = desk.clients()?.into_iter().filter(|c| !c.card.away).collect();
+            self.lines(desk, &here).map(|_| ())
+        })
+    }
+
+    /// Reckons one line.
+    fn reckon_line(&self, client: ClientId) -> Result<(), Problem> {
+        self.in_passing(|desk| {
+            let last = self.reckoner().last_of(desk, client)?;
+            let at_h = insight::hours(desk.wall.now()).get();
+            let Some(state) = desk.store.client(client).map_err(|e| of_store(&e))? else { return Ok(()) };
+            let line = self.known_behind(desk, state, last).map(|known| insight::line(&known, builtin()));
+            self.reckoner().keep(client, Kept { seq: last, at_h, line: line.ok() });
+            Ok(())
+        })
+    }
+}
+
+fn run(reckoner: &Reckoner, inner: &Weak<Inner>) {
+    let mut kept = Stopwatch::start();
+    loop {
+        let job = reckoner.next();
+        let Some(app) = App::of(inner) else { return };
+        // What cannot be read now is tried again when it is next looked at.
+        let _ = match job {
+            Job::End => return,
+            Job::Line(client) => app.reckon_line(client),
+            Job::Look => app.in_passing(|desk| reckoner.follow(desk)),
+        };
+        if held(&reckoner.board).unkept && kept.elapsed().get() > KEEP_S {
+            let _ = app.in_passing(|desk| reckoned::write(desk, reckoner));
+            kept = Stopwatch::start();
+        }
+    }
+}
