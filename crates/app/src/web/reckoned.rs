@@ -27,11 +27,14 @@ struct Sheet {
     lines: Vec<(ClientId, f64, RosterLine)>,
 }
 
+/// Lines that an earlier run left, with the last event that they know of.
+pub type Left = (Seq, BTreeMap<ClientId, Kept>);
+
 /// The lines that an earlier run left, with the last event that they know of.
 ///
 /// # Errors
 /// A ledger that cannot be read. A file that cannot be read, or is not of this ledger, is no error: there are no lines.
-pub fn read(desk: &mut Desk) -> Result<Option<(Seq, BTreeMap<ClientId, Kept>)>, Problem> {
+pub fn read(desk: &mut Desk) -> Result<Option<Left>, Problem> {
     let path = beside(desk.store.path());
     let small = std::fs::metadata(&path).is_ok_and(|m| m.len() <= BYTES_MOST);
     let text = if small { std::fs::read_to_string(&path).ok() } else { None };
