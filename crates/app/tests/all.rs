@@ -5,6 +5,7 @@ mod all {
     pub mod arrivals;
     pub mod browser;
     pub mod commands;
+    pub mod desk;
     pub mod docs;
     pub mod errors;
     pub mod fuzz;

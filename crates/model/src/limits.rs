@@ -64,6 +64,8 @@ pub const SORENESS_MAX: u32 = 10;
 pub const EFFORT_MAX: u32 = 10;
 /// Most days that are marked as not as usual at once.
 pub const SPELL_DAYS_MAX: u32 = 180;
+/// Most days for which advice is put off.
+pub const ADVICE_DAYS_MAX: u32 = 90;
 /// Longest note in the ledger, in characters.
 pub const NOTE_CHARS_MAX: usize = 2_000;
 /// Largest event in the ledger, in bytes of its JSON form.

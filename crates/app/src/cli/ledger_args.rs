@@ -199,8 +199,10 @@ Examples:
   setwright advice mara
   setwright advice mara --accept chest-sessions
   setwright advice mara --decline bench_press-load --reason \"shoulder is grumbling\"
+  setwright advice mara --later quads-sets --days 14
 
-Nothing is said below a probability of 0.8. What was answered is not said again for four weeks.";
+Nothing is said below a probability of 0.8. What was answered is not said again for four weeks;
+what was put off comes back after the days that were named, or a week.";
 
 /// Arguments of `advice`.
 #[derive(Debug, Args)]
@@ -213,6 +215,12 @@ pub struct AdviceArgs {
     /// Decline this piece of advice.
     #[arg(long, value_name = "KEY", conflicts_with = "accept")]
     pub decline: Option<String>,
+    /// Put this piece of advice off.
+    #[arg(long, value_name = "KEY", conflicts_with_all = ["accept", "decline"])]
+    pub later: Option<String>,
+    /// For how many days, 7 when absent.
+    #[arg(long, value_name = "N", requires = "later", value_parser = clap::value_parser!(u32).range(1..=90))]
+    pub days: Option<u32>,
     /// Why.
     #[arg(long, value_name = "TEXT")]
     pub reason: Option<String>,

@@ -4,25 +4,20 @@ use super::app::App;
 use super::fault::Fault;
 use super::{formats, layout};
 use crate::service::drawings;
-use crate::service::insight::advice::{self, AdviceLine, AdviceView};
+use crate::service::insight::advice::{self, AdviceView};
 use crate::service::insight::{self, Known, NextView, ReviewView};
 use crate::service::ledger::clients::{self, ClientSheet};
 use axum::Router;
-use axum::extract::{Form, Path, State};
-use axum::response::Redirect;
-use axum::routing::{get, post};
+use axum::extract::{Path, State};
+use axum::routing::get;
 use maud::{Markup, PreEscaped, html};
-use serde::Deserialize;
-use setwright_model::ledger::AdviceReply;
 use setwright_science::catalogue::builtin;
 
-/// Letters of advice that lie open.
-const LETTERS: usize = 3;
 /// Lifts that are drawn: the most often done.
 const LIFTS_DRAWN: usize = 4;
 
 pub fn routes() -> Router<App> {
-    Router::new().route("/clients/{id}", get(show)).route("/clients/{id}/advice", post(answer))
+    Router::new().route("/clients/{id}", get(show))
 }
 
 struct Sheet {
@@ -81,7 +76,7 @@ fn page(s: &Sheet) -> Markup {
             " · " a href={ "/clients/" (s.id) "/review" } { "Review" }
             " · " a href={ "/clients/" (s.id) "/log" } { "Log" }
         }
-        (advice_letters(s))
+        (super::advice::section(&s.id, &s.advice))
         (coming(s))
         section aria-labelledby="recovery" {
             h2 id="recovery" { "Recovery" }
@@ -95,39 +90,6 @@ fn page(s: &Sheet) -> Markup {
     }
 }
 
-fn advice_letters(s: &Sheet) -> Markup {
-    html! {
-        section aria-labelledby="advice" {
-            h2 id="advice" { "Advice" }
-            @if s.advice.advice.is_empty() { p { "Nothing to advise with a probability of 0.8 or more." } }
-            @for line in s.advice.advice.iter().take(LETTERS) { (letter(s, line)) }
-            @if s.advice.advice.len() > LETTERS {
-                details {
-                    summary { (formats::count(s.advice.advice.len() - LETTERS, "more piece")) " of advice" }
-                    @for line in s.advice.advice.iter().skip(LETTERS) { (letter(s, line)) }
-                }
-            }
-            @for line in &s.advice.answered { p class="soft" { (line) "." } }
-        }
-    }
-}
-
-fn letter(s: &Sheet, line: &AdviceLine) -> Markup {
-    let sure = format!("Probability {}; brings {}.", formats::number(line.probability, 2), line.effect);
-    html! {
-        article class="letter" {
-            h3 { (line.what) "." }
-            (layout::why(&sure, &line.why))
-            form method="post" action={ "/clients/" (s.id) "/advice" } {
-                input type="hidden" name="key" value=(line.key);
-                label { "Reason " input name="reason" maxlength="200" autocomplete="off"; }
-                button name="reply" value="accepted" { "Accept" }
-                button name="reply" value="declined" { "Decline" }
-            }
-        }
-    }
-}
-
 fn coming(s: &Sheet) -> Markup {
     html! {
         section aria-labelledby="next" {
@@ -138,7 +100,7 @@ fn coming(s: &Sheet) -> Markup {
                     p { "Session " (next.session.number) ", " (next.session.focus) ", " (when(next)) ", "
                         (formats::number(next.session.minutes, 0)) " minutes." }
                     @for muscle in &next.not_ready {
-                        p class="clash" { (muscle.name) " may not be ready: probability " (formats::number(muscle.ready, 2)) "." }
+                        p class="clash" { (muscle.name) " may not be ready: probability " (insight::probability(muscle.ready)) "." }
                     }
                     div class="scroll" { table {
                         thead { tr { th { "Exercise" } th class="n" { "Planned" } th class="n" { "Now" } th class="n" { "Likely right" } } }
@@ -224,29 +186,4 @@ fn ledger(s: &Sheet) -> Markup {
             @for note in &s.kept.notes { p class="soft" { (note) } }
         }
     }
-}
-
-#[derive(Deserialize)]
-struct Answer {
-    key: String,
-    reply: String,
-    #[serde(default)]
-    reason: String,
-}
-
-async fn answer(
-    State(app): State<App>,
-    Path(id): Path<String>,
-    Form(given): Form<Answer>,
-) -> Result<Redirect, Fault> {
-    let to = format!("/clients/{id}#advice");
-    app.at_desk(move |desk, app| {
-        let client = desk.client(&id)?;
-        let known = app.known(desk, client)?;
-        let reply = if given.reply == "accepted" { AdviceReply::Accepted } else { AdviceReply::Declined };
-        let reason = Some(given.reason.trim().to_owned()).filter(|r| !r.is_empty());
-        advice::answer(desk, &known, &given.key, reply, reason, builtin()).map(|_| ())
-    })
-    .await?;
-    Ok(Redirect::to(&to))
 }

@@ -4,8 +4,9 @@ use super::assets;
 use maud::{DOCTYPE, Markup, html};
 
 /// Where one can go from anywhere.
-const WAYS: [(&str, &str); 5] = [
+const WAYS: [(&str, &str); 6] = [
     ("/", "Roster"),
+    ("/advice", "Advice"),
     ("/clients/new", "New client"),
     ("/audit", "Audit"),
     ("/exercises", "Exercises"),

@@ -4,6 +4,7 @@
 //! It adds no rule of its own: a page asks a use case of `service` and shows what it answers. Code of the use cases waits for
 //! the disk, so it runs on threads of its own.
 
+mod advice;
 mod api;
 mod app;
 mod assets;
@@ -53,6 +54,7 @@ pub fn router(app: App) -> Router {
     let pages = Router::new()
         .merge(roster::routes())
         .merge(client::routes())
+        .merge(advice::routes())
         .merge(newcomer::routes())
         .merge(programme::routes())
         .merge(edit::routes())

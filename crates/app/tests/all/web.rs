@@ -51,6 +51,12 @@ impl Pages {
         Self { pages: router(app), runtime }
     }
 
+    /// The pages of a ledger that is here, at this moment.
+    pub fn at(ledger: &Path, now: &str) -> Self {
+        let app = App::open(ledger, Wall::stopped(now.parse().unwrap())).unwrap();
+        Self { pages: router(app), ..Self::on(ledger) }
+    }
+
     /// The answer to a request.
     pub fn send(&self, request: Request<Body>) -> Response<Body> {
         self.runtime.block_on(self.pages.clone().oneshot(request)).unwrap()

@@ -91,7 +91,7 @@ pub enum What {
     Spell(Spell),
     /// Answers to the questions before training.
     Screening(ScreeningAnswered),
-    /// A piece of advice was accepted or declined.
+    /// A piece of advice was accepted, declined or put off.
     Advice(AdviceAnswered),
 }
 
@@ -390,6 +390,8 @@ pub enum AdviceReply {
     Accepted,
     /// It will not.
     Declined,
+    /// Not now: it comes back after some days.
+    Later,
 }
 
 /// A piece of advice was answered.
@@ -405,4 +407,7 @@ pub struct AdviceAnswered {
     /// How sure the tool was.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub probability: Option<Share>,
+    /// After how many days it comes back; with `later`, and only then.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub days: Option<u32>,
 }

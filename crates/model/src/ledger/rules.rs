@@ -1,8 +1,8 @@
 //! What an event must keep besides its form. It judges the event alone, not the ledger it comes to.
 
-use super::event::{Event, Load, SetDone, What};
+use super::event::{AdviceAnswered, AdviceReply, Event, Load, SetDone, What};
 use crate::limits::{
-    ABOUT_CHARS_MAX, BODY_MASS_KG, CYCLE_DAYS_MAX, EFFORT_MAX, LOAD_KG_MAX, NAME_CHARS_MAX, NOTE_CHARS_MAX,
+    ABOUT_CHARS_MAX, ADVICE_DAYS_MAX, BODY_MASS_KG, CYCLE_DAYS_MAX, EFFORT_MAX, LOAD_KG_MAX, NAME_CHARS_MAX, NOTE_CHARS_MAX,
     REPS_MAX, REST_S_MAX, RIR_MAX, SORENESS_MAX, SPELL_DAYS_MAX,
 };
 use crate::units::{KG_PER_LB, Kilograms, Share};
@@ -54,6 +54,7 @@ pub fn faults(event: &Event) -> Vec<Fault> {
             text("about", &answered.about, NAME_CHARS_MAX, false),
             text("advice", &answered.advice, ABOUT_CHARS_MAX, false),
             answered.probability.and_then(share),
+            put_off(answered),
         ]),
         What::Voided(_) | What::Screening(_) => {}
     }
@@ -82,6 +83,17 @@ fn load(field: &'static str, load: Load, limits: (f64, f64)) -> Option<Fault> {
         return Some(fault(field, what));
     }
     number(field, kg, limits)
+}
+
+fn put_off(answered: &AdviceAnswered) -> Option<Fault> {
+    match (answered.reply, answered.days) {
+        (AdviceReply::Later, Some(days)) => count("days", days, (1, ADVICE_DAYS_MAX)),
+        (AdviceReply::Later, None) => {
+            Some(fault("days", "It is not said when the advice comes back.".to_owned()))
+        }
+        (_, Some(_)) => Some(fault("days", "Only advice that is put off comes back.".to_owned())),
+        (_, None) => None,
+    }
 }
 
 fn share(Share(share): Share) -> Option<Fault> {

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::exercise::ExerciseId;
-use crate::limits::{LOAD_KG_MAX, NOTE_CHARS_MAX, REPS_MAX, RIR_MAX, SORENESS_MAX, SPELL_DAYS_MAX};
+use crate::limits::{ADVICE_DAYS_MAX, LOAD_KG_MAX, NOTE_CHARS_MAX, REPS_MAX, RIR_MAX, SORENESS_MAX, SPELL_DAYS_MAX};
 use crate::muscle::Muscle;
 use proptest::prelude::*;
 
@@ -23,6 +23,18 @@ fn set(load: Option<Load>, reps: u32, rir: Option<u32>) -> Event {
     let exercise = ExerciseId::from("bench_press");
     let done = SetDone { exercise, kind: SetKind::Work, load, reps, rir, rest_s: None };
     event(What::Set(SetLogged { session: id(2), done }))
+}
+
+fn advice(reply: AdviceReply, days: Option<u32>) -> AdviceAnswered {
+    AdviceAnswered { about: "chest-sets".to_owned(), advice: "Add sets".to_owned(), reply, probability: None, days }
+}
+
+#[test]
+fn an_answer_to_advice_of_before_it_could_be_put_off_is_read_and_written_as_it_was() {
+    let before = "{\"about\":\"chest-sets\",\"advice\":\"Add sets\",\"reply\":\"declined\"}";
+    let read: AdviceAnswered = serde_json::from_str(before).unwrap();
+    assert_eq!(read, advice(AdviceReply::Declined, None));
+    assert_eq!(serde_json::to_string(&read).unwrap(), before);
 }
 
 fn field(event: &Event) -> Option<&'static str> {
@@ -75,6 +87,11 @@ fn numbers_outside_their_limits_are_named() {
     let ill = |days| event(What::Spell(Spell { kind: SpellKind::Illness, days }));
     assert_eq!([1, SPELL_DAYS_MAX].map(|days| field(&ill(days))), [None, None]);
     assert_eq!([0, SPELL_DAYS_MAX + 1].map(|days| field(&ill(days))), [Some("days"), Some("days")]);
+    let put_off = |days| event(What::Advice(advice(AdviceReply::Later, days)));
+    assert_eq!([1, ADVICE_DAYS_MAX].map(|days| field(&put_off(Some(days)))), [None, None]);
+    let wrong = [Some(0), Some(ADVICE_DAYS_MAX + 1), None];
+    assert_eq!(wrong.map(|days| field(&put_off(days))), [Some("days"); 3]);
+    assert_eq!(field(&event(What::Advice(advice(AdviceReply::Declined, Some(7))))), Some("days"));
     let mass = |kg: f64| event(What::BodyMass(BodyMass { mass: Load::new(kg, MassUnit::Kg) }));
     assert_eq!((field(&mass(25.0)), field(&mass(24.9))), (None, Some("mass")));
 }

@@ -7,7 +7,7 @@ use crate::cli::show::{count, json, load, number};
 use crate::cli::text::{Columns, Side, wrapped};
 use crate::cli::{Look, Reply, plan, programme};
 use crate::files::Problems;
-use crate::service::insight::advice::AdviceView;
+use crate::service::insight::advice::{AdviceView, Answer, AnsweredLine};
 use crate::service::insight::{
     self, Band, ForecastView, Known, MuscleForecast, NextView, ReviewView, RosterView, Start,
 };
@@ -32,13 +32,17 @@ pub fn advice(args: &AdviceArgs, ledger: &Path) -> Result<Reply, Problems> {
     at_desk(ledger, Opening::Existing, |desk| {
         let start = Start::of(args.from_roster);
         let known = insight::known(desk, &args.client, start, builtin()).map_err(|p| vec![p])?;
-        let accepted = args.accept.as_ref().map(|key| (key, AdviceReply::Accepted));
-        let replied = accepted.or(args.decline.as_ref().map(|key| (key, AdviceReply::Declined)));
         let mut talk = plan::common(&known);
-        if let Some((key, reply)) = replied {
-            let said = insight::advice::answer(desk, &known, key, reply, args.reason.clone(), builtin())
-                .map_err(|p| vec![p])?;
-            let word = if reply == AdviceReply::Accepted { "accepted" } else { "declined" };
+        if let Some((key, reply)) = replied(args) {
+            let days = (reply == AdviceReply::Later).then_some(args.days).flatten();
+            let answer = Answer { reply, days, reason: args.reason.clone() };
+            let said =
+                insight::advice::answer(desk, &known, key, answer, builtin()).map_err(|p| vec![p])?;
+            let word = match reply {
+                AdviceReply::Accepted => "accepted",
+                AdviceReply::Declined => "declined",
+                AdviceReply::Later => "put off",
+            };
             let _ = writeln!(talk, "Kept: {} {word}.", said.key);
         }
         let answered = insight::advice::answers(desk, &known).map_err(|p| vec![p])?;
@@ -46,6 +50,21 @@ pub fn advice(args: &AdviceArgs, ledger: &Path) -> Result<Reply, Problems> {
         let data = if args.json { json(&view) } else { advice_page(&view) };
         Ok(Reply { data, talk, ..Reply::default() })
     })
+}
+
+/// Which piece of advice is answered, and how.
+fn replied(args: &AdviceArgs) -> Option<(&str, AdviceReply)> {
+    let replies = [
+        (&args.accept, AdviceReply::Accepted),
+        (&args.decline, AdviceReply::Declined),
+        (&args.later, AdviceReply::Later),
+    ];
+    replies.into_iter().find_map(|(key, reply)| Some((key.as_deref()?, reply)))
+}
+
+fn answered_in_words(line: &AnsweredLine) -> String {
+    let reason = line.reason.as_ref().map_or_else(String::new, |r| format!(" ({r})"));
+    format!("{} on {}{reason}, may come back on {}: {}.", line.word(), line.on.date(), line.again.date(), line.what)
 }
 
 fn advice_page(view: &AdviceView) -> String {
@@ -60,14 +79,16 @@ fn advice_page(view: &AdviceView) -> String {
     for line in &view.advice {
         out.push('\n');
         out.push_str(&wrapped(&format!("{}.", line.what), 2, 4));
-        let sure =
-            format!("Probability {}; brings {}. {}", number(line.probability, 2), line.effect, line.why);
-        out.push_str(&wrapped(&sure, 4, 4));
-        out.push_str(&wrapped(&format!("Answer: --accept {0} or --decline {0}", line.key), 4, 4));
+        let sure = insight::probability(line.probability);
+        out.push_str(&wrapped(&format!("Probability {sure}; brings {}. {}", line.effect, line.why), 4, 4));
+        for change in &line.changes {
+            out.push_str(&wrapped(&format!("{}: {} -> {}", change.what, change.now, change.then), 4, 6));
+        }
+        out.push_str(&wrapped(&format!("Answer: --accept {0}, --decline {0} or --later {0}", line.key), 4, 4));
     }
     if !view.answered.is_empty() {
         out.push_str("\nAnswered lately\n");
-        view.answered.iter().for_each(|line| out.push_str(&wrapped(line, 2, 4)));
+        view.answered.iter().for_each(|line| out.push_str(&wrapped(&answered_in_words(line), 2, 4)));
     }
     out
 }

@@ -1,13 +1,14 @@
 //! What to change, in a coach's words: what, why, how sure, what it would bring, and how to answer.
 
-use super::{Known, coming, hours};
+use super::letter::line;
+use super::{Known, coming, hours, later};
 use crate::files::Problem;
 use crate::files::near::nearest;
 use crate::files::problem;
 use crate::service::ledger::Desk;
 use serde::Serialize;
-use setwright_estimate::advice::{self, Advice, Doing, DoingLoad, DoingMuscle, Evidence, What};
-use setwright_estimate::{Interval, Planned};
+use setwright_estimate::Planned;
+use setwright_estimate::advice::{self, Doing, DoingLoad, DoingMuscle};
 use setwright_model::ledger::{AdviceAnswered, AdviceReply, Moment, What as Event};
 use setwright_model::{Catalogue, FractionalSets, Hours, Kilograms, Muscle, Programme, Reps, Session, Share};
 use setwright_science::loads::Loadable;
@@ -15,7 +16,9 @@ use setwright_science::{dose, strength};
 use setwright_store::{AdviceState, Store};
 
 /// Days for which advice that was answered is not given again (judgement: a block).
-const SILENT_DAYS: f64 = 28.0;
+const SILENT_DAYS: u32 = 28;
+/// Days for which advice is put off when nobody says for how many (judgement: until the week comes round).
+pub const LATER_DAYS: u32 = 7;
 const DAY_H: f64 = 24.0;
 
 /// Advice for a client.
@@ -27,8 +30,8 @@ pub struct AdviceView {
     pub now: Moment,
     /// What there is to say, the surest first.
     pub advice: Vec<AdviceLine>,
-    /// What was answered within the last four weeks and is not said again.
-    pub answered: Vec<String>,
+    /// What was answered and is not said again for a while, the newest last.
+    pub answered: Vec<AnsweredLine>,
 }
 
 /// A piece of advice.
@@ -44,31 +47,117 @@ pub struct AdviceLine {
     pub probability: f64,
     /// What it would bring, in words.
     pub effect: String,
+    /// What it would change.
+    pub changes: Vec<Changed>,
+    /// Where it is changed.
+    pub place: Place,
+}
+
+/// Something as it is, and as it would be.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Changed {
+    /// What.
+    pub what: String,
+    /// As it is.
+    pub now: String,
+    /// As it would be.
+    pub then: String,
+}
+
+/// Where a piece of advice is followed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Place {
+    /// In the programme.
+    Programme,
+    /// In the coming session.
+    ComingSession,
+    /// In the week to come.
+    Week,
+    /// Outside of the programme first.
+    Client,
+}
+
+/// What was said to a piece of advice.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct AnsweredLine {
+    /// By which it was answered.
+    pub key: String,
+    /// What was advised.
+    pub what: String,
+    /// What was said.
+    pub reply: AdviceReply,
+    /// When.
+    pub on: Moment,
+    /// From when on it may be said again.
+    pub again: Moment,
+    /// Why.
+    pub reason: Option<String>,
+}
+
+impl AnsweredLine {
+    /// "Declined", "Put off".
+    pub const fn word(&self) -> &'static str {
+        match self.reply {
+            AdviceReply::Accepted => "Accepted",
+            AdviceReply::Declined => "Declined",
+            AdviceReply::Later => "Put off",
+        }
+    }
+}
+
+/// What the coach says to a piece of advice.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Answer {
+    /// Yes, no or later.
+    pub reply: AdviceReply,
+    /// After how many days it comes back, for later.
+    pub days: Option<u32>,
+    /// Why.
+    pub reason: Option<String>,
 }
 
 /// What there is to advise.
 pub fn advise(known: &Known, catalogue: &Catalogue) -> Vec<AdviceLine> {
     let doing = doing(known, catalogue);
-    advice::advise(&known.posterior, &doing).iter().map(|a| line(known, a, catalogue)).collect()
+    advice::advise(&known.posterior, &doing).iter().map(|a| line(known, &doing, a, catalogue)).collect()
 }
 
 /// Advice for a client, without what was answered lately.
 pub fn view(known: &Known, answered: &[AdviceState], catalogue: &Catalogue) -> AdviceView {
-    let lately: Vec<&AdviceState> =
-        answered.iter().filter(|a| known.now.hours_since(a.at).get() < SILENT_DAYS * DAY_H).collect();
-    let silent = |l: &AdviceLine| lately.iter().any(|a| a.answered.about == l.key);
-    let said = |a: &&AdviceState| {
-        let reply = match a.answered.reply {
-            AdviceReply::Accepted => "accepted",
-            AdviceReply::Declined => "declined",
-        };
-        format!("{} {reply} on {}: {}", a.answered.about, a.at.date(), a.answered.advice)
+    open(&known.client.card.name, known.now, &advise(known, catalogue), answered)
+}
+
+/// Of all there is to advise, what is not yet answered, or was answered long ago.
+pub fn open(client: &str, now: Moment, all: &[AdviceLine], answered: &[AdviceState]) -> AdviceView {
+    let mut last: Vec<&AdviceState> = Vec::new();
+    for answer in answered {
+        last.retain(|a| a.answered.about != answer.answered.about);
+        last.push(answer);
+    }
+    let again = |a: &AdviceState| later(a.at, Hours(DAY_H * f64::from(silent_days(&a.answered))));
+    last.retain(|a| now.unix_ms() < again(a).unix_ms());
+    let silent = |l: &&AdviceLine| !last.iter().any(|a| a.answered.about == l.key);
+    let said = |a: &&AdviceState| AnsweredLine {
+        key: a.answered.about.clone(),
+        what: a.answered.advice.clone(),
+        reply: a.answered.reply,
+        on: a.at,
+        again: again(a),
+        reason: a.reason.clone(),
     };
     AdviceView {
-        client: known.client.card.name.clone(),
-        now: known.now,
-        advice: advise(known, catalogue).into_iter().filter(|l| !silent(l)).collect(),
-        answered: lately.iter().map(said).collect(),
+        client: client.to_owned(),
+        now,
+        advice: all.iter().filter(silent).cloned().collect(),
+        answered: last.iter().map(said).collect(),
+    }
+}
+
+fn silent_days(answered: &AdviceAnswered) -> u32 {
+    match answered.reply {
+        AdviceReply::Accepted | AdviceReply::Declined => SILENT_DAYS,
+        AdviceReply::Later => answered.days.unwrap_or(LATER_DAYS),
     }
 }
 
@@ -85,8 +174,7 @@ pub fn answer(
     desk: &mut Desk,
     known: &Known,
     key: &str,
-    reply: AdviceReply,
-    reason: Option<String>,
+    answer: Answer,
     catalogue: &Catalogue,
 ) -> Result<AdviceLine, Problem> {
     let all = advise(known, catalogue);
@@ -101,11 +189,12 @@ pub fn answer(
     let answered = AdviceAnswered {
         about: found.key.clone(),
         advice: found.what.clone(),
-        reply,
+        reply: answer.reply,
         probability: Some(Share(found.probability)),
+        days: (answer.reply == AdviceReply::Later).then(|| answer.days.unwrap_or(LATER_DAYS)),
     };
     let mut event = desk.event(known.client.client, None, None, Event::Advice(answered));
-    event.reason = reason;
+    event.reason = answer.reason;
     desk.write(vec![event])?;
     Ok(found.clone())
 }
@@ -171,82 +260,4 @@ fn loads(known: &Known, session: &Session, at: Hours, catalogue: &Catalogue) -> 
         })
     })
     .collect()
-}
-
-fn percent(share: Share) -> f64 {
-    (1000.0 * share.get()).round() / 10.0
-}
-
-fn band(of: &Interval<Share>) -> String {
-    format!("{} % ({} to {})", percent(of.median), percent(of.low), percent(of.high))
-}
-
-fn line(known: &Known, advice: &Advice, catalogue: &Catalogue) -> AdviceLine {
-    let (key, what, effect) = match &advice.what {
-        What::Sessions { muscle, from, to } => {
-            let word = if to > from { "more often" } else { "less often" };
-            (
-                format!("{}-sessions", muscle.id()),
-                format!("Train the {muscle} {word}: {to} times a week instead of {from}, with the same weekly sets"),
-                format!("{} % more of what the muscle gains", percent(advice.effect)),
-            )
-        }
-        What::Sets { muscle, from, to } => {
-            let word = if to > from { "Add sets for" } else { "Drop sets for" };
-            (
-                format!("{}-sets", muscle.id()),
-                format!("{word} the {muscle}: about {:.0} a week instead of {:.0}", to.get(), from.get()),
-                format!("{} % more of what the muscle gains", percent(advice.effect)),
-            )
-        }
-        What::Load { exercise, from, to } => {
-            let known_exercise = catalogue.get(exercise);
-            let name = known_exercise.map_or(exercise.as_str(), |e| e.name.as_str());
-            let outside = |kg: &Kilograms| {
-                let body = known_exercise
-                    .and_then(|e| strength::total(e, Kilograms::ZERO, known.body_mass))
-                    .unwrap_or(Kilograms::ZERO);
-                (kg.get() - body.get()).abs()
-            };
-            (
-                format!("{exercise}-load"),
-                format!("{name}: {} kg instead of {} kg in the coming session", outside(to), outside(from)),
-                format!("{} % of the load", percent(advice.effect)),
-            )
-        }
-        What::Deload => (
-            "easy-week".to_owned(),
-            "Make the coming week an easy one: half the sets at the same loads, far from failure".to_owned(),
-            format!("up to {} % of strength is waiting under fatigue", percent(advice.effect)),
-        ),
-        What::Stalled => (
-            "stalled".to_owned(),
-            "The client, not one exercise, has stalled: look at sleep, food and stress first, then change sets, \
-             spacing or exercises"
-                .to_owned(),
-            format!("growth is {} % a week", percent(advice.effect)),
-        ),
-    };
-    AdviceLine { key, what, why: why(&advice.evidence), probability: advice.probability.get(), effect }
-}
-
-fn why(evidence: &Evidence) -> String {
-    match evidence {
-        Evidence::Missing { now, then } => format!(
-            "At the start of its sessions it lacks {} of its strength; then it would lack {}.",
-            band(now),
-            band(then)
-        ),
-        Evidence::RightLoad(right) => format!(
-            "By the log, all that moves should weigh {:.1} kg ({:.1} to {:.1}) for the reps and reserve asked.",
-            right.median.get(),
-            right.low.get(),
-            right.high.get()
-        ),
-        Evidence::Growth { per_week, tired, of } if *of > 0 => format!(
-            "Growth {} a week; {tired} of {of} trained muscles will not be ready for the coming session.",
-            band(per_week)
-        ),
-        Evidence::Growth { per_week, .. } => format!("Growth {} a week.", band(per_week)),
-    }
 }

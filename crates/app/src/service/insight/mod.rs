@@ -8,6 +8,7 @@ mod common;
 mod forecast;
 mod history;
 mod learn;
+mod letter;
 mod next;
 mod review;
 mod roster;
@@ -17,6 +18,7 @@ pub use coming::{Coming, coming};
 pub use common::{Common, Start};
 pub use forecast::{ForecastView, MuscleForecast, forecast};
 pub use learn::{LearnView, learn};
+pub use letter::probability;
 pub(crate) use next::tired_belief;
 pub use next::{NextView, loaded, next, not_ready, weighed};
 pub use review::{LiftReview, MuscleReview, ReviewView, SlipView, review};
@@ -32,7 +34,7 @@ use setwright_model::ledger::{EventId, Moment};
 use setwright_model::{Belief, Brief, Catalogue, Hours, Kilograms};
 use setwright_science::strength;
 use setwright_store::{
-    BriefState, ClientState, ProgrammeState, ScreeningState, SessionState, SetState, Store,
+    AdviceState, BriefState, ClientState, ProgrammeState, ScreeningState, SessionState, SetState, Store,
 };
 
 /// Where chance starts when a belief is drawn: any number, always the same, so that asking twice gives one answer.
@@ -62,6 +64,8 @@ pub struct Known {
     pub base: Belief,
     /// Both together, as the planner takes it.
     pub belief: Belief,
+    /// What was said to advice.
+    pub answered: Vec<AdviceState>,
     /// What other clients passed on, when that was asked for.
     pub common: Option<Common>,
     /// Now.
@@ -136,6 +140,7 @@ fn known_from(
         posterior,
         base,
         belief,
+        answered: desk.store.advice(id).map_err(broken)?,
         common,
         now,
     })

@@ -1,5 +1,6 @@
 //! Who is ready for what, and who needs a look: a line for each client, the one who needs it most first.
 
+use super::advice::{self, AdviceLine};
 use super::next::ready_day;
 use super::{Known, coming, forecast, hours, known_of};
 use crate::files::Problem;
@@ -7,6 +8,7 @@ use crate::service::ledger::Desk;
 use serde::{Deserialize, Serialize};
 use setwright_model::Catalogue;
 use setwright_model::ledger::Moment;
+use std::sync::Arc;
 
 /// Probability from which a stall is named (`docs/quality.md` says how often it is right).
 const STALL_NAMED: f64 = 0.8;
@@ -36,6 +38,9 @@ pub struct RosterLine {
     pub ready: Option<Moment>,
     /// Why, the weightiest first.
     pub why: Vec<String>,
+    /// What there is to advise, answered or not; it has a page of its own. A line that was written down comes back without.
+    #[serde(skip)]
+    pub advice: Option<Arc<[AdviceLine]>>,
 }
 
 /// The roster of a ledger. Clients who are away are left out.
@@ -75,9 +80,10 @@ pub fn line(known: &Known, catalogue: &Catalogue) -> RosterLine {
     if stall.not_yet.is_empty() && stall.probability.get() >= STALL_NAMED {
         why.push((3, format!("has stalled, {:.0} in a hundred", 100.0 * stall.probability.get())));
     }
-    let advice = super::advice::advise(known, catalogue);
-    if let Some(first) = advice.first() {
-        let more = match advice.len() - 1 {
+    let advice = advice::advise(known, catalogue);
+    let open = advice::open(&known.client.card.name, known.now, &advice, &known.answered).advice;
+    if let Some(first) = open.first() {
+        let more = match open.len() - 1 {
             0 => String::new(),
             1 => " (and one more piece of advice)".to_owned(),
             n => format!(" (and {n} more pieces of advice)"),
@@ -109,5 +115,6 @@ pub fn line(known: &Known, catalogue: &Catalogue) -> RosterLine {
         due: next.map(|n| n.due),
         ready,
         why: why.into_iter().map(|(_, text)| text).collect(),
+        advice: Some(advice.into()),
     }
 }
