@@ -48,14 +48,10 @@ fn page(known: &Known, review: &ReviewView, next: &[AdviceLine]) -> Markup {
         section aria-labelledby="next" {
             h2 id="next" { "What is next" }
             @if next.is_empty() { p { "Nothing to advise with a probability of 0.8 or more: the next block may go on as this one did." } }
-            @for line in next { p { (line.what) ". " (layout::why(&format!("Probability {}.", probability(line.probability)), &line.why)) } }
+            @for line in next { p { (line.what) ". " (layout::why(&format!("Probability {}.", insight::probability(line.probability)), &line.why)) } }
             p { a href={ "/clients/" (id) "/plan" } { "Plan the next block" } ", or answer the advice on " a href={ "/clients/" (id) "#advice" } { "the client's page" } "." }
         }
     }
-}
-
-fn probability(p: f64) -> String {
-    if p > 0.99 { "over 0.99".to_owned() } else { formats::number(p, 2) }
 }
 
 fn done(known: &Known, review: &ReviewView) -> Markup {
@@ -117,7 +113,7 @@ fn whole(review: &ReviewView) -> String {
         Some(why) => format!("{said}. Whether the client stands still cannot be told yet: {why}."),
         None => format!(
             "{said}; the client stands still with a probability of {}.",
-            formats::number(review.stall, 2)
+            insight::probability(review.stall)
         ),
     }
 }

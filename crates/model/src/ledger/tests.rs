@@ -2,7 +2,9 @@
 
 use super::*;
 use crate::exercise::ExerciseId;
-use crate::limits::{ADVICE_DAYS_MAX, LOAD_KG_MAX, NOTE_CHARS_MAX, REPS_MAX, RIR_MAX, SORENESS_MAX, SPELL_DAYS_MAX};
+use crate::limits::{
+    ADVICE_DAYS_MAX, LOAD_KG_MAX, NOTE_CHARS_MAX, REPS_MAX, RIR_MAX, SORENESS_MAX, SPELL_DAYS_MAX,
+};
 use crate::muscle::Muscle;
 use proptest::prelude::*;
 
@@ -26,7 +28,13 @@ fn set(load: Option<Load>, reps: u32, rir: Option<u32>) -> Event {
 }
 
 fn advice(reply: AdviceReply, days: Option<u32>) -> AdviceAnswered {
-    AdviceAnswered { about: "chest-sets".to_owned(), advice: "Add sets".to_owned(), reply, probability: None, days }
+    AdviceAnswered {
+        about: "chest-sets".to_owned(),
+        advice: "Add sets".to_owned(),
+        reply,
+        probability: None,
+        days,
+    }
 }
 
 #[test]

@@ -36,8 +36,7 @@ pub fn advice(args: &AdviceArgs, ledger: &Path) -> Result<Reply, Problems> {
         if let Some((key, reply)) = replied(args) {
             let days = (reply == AdviceReply::Later).then_some(args.days).flatten();
             let answer = Answer { reply, days, reason: args.reason.clone() };
-            let said =
-                insight::advice::answer(desk, &known, key, answer, builtin()).map_err(|p| vec![p])?;
+            let said = insight::advice::answer(desk, &known, key, answer, builtin()).map_err(|p| vec![p])?;
             let word = match reply {
                 AdviceReply::Accepted => "accepted",
                 AdviceReply::Declined => "declined",
@@ -64,7 +63,13 @@ fn replied(args: &AdviceArgs) -> Option<(&str, AdviceReply)> {
 
 fn answered_in_words(line: &AnsweredLine) -> String {
     let reason = line.reason.as_ref().map_or_else(String::new, |r| format!(" ({r})"));
-    format!("{} on {}{reason}, may come back on {}: {}.", line.word(), line.on.date(), line.again.date(), line.what)
+    format!(
+        "{} on {}{reason}, may come back on {}: {}.",
+        line.word(),
+        line.on.date(),
+        line.again.date(),
+        line.what
+    )
 }
 
 fn advice_page(view: &AdviceView) -> String {
@@ -84,7 +89,11 @@ fn advice_page(view: &AdviceView) -> String {
         for change in &line.changes {
             out.push_str(&wrapped(&format!("{}: {} -> {}", change.what, change.now, change.then), 4, 6));
         }
-        out.push_str(&wrapped(&format!("Answer: --accept {0}, --decline {0} or --later {0}", line.key), 4, 4));
+        out.push_str(&wrapped(
+            &format!("Answer: --accept {0}, --decline {0} or --later {0}", line.key),
+            4,
+            4,
+        ));
     }
     if !view.answered.is_empty() {
         out.push_str("\nAnswered lately\n");

@@ -120,7 +120,12 @@ fn changes(known: &Known, doing: &Doing, advice: &Advice, catalogue: &Catalogue)
         }
         What::Deload => {
             let sets = known.programme.as_ref().map_or(0, |p| {
-                p.programme.sessions.iter().flat_map(setwright_model::Session::prescriptions).map(|p| p.sets).sum()
+                p.programme
+                    .sessions
+                    .iter()
+                    .flat_map(setwright_model::Session::prescriptions)
+                    .map(|p| p.sets)
+                    .sum()
             });
             let half = f64::from(sets) / 2.0;
             vec![changed("Sets of the cycle", sets.to_string(), format!("about {}", rounded(half)))]
@@ -173,6 +178,9 @@ mod tests {
     #[test]
     fn nothing_is_said_to_be_certain() {
         let said = [1.0, 0.991, 0.99, 0.905, 0.5, 0.01, 0.001, 0.0].map(probability);
-        assert_eq!(said, ["over 0.99", "over 0.99", "0.99", "0.91", "0.5", "0.01", "under 0.01", "under 0.01"]);
+        assert_eq!(
+            said,
+            ["over 0.99", "over 0.99", "0.99", "0.91", "0.5", "0.01", "under 0.01", "under 0.01"]
+        );
     }
 }

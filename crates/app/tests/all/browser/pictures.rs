@@ -9,8 +9,9 @@ use serde_json::json;
 use std::path::{Path, PathBuf};
 
 /// Name and path of every page; `CLIENT` is a client of the demo who has a log, `SESSION` the last of it.
-pub const PAGES: [(&str, &str); 15] = [
+pub const PAGES: [(&str, &str); 16] = [
     ("roster", "/"),
+    ("advice", "/advice"),
     ("client", "/clients/CLIENT"),
     ("brief", "/clients/CLIENT/brief"),
     ("programme", "/clients/CLIENT/programme"),
