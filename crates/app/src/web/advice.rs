@@ -7,7 +7,9 @@ use super::{formats, layout};
 use crate::clock::Stopwatch;
 use crate::files::Problem;
 use crate::files::problem;
-use crate::service::insight::advice::{self, AdviceLine, AdviceView, AnsweredLine, Answer, LATER_DAYS, Place};
+use crate::service::insight::advice::{
+    self, AdviceLine, AdviceView, Answer, AnsweredLine, LATER_DAYS, Place,
+};
 use crate::service::insight::{self, probability};
 use crate::service::ledger::{Desk, of_store};
 use crate::service::people;
