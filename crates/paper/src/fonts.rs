@@ -4,8 +4,15 @@
 use resvg::usvg::fontdb::{Database, Source};
 use std::sync::{Arc, OnceLock};
 
-/// Drawings.
+/// Drawings, and what is filled in.
 pub const SANS: &[u8] = include_bytes!("../fonts/LiberationSans-Regular.ttf");
+
+/// Running text of documents.
+pub const SERIF: &[u8] = include_bytes!("../fonts/LiberationSerif-Regular.ttf");
+/// What is read first.
+pub const SERIF_BOLD: &[u8] = include_bytes!("../fonts/LiberationSerif-Bold.ttf");
+/// Remarks.
+pub const SERIF_ITALIC: &[u8] = include_bytes!("../fonts/LiberationSerif-Italic.ttf");
 
 /// What drawings may be set in: nothing of the system's.
 pub fn database() -> Arc<Database> {

@@ -1,7 +1,7 @@
 //! Lanes: a session on a time axis. A block is a band, an exercise of it a lane. Work is solid and as high as its load is
 //! heavy, notched when near failure; rest is a gap, walking a thin line, making ready and ramp pale. The clock is below.
 
-use crate::svg::{Anchor, BLACK, BLUE, GREY, Svg, VERMILION, cut, ticks, width};
+use crate::svg::{Anchor, BLACK, BLUE, GREY, PAPER, Svg, VERMILION, cut, ticks, width};
 
 /// A session to draw.
 #[derive(Clone, Debug, PartialEq)]
@@ -72,6 +72,7 @@ pub enum BarKind {
 const ROW: f64 = 30.0;
 const NAME_ROW: f64 = 15.0;
 const GAP: f64 = 10.0;
+const LOW_GAP: f64 = 2.0;
 const TEXT: f64 = 12.0;
 const MARGIN: f64 = 6.0;
 const LABELS_SHARE: f64 = 0.28;
@@ -80,9 +81,38 @@ const NARROW: f64 = 560.0;
 /// Height of a bar whose load is not known, as a share of the row (judgement).
 const SHARE_UNKNOWN: f64 = 0.7;
 
+/// Room for the letter of a lane where its name stands elsewhere.
+const LETTER_ROOM: f64 = 26.0;
+/// Lowest lane in which bars can still be told apart (judgement).
+const ROW_LEAST: f64 = 8.0;
+/// Gap under a lane of the usual height.
+const UNDER: f64 = 4.0;
+/// Height of the clock where its unit stands beside it.
+const CLOCK_LOW: f64 = 20.0;
+/// Height of the clock under the lanes.
+const CLOCK: f64 = 37.0;
+
 /// Draws the lanes.
 pub fn lanes(view: &Lanes, width_px: f64, prefix: &str) -> String {
-    Drawing::new(view, width_px, prefix).draw()
+    let names = if width_px < NARROW { Names::Above } else { Names::Beside };
+    Drawing::new(view, width_px, prefix, names, ROW).draw()
+}
+
+/// Draws the lanes as low as this where that can be, with letters for names: for a sheet that lists the names below.
+pub fn low_lanes(view: &Lanes, (width, height): (f64, f64), prefix: &str) -> String {
+    let count: usize = view.blocks.iter().map(|b| b.lanes.len()).sum();
+    let gaps = LOW_GAP * view.blocks.len() as f64;
+    let each = (height - MARGIN - CLOCK_LOW - gaps) / count.max(1) as f64;
+    let row = (each / (1.0 + UNDER / ROW)).clamp(ROW_LEAST, ROW);
+    Drawing::new(view, width, prefix, Names::Letters, row).draw()
+}
+
+/// Where the names of exercises stand.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Names {
+    Beside,
+    Above,
+    Letters,
 }
 
 struct Drawing<'a> {
@@ -91,16 +121,20 @@ struct Drawing<'a> {
     width: f64,
     left: f64,
     scale: f64,
-    narrow: bool,
+    names: Names,
+    row: f64,
 }
 
 impl<'a> Drawing<'a> {
-    fn new(view: &'a Lanes, width: f64, prefix: &str) -> Self {
-        let narrow = width < NARROW;
-        let left = if narrow { MARGIN } else { (width * LABELS_SHARE).min(260.0) };
+    fn new(view: &'a Lanes, width: f64, prefix: &str, names: Names, row: f64) -> Self {
+        let left = match names {
+            Names::Above => MARGIN,
+            Names::Beside => (width * LABELS_SHARE).min(260.0),
+            Names::Letters => LETTER_ROOM,
+        };
         let end_s = view.end_s.max(view.limit_s.unwrap_or(0.0)).max(60.0);
         let scale = (width - left - MARGIN - 4.0) / end_s;
-        Self { view, svg: Svg::new(prefix), width, left, scale, narrow }
+        Self { view, svg: Svg::new(prefix), width, left, scale, names, row }
     }
 
     fn x(&self, s: f64) -> f64 {
@@ -115,7 +149,7 @@ impl<'a> Drawing<'a> {
                 y = self.lane(block, nth, lane, of, y);
             }
             self.svg.close();
-            y += GAP;
+            y += if self.names == Names::Letters { LOW_GAP } else { GAP };
         }
         let height = self.clock(y);
         let description = self.description();
@@ -128,10 +162,10 @@ impl<'a> Drawing<'a> {
         let more = format!("data-block=\"{nth}\" data-lane=\"{lane}\"");
         self.svg.open("lane", &more);
         self.svg.told(&format!("{label} {}: {}", of.name, of.what));
-        let y = if self.narrow { top + NAME_ROW } else { top };
+        let y = if self.names == Names::Above { top + NAME_ROW } else { top };
         self.names(&label, of, top);
         let colour = if lane == 0 { BLUE } else { VERMILION };
-        let ground = y + ROW;
+        let ground = y + self.row;
         self.svg.line(
             [self.left, ground, self.width - MARGIN, ground],
             "hair",
@@ -141,30 +175,38 @@ impl<'a> Drawing<'a> {
             self.bar(*bar, index, lane, colour, ground);
         }
         self.svg.close();
-        ground + 4.0
+        ground + UNDER * self.row / ROW
     }
 
     fn names(&mut self, label: &str, of: &Lane, top: f64) {
-        if self.narrow {
-            let room = self.width - 2.0 * MARGIN;
-            let name = cut(&format!("{label}  {}", of.name), TEXT, room * 0.62);
-            let what = cut(&of.what, TEXT - 1.0, room - width(&name, TEXT) - 8.0);
-            self.svg.text((self.left, top + 11.0), TEXT, Anchor::Start, "ink", &name);
-            self.svg.text((self.width - MARGIN, top + 11.0), TEXT - 1.0, Anchor::End, "soft", &what);
-        } else {
-            let room = self.left - 2.0 * MARGIN;
-            let name = cut(&format!("{label}  {}", of.name), TEXT, room);
-            self.svg.text((MARGIN, top + 14.0), TEXT, Anchor::Start, "ink", &name);
-            let what = cut(&of.what, TEXT - 1.0, room);
-            self.svg.text((MARGIN, top + 28.0), TEXT - 1.0, Anchor::Start, "soft", &what);
+        match self.names {
+            Names::Above => {
+                let room = self.width - 2.0 * MARGIN;
+                let name = cut(&format!("{label}  {}", of.name), TEXT, room * 0.62);
+                let what = cut(&of.what, TEXT - 1.0, room - width(&name, TEXT) - 8.0);
+                self.svg.text((self.left, top + 11.0), TEXT, Anchor::Start, "ink", &name);
+                self.svg.text((self.width - MARGIN, top + 11.0), TEXT - 1.0, Anchor::End, "soft", &what);
+            }
+            Names::Beside => {
+                let room = self.left - 2.0 * MARGIN;
+                let name = cut(&format!("{label}  {}", of.name), TEXT, room);
+                self.svg.text((MARGIN, top + 14.0), TEXT, Anchor::Start, "ink", &name);
+                let what = cut(&of.what, TEXT - 1.0, room);
+                self.svg.text((MARGIN, top + 28.0), TEXT - 1.0, Anchor::Start, "soft", &what);
+            }
+            Names::Letters => {
+                let size = TEXT.min(self.row + 1.0);
+                self.svg.text((0.0, top + self.row), size, Anchor::Start, "ink", label);
+            }
         }
     }
 
     fn bar(&mut self, bar: Bar, index: usize, lane: usize, colour: &str, ground: f64) {
         let (x, long) = (self.x(bar.from_s), (bar.length_s * self.scale).max(0.8));
+        let low = self.row / ROW;
         match bar.kind {
             BarKind::Work { share, near_failure } => {
-                let high = (ROW - 4.0) * share.unwrap_or(SHARE_UNKNOWN).clamp(0.25, 1.0);
+                let high = (self.row - 4.0 * low) * share.unwrap_or(SHARE_UNKNOWN).clamp(0.25, 1.0);
                 let more = format!("data-bar=\"{index}\" fill=\"{colour}\"");
                 let class = if lane == 0 { "work first" } else { "work second" };
                 let top = ground - high;
@@ -185,9 +227,9 @@ impl<'a> Drawing<'a> {
                 if lane > 0 {
                     // The second exercise has a white line along its foot, to be told apart without colour.
                     self.svg.line(
-                        [x, ground - 3.5, x + long, ground - 3.5],
+                        [x, ground - 3.5 * low, x + long, ground - 3.5 * low],
                         "ground",
-                        "stroke=\"#fbfaf7\" stroke-width=\"1.4\"",
+                        &format!("stroke=\"{PAPER}\" stroke-width=\"{:.1}\"", 1.4 * low),
                     );
                 }
             }
@@ -195,20 +237,20 @@ impl<'a> Drawing<'a> {
                 let more = format!(
                     "fill=\"{colour}\" fill-opacity=\"0.25\" stroke=\"{colour}\" stroke-width=\"0.7\""
                 );
-                self.svg.rect([x, ground - 11.0, long, 11.0], "ramp", &more);
+                self.svg.rect([x, ground - 11.0 * low, long, 11.0 * low], "ramp", &more);
             }
             BarKind::SetUp => {
                 let fill = self.svg.hatch("ready", GREY);
-                self.svg.rect([x, ground - 6.0, long, 6.0], "ready", &format!("fill=\"{fill}\""));
+                self.svg.rect([x, ground - 6.0 * low, long, 6.0 * low], "ready", &format!("fill=\"{fill}\""));
             }
             BarKind::Walk => {
                 let more = format!("stroke=\"{GREY}\" stroke-width=\"1.2\"");
-                self.svg.line([x, ground - 3.0, x + long, ground - 3.0], "walk", &more);
+                self.svg.line([x, ground - 3.0 * low, x + long, ground - 3.0 * low], "walk", &more);
             }
             BarKind::Rest => {
                 let more =
                     format!("fill=\"none\" stroke=\"{GREY}\" stroke-width=\"0.6\" stroke-dasharray=\"2 2\"");
-                self.svg.rect([x, ground - 7.0, long, 7.0], "rest", &more);
+                self.svg.rect([x, ground - 7.0 * low, long, 7.0 * low], "rest", &more);
             }
         }
     }
@@ -246,8 +288,12 @@ impl<'a> Drawing<'a> {
                 );
             }
         }
+        if self.names == Names::Letters {
+            self.svg.text((0.0, y + 16.0), TEXT - 1.0, Anchor::Start, "soft", "min");
+            return y + CLOCK_LOW;
+        }
         self.svg.text((self.left, y + 31.0), TEXT - 1.0, Anchor::Start, "soft", "minutes");
-        y + 37.0
+        y + CLOCK
     }
 
     fn description(&self) -> String {

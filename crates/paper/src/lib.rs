@@ -1,5 +1,5 @@
-//! Draws. View structs go in, SVG text comes out: session lanes, the recovery strip, strength, doses, the trade-off
-//! curve, the roadmap.
+//! Draws and prints. View structs go in; SVG text comes out (session lanes, the recovery strip, strength, doses, the
+//! trade-off curve, the roadmap), or PDF (session sheets, documents).
 //!
 //! The same drawing stands on a page, on a sheet and in a file. Meaning never rests on colour alone: bars are solid,
 //! pale, hollow or hatched, lines whole or broken. Colours are those of Okabe and Ito (2008) and stand in attributes, so
@@ -13,6 +13,7 @@ mod dose;
 mod fonts;
 mod lanes;
 mod narrow;
+pub mod pdf;
 mod raster;
 mod roadmap;
 mod strength;
@@ -21,7 +22,7 @@ mod svg;
 
 pub use curve::{CurvePoint, CurveView, curve};
 pub use dose::{Dose, doses};
-pub use lanes::{Band, Bar, BarKind, Lane, Lanes, lanes};
+pub use lanes::{Band, Bar, BarKind, Lane, Lanes, lanes, low_lanes};
 pub use raster::{NotDrawn, png};
 pub use roadmap::{RoadmapPanel, RoadmapView, roadmap};
 pub use strength::{Logged, StrengthView, strength};

@@ -5,7 +5,7 @@ use super::ledger_args::{
     EXPORT_HELP, ExportArgs, FORECAST_HELP, ForecastArgs, IMPORT_HELP, ImportArgs, LOG_HELP, LogArgs,
     PUBLISH_HELP, PublishArgs, RESTORE_HELP, REVIEW_HELP, RestoreArgs, UNDO_HELP, UndoArgs,
 };
-use super::paper_args::{DRAW_HELP, DrawArgs};
+use super::paper_args::{DRAW_HELP, DrawArgs, SHEET_HELP, SheetArgs};
 use crate::files::cells::LoadUnit;
 use crate::service::schema::Kind;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
@@ -87,6 +87,9 @@ pub enum Command {
     /// Draw a session, recovery, strength, doses, a curve or a roadmap, as SVG or as an image.
     #[command(after_long_help = DRAW_HELP)]
     Draw(DrawArgs),
+    /// Print session sheets to train from and write on, as PDF.
+    #[command(after_long_help = SHEET_HELP)]
+    Sheet(SheetArgs),
     /// Add, change, list and show clients.
     #[command(after_long_help = CLIENT_HELP)]
     Client(ClientArgs),
@@ -177,7 +180,7 @@ impl Command {
             Self::Exercises(args) => args.json,
             Self::Explain(args) => args.json,
             Self::Demo(args) => args.json,
-            Self::Draw(_) | Self::Schema(_) | Self::Completions(_) | Self::Serve(_) => false,
+            Self::Draw(_) | Self::Sheet(_) | Self::Schema(_) | Self::Completions(_) | Self::Serve(_) => false,
         }
     }
 }

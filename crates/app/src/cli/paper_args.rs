@@ -1,7 +1,9 @@
 //! What can be typed to the commands that draw and print.
 
 use clap::{Args, ValueEnum, ValueHint};
+use setwright_model::ledger::Date;
 use setwright_model::limits::ROADMAP_WEEKS_MAX;
+use setwright_paper::pdf::Paper;
 use std::path::PathBuf;
 
 /// Help of `draw`.
@@ -78,4 +80,69 @@ pub struct DrawArgs {
     /// Write an image to this file, whatever its name.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub png: Option<PathBuf>,
+}
+
+/// Help of `sheet`.
+pub const SHEET_HELP: &str = "\
+Examples:
+  setwright sheet mara --out mara.pdf                          the coming session, with loads as the log tells today
+  setwright sheet mara --sessions 12 --out mara.pdf            the coming twelve, dated, with the programme's loads
+  setwright sheet mara_programme.toml --brief mara.toml --out mara.pdf    all sessions of a programme in a file
+  setwright sheet old_sheet.csv --session 2 --paper letter --out two.pdf
+  setwright sheet mara_programme.toml --sessions 200 --from 2026-12-01 --out year.pdf
+
+Each session has its own page: what to lift and hang in large type, a field for every set to write load, reps and how \
+many were left, and the caution. Type becomes smaller where a session has many blocks, but stays readable at arm's \
+length; what then does not fit goes overleaf.";
+
+/// Arguments of `sheet`.
+#[derive(Debug, Args)]
+pub struct SheetArgs {
+    /// Of whom.
+    #[command(flatten)]
+    pub of: WhomArgs,
+    /// This session of the cycle alone, from 1.
+    #[arg(long, value_name = "N", conflicts_with_all = ["all", "sessions"])]
+    pub session: Option<usize>,
+    /// All sessions of the cycle, to date by hand.
+    #[arg(long, conflicts_with = "sessions")]
+    pub all: bool,
+    /// So many sessions in order, the cycle over and over.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=crate::service::sheets::SHEETS_MAX as i64))]
+    pub sessions: Option<u32>,
+    /// The day of the first of them; for a client, the day the coming session is due unless this is given.
+    #[arg(long, value_name = "DATE", requires = "sessions")]
+    pub from: Option<Date>,
+    /// How it is printed.
+    #[command(flatten)]
+    pub print: PrintArgs,
+}
+
+/// Paper, and where to put it.
+#[derive(Debug, Args)]
+pub struct PrintArgs {
+    /// Size of the paper.
+    #[arg(long, value_enum, default_value = "a4")]
+    pub paper: PaperSize,
+    /// Write the PDF to this file.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: PathBuf,
+}
+
+/// A size of paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum PaperSize {
+    /// 210 by 297 mm.
+    A4,
+    /// 8.5 by 11 inches.
+    Letter,
+}
+
+impl From<PaperSize> for Paper {
+    fn from(size: PaperSize) -> Self {
+        match size {
+            PaperSize::A4 => Self::A4,
+            PaperSize::Letter => Self::Letter,
+        }
+    }
 }

@@ -221,6 +221,10 @@ codes! {
         "A plan in the making is kept in memory until it is handed out; a program that was started anew has none.";
     NOT_FOR_THIS_ROLE = "SW080", "not for this role",
         "A client sees and logs what is their own; plans, briefs and advice are a coach's work, and accounts the owner's.";
+    CLINICIAN_FIRST = "SW089", "a clinician first",
+        "A sheet is there to train from, and the answers before training ask for a clinician first.";
+    NOT_PRINTED = "SW090", "not printed",
+        "A document that cannot be read by everyone is not handed out; the writer checks each one.";
 }
 
 #[cfg(test)]

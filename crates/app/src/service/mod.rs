@@ -19,4 +19,5 @@ pub mod roadmap;
 pub mod schema;
 pub mod screen;
 pub mod search;
+pub mod sheets;
 pub mod view;

@@ -74,6 +74,63 @@ fn a_drawing_is_written_as_svg_or_as_an_image() {
     assert!(b.starts_with(b"\x89PNG") && b == c, "the same image, whatever asked for it");
 }
 
+/// The pages of a PDF, from the bytes that a command wrote.
+fn pages(path: &str) -> (Vec<u8>, usize) {
+    let bytes = std::fs::read(path).unwrap();
+    assert!(bytes.starts_with(b"%PDF-1.7") && bytes.trim_ascii_end().ends_with(b"%%EOF"), "{path}");
+    let text = String::from_utf8_lossy(&bytes);
+    let count = text.match_indices("/Type/Page").filter(|(at, _)| !text[at + 10..].starts_with('s')).count();
+    (bytes, count)
+}
+
+#[test]
+fn sheets_of_a_programme_are_printed_on_both_papers_and_come_out_the_same_twice() {
+    let sheet = file("sheet.csv", SHEET);
+    let folder = folder();
+    let at = |name: &str| folder.path().join(name).display().to_string();
+    let print = |name: &str, more: &[&str]| {
+        let out = at(name);
+        let said = run(&[&["sheet", &sheet, "--out", &out], more].concat());
+        assert_eq!((said.code, said.data.as_str()), (0, ""), "{}", said.talk);
+        pages(&out)
+    };
+    let (all, count) = print("all.pdf", &[]);
+    assert_eq!(count, 2);
+    assert_eq!(print("again.pdf", &["--all"]).0, all);
+    assert_eq!(print("one.pdf", &["--session", "2", "--paper", "letter"]).1, 1);
+    assert_eq!(print("many.pdf", &["--sessions", "200", "--from", "2026-12-01"]).1, 200);
+    let none = run(&["sheet", &sheet, "--session", "3", "--out", &at("none.pdf")]);
+    assert!(none.code == 2 && none.talk.contains("the programme has 2"), "{}", none.talk);
+    assert!(!folder.path().join("none.pdf").exists());
+}
+
+#[test]
+fn a_client_gets_the_coming_session_and_no_sheet_before_a_clinician_has_agreed() {
+    let coach = of_bram();
+    let folder = folder();
+    let out = folder.path().join("bram.pdf").display().to_string();
+    assert!(coach.done(&["sheet", "bram", "--out", &out]).talk.contains("Wrote"));
+    assert_eq!(pages(&out).1, 1);
+    coach.done(&["sheet", "bram", "--sessions", "5", "--out", &out]);
+    assert_eq!(pages(&out).1, 5);
+    coach.done(&[
+        "screen",
+        "--client",
+        "bram",
+        "--active",
+        "yes",
+        "--known-disease",
+        "no",
+        "--signs",
+        "yes",
+        "--other",
+        "no",
+    ]);
+    for which in [&["--all"][..], &[]] {
+        coach.refused(&[&["sheet", "bram", "--out", &out], which].concat(), "SW089", "see a clinician");
+    }
+}
+
 #[test]
 fn a_roadmap_is_drawn_with_its_band() {
     let said = run(&["draw", "roadmap", "data/demo/absolute_beginner.toml", "--weeks", "6"]);

@@ -1,12 +1,16 @@
 //! The commands that draw and print. A name that looks like a file is one; else it is a client of the ledger.
 
 pub mod draw;
+pub mod sheet;
 
 use super::ledger::at_desk;
-use super::paper_args::WhomArgs;
+use super::paper_args::{PrintArgs, WhomArgs};
+use super::{Look, Reply};
+use crate::clock::Wall;
 use crate::files::cells::LoadUnit;
 use crate::files::{self, Problem, Problems, problem};
 use crate::service::insight::{self, Known, Start};
+use crate::service::sheets::Print;
 use crate::service::{audit, belief};
 use setwright_model::{Belief, Brief, Programme};
 use setwright_science::catalogue::builtin;
@@ -63,6 +67,18 @@ pub fn subject(of: &WhomArgs, unit: LoadUnit, ledger: &Path) -> Result<Subject, 
         )]);
     };
     Ok(Subject { programme: state.programme.clone(), brief: given.or(known.brief), belief: known.belief })
+}
+
+/// How it is printed, as asked for.
+pub fn print(args: &PrintArgs, look: Look) -> Print<'static> {
+    let today = Wall::system().now().date();
+    Print { paper: args.paper.into(), unit: look.units.into(), today, catalogue: builtin() }
+}
+
+/// Writes a document, and says so.
+pub fn keep(path: &Path, bytes: &[u8]) -> Result<Reply, Problems> {
+    files::write_bytes(path, bytes).map_err(|p| vec![p])?;
+    Ok(Reply { talk: format!("Wrote {}.\n", path.display()), ..Reply::default() })
 }
 
 /// The client has nothing of the kind.
