@@ -1,6 +1,8 @@
 //! The only reader of the clock. It measures how long work takes, which changes no answer except that an outer limit of
 //! time may end a search early; and it says what time it is, for what is written into the ledger.
 
+pub mod zone;
+
 use jiff::Timestamp;
 use jiff::civil;
 use jiff::tz::TimeZone;
@@ -54,18 +56,26 @@ impl Wall {
     /// The moment at which a clock of this zone shows this date and these seconds of the day. Where the clock was put
     /// forward or back, what most calendars take it for.
     pub fn on(&self, date: Date, second_of_day: u32) -> Option<Moment> {
-        let (year, month, day) = date.civil();
-        let (minutes, second) = (second_of_day / 60, (second_of_day % 60) as i8);
-        let clock = civil::Time::new((minutes / 60) as i8, (minutes % 60) as i8, second, 0).ok()?;
-        let date = civil::Date::new(year as i16, month as i8, day as i8).ok()?;
-        Some(self.moment(self.zone.to_timestamp(date.to_datetime(clock)).ok()?))
+        on(&self.zone, date, second_of_day)
     }
 
     fn moment(&self, timestamp: Timestamp) -> Moment {
-        let offset_min = self.zone.to_offset(timestamp).seconds() / 60;
-        let ms = timestamp.as_millisecond();
-        Moment::new(ms, offset_min).unwrap_or(Moment::FIRST)
+        in_zone(&self.zone, timestamp)
     }
+}
+
+/// The moment at which a clock of a zone shows this date and second of the day.
+fn on(zone: &TimeZone, date: Date, second_of_day: u32) -> Option<Moment> {
+    let (year, month, day) = date.civil();
+    let (minutes, second) = (second_of_day / 60, (second_of_day % 60) as i8);
+    let clock = civil::Time::new((minutes / 60) as i8, (minutes % 60) as i8, second, 0).ok()?;
+    let date = civil::Date::new(year as i16, month as i8, day as i8).ok()?;
+    Some(in_zone(zone, zone.to_timestamp(date.to_datetime(clock)).ok()?))
+}
+
+fn in_zone(zone: &TimeZone, timestamp: Timestamp) -> Moment {
+    let offset_min = zone.to_offset(timestamp).seconds() / 60;
+    Moment::new(timestamp.as_millisecond(), offset_min).unwrap_or(Moment::FIRST)
 }
 
 /// Runs from the moment it is made.

@@ -84,7 +84,7 @@ const SHARE_UNKNOWN: f64 = 0.7;
 /// Room for the letter of a lane where its name stands elsewhere.
 const LETTER_ROOM: f64 = 26.0;
 /// Lowest lane in which bars can still be told apart (judgement).
-const ROW_LEAST: f64 = 8.0;
+const ROW_LEAST: f64 = 6.0;
 /// Gap under a lane of the usual height.
 const UNDER: f64 = 4.0;
 /// Height of the clock where its unit stands beside it.
@@ -99,9 +99,10 @@ pub fn lanes(view: &Lanes, width_px: f64, prefix: &str) -> String {
 }
 
 /// Draws the lanes as low as this where that can be, with letters for names: for a sheet that lists the names below.
+/// What is done in turn shares a lane: one works while the other rests.
 pub fn low_lanes(view: &Lanes, (width, height): (f64, f64), prefix: &str) -> String {
-    let count: usize = view.blocks.iter().map(|b| b.lanes.len()).sum();
-    let gaps = LOW_GAP * view.blocks.len() as f64;
+    let count = view.blocks.len();
+    let gaps = LOW_GAP * count as f64;
     let each = (height - MARGIN - CLOCK_LOW - gaps) / count.max(1) as f64;
     let row = (each / (1.0 + UNDER / ROW)).clamp(ROW_LEAST, ROW);
     Drawing::new(view, width, prefix, Names::Letters, row).draw()
@@ -145,8 +146,10 @@ impl<'a> Drawing<'a> {
         let mut y = MARGIN;
         for (nth, block) in self.view.blocks.iter().enumerate() {
             self.svg.open("block", &format!("data-block=\"{nth}\""));
+            let top = y;
             for (lane, of) in block.lanes.iter().enumerate() {
-                y = self.lane(block, nth, lane, of, y);
+                let from = if self.names == Names::Letters { top } else { y };
+                y = self.lane(block, nth, lane, of, from);
             }
             self.svg.close();
             y += if self.names == Names::Letters { LOW_GAP } else { GAP };
@@ -171,7 +174,8 @@ impl<'a> Drawing<'a> {
             "hair",
             &format!("stroke=\"{GREY}\" stroke-width=\"0.5\""),
         );
-        for (index, bar) in of.bars.iter().enumerate() {
+        let shared = self.names == Names::Letters && block.lanes.len() > 1;
+        for (index, bar) in of.bars.iter().enumerate().filter(|(_, b)| !shared || b.kind != BarKind::Rest) {
             self.bar(*bar, index, lane, colour, ground);
         }
         self.svg.close();
@@ -194,9 +198,11 @@ impl<'a> Drawing<'a> {
                 let what = cut(&of.what, TEXT - 1.0, room);
                 self.svg.text((MARGIN, top + 28.0), TEXT - 1.0, Anchor::Start, "soft", &what);
             }
+            Names::Letters if label.ends_with(|c: char| c.is_ascii_digit() && c != '1') => {}
             Names::Letters => {
                 let size = TEXT.min(self.row + 1.0);
-                self.svg.text((0.0, top + self.row), size, Anchor::Start, "ink", label);
+                let letter = label.trim_end_matches(|c: char| c.is_ascii_digit());
+                self.svg.text((0.0, top + self.row), size, Anchor::Start, "ink", letter);
             }
         }
     }

@@ -5,7 +5,9 @@ use super::ledger_args::{
     EXPORT_HELP, ExportArgs, FORECAST_HELP, ForecastArgs, IMPORT_HELP, ImportArgs, LOG_HELP, LogArgs,
     PUBLISH_HELP, PublishArgs, RESTORE_HELP, REVIEW_HELP, RestoreArgs, UNDO_HELP, UndoArgs,
 };
-use super::paper_args::{DRAW_HELP, DrawArgs, SHEET_HELP, SheetArgs};
+use super::paper_args::{
+    CALENDAR_HELP, CalendarArgs, DRAW_HELP, DrawArgs, REPORT_HELP, ReportArgs, SHEET_HELP, SheetArgs,
+};
 use crate::files::cells::LoadUnit;
 use crate::service::schema::Kind;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
@@ -90,6 +92,12 @@ pub enum Command {
     /// Print session sheets to train from and write on, as PDF.
     #[command(after_long_help = SHEET_HELP)]
     Sheet(SheetArgs),
+    /// Print the report of a block, a whole programme, or an audit, as PDF.
+    #[command(after_long_help = REPORT_HELP)]
+    Report(ReportArgs),
+    /// The sessions of a programme as a calendar file (iCalendar).
+    #[command(after_long_help = CALENDAR_HELP)]
+    Calendar(CalendarArgs),
     /// Add, change, list and show clients.
     #[command(after_long_help = CLIENT_HELP)]
     Client(ClientArgs),
@@ -180,7 +188,13 @@ impl Command {
             Self::Exercises(args) => args.json,
             Self::Explain(args) => args.json,
             Self::Demo(args) => args.json,
-            Self::Draw(_) | Self::Sheet(_) | Self::Schema(_) | Self::Completions(_) | Self::Serve(_) => false,
+            Self::Draw(_)
+            | Self::Sheet(_)
+            | Self::Report(_)
+            | Self::Calendar(_)
+            | Self::Schema(_)
+            | Self::Completions(_)
+            | Self::Serve(_) => false,
         }
     }
 }

@@ -153,6 +153,8 @@ pub fn run(command: Command, look: Look, ledger: &Path) -> Result<Reply, Problem
         Command::Curve(args) => curve::run(&args, look),
         Command::Roadmap(args) => roadmap::run(&args, look, ledger),
         Command::Draw(args) => paper::draw::run(&args, look, ledger),
+        Command::Calendar(args) => paper::calendar::run(&args, look, ledger),
+        Command::Report(args) => paper::report::run(&args, look, ledger),
         Command::Sheet(args) => paper::sheet::run(&args, look, ledger),
         Command::Audit(args) => audit::run(&args, look),
         Command::Ramp(args) => ramp::run(&args, look),

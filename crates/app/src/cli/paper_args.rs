@@ -1,5 +1,6 @@
 //! What can be typed to the commands that draw and print.
 
+use crate::service::calendar;
 use clap::{Args, ValueEnum, ValueHint};
 use setwright_model::ledger::Date;
 use setwright_model::limits::ROADMAP_WEEKS_MAX;
@@ -145,4 +146,86 @@ impl From<PaperSize> for Paper {
             PaperSize::Letter => Self::Letter,
         }
     }
+}
+
+/// Help of `report`.
+pub const REPORT_HELP: &str = "\
+Kinds, and what they are made of:
+  block       a client of the ledger: what was done, what grew, what recovers how fast, what is next, for the client to read
+  programme   a programme (a file, judged by --brief if there is one), or a client's programme in force: the cycle, each
+              session, doses against the brief, what was found
+  audit       a programme in a file: what was understood, minutes, findings, the smallest change that helps
+
+Examples:
+  setwright report block mara --out mara_november.pdf
+  setwright report block mara --since 2026-10-01 --paper letter --out mara.pdf
+  setwright report programme mara_programme.toml --brief mara.toml --out programme.pdf
+  setwright report audit old_sheet.csv --brief mara.toml --out audit.pdf
+
+The caution stands in every report.";
+
+/// What a report is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum ReportKind {
+    /// A block of training, for the client.
+    Block,
+    /// A whole programme.
+    Programme,
+    /// The audit of a programme in a file.
+    Audit,
+}
+
+/// Arguments of `report`.
+#[derive(Debug, Args)]
+pub struct ReportArgs {
+    /// What it is about.
+    #[arg(value_enum)]
+    pub kind: ReportKind,
+    /// Of whom.
+    #[command(flatten)]
+    pub of: WhomArgs,
+    /// First day of the block (block); when the programme in force was handed out, unless that is under two weeks ago.
+    #[arg(long, value_name = "DATE")]
+    pub since: Option<Date>,
+    /// How it is printed.
+    #[command(flatten)]
+    pub print: PrintArgs,
+}
+
+/// Help of `calendar`.
+pub const CALENDAR_HELP: &str = "\
+Examples:
+  setwright calendar mara --at 18:00 --zone Europe/Zurich > mara.ics
+  setwright calendar mara --weeks 26 --out mara.ics
+  setwright calendar mara_programme.toml --brief mara.toml --from 2026-12-01 --at 06:30 --out mara.ics
+
+An entry a session, repeated every so many days as the cycle has, at the same hour of the clock in summer and winter. \
+Import a later file for the same client again, and the entries change; none is added. What was answered before training is not in it, \
+but the caution is.";
+
+/// Arguments of `calendar`.
+#[derive(Debug, Args)]
+pub struct CalendarArgs {
+    /// Of whom.
+    #[command(flatten)]
+    pub of: WhomArgs,
+    /// The day of the first session; for a client, the day the coming session is due unless this is given.
+    #[arg(long, value_name = "DATE")]
+    pub from: Option<Date>,
+    /// The hour at which sessions begin.
+    #[arg(long, value_name = "HH:MM", default_value = "18:00", value_parser = hour)]
+    pub at: u32,
+    /// Whose clock: a name of the tz database (else this machine's).
+    #[arg(long, value_name = "ZONE")]
+    pub zone: Option<String>,
+    /// Weeks.
+    #[arg(long, value_name = "N", default_value_t = calendar::WEEKS, value_parser = clap::value_parser!(u32).range(1..=i64::from(calendar::WEEKS_MAX)))]
+    pub weeks: u32,
+    /// Write to this file, not to the standard output.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<PathBuf>,
+}
+
+fn hour(text: &str) -> Result<u32, String> {
+    calendar::hour(text).ok_or_else(|| "an hour such as 18:00".to_owned())
 }

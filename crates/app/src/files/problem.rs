@@ -225,6 +225,8 @@ codes! {
         "A sheet is there to train from, and the answers before training ask for a clinician first.";
     NOT_PRINTED = "SW090", "not printed",
         "A document that cannot be read by everyone is not handed out; the writer checks each one.";
+    NO_SUCH_ZONE = "SW091", "no such time zone",
+        "An hour without its zone is another hour after the clocks have changed.";
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 
 pub mod audit;
 pub mod belief;
+pub mod calendar;
 pub mod curve;
 pub mod dates;
 pub mod demo;
@@ -15,6 +16,7 @@ pub mod ledger;
 pub mod people;
 pub mod plan;
 pub mod ramp;
+pub mod reports;
 pub mod roadmap;
 pub mod schema;
 pub mod screen;

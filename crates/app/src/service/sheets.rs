@@ -209,9 +209,9 @@ fn remarks(view: &SessionView, cold: bool, source: &str) -> Vec<String> {
         out.push("Begin with five brisk minutes.".to_owned());
     }
     if by_feel {
-        out.push("By feel: a load that leaves in you what is asked; write it down.".to_owned());
+        out.push("By feel: a load that leaves what is asked; write it down.".to_owned());
     }
-    out.push("Left: how many more you could have done.".to_owned());
+    out.push("Left: how many more you could do.".to_owned());
     out
 }
 

@@ -37,9 +37,7 @@ pub struct SheetView {
 /// A block.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SheetBlock {
-    /// How its exercises are done together; empty for one alone.
-    pub how: String,
-    /// Its exercises.
+    /// Its exercises; several are held together by a bracket.
     pub lines: Vec<SheetLine>,
 }
 
@@ -50,13 +48,13 @@ pub struct SheetLine {
     pub label: String,
     /// Plain name.
     pub name: String,
-    /// "3 x 8-12 a side".
+    /// "3 x 8-12 a side, 2 left".
     pub target: String,
     /// "60 kg".
     pub load: String,
-    /// What to hang, and what to leave in reserve.
+    /// What to hang.
     pub hang: String,
-    /// Rest and warm-up.
+    /// Turns, rest and warm-up.
     pub before: String,
     /// Work sets.
     pub sets: u32,
@@ -64,7 +62,7 @@ pub struct SheetLine {
     pub fields: Vec<String>,
 }
 
-const MARGIN: f64 = 34.0;
+const MARGIN: f64 = 32.0;
 const CLIENT: Type = Type::new(Face::Bold, 19.0);
 const TITLE: Type = Type::new(Face::Bold, 14.0);
 const WHEN: Type = Type::new(Face::Serif, 12.0);
@@ -80,6 +78,10 @@ const GAP: f64 = 14.0;
 const BESIDE_LEAST: f64 = 150.0;
 /// Most fields in a row.
 const FIELDS_MOST: u32 = 5;
+/// Height of the line of an exercise, as a share of its largest type.
+const ONE_LINE: f64 = 1.15;
+/// Gap between rows of fields.
+const ROWS_APART: f64 = 2.0;
 /// Widest field of a set.
 const FIELD_WIDEST: f64 = 150.0;
 /// Tightness tried in turn, from larger than usual (under 0) to as small as can be read at arm's length (1).
@@ -92,8 +94,9 @@ struct Sizes {
     target: Type,
     hang: Type,
     before: Type,
-    how: Type,
+    notes: Type,
     field: f64,
+    pad: f64,
     gap: f64,
     lanes: f64,
 }
@@ -108,8 +111,9 @@ impl Sizes {
             target: Type::new(Face::Serif, between(17.0, 12.0)),
             hang: Type::new(Face::Serif, between(13.0, 10.0)),
             before: Type::new(Face::Serif, between(11.0, 8.8)),
-            how: Type::new(Face::Italic, between(11.0, 9.0)),
-            field: between(29.0, 19.0),
+            notes: Type::new(Face::Italic, between(11.0, 9.0)),
+            field: between(29.0, 17.5),
+            pad: between(2.5, 0.8),
             gap: between(11.0, 3.0),
             lanes: between(110.0, 56.0),
         }
@@ -328,7 +332,7 @@ impl LinePlan {
     }
 
     fn head(&self, sizes: &Sizes) -> f64 {
-        (self.name.len() as f64 * sizes.name.line()).max(sizes.load.line())
+        (self.name.len() as f64 * sizes.name.line()).max(ONE_LINE * sizes.load.size)
     }
 
     fn middle(&self, sizes: &Sizes) -> f64 {
@@ -337,14 +341,18 @@ impl LinePlan {
         if self.beside { hang.max(before) } else { hang + before }
     }
 
+    /// Fields in rows, a little apart.
+    fn fields(&self, sizes: &Sizes) -> f64 {
+        f64::from(self.rows) * (sizes.field + ROWS_APART) - ROWS_APART
+    }
+
     fn height(&self, sizes: &Sizes) -> f64 {
-        self.head(sizes) + self.middle(sizes) + 2.0 + f64::from(self.rows) * (sizes.field + 2.0) + sizes.gap
+        self.head(sizes) + self.middle(sizes) + sizes.pad + self.fields(sizes) + sizes.gap
     }
 }
 
 fn block_height(block: &SheetBlock, sizes: &Sizes, columns: &Columns) -> f64 {
-    let how = if block.how.is_empty() { 0.0 } else { sizes.how.line() };
-    how + block.lines.iter().map(|l| LinePlan::of(l, sizes, columns).height(sizes)).sum::<f64>()
+    block.lines.iter().map(|l| LinePlan::of(l, sizes, columns).height(sizes)).sum::<f64>()
 }
 
 fn lay_block(
@@ -355,10 +363,6 @@ fn lay_block(
     (sizes, columns): (&Sizes, &Columns),
 ) {
     let (from, page) = (c.y, c.count());
-    if !block.how.is_empty() {
-        let part = c.tree.add(Some(section), Kind::Text);
-        c.indented(part, &block.how, sizes.how, INDENT);
-    }
     for line in &block.lines {
         let plan = LinePlan::of(line, sizes, columns);
         if c.room() < plan.height(sizes) - sizes.gap && c.whole() > plan.height(sizes) + OVERLEAF {
@@ -415,7 +419,7 @@ fn lay_line(
         c.page().put(told, mark);
         c.y += sizes.before.line();
     }
-    c.y = middle + plan.middle(sizes) + 2.0;
+    c.y = middle + plan.middle(sizes) + sizes.pad;
     fields(c, line, plan, sizes);
     c.y += sizes.gap;
 }
@@ -426,7 +430,8 @@ fn fields(c: &mut Composer, line: &SheetLine, plan: &LinePlan, sizes: &Sizes) {
     let wide = (room / f64::from(plan.each.max(3))).min(FIELD_WIDEST);
     for set in 0..line.sets {
         let (row, place) = (set / plan.each, set % plan.each);
-        let (x, y) = (MARGIN + INDENT + wide * f64::from(place), c.y + f64::from(row) * (sizes.field + 2.0));
+        let (x, y) =
+            (MARGIN + INDENT + wide * f64::from(place), c.y + f64::from(row) * (sizes.field + ROWS_APART));
         let pen = Pen::plain(Ink::SOFT, 0.6);
         c.page().deck(Mark::rect([x, y, wide - 4.0, sizes.field], None, Some(pen)));
         c.page().deck(FIELD.at(x + 2.5, y + 1.0, &(set + 1).to_string()));
@@ -441,7 +446,7 @@ fn fields(c: &mut Composer, line: &SheetLine, plan: &LinePlan, sizes: &Sizes) {
             c.page().deck(FIELD.at(at, y + sizes.field - FIELD.line() + 0.5, name));
         }
     }
-    c.y += f64::from(plan.rows) * (sizes.field + 2.0);
+    c.y += plan.fields(sizes);
 }
 
 /// Lines to write on, where the page has room for them.
@@ -452,12 +457,12 @@ fn notes(c: &mut Composer, sizes: &Sizes) {
     if lines == 0 {
         return;
     }
-    let mark = sizes.how.at(MARGIN, c.y + 4.0, "Notes: sleep, aches, what to change");
+    let mark = sizes.notes.at(MARGIN, c.y + 4.0, "Notes: sleep, aches, what to change");
     c.page().deck(mark);
     for nth in 1..=lines {
         let y = c.y + nth as f64 * APART;
         let from = if nth == 1 {
-            MARGIN + sizes.how.width("Notes: sleep, aches, what to change") + 8.0
+            MARGIN + sizes.notes.width("Notes: sleep, aches, what to change") + 8.0
         } else {
             MARGIN
         };

@@ -1,6 +1,8 @@
 //! The commands that draw and print. A name that looks like a file is one; else it is a client of the ledger.
 
+pub mod calendar;
 pub mod draw;
+pub mod report;
 pub mod sheet;
 
 use super::ledger::at_desk;

@@ -19,24 +19,25 @@ impl Words<'_> {
     /// A block.
     pub fn block(&self, block: &BlockView) -> SheetBlock {
         let rest = short_time(block.rest_s);
-        let labels: Vec<&str> = block.lines.iter().map(|l| l.label.as_str()).collect();
-        let (how, alone) = match block.kind {
-            BlockKind::Straight => (String::new(), format!("Rest {rest} after each set.")),
+        let others = |own: &LineView| {
+            let labels = block.lines.iter().filter(|l| l.label != own.label).map(|l| l.label.as_str());
+            labels.collect::<Vec<_>>().join(" and ")
+        };
+        let how = |line: &LineView| match block.kind {
+            BlockKind::Straight => format!("Rest {rest} after each set."),
             BlockKind::Alternating => {
-                (format!("{} in turn: a set of each, then rest {rest}.", labels.join(" and ")), String::new())
+                format!("In turn with {}: a set of each, then rest {rest}.", others(line))
             }
             BlockKind::SameMuscle => {
-                let both = labels.join(" and ");
-                (format!("{both} back to back: a set of each without rest, then rest {rest}."), String::new())
+                format!("Back to back with {}: no rest between, then rest {rest}.", others(line))
             }
         };
-        SheetBlock { how, lines: block.lines.iter().map(|line| self.line(line, &alone)).collect() }
+        let lines = block.lines.iter().enumerate();
+        let lines = lines.map(|(nth, l)| self.line(l, if nth == 0 { how(l) } else { String::new() }));
+        SheetBlock { lines: lines.collect() }
     }
 
-    fn line(&self, line: &LineView, rest: &str) -> SheetLine {
-        let hung = self.hung(&line.id, &line.load);
-        let hang: Vec<String> = [hung, Some(left(line.rir))].into_iter().flatten().collect();
-        let before = [rest.to_owned(), self.ramp(line)];
+    fn line(&self, line: &LineView, how: String) -> SheetLine {
         let unit = match self.unit {
             LoadUnit::Kg => "kg",
             LoadUnit::Lb => "lb",
@@ -44,12 +45,13 @@ impl Words<'_> {
         let weighed = !matches!(line.load.kind, LoadKind::Body | LoadKind::Band);
         let counted = if line.counted_in.is_empty() { "reps" } else { line.counted_in };
         let fields = weighed.then_some(unit).into_iter().chain([counted, "left"]);
+        let before = [how, self.ramp(line)];
         SheetLine {
             label: line.label.clone(),
             name: line.name.clone(),
-            target: sets_by_reps(line),
+            target: format!("{}, {} left", sets_by_reps(line), line.rir),
             load: self.load(&line.load),
-            hang: hang.join(" \u{b7} "),
+            hang: self.hung(&line.id, &line.load).unwrap_or_default(),
             before: before.into_iter().filter(|s| !s.is_empty()).collect::<Vec<_>>().join(" "),
             sets: line.sets,
             fields: fields.map(str::to_owned).collect(),
