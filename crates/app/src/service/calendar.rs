@@ -144,8 +144,7 @@ fn described(session: &SessionView, caution: &str, print: Print<'_>) -> String {
 /// The same for the same client and number, whoever asks; it tells nobody's name.
 fn identifier(whose: &str, number: usize) -> String {
     let digest = sha256(&[b"calendar", whose.as_bytes()]);
-    let half: String = digest.half().iter().map(|byte| format!("{byte:02x}")).collect();
-    format!("{half}-{number}@setwright.invalid")
+    format!("{:032x}-{number}@setwright.invalid", u128::from_be_bytes(digest.half()))
 }
 
 /// Minutes since versions are counted: a later export is a later version.

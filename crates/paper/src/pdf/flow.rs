@@ -65,8 +65,8 @@ pub fn document(view: &Document, paper: Paper) -> Result<Vec<u8>, NotWritten> {
     }
     c.y += 6.0;
     for (nth, piece) in view.pieces.iter().enumerate() {
-        // A heading stays with a drawing or the first row of a table that follows it.
-        let follows = view.pieces.get(nth + 1);
+        // A heading stays with what it is over.
+        let follows = view.pieces.get(nth + 1..).unwrap_or_default();
         lay(&mut c, piece, follows)?;
     }
     foot(&mut c, &view.about.title);
@@ -74,7 +74,7 @@ pub fn document(view: &Document, paper: Paper) -> Result<Vec<u8>, NotWritten> {
     writer::write(&pages, &tree, &view.about, paper)
 }
 
-fn lay(c: &mut Composer, piece: &Piece, follows: Option<&Piece>) -> Result<(), NotWritten> {
+fn lay(c: &mut Composer, piece: &Piece, follows: &[Piece]) -> Result<(), NotWritten> {
     match piece {
         Piece::Section(text) => {
             c.y += 12.0;
@@ -103,14 +103,22 @@ fn lay(c: &mut Composer, piece: &Piece, follows: Option<&Piece>) -> Result<(), N
     Ok(())
 }
 
-fn room_for(c: &Composer, follows: Option<&Piece>) -> f64 {
-    match follows {
-        Some(Piece::Drawing(svg, share)) => {
-            let size = super::drawing::Drawing::read(svg).map_or((1.0, 0.0), |d| d.size);
-            (share * c.width() / size.0.max(1.0) * size.1).clamp(UNDER_HEADING, c.whole() / 2.0)
+/// Room for what follows a heading: sentences up to and with a drawing, or the beginning of anything else.
+fn room_for(c: &Composer, follows: &[Piece]) -> f64 {
+    let mut room = 0.0;
+    for piece in follows {
+        match piece {
+            Piece::Text(text) => room += BODY.broken(text, c.width()).len() as f64 * BODY.line() + 4.0,
+            Piece::Remark(text) => room += REMARK.broken(text, c.width()).len() as f64 * REMARK.line() + 4.0,
+            Piece::Drawing(svg, share) => {
+                let size = super::drawing::Drawing::read(svg).map_or((1.0, 0.0), |d| d.size);
+                room += share * c.width() / size.0.max(1.0) * size.1;
+                break;
+            }
+            _ => break,
         }
-        _ => UNDER_HEADING,
     }
+    (room + UNDER_HEADING / 2.0).clamp(UNDER_HEADING, 0.8 * c.whole())
 }
 
 fn paragraph(c: &mut Composer, text: &str, kind: Type) {

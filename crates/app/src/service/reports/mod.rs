@@ -18,8 +18,10 @@ use crate::files::Problem;
 use setwright_model::{Brief, Finding, Programme, Severity};
 use setwright_paper::pdf::{About, Column, Document, Piece, Table, document};
 
-/// Width at which drawings are made for paper: names beside the lanes.
+/// Width at which drawings are made for paper.
 const DRAWN: f64 = 760.0;
+/// Width and height of lanes, whose names stand in the table below them.
+const LANES: (f64, f64) = (500.0, 120.0);
 
 /// Writes a document.
 fn write(title: String, under: String, pieces: Vec<Piece>, print: Print<'_>) -> Result<Vec<u8>, Problem> {
@@ -69,7 +71,7 @@ fn sessions(
         [
             Piece::Section(format!("Session {}, day {}{focus}", shown.number, shown.day)),
             Piece::Remark(format!("{}.", length(shown))),
-            Piece::Drawing(setwright_paper::lanes(&lanes, DRAWN, &format!("s{}", shown.number)), 1.0),
+            Piece::Drawing(setwright_paper::low_lanes(&lanes, LANES, &format!("s{}", shown.number)), 1.0),
             lines(shown, print),
         ]
     };
