@@ -4,8 +4,9 @@
 //! An entry's identifier follows from whose it is and from its number in the cycle, and each export counts as a later version
 //! than the one before: a calendar that imports it again changes its entries and adds none.
 
+use super::insight::Known;
 use super::sheets::words::{Words, count, number, sets_by_reps};
-use super::sheets::{Print, Subject, cautions};
+use super::sheets::{self, Print, Subject, cautions};
 use super::view::{self, SessionView};
 use crate::clock::zone::{Change, Zone};
 use crate::files::problem::{self, Problem};
@@ -42,6 +43,35 @@ pub struct Plan {
     pub now: Moment,
 }
 
+/// When a client trains.
+#[derive(Clone, Debug)]
+pub struct When {
+    /// The first day; the day the coming session is due unless this is given.
+    pub from: Option<Date>,
+    /// Second of the day at which sessions begin.
+    pub at_s: u32,
+    /// Weeks.
+    pub weeks: u32,
+    /// Whose clock.
+    pub zone: Zone,
+    /// When it is written.
+    pub now: Moment,
+}
+
+/// The calendar of a client's programme in force, from the coming session on.
+///
+/// # Errors
+/// No programme in force.
+pub fn of_client(known: &Known, when: When, print: Print<'_>) -> Result<String, Problem> {
+    let Some(state) = &known.programme else { return Err(sheets::no_programme(known)) };
+    let (first, due) = sheets::due(known);
+    let When { from, at_s, weeks, zone, now } = when;
+    let whose = known.client.client.to_string();
+    let plan = Plan { first, from: from.unwrap_or(due), at_s, weeks, zone, whose, now };
+    let subject = Subject { programme: &state.programme, brief: known.brief.as_ref(), belief: &known.belief };
+    Ok(calendar(subject, &plan, print))
+}
+
 /// An hour as it is typed: `18:00`.
 pub fn hour(text: &str) -> Option<u32> {
     let (hours, minutes) = text.trim().split_once(':')?;
@@ -68,7 +98,7 @@ pub fn zone(name: Option<&str>) -> Result<Zone, Problem> {
 }
 
 /// The calendar of a programme.
-pub fn calendar(subject: Subject<'_>, plan: &Plan, print: Print<'_>) -> Result<String, Problem> {
+pub fn calendar(subject: Subject<'_>, plan: &Plan, print: Print<'_>) -> String {
     let Subject { programme, brief, belief } = subject;
     let report = setwright_check::audit(programme, brief, print.catalogue, belief);
     let shown = view::programme(programme, brief, print.catalogue, &report);
@@ -89,7 +119,7 @@ pub fn calendar(subject: Subject<'_>, plan: &Plan, print: Print<'_>) -> Result<S
         lines.extend(entry(session, first, shown.cycle_days, client, plan, (&caution, print)));
     }
     lines.push("END:VCALENDAR".to_owned());
-    Ok(lines.iter().map(|line| folded(line)).collect())
+    lines.iter().map(|line| folded(line)).collect()
 }
 
 /// The first day of a session from the first session's day on.

@@ -49,7 +49,10 @@ pub fn lanes(session: &Session, view: &SessionView, cold: bool, catalogue: &Cata
             .collect(),
     });
     Lanes {
-        title: format!("Session {}, day {}, {}", view.number, view.day, view.focus),
+        title: match view.focus.as_str() {
+            "" => format!("Session {}, day {}", view.number, view.day),
+            focus => format!("Session {}, day {}, {focus}", view.number, view.day),
+        },
         limit_s: view.limit_minutes.map(|m| 60.0 * m),
         end_s: timeline.total.get(),
         blocks: blocks.collect(),

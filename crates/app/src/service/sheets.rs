@@ -106,6 +106,28 @@ pub fn of_coming(known: &Known, print: Print<'_>) -> Result<Vec<u8>, Problem> {
     write(&[view], &known.client.card.name, print)
 }
 
+/// Sheets of a client's coming sessions, dated from the day the first is due, or from a given one.
+///
+/// # Errors
+/// No programme in force; a client who should see a clinician first.
+pub fn following(
+    known: &Known,
+    many: usize,
+    from: Option<Date>,
+    print: Print<'_>,
+) -> Result<Vec<u8>, Problem> {
+    let Some(state) = &known.programme else { return Err(no_programme(known)) };
+    let (index, due) = due(known);
+    let subject = Subject { programme: &state.programme, brief: known.brief.as_ref(), belief: &known.belief };
+    of_programme(subject, Which::Following(index, many, from.or(Some(due))), print)
+}
+
+/// The place in the cycle of the coming session, and its day: today when it was due before.
+pub fn due(known: &Known) -> (usize, Date) {
+    let today = known.now.date();
+    coming(known).map_or((0, today), |c| (c.index, c.due.date().max(today)))
+}
+
 /// The client has no programme in force.
 pub fn no_programme(known: &Known) -> Problem {
     let what = format!("{} has no programme in force.", known.client.card.name);
@@ -138,7 +160,7 @@ fn turns(programme: &Programme, which: Which) -> Result<Vec<Turn>, Problem> {
     match which {
         Which::One(number) if (1..=count).contains(&number) => Ok(vec![alone(number - 1)]),
         Which::All => Ok((0..count).map(alone).collect()),
-        Which::Following(first, many, from) if count > 0 => Ok(following(programme, first, many, from)),
+        Which::Following(first, many, from) if count > 0 => Ok(in_turn(programme, first, many, from)),
         Which::One(number) => {
             let what = format!("There is no session {number}: the programme has {count}.");
             Err(Problem::new(problem::USAGE, what, "Sessions count from 1."))
@@ -149,7 +171,7 @@ fn turns(programme: &Programme, which: Which) -> Result<Vec<Turn>, Problem> {
     }
 }
 
-fn following(programme: &Programme, first: usize, many: usize, from: Option<Date>) -> Vec<Turn> {
+fn in_turn(programme: &Programme, first: usize, many: usize, from: Option<Date>) -> Vec<Turn> {
     let count = programme.sessions.len().max(1);
     let first_day = programme.sessions.get(first).map_or(1, |s| i64::from(s.day));
     (first..first + many.min(SHEETS_MAX))
@@ -270,7 +292,7 @@ mod tests {
     fn following_sessions_keep_the_days_of_the_cycle() {
         let from: Date = "2026-12-01".parse().unwrap();
         let days = |first, many| -> Vec<String> {
-            let turns = following(&nine_days(), first, many, Some(from));
+            let turns = in_turn(&nine_days(), first, many, Some(from));
             turns.iter().map(|t| format!("{} {}", t.index + 1, t.date.unwrap())).collect()
         };
         assert_eq!(days(0, 4), ["1 2026-12-01", "2 2026-12-04", "3 2026-12-07", "1 2026-12-10"]);

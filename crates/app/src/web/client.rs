@@ -2,7 +2,7 @@
 
 use super::app::App;
 use super::fault::Fault;
-use super::{formats, layout};
+use super::{formats, layout, print};
 use crate::service::drawings;
 use crate::service::insight::advice::{self, AdviceView};
 use crate::service::insight::{self, Known, NextView, ReviewView};
@@ -86,6 +86,7 @@ fn page(s: &Sheet) -> Markup {
             (not_known(s))
         }
         (strength(s))
+        (print::buttons(&s.id))
         (ledger(s))
     }
 }

@@ -23,6 +23,7 @@ mod layout;
 mod ledger;
 mod making;
 mod newcomer;
+mod print;
 mod programme;
 mod reckoned;
 mod reckoner;
@@ -57,6 +58,7 @@ pub fn router(app: App) -> Router {
         .merge(advice::routes())
         .merge(newcomer::routes())
         .merge(programme::routes())
+        .merge(print::routes())
         .merge(edit::routes())
         .merge(brief::routes())
         .merge(making::routes())

@@ -3,6 +3,9 @@
 use super::insight::of_bram;
 use super::kit::{file, folder, run};
 use super::ledger::Coach;
+use super::web::Pages;
+use axum::body::Body;
+use axum::http::{Request, StatusCode, header};
 
 const SHEET: &str = "\
 day,block,exercise,sets,reps,RIR,load,rest
@@ -193,6 +196,41 @@ fn a_calendar_repeats_by_the_cycle_at_the_same_hour_and_keeps_its_entries_when_i
     assert!(wrong.code == 2 && wrong.talk.contains("SW091"), "{}", wrong.talk);
     let undated = run(&["calendar", &sheet, "--zone", "Europe/Zurich"]);
     assert!(undated.code == 2 && undated.talk.contains("--from"), "{}", undated.talk);
+}
+
+#[test]
+fn a_clients_page_prints_what_the_commands_print() {
+    let coach = of_bram();
+    let pages = Pages::on(&coach.path("ledger.sqlite3"));
+    let ask = |path: &str| {
+        let request = Request::get(path).header(header::HOST, "localhost:8410").body(Body::empty()).unwrap();
+        pages.send(request)
+    };
+    let (_, page) = pages.get("/clients/bram");
+    for (path, kind) in [
+        ("sheet.pdf", "application/pdf"),
+        ("sheet.pdf?paper=letter&sessions=3", "application/pdf"),
+        ("programme.pdf?paper=letter", "application/pdf"),
+        ("report.pdf?paper=a4", "application/pdf"),
+        ("calendar.ics?at=07%3A15&weeks=8&zone=Europe/Zurich", "text/calendar; charset=utf-8"),
+    ] {
+        let answer = ask(&format!("/clients/bram/{path}"));
+        assert_eq!(answer.status(), StatusCode::OK, "{path}");
+        assert_eq!(answer.headers()[header::CONTENT_TYPE], kind);
+        let name = answer.headers()[header::CONTENT_DISPOSITION].to_str().unwrap().to_owned();
+        assert!(name.contains("\"bram"), "{name}");
+        assert!(page.contains(path.split('?').next().unwrap()), "a button for {path}: {page}");
+    }
+    for wrong in
+        ["sheet.pdf?paper=foolscap", "sheet.pdf?sessions=0", "calendar.ics?at=noon", "calendar.ics?zone=Mars"]
+    {
+        assert_eq!(
+            ask(&format!("/clients/bram/{wrong}")).status(),
+            StatusCode::UNPROCESSABLE_ENTITY,
+            "{wrong}"
+        );
+    }
+    assert_eq!(ask("/clients/nobody/sheet.pdf").status(), StatusCode::NOT_FOUND);
 }
 
 #[test]

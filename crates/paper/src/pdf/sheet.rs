@@ -132,8 +132,11 @@ pub fn sheets(views: &[SheetView], about: &About, paper: Paper) -> Result<Vec<u8
 /// The pages before they are written.
 pub(super) fn pages(views: &[SheetView], paper: Paper) -> Result<(Vec<Page>, Tree), NotWritten> {
     let mut done = (Vec::new(), Tree::default());
-    for view in views {
-        let foot = Foot::of(view, paper);
+    for (nth, view) in views.iter().enumerate() {
+        // What the sheet before says as well is read out once, and printed on each.
+        let before = nth.checked_sub(1).and_then(|n| views.get(n));
+        let told = before.is_some_and(|b| b.cautions == view.cautions && b.remarks == view.remarks);
+        let foot = Foot { told, ..Foot::of(view, paper) };
         let mut c = Composer::new(paper, MARGIN, foot.height, done);
         sheet(&mut c, view, &foot)?;
         done = c.finish();
@@ -146,6 +149,7 @@ struct Foot {
     remarks: Vec<String>,
     cautions: Vec<String>,
     height: f64,
+    told: bool,
 }
 
 impl Foot {
@@ -157,7 +161,7 @@ impl Foot {
         };
         let (remarks, cautions) = (broken(&view.remarks), broken(&view.cautions));
         let lines = (remarks.len() + cautions.len()) as f64;
-        Self { remarks, cautions, height: MARGIN * 0.8 + lines * SMALL.line() + 8.0 }
+        Self { remarks, cautions, height: MARGIN * 0.8 + lines * SMALL.line() + 8.0, told: false }
     }
 }
 
@@ -420,33 +424,41 @@ fn lay_line(
         c.y += sizes.before.line();
     }
     c.y = middle + plan.middle(sizes) + sizes.pad;
-    fields(c, line, plan, sizes);
+    fields(c, section, line, plan, sizes);
     c.y += sizes.gap;
 }
 
-/// A field for every set: what was lifted, how often, what was left.
-fn fields(c: &mut Composer, line: &SheetLine, plan: &LinePlan, sizes: &Sizes) {
-    let room = c.width() - INDENT;
-    let wide = (room / f64::from(plan.each.max(3))).min(FIELD_WIDEST);
+/// A field for every set: what was lifted, how often, what was left. Who listens is told that there is room to write.
+fn fields(c: &mut Composer, section: PartId, line: &SheetLine, plan: &LinePlan, sizes: &Sizes) {
+    let told = format!(
+        "Room to write {} for each of {} sets of the exercise {}.",
+        line.fields.join(", "),
+        line.sets,
+        line.name
+    );
+    let part = c.tree.add(Some(section), Kind::Figure(told));
+    let wide = ((c.width() - INDENT) / f64::from(plan.each.max(3))).min(FIELD_WIDEST);
     for set in 0..line.sets {
         let (row, place) = (set / plan.each, set % plan.each);
-        let (x, y) =
-            (MARGIN + INDENT + wide * f64::from(place), c.y + f64::from(row) * (sizes.field + ROWS_APART));
-        let pen = Pen::plain(Ink::SOFT, 0.6);
-        c.page().deck(Mark::rect([x, y, wide - 4.0, sizes.field], None, Some(pen)));
-        c.page().deck(FIELD.at(x + 2.5, y + 1.0, &(set + 1).to_string()));
-        let each = (wide - 4.0) / line.fields.len().max(1) as f64;
-        for (nth, name) in line.fields.iter().enumerate() {
-            let from = x + each * nth as f64;
-            if nth > 0 {
-                let tick = [from, y + sizes.field - 8.0, from, y + sizes.field];
-                c.page().deck(Mark::line(tick, Pen::plain(Ink::SOFT, 0.5)));
-            }
-            let at = from + each - 3.0 - FIELD.width(name);
-            c.page().deck(FIELD.at(at, y + sizes.field - FIELD.line() + 0.5, name));
-        }
+        let x = MARGIN + INDENT + wide * f64::from(place);
+        let y = c.y + f64::from(row) * (sizes.field + ROWS_APART);
+        field(c.page(), part, &line.fields, set, [x, y, wide - 4.0, sizes.field]);
     }
     c.y += plan.fields(sizes);
+}
+
+fn field(page: &mut Page, part: PartId, names: &[String], set: u32, [x, y, wide, high]: [f64; 4]) {
+    page.put(part, Mark::rect([x, y, wide, high], None, Some(Pen::plain(Ink::SOFT, 0.6))));
+    page.put(part, FIELD.at(x + 2.5, y + 1.0, &format!("{} ", set + 1)));
+    let each = wide / names.len().max(1) as f64;
+    for (nth, name) in names.iter().enumerate() {
+        let from = x + each * nth as f64;
+        if nth > 0 {
+            page.put(part, Mark::line([from, y + high - 8.0, from, y + high], Pen::plain(Ink::SOFT, 0.5)));
+        }
+        let at = from + each - 3.0 - FIELD.width(name);
+        page.put(part, FIELD.at(at, y + high - FIELD.line() + 0.5, &format!("{name} ")));
+    }
 }
 
 /// Lines to write on, where the page has room for them.
@@ -475,7 +487,7 @@ fn notes(c: &mut Composer, sizes: &Sizes) {
 fn under(c: &mut Composer, section: PartId, foot: &Foot, first: usize) {
     let (bottom, right) = (c.bottom, c.size.0 - MARGIN);
     let parts = [&foot.remarks, &foot.cautions].map(|lines| {
-        let some = !lines.is_empty();
+        let some = !lines.is_empty() && !foot.told;
         some.then(|| c.tree.add(Some(section), Kind::Text))
     });
     for (nth, page) in c.pages().enumerate().skip(first - 1) {

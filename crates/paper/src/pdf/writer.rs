@@ -19,7 +19,8 @@ use krilla::page::PageSettings;
 use krilla::paint::{FillRule, Stroke, StrokeDash};
 use krilla::surface::Surface;
 use krilla::tagging::{
-    Artifact, ContentTag, Identifier, ListNumbering, SpanTag, TableHeaderScope, Tag, TagGroup, TagTree,
+    Artifact, ArtifactType, ContentTag, Identifier, ListNumbering, SpanTag, TableHeaderScope, Tag, TagGroup,
+    TagTree,
 };
 use krilla::text::{GlyphId, KrillaGlyph};
 use krilla::{Document, SerializeSettings};
@@ -75,11 +76,17 @@ fn metadata(about: &About) -> Metadata {
 }
 
 fn lay(page: &Page, surface: &mut Surface<'_>, found: &mut Found) -> Result<(), NotWritten> {
-    for run in page.marks.chunk_by(|a, b| a.0 == b.0) {
+    let is_text = |mark: &Mark| matches!(mark, Mark::Text { .. });
+    let together = |a: &(Option<PartId>, Mark), b: &(Option<PartId>, Mark)| {
+        a.0 == b.0 && (a.0.is_some() || is_text(&a.1) == is_text(&b.1))
+    };
+    for run in page.marks.chunk_by(together) {
         let part = run.first().and_then(|(part, _)| *part);
-        let tag = match part {
-            Some(_) => ContentTag::Span(SpanTag::empty()),
-            None => ContentTag::Artifact(Artifact::default()),
+        let tag = match (part, run.first().is_some_and(|(_, mark)| is_text(mark))) {
+            (Some(_), _) => ContentTag::Span(SpanTag::empty()),
+            // Words for the eye alone repeat what stands elsewhere: heads of tables, feet of pages.
+            (None, true) => ContentTag::Artifact(Artifact::with_kind(ArtifactType::PaginationOther)),
+            (None, false) => ContentTag::Artifact(Artifact::with_kind(ArtifactType::Layout)),
         };
         let id = surface.start_tagged(tag);
         for (_, mark) in run {

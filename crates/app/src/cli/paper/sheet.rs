@@ -4,7 +4,6 @@ use super::{is_file, keep, known, print, subject};
 use crate::cli::paper_args::SheetArgs;
 use crate::cli::{Look, Reply};
 use crate::files::Problems;
-use crate::service::insight::coming;
 use crate::service::sheets::{self, Subject, Which};
 use std::path::Path;
 
@@ -22,13 +21,11 @@ fn pages(args: &SheetArgs, look: Look, ledger: &Path) -> Result<Vec<u8>, Problem
     if of_ledger && asked_coming && args.of.brief.is_none() {
         return sheets::of_coming(&known(&args.of.whom, ledger)?, how).map_err(one);
     }
+    if let (true, Some(many), None) = (of_ledger, args.sessions, &args.of.brief) {
+        return sheets::following(&known(&args.of.whom, ledger)?, many as usize, args.from, how).map_err(one);
+    }
     let which = match (args.session, args.sessions) {
         (Some(number), _) => Which::One(number),
-        (None, Some(many)) if of_ledger => {
-            let coming = coming(&known(&args.of.whom, ledger)?);
-            let due = coming.map(|c| c.due.date().max(how.today));
-            Which::Following(coming.map_or(0, |c| c.index), many as usize, args.from.or(due))
-        }
         (None, Some(many)) => Which::Following(0, many as usize, args.from),
         (None, None) => Which::All,
     };

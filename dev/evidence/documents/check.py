@@ -1,0 +1,126 @@
+#!/usr/bin/env python3
+"""Holds PDFs that setwright prints against checkers that share nothing with it: structure (pikepdf), PDF/UA rules (pdfua,
+outloud), and the words in order as two readers extract them (pypdf, pdfminer).
+
+Usage: check.py PROGRAM FOLDER. Prints into FOLDER and leaves the PDFs there. check.sh installs what is needed."""
+
+import json
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pikepdf
+import pypdf
+from pdfminer.high_level import extract_text
+
+HERE = Path(__file__).resolve().parent
+BRIEF = HERE.parents[2] / "data" / "demo" / "busy_adult.toml"
+
+SHEET = """day,block,exercise,sets,reps,RIR,load,rest
+Mon,A,bench press,4,6-8,2,80 kg,2 min
+,B1,chin-up,3,8-10,2,,
+,B2,plank,3,30,,,60
+Thu,A,back squat,5,5,2,100,3:00
+,B,leg curl,3,12,,40,90
+"""
+
+# What must be heard, in this order.
+WORDS = {
+    "sheet": ["Session 1", "bench press", "80 kg", "chin-up", "plank", "medical advice", "Session 2", "back squat"],
+    "programme": ["Programme", "The cycle", "Session 1", "Session 2", "Sets a week", "To look at", "Before you train"],
+    "audit": ["Audit of", "What was understood", "bench press", "What a coach would say", "Before you train"],
+}
+
+
+def run(*asked):
+    """Runs a command that must succeed."""
+    return subprocess.run([str(a) for a in asked], check=True, capture_output=True, text=True).stdout
+
+
+def plain(text):
+    """Words without breaks and blanks."""
+    return re.sub(r"\s+", "", text)
+
+
+def in_order(text, words):
+    """The first word that does not come where it should, if any."""
+    text, at = plain(text), 0
+    for word in words:
+        found = text.find(plain(word), at)
+        if found < 0:
+            return word
+        at = found
+    return None
+
+
+def faults(path, words):
+    """What is wrong with a PDF, in words."""
+    out = []
+    with pikepdf.open(path) as pdf:
+        out += [f"structure: {p}" for p in pdf.check_pdf_syntax()] if hasattr(pdf, "check_pdf_syntax") else pdf.check()
+        root = pdf.Root
+        if str(root.get("/Lang")) != "en-GB" or not root.get("/MarkInfo", {}).get("/Marked"):
+            out.append("no language or no tags")
+        if not str(pdf.docinfo.get("/Title", "")):
+            out.append("no title")
+    for name, text in [
+        ("pypdf", "".join(page.extract_text() for page in pypdf.PdfReader(path).pages)),
+        ("pdfminer", extract_text(path)),
+    ]:
+        missing = in_order(text, words)
+        if missing:
+            out.append(f"{name}: \"{missing}\" is not where it should be")
+    ua = subprocess.run([Path(sys.executable).parent / "pdfua", "check", path], capture_output=True, text=True)
+    if ua.returncode != 0:
+        out.append("pdfua: " + ua.stdout.strip())
+    report = path.with_suffix(".json")
+    subprocess.run(
+        [Path(sys.executable).parent / "outloud", "-q", "--json", report, "--fail-on", "never", path],
+        capture_output=True,
+        check=True,
+    )
+    for finding in findings(json.loads(report.read_text())):
+        if str(finding.get("severity")).lower() in ("error", "warning"):
+            rule = finding.get("rule") or finding.get("rule_id") or finding.get("id")
+            out.append(f"outloud {rule}: {finding.get('message')} {finding.get('evidence', '')}")
+    return out
+
+
+def findings(report):
+    """Findings, wherever the report keeps them."""
+    if isinstance(report, dict):
+        for key, value in report.items():
+            if key == "findings":
+                yield from value
+            else:
+                yield from findings(value)
+    elif isinstance(report, list):
+        for value in report:
+            yield from findings(value)
+
+
+def main():
+    program, folder = Path(sys.argv[1]).resolve(), Path(sys.argv[2])
+    folder.mkdir(parents=True, exist_ok=True)
+    sheet, programme = folder / "sheet.csv", folder / "programme.toml"
+    sheet.write_text(SHEET)
+    run(program, "plan", BRIEF, "--out", programme)
+    failed = False
+    for paper in ["a4", "letter"]:
+        made = {
+            "sheet": ["sheet", sheet],
+            "programme": ["report", "programme", programme, "--brief", BRIEF],
+            "audit": ["report", "audit", sheet],
+        }
+        for kind, asked in made.items():
+            path = folder / f"{kind}-{paper}.pdf"
+            run(program, *asked, "--paper", paper, "--out", path)
+            wrong = faults(path, WORDS[kind])
+            failed |= bool(wrong)
+            print(f"{path.name}: {len(pypdf.PdfReader(path).pages)} pages, {'; '.join(wrong) or 'nothing wrong'}")
+    sys.exit(failed)
+
+
+if __name__ == "__main__":
+    main()
