@@ -89,7 +89,13 @@ fn lay(c: &mut Composer, piece: &Piece, follows: &[Piece]) -> Result<(), NotWrit
             c.y += 1.0;
         }
         Piece::Text(text) => paragraph(c, text, BODY),
-        Piece::Remark(text) => paragraph(c, text, REMARK),
+        Piece::Remark(text) => {
+            if let Some(Piece::Drawing(..)) = follows.first() {
+                // What explains a drawing stays with it.
+                c.need(REMARK.broken(text, c.width()).len() as f64 * REMARK.line() + room_for(c, follows));
+            }
+            paragraph(c, text, REMARK);
+        }
         Piece::Caution(text) => caution(c, text),
         Piece::List(lines) => list(c, lines),
         Piece::Table(table) => table::lay(c, None, table),

@@ -8,6 +8,7 @@ use crate::service::insight::{self, Known, LiftReview, MuscleReview, NextView, R
 use crate::service::sheets::words::{Words, capital, count, number};
 use crate::service::sheets::{self, Print};
 use crate::service::{dates, drawings};
+use setwright_model::exercise::LoadKind;
 use setwright_model::ledger::{Date, SetKind};
 use setwright_paper::pdf::{Column, Piece, Table};
 use setwright_science::screening;
@@ -116,12 +117,10 @@ fn grew(known: &Known, review: &ReviewView, print: Print<'_>) -> Vec<Piece> {
     )));
     let words = Words { unit: print.unit, catalogue: print.catalogue };
     let row = |l: &LiftReview| {
-        let kg = |v: f64| words.weight(setwright_model::Kilograms(v.round()));
-        let e = &l.e1rm_kg;
         vec![
             l.name.clone(),
             l.sessions.to_string(),
-            format!("{} ({} to {})", kg(e.median), kg(e.low), kg(e.high)),
+            once(l, words),
             band(&l.growth_percent, 1),
             l.not_yet.join("; "),
         ]
@@ -135,12 +134,33 @@ fn grew(known: &Known, review: &ReviewView, print: Print<'_>) -> Vec<Piece> {
     ];
     let rows = review.lifts.iter().take(LIFTS_TOLD).map(row).collect();
     out.push(Piece::Table(Table { columns, rows }));
-    for (nth, lift) in review.lifts.iter().take(LIFTS_DRAWN).enumerate() {
+    let weighed = review.lifts.iter().filter(|l| !of_the_body(kind(l, words)));
+    for (nth, lift) in weighed.take(LIFTS_DRAWN).enumerate() {
         if let Some(view) = drawings::strength_of(known, &lift.id, print.catalogue) {
             out.push(Piece::Drawing(setwright_paper::strength(&view, 560.0, &format!("lift{nth}")), 0.8));
         }
     }
     out
+}
+
+fn kind(lift: &LiftReview, words: Words<'_>) -> LoadKind {
+    words.catalogue.get(&lift.id).map_or(LoadKind::Body, |e| e.load)
+}
+
+/// Whether most of what is lifted is the client.
+const fn of_the_body(kind: LoadKind) -> bool {
+    matches!(kind, LoadKind::Body | LoadKind::BodyPlus | LoadKind::Assisted | LoadKind::Band)
+}
+
+/// The most that could be lifted once: beside the body where the body is most of it.
+fn once(lift: &LiftReview, words: Words<'_>) -> String {
+    let kg = |v: f64| words.weight(setwright_model::Kilograms(v.round().max(0.0)));
+    let e = &lift.e1rm_kg;
+    match kind(lift, words) {
+        LoadKind::Body | LoadKind::Band | LoadKind::Assisted => "the body".to_owned(),
+        LoadKind::BodyPlus => format!("body + {} ({} to {})", kg(e.median), kg(e.low), kg(e.high)),
+        _ => format!("{} ({} to {})", kg(e.median), kg(e.low), kg(e.high)),
+    }
 }
 
 fn recovers(known: &Known, review: &ReviewView, print: Print<'_>) -> Vec<Piece> {
