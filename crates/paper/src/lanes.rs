@@ -101,11 +101,20 @@ pub fn lanes(view: &Lanes, width_px: f64, prefix: &str) -> String {
 /// Draws the lanes as low as this where that can be, with letters for names: for a sheet that lists the names below.
 /// What is done in turn shares a lane: one works while the other rests.
 pub fn low_lanes(view: &Lanes, (width, height): (f64, f64), prefix: &str) -> String {
+    Drawing::new(view, width, prefix, Names::Letters, low_row(view, height)).draw()
+}
+
+/// How high low lanes become where so much is wished.
+pub fn low_height(view: &Lanes, height: f64) -> f64 {
+    let each = low_row(view, height) * (1.0 + UNDER / ROW) + LOW_GAP;
+    MARGIN + each * view.blocks.len() as f64 + CLOCK_LOW
+}
+
+fn low_row(view: &Lanes, height: f64) -> f64 {
     let count = view.blocks.len();
     let gaps = LOW_GAP * count as f64;
     let each = (height - MARGIN - CLOCK_LOW - gaps) / count.max(1) as f64;
-    let row = (each / (1.0 + UNDER / ROW)).clamp(ROW_LEAST, ROW);
-    Drawing::new(view, width, prefix, Names::Letters, row).draw()
+    (each / (1.0 + UNDER / ROW)).clamp(ROW_LEAST, ROW)
 }
 
 /// Where the names of exercises stand.

@@ -106,14 +106,20 @@ pub fn width(face: Face, size: f64, text: &str) -> f64 {
 /// A paragraph broken into lines that fit a width. A word that fits no line is broken where it must.
 pub fn broken(face: Face, size: f64, text: &str, room: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    let mut line = String::new();
+    let (mut line, mut long) = (String::new(), 0.0);
+    let blank = width(face, size, " ");
     for word in text.split_whitespace() {
         for piece in pieces(face, size, word, room) {
-            let longer = if line.is_empty() { piece.clone() } else { format!("{line} {piece}") };
-            if line.is_empty() || width(face, size, &longer) <= room {
-                line = longer;
+            let wide = width(face, size, &piece);
+            if line.is_empty() {
+                (line, long) = (piece, wide);
+            } else if long + blank + wide <= room {
+                line.push(' ');
+                line.push_str(&piece);
+                long += blank + wide;
             } else {
                 lines.push(std::mem::replace(&mut line, piece));
+                long = wide;
             }
         }
     }

@@ -9,7 +9,7 @@ use super::face::Face;
 use super::ink::{Ink, Mark, Page, Pen};
 use super::tree::{Entry, Kind, PartId, Tree};
 use super::{About, NotWritten, Paper, writer};
-use crate::lanes::{Lanes, low_lanes};
+use crate::lanes::{Lanes, low_height, low_lanes};
 
 /// A session as it is printed. Every word is already chosen.
 #[derive(Clone, Debug, PartialEq)]
@@ -236,18 +236,13 @@ fn chosen(c: &Composer, view: &SheetView) -> Sizes {
     let tried = TRIED.map(|tight| {
         let sizes = Sizes::of(tight);
         let columns = Columns::of(view, &sizes, c.width());
-        let lanes = drawing_height(view, &sizes, c.width());
+        let lanes = low_height(&view.lanes, sizes.lanes);
         let pages = pages_for(c, view, &sizes, &columns, lanes);
         (pages, sizes)
     });
     let least = tried.iter().map(|(pages, _)| *pages).min().unwrap_or(1);
     let mut fitting = tried.into_iter().filter(|(pages, _)| *pages == least);
     fitting.next().map_or_else(|| Sizes::of(1.0), |(_, sizes)| sizes)
-}
-
-fn drawing_height(view: &SheetView, sizes: &Sizes, width: f64) -> f64 {
-    let svg = low_lanes(&view.lanes, (width, sizes.lanes), "lanes");
-    super::drawing::Drawing::read(&svg).map_or(0.0, |d| d.size.1)
 }
 
 fn pages_for(c: &Composer, view: &SheetView, sizes: &Sizes, columns: &Columns, lanes: f64) -> usize {
