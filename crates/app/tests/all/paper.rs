@@ -116,19 +116,8 @@ fn a_client_gets_the_coming_session_and_no_sheet_before_a_clinician_has_agreed()
     assert!((1..=2).contains(&pages(&out).1), "a session of twelve exercises, on the page or overleaf");
     coach.done(&["sheet", "bram", "--sessions", "5", "--out", &out]);
     assert!((5..=10).contains(&pages(&out).1));
-    coach.done(&[
-        "screen",
-        "--client",
-        "bram",
-        "--active",
-        "yes",
-        "--known-disease",
-        "no",
-        "--signs",
-        "yes",
-        "--other",
-        "no",
-    ]);
+    let sign = ["--active", "yes", "--known-disease", "no", "--signs", "yes", "--other", "no"];
+    assert_eq!(coach.run(&[&["screen", "--client", "bram"][..], &sign].concat()).code, 1);
     for which in [&["--all"][..], &[]] {
         coach.refused(&[&["sheet", "bram", "--out", &out], which].concat(), "SW089", "see a clinician");
     }
