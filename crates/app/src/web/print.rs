@@ -3,11 +3,12 @@
 use super::app::App;
 use super::fault::Fault;
 use crate::files::cells::LoadUnit;
+use crate::files::doc::printable;
 use crate::files::problem::{self, Problem};
 use crate::service::calendar::{self, When};
 use crate::service::insight::Known;
 use crate::service::reports;
-use crate::service::sheets::{self, Print, SHEETS_MAX, Subject, Which};
+use crate::service::sheets::{self, Print, SHEETS_MAX, Subject};
 use axum::Router;
 use axum::extract::{Path, Query, State};
 use axum::http::header;
@@ -74,10 +75,6 @@ impl Asked {
         };
         Ok(Print { paper, unit: LoadUnit::Kg, today: known.now.date(), catalogue: builtin() })
     }
-}
-
-fn printable(text: &str) -> String {
-    crate::files::doc::printable(text).to_string()
 }
 
 fn not_understood(what: &str) -> Problem {
