@@ -1,4 +1,4 @@
-//! How long session sheets take to print, one and many: `cargo run --release -p setwright-paper --example sheets`.
+//! How long session sheets take to print, one and many: `cargo run --release -p setwright-evidence --bin print_sheets`.
 //! The cost of a sheet among 1,000 beside that among 100, in turn, so that what else the machine does meets both alike.
 #![allow(clippy::print_stdout, reason = "a command for developers")]
 #![allow(clippy::disallowed_methods, reason = "it measures time")]
