@@ -317,7 +317,12 @@ impl<'a> Drawing<'a> {
             .blocks
             .iter()
             .map(|b| {
-                let names: Vec<String> = b.lanes.iter().map(|l| format!("{}, {}", l.name, l.what)).collect();
+                // Where the names stand below, so do the loads, and they need not be heard twice.
+                let told = |l: &Lane| match self.names {
+                    Names::Letters => l.name.clone(),
+                    Names::Above | Names::Beside => format!("{}, {}", l.name, l.what),
+                };
+                let names: Vec<String> = b.lanes.iter().map(told).collect();
                 format!("{}: {}", b.label, names.join("; in turn with "))
             })
             .collect();

@@ -58,7 +58,8 @@ def faults(path, words):
     """What is wrong with a PDF, in words."""
     out = []
     with pikepdf.open(path) as pdf:
-        out += [f"structure: {p}" for p in pdf.check_pdf_syntax()] if hasattr(pdf, "check_pdf_syntax") else pdf.check()
+        check = getattr(pdf, "check_pdf_syntax", None) or pdf.check
+        out += [f"structure: {problem}" for problem in check()]
         root = pdf.Root
         if str(root.get("/Lang")) != "en-GB" or not root.get("/MarkInfo", {}).get("/Marked"):
             out.append("no language or no tags")
@@ -80,24 +81,11 @@ def faults(path, words):
         capture_output=True,
         check=True,
     )
-    for finding in findings(json.loads(report.read_text())):
-        if str(finding.get("severity")).lower() in ("error", "warning"):
-            rule = finding.get("rule") or finding.get("rule_id") or finding.get("id")
-            out.append(f"outloud {rule}: {finding.get('message')} {finding.get('evidence', '')}")
+    for result in json.loads(report.read_text())["results"]:
+        for finding in result["findings"]:
+            if finding["severity"] in ("error", "warning"):
+                out.append(f"outloud {finding['rule']}: {finding['message']} ({finding.get('evidence', '')})")
     return out
-
-
-def findings(report):
-    """Findings, wherever the report keeps them."""
-    if isinstance(report, dict):
-        for key, value in report.items():
-            if key == "findings":
-                yield from value
-            else:
-                yield from findings(value)
-    elif isinstance(report, list):
-        for value in report:
-            yield from findings(value)
 
 
 def main():
