@@ -36,14 +36,14 @@ pub fn buttons(id: &str) -> Markup {
             h2 id="paper" { "On paper and in calendars" }
             form method="get" action=(to("sheet.pdf")) {
                 label { "Paper " select name="paper" { option value="a4" { "A4" } option value="letter" { "US Letter" } } }
-                button { "Session sheet" }
-                button formaction=(to("programme.pdf")) { "Whole programme" }
-                button formaction=(to("report.pdf")) { "Report of the block" }
+                " " button { "Session sheet" }
+                " " button formaction=(to("programme.pdf")) { "Whole programme" }
+                " " button formaction=(to("report.pdf")) { "Report of the block" }
             }
             form method="get" action=(to("calendar.ics")) {
                 label { "Sessions begin at " input type="time" name="at" value="18:00" required; }
-                label { "for " input type="number" name="weeks" value=(calendar::WEEKS) min="1" max=(calendar::WEEKS_MAX) required; " weeks" }
-                button { "Calendar file" }
+                " " label { "for " input type="number" name="weeks" value=(calendar::WEEKS) min="1" max=(calendar::WEEKS_MAX) required; " weeks" }
+                " " button { "Calendar file" }
             }
         }
     }
