@@ -48,7 +48,7 @@ fn page(view: &AuditView, look: Look) -> String {
     let mut out =
         format!("{}: {} in {} days\n\n", view.file, count(shown.sessions.len(), "session"), shown.cycle_days);
     if view.understood.is_empty() {
-        out.push_str(&programme::sessions(shown, look.units));
+        out.push_str(&programme::sessions(shown, look.units, &[]));
     } else {
         out.push_str("What was understood, by line of the sheet\n");
         out.push_str(&understood(view, look.units));

@@ -21,6 +21,7 @@ mod schema;
 mod screen;
 mod serve;
 mod show;
+mod strips;
 pub mod text;
 
 pub use args::Cli;
@@ -70,6 +71,8 @@ pub struct Look {
     pub progress: bool,
     /// What loads are shown in.
     pub units: args::Units,
+    /// Columns of the terminal that the standard output is; none where it is a file or a pipe.
+    pub columns: Option<usize>,
 }
 
 /// Reads the arguments, runs the command, prints what it says.
@@ -86,6 +89,7 @@ pub fn main() -> ExitCode {
         paint: Paint { on: colour_wanted(io::stdout().is_terminal()) },
         progress: io::stderr().is_terminal(),
         units: cli.units,
+        columns: terminal_size::terminal_size_of(io::stdout()).map(|(width, _)| usize::from(width.0)),
     };
     let json = cli.command.json();
     let ledger = files::ledger::path(cli.ledger);

@@ -4,11 +4,12 @@ use super::args::{Mode, PlanArgs, SearchArgs};
 use super::progress::News;
 use super::show::{count, json, number};
 use super::text::{Paint, wrapped};
-use super::{DONE, FINDINGS, Look, Reply, programme};
+use super::{DONE, FINDINGS, Look, Reply, programme, strips};
 use crate::cli::ledger::at_desk;
 use crate::clock::Stopwatch;
 use crate::files::{self, Problem, Problems};
 use crate::service::audit;
+use crate::service::drawings;
 use crate::service::insight::{self, Known, Start};
 use crate::service::plan::{self, Planned, Search, status_line};
 use setwright_model::{Belief, Brief, Programme, Seconds, Severity, Status};
@@ -130,7 +131,7 @@ pub fn page(brief: &Brief, planned: &Planned, look: Look) -> String {
     let mut out = head(brief);
     out.push('\n');
     if let Some(view) = &planned.view {
-        out.push_str(&programme::sessions(view, look.units));
+        out.push_str(&programme::sessions(view, look.units, &lanes(brief, planned, look)));
         out.push_str(&programme::muscles(view));
         out.push('\n');
     }
@@ -145,6 +146,17 @@ pub fn page(brief: &Brief, planned: &Planned, look: Look) -> String {
     };
     out.push_str(&wrapped(&(status_line(planned) + more), 0, 0));
     out
+}
+
+/// Each session as lanes, on a terminal that is wide enough.
+fn lanes(brief: &Brief, planned: &Planned, look: Look) -> Vec<String> {
+    let (Some(columns), Some(programme), Some(view)) = (look.columns, &planned.programme, &planned.view)
+    else {
+        return Vec::new();
+    };
+    let both = programme.get().sessions.iter().zip(&view.sessions);
+    let drawn = both.map(|(session, shown)| drawings::lanes(session, shown, brief.time.cold, builtin()));
+    drawn.map(|lanes| strips::strips(&lanes, columns)).collect()
 }
 
 fn head(brief: &Brief) -> String {

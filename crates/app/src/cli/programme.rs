@@ -8,12 +8,13 @@ use setwright_model::brief::Priority;
 use setwright_model::exercise::LoadKind;
 use setwright_model::{BlockKind, Kilograms};
 
-/// All sessions.
-pub fn sessions(view: &ProgrammeView, units: Units) -> String {
+/// All sessions; `strips` are lanes to put under each, where there are any.
+pub fn sessions(view: &ProgrammeView, units: Units, strips: &[String]) -> String {
     let mut out = String::new();
-    for session in &view.sessions {
+    for (nth, session) in view.sessions.iter().enumerate() {
         out.push_str(&session_head(session));
         out.push_str(&session_lines(session, units));
+        out.push_str(strips.get(nth).map_or("", String::as_str));
         out.push('\n');
     }
     let blocks = || view.sessions.iter().flat_map(|s| &s.blocks);
