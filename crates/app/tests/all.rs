@@ -2,6 +2,7 @@
 
 #[cfg(test)]
 mod all {
+    pub mod api;
     pub mod arrivals;
     pub mod browser;
     pub mod commands;
@@ -9,10 +10,12 @@ mod all {
     pub mod docs;
     pub mod errors;
     pub mod fuzz;
+    pub mod hard;
     pub mod import;
     pub mod insight;
     pub mod kit;
     pub mod ledger;
+    pub mod load;
     pub mod lost;
     pub mod no_room;
     pub mod paper;

@@ -10,6 +10,7 @@ use super::ledger::{Desk, of_store};
 use super::view;
 use crate::files::problem::{self, Problem};
 use card::cards;
+use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_check::audit;
 use setwright_model::ledger::{ClientId, EventId, Moment, SetDone};
@@ -25,7 +26,7 @@ pub use near::Near;
 pub const OPEN_H: Hours = Hours(12.0);
 
 /// Today's session.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct FloorView {
     /// Whose.
     pub client: ClientId,
@@ -62,7 +63,7 @@ pub struct FloorView {
 }
 
 /// A block.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct FloorBlock {
     /// `A`, `B`.
     pub letter: String,
@@ -77,7 +78,7 @@ pub struct FloorBlock {
 }
 
 /// An exercise of a block, and what could stand in for it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Lane {
     /// The exercise.
     pub card: Card,
@@ -86,7 +87,7 @@ pub struct Lane {
 }
 
 /// A set that is logged.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct DoneView {
     /// The event.
     pub id: EventId,
@@ -96,24 +97,24 @@ pub struct DoneView {
     pub done: SetDone,
 }
 
-/// The session that goes on, or the coming one.
+/// The session that goes on, or the coming one. `known` answers what is believed of the client, or was before a session.
 ///
 /// # Errors
 /// No programme, or no brief.
 pub fn floor(
     desk: &mut Desk,
     client: ClientState,
-    known: impl FnOnce(&mut Desk, ClientState) -> Result<Arc<Known>, Problem>,
+    known: impl FnOnce(&mut Desk, ClientState, Option<EventId>) -> Result<Arc<Known>, Problem>,
     catalogue: &Catalogue,
 ) -> Result<FloorView, Problem> {
     let open = going_on(desk, &client)?;
     let (id, begun) = (client.client, open.is_some());
     let (known, index, session) = if let Some(open) = open {
-        let known = insight::known_before(desk, client, open.id, catalogue)?;
+        let known = known(desk, client, Some(open.id))?;
         let index = place(&known, open.started.day);
-        (Arc::new(known), index, open.id)
+        (known, index, open.id)
     } else {
-        let known = known(desk, client)?;
+        let known = known(desk, client, None)?;
         let index = coming(&known).map(|c| c.index);
         let session = proposed(&known);
         (known, index, session)
@@ -127,7 +128,7 @@ pub fn floor(
 }
 
 /// A session as the ledger has it now.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct SessionNow {
     /// What the clock here says.
     pub now: Moment,
@@ -145,9 +146,8 @@ pub fn session_now(desk: &mut Desk, client: ClientId, session: EventId) -> Resul
 }
 
 fn done(desk: &mut Desk, client: ClientId, session: EventId) -> Result<Vec<DoneView>, Problem> {
-    let sets = desk.store.sets(client).map_err(|e| of_store(&e))?;
-    let of_session = sets.into_iter().filter(|s| s.session == session);
-    Ok(of_session.map(|s| DoneView { id: s.id, at: s.at, done: s.done }).collect())
+    let sets = desk.store.sets_of(client, session).map_err(|e| of_store(&e))?;
+    Ok(sets.into_iter().map(|s| DoneView { id: s.id, at: s.at, done: s.done }).collect())
 }
 
 /// The session of the programme in force that was begun lately and that nobody ended.
