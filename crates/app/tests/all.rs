@@ -2,6 +2,7 @@
 
 #[cfg(test)]
 mod all {
+    pub mod accounts;
     pub mod arrivals;
     pub mod browser;
     pub mod commands;

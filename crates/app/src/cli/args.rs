@@ -1,5 +1,6 @@
 //! What can be typed: commands, options, and help that teaches.
 
+use super::account_args::{ACCOUNT_HELP, AccountArgs};
 use super::ledger_args::{
     ADVICE_HELP, AboutArgs, AdviceArgs, BACKUP_HELP, BackupArgs, CLIENT_HELP, CareArgs, ClientArgs,
     EXPORT_HELP, ExportArgs, FORECAST_HELP, ForecastArgs, IMPORT_HELP, ImportArgs, LOG_HELP, LogArgs,
@@ -141,6 +142,9 @@ pub enum Command {
     Schema(SchemaArgs),
     /// Why a code or a constant is there, and where it comes from.
     Explain(ExplainArgs),
+    /// Who may come over a network: add, list, shut, sign out.
+    #[command(after_long_help = ACCOUNT_HELP)]
+    Account(AccountArgs),
     /// Serve the workbench to a browser on this machine.
     #[command(after_long_help = SERVE_HELP)]
     Serve(ServeArgs),
@@ -158,6 +162,7 @@ impl Command {
         match self {
             Self::Plan(args) => args.json,
             Self::Client(args) => args.action.json(),
+            Self::Account(args) => args.action.json(),
             Self::Log(args) => args.json,
             Self::Import(args) => args.json,
             Self::Export(args) => args.json,
