@@ -8,6 +8,7 @@ mod all {
     pub mod commands;
     pub mod desk;
     pub mod docs;
+    pub mod doors;
     pub mod errors;
     pub mod fuzz;
     pub mod import;
@@ -15,6 +16,7 @@ mod all {
     pub mod kit;
     pub mod ledger;
     pub mod lost;
+    pub mod network;
     pub mod no_room;
     pub mod paper;
     pub mod planned;

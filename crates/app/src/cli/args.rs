@@ -570,11 +570,13 @@ const SERVE_HELP: &str = "\
 Examples:
   setwright serve                     the ledger, on port 8410
   setwright serve --port 0            on any port that is free; the address is printed
+  setwright serve --listen 0.0.0.0:8410 --cert gym.pem --key gym.key   to a network, for those who have an account
 
-The pages answer on this machine alone. Ctrl-C ends it; what was answered is kept.";
+Without --listen the pages answer on this machine alone, and nobody signs in. docs/guide/network.md says how to open \
+them to a network. Ctrl-C ends it; what was answered is kept.";
 
 /// Arguments of `serve`.
-#[derive(Clone, Copy, Debug, Args)]
+#[derive(Clone, Debug, Args)]
 pub struct ServeArgs {
     /// The port; 0 for any that is free.
     #[arg(long, value_name = "N", default_value_t = crate::cli::serve::PORT)]
@@ -582,6 +584,15 @@ pub struct ServeArgs {
     /// Do not open a browser.
     #[arg(long)]
     pub no_open: bool,
+    /// Listen here, on a network: needs a certificate and an account.
+    #[arg(long, value_name = "ADDRESS:PORT", conflicts_with = "port")]
+    pub listen: Option<std::net::SocketAddr>,
+    /// The certificate with its chain, as PEM.
+    #[arg(long, value_name = "FILE", requires = "listen", value_hint = ValueHint::FilePath)]
+    pub cert: Option<PathBuf>,
+    /// The certificate's private key, as PEM.
+    #[arg(long, value_name = "FILE", requires = "listen", value_hint = ValueHint::FilePath)]
+    pub key: Option<PathBuf>,
 }
 
 const DEMO_HELP: &str = "\

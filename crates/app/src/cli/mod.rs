@@ -162,7 +162,7 @@ pub fn run(command: Command, look: Look, ledger: &Path) -> Result<Reply, Problem
         Command::Schema(args) => Ok(schema::run(args)),
         Command::Explain(args) => explain::run(&args),
         Command::Account(args) => account::run(&args, ledger),
-        Command::Serve(args) => serve::run(args, ledger),
+        Command::Serve(args) => serve::run(&args, ledger),
         Command::Demo(args) => demo::run(&args, look),
         Command::Completions(args) => Ok(completions(args)),
     }

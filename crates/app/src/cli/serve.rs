@@ -1,26 +1,50 @@
-//! `serve`: the workbench in a browser on this machine.
+//! `serve`: the workbench in a browser, on this machine or over a network.
 
 use super::args::ServeArgs;
 use super::{Reply, say};
 use crate::clock::Wall;
 use crate::files::Problems;
-use crate::web;
+use crate::files::problem::{self, Problem};
+use crate::web::{self, Listen, Told};
 use std::io;
+use std::net::SocketAddr;
 use std::path::Path;
 use std::process::{Command, Stdio};
+use std::sync::Arc;
 
 /// The usual port (judgement: not one that is often taken).
 pub const PORT: u16 = 8410;
 
 /// Serves until it is told to stop.
-pub fn run(args: ServeArgs, ledger: &Path) -> Result<Reply, Problems> {
-    serve(ledger, args.port, !args.no_open)?;
+pub fn run(args: &ServeArgs, ledger: &Path) -> Result<Reply, Problems> {
+    match args.listen {
+        Some(at) => network(args, at, ledger)?,
+        None => serve(ledger, args.port, !args.no_open)?,
+    }
     Ok(Reply::default())
+}
+
+/// Serves to a network; never without a certificate, for passwords would be read on the way.
+fn network(args: &ServeArgs, at: SocketAddr, ledger: &Path) -> Result<(), Problems> {
+    let (Some(cert), Some(key)) = (args.cert.clone(), args.key.clone()) else {
+        let what = "A network is served only with a certificate.";
+        let hint = "Give one with --cert FILE and --key FILE; without --listen the pages answer on this machine alone.";
+        return Err(vec![Problem::new(problem::CANNOT_SERVE, what, hint)]);
+    };
+    web::serve_network(ledger, &Listen { at, cert, key }, Wall::system(), told(), |address| {
+        say(&mut io::stderr().lock(), &format!("The workbench is at {address} (Ctrl-C ends it).\n"));
+    })
+    .map_err(|p| vec![p])
+}
+
+/// Says what was refused.
+fn told() -> Told {
+    Arc::new(|line| say(&mut io::stderr().lock(), line))
 }
 
 /// Serves a ledger, says where, and opens a browser there when asked.
 pub fn serve(ledger: &Path, port: u16, open: bool) -> Result<(), Problems> {
-    web::serve(ledger, port, Wall::system(), |address| {
+    web::serve(ledger, port, Wall::system(), told(), |address| {
         say(&mut io::stderr().lock(), &format!("The workbench is at {address} (Ctrl-C ends it).\n"));
         if open {
             open_browser(address);

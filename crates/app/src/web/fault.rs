@@ -24,7 +24,12 @@ impl Fault {
 
     /// A request that is refused before anything is done.
     pub fn refused(status: StatusCode, what: &str, hint: &str) -> Self {
-        Self { status, problems: vec![Problem::new(problem::REQUEST_REFUSED, what, hint)] }
+        Self::of(status, problem::REQUEST_REFUSED, what, hint)
+    }
+
+    /// A refusal with a code of its own.
+    pub fn of(status: StatusCode, code: &'static str, what: &str, hint: &str) -> Self {
+        Self { status, problems: vec![Problem::new(code, what, hint)] }
     }
 }
 
@@ -38,7 +43,12 @@ impl From<Vec<Problem>> for Fault {
     fn from(problems: Vec<Problem>) -> Self {
         let missing =
             problems.iter().any(|p| p.code == problem::NO_SUCH_CLIENT || p.code == problem::NO_MATCH);
-        let status = if missing { StatusCode::NOT_FOUND } else { StatusCode::UNPROCESSABLE_ENTITY };
+        let role = problems.iter().any(|p| p.code == problem::NOT_FOR_THIS_ROLE);
+        let status = match (missing, role) {
+            (true, _) => StatusCode::NOT_FOUND,
+            (false, true) => StatusCode::FORBIDDEN,
+            (false, false) => StatusCode::UNPROCESSABLE_ENTITY,
+        };
         Self { status, problems }
     }
 }
@@ -54,7 +64,9 @@ impl IntoResponse for Fault {
                 p { a href="/" { "Back to the roster" } }
             },
         );
-        (self.status, page).into_response()
+        let mut answer = (self.status, page).into_response();
+        mark(&mut answer, self.problems.first().map_or("", |p| p.code));
+        answer
     }
 }
 
@@ -78,8 +90,20 @@ impl IntoResponse for ApiFault {
             "code": first.map(|p| p.code),
             "hint": first.map(|p| p.hint.as_str()),
         });
-        (status, [(header::CONTENT_TYPE, "application/problem+json")], body.to_string()).into_response()
+        let kind = [(header::CONTENT_TYPE, "application/problem+json")];
+        let mut answer = (status, kind, body.to_string()).into_response();
+        mark(&mut answer, first.map_or("", |p| p.code));
+        answer
     }
+}
+
+/// The code of an answer that refuses, for whoever keeps a log.
+#[derive(Clone, Copy, Debug)]
+pub struct Code(pub &'static str);
+
+/// Writes the code beside an answer.
+pub fn mark(answer: &mut Response, code: &'static str) {
+    answer.extensions_mut().insert(Code(code));
 }
 
 /// One problem: what, why, what to do.

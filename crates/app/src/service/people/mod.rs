@@ -5,5 +5,6 @@
 
 pub mod accounts;
 mod may;
+pub mod secrets;
 
 pub use may::{Adopt, May, admit, coach_only};
