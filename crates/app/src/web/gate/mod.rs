@@ -131,7 +131,7 @@ pub async fn pass(State(app): State<App>, request: Request, next: Next) -> Respo
                 None => answer,
             }
         }
-        Err(refusal) => match *refusal {
+        Err(refusal) => match refusal {
             Refusal::Elsewhere(to) => Redirect::to(&to).into_response(),
             Refusal::No(fault) if for_program => fault::ApiFault::from(fault).into_response(),
             Refusal::No(fault) => WHO.scope(Who::nobody(), async { fault.into_response() }).await,
@@ -150,13 +150,13 @@ enum Refusal {
     No(Fault),
 }
 
-impl From<Fault> for Box<Refusal> {
+impl From<Fault> for Refusal {
     fn from(fault: Fault) -> Self {
-        Self::new(Refusal::No(fault))
+        Self::No(fault)
     }
 }
 
-async fn admitted(app: &App, request: Request) -> Result<Admitted, Box<Refusal>> {
+async fn admitted(app: &App, request: Request) -> Result<Admitted, Refusal> {
     let route = request.extensions().get::<MatchedPath>().map(|m| m.as_str().to_owned());
     let method = request.method().clone();
     let least = rules::least(&method, route.as_deref());
@@ -190,11 +190,11 @@ async fn who_of(app: &App, token: String) -> Result<Option<Account>, Fault> {
 }
 
 /// Nobody is signed in: a page leads to where one does, anything else says so.
-fn unsigned(method: &Method, uri: &Uri) -> Box<Refusal> {
+fn unsigned(method: &Method, uri: &Uri) -> Refusal {
     let path = uri.path();
     if *method == Method::GET && !path.starts_with("/api/") && !path.ends_with("/news") {
         let to = if path == "/" { "/login".to_owned() } else { format!("/login?to={path}") };
-        return Box::new(Refusal::Elsewhere(to));
+        return Refusal::Elsewhere(to);
     }
     Fault::of(
         StatusCode::UNAUTHORIZED,
@@ -206,9 +206,9 @@ fn unsigned(method: &Method, uri: &Uri) -> Box<Refusal> {
 }
 
 /// Somebody asks for what is another role's. A client who comes in by the front goes to their session.
-fn below(method: &Method, route: Option<&str>, who: &Who) -> Box<Refusal> {
+fn below(method: &Method, route: Option<&str>, who: &Who) -> Refusal {
     if let (Some(own), Some("/" | "/clients/{id}"), true) = (who.own, route, *method == Method::GET) {
-        return Box::new(Refusal::Elsewhere(format!("/clients/{own}/floor")));
+        return Refusal::Elsewhere(format!("/clients/{own}/floor"));
     }
     Fault::of(
         StatusCode::FORBIDDEN,
