@@ -128,7 +128,7 @@ enum Gets {
     SignIn,
     /// Told to sign in.
     Unsigned,
-    /// Sent to their own session.
+    /// Sent to what is their own.
     Own,
     /// It is another role's.
     Role,
@@ -253,9 +253,11 @@ fn got(gym: &Gym, method: &str, pattern: &str, who: &str, wanted: Gets) -> Gets 
         gym.post(&path, who, &format!("name={who}-nobody"))
     };
     let to = answer.headers().get(header::LOCATION).map(|to| to.to_str().unwrap().to_owned());
+    let own_id = if who == "bo" { gym.bo } else { gym.ida };
+    let own = |page: &str| format!("/clients/{own_id}/{page}");
     match (answer.status(), to.as_deref()) {
         (StatusCode::SEE_OTHER, Some(to)) if to.starts_with("/login") && pattern != "/logout" => In,
-        (StatusCode::SEE_OTHER, Some(to)) if to.starts_with("/clients/") && to.ends_with("/floor") => Own,
+        (StatusCode::SEE_OTHER, Some(to)) if to == own("floor") || to == own("programme") => Own,
         (StatusCode::UNAUTHORIZED, _) => Out,
         (StatusCode::FORBIDDEN, _) => {
             assert!(gym.text(answer).contains("SW080"), "{method} {pattern} for {who}");

@@ -205,10 +205,17 @@ fn unsigned(method: &Method, uri: &Uri) -> Refusal {
     .into()
 }
 
-/// Somebody asks for what is another role's. A client who comes in by the front goes to their session.
+/// Somebody asks for what is another role's. A client who comes in by the front goes to their session, and from a link to the
+/// page about them to their programme.
 fn below(method: &Method, route: Option<&str>, who: &Who) -> Refusal {
-    if let (Some(own), Some("/" | "/clients/{id}"), true) = (who.own, route, *method == Method::GET) {
-        return Refusal::Elsewhere(format!("/clients/{own}/floor"));
+    let own = who.own.filter(|_| *method == Method::GET);
+    let instead = match route {
+        Some("/") => Some("floor"),
+        Some("/clients/{id}") => Some("programme"),
+        _ => None,
+    };
+    if let (Some(own), Some(instead)) = (own, instead) {
+        return Refusal::Elsewhere(format!("/clients/{own}/{instead}"));
     }
     Fault::of(
         StatusCode::FORBIDDEN,
