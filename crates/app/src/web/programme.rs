@@ -48,9 +48,11 @@ async fn show(State(app): State<App>, Path(id): Path<String>) -> Result<Markup, 
                         (layout::why(standing, "Points are what the check's model of benefit gives for sets, recovery and fit to the brief; the bound is proven \
                              (docs/models.md)."))
                     }
-                    p class="ways" {
-                        a href={ "/clients/" (id) "/edit" } { "Edit" }
-                        " · " a href={ "/clients/" (id) "/plan" } { "Plan the next block" }
+                    @if desk.may.coach() {
+                        p class="ways" {
+                            a href={ "/clients/" (id) "/edit" } { "Edit" }
+                            " · " a href={ "/clients/" (id) "/plan" } { "Plan the next block" }
+                        }
                     }
                     (whole(&state.programme, &view, known.brief.as_ref(), &findings))
                 },
