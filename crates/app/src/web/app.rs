@@ -1,9 +1,9 @@
 //! What all pages share: the ledger, the clock, and beliefs that were reckoned already.
 
 use super::fault::Fault;
+use super::gate::{self, Door};
 use super::reckoned;
 use super::reckoner::{Kept, Reckoner};
-use super::gate::{self, Door};
 use super::work::Bench;
 use crate::clock::Wall;
 use crate::files::Problem;
