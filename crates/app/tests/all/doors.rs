@@ -176,6 +176,7 @@ const TABLE: &[(&str, &str, [Gets; 6])] = &[
     ("GET", "/worker.js", ANYBODY),
     ("GET", "/help", SIGNED),
     ("GET", "/exercises", SIGNED),
+    ("GET", "/advice", COACHES),
     ("GET", "/audit", COACHES),
     ("POST", "/audit", COACHES_DO),
     ("GET", "/clients/new", COACHES),
