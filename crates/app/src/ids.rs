@@ -1,5 +1,6 @@
 //! The only maker of identifiers: the time, a count, and chance from the system. Nothing else draws on chance.
 
+use crate::files::problem::{self, Problem};
 use setwright_model::ledger::{ClientId, EventId};
 use std::cell::Cell;
 
@@ -45,6 +46,19 @@ fn chance() -> [u8; 10] {
     let mut bits = [0; 10];
     let _ = getrandom::fill(&mut bits);
     bits
+}
+
+/// A secret of 32 bytes, as 64 digits. Unlike an identifier it must not be made without chance.
+///
+/// # Errors
+/// The system gives no chance.
+pub fn secret() -> Result<String, Problem> {
+    let mut bits = [0; 32];
+    getrandom::fill(&mut bits).map_err(|_| {
+        let what = "The system gave no chance, so no secret was made.";
+        Problem::new(problem::INTERNAL, what, "Do it again on a system that does.")
+    })?;
+    Ok(setwright_store::Digest(bits).to_string())
 }
 
 #[cfg(test)]

@@ -2,12 +2,14 @@
 
 #[cfg(test)]
 mod all {
+    pub mod accounts;
     pub mod api;
     pub mod arrivals;
     pub mod browser;
     pub mod commands;
     pub mod desk;
     pub mod docs;
+    pub mod doors;
     pub mod errors;
     pub mod fuzz;
     pub mod hard;
@@ -17,6 +19,7 @@ mod all {
     pub mod ledger;
     pub mod load;
     pub mod lost;
+    pub mod network;
     pub mod no_room;
     pub mod paper;
     pub mod planned;

@@ -1,4 +1,5 @@
-//! Keeps the ledger: a log of events that is only added to, and what stands now, reckoned from it.
+//! Keeps the ledger: a log of events that is only added to, and what stands now, reckoned from it; and beside it the accounts
+//! of those who may come over a network ([`Accounts`]), the only thing that changes in place.
 //!
 //! [`Store`] is what the rest of the program sees; [`SqliteStore`] keeps it in one file. Whatever keeps a ledger
 //! passes the same story tests.
@@ -7,6 +8,7 @@
 //! log alone, so that it can be thrown away and rebuilt to the same bytes. Nothing here knows an equation, reads a
 //! clock or makes an identifier, and no file is touched but the ones whose path is handed in.
 
+mod accounts;
 mod digest;
 mod error;
 mod fold;
@@ -14,6 +16,7 @@ mod sqlite;
 mod state;
 mod store;
 
+pub use accounts::{Account, AccountRole, Accounts, Lasts};
 pub use digest::{Digest, sha256};
 pub use error::{Result, StoreError};
 pub use sqlite::{Opening, Restored, SCHEMA_VERSION, SqliteStore};

@@ -3,6 +3,7 @@
 
 #[cfg(test)]
 mod all {
+    pub mod accounts;
     pub mod files;
     pub mod kit;
     pub mod stories;

@@ -1,5 +1,6 @@
 //! What can be typed: commands, options, and help that teaches.
 
+use super::account_args::{ACCOUNT_HELP, AccountArgs};
 use super::ledger_args::{
     ADVICE_HELP, AboutArgs, AdviceArgs, BACKUP_HELP, BackupArgs, CLIENT_HELP, CareArgs, ClientArgs,
     EXPORT_HELP, ExportArgs, FORECAST_HELP, ForecastArgs, IMPORT_HELP, ImportArgs, LOG_HELP, LogArgs,
@@ -152,6 +153,9 @@ pub enum Command {
     Schema(SchemaArgs),
     /// Why a code or a constant is there, and where it comes from.
     Explain(ExplainArgs),
+    /// Who may come over a network: add, list, shut, sign out.
+    #[command(after_long_help = ACCOUNT_HELP)]
+    Account(AccountArgs),
     /// Serve the workbench to a browser on this machine.
     #[command(after_long_help = SERVE_HELP)]
     Serve(ServeArgs),
@@ -169,6 +173,7 @@ impl Command {
         match self {
             Self::Plan(args) => args.json,
             Self::Client(args) => args.action.json(),
+            Self::Account(args) => args.action.json(),
             Self::Log(args) => args.json,
             Self::Import(args) => args.json,
             Self::Export(args) => args.json,
@@ -582,11 +587,13 @@ const SERVE_HELP: &str = "\
 Examples:
   setwright serve                     the ledger, on port 8410
   setwright serve --port 0            on any port that is free; the address is printed
+  setwright serve --listen 0.0.0.0:8410 --cert gym.pem --key gym.key   to a network, for those who have an account
 
-The pages answer on this machine alone. Ctrl-C ends it; what was answered is kept.";
+Without --listen the pages answer on this machine alone, and nobody signs in. docs/guide/network.md says how to open \
+them to a network. Ctrl-C ends it; what was answered is kept.";
 
 /// Arguments of `serve`.
-#[derive(Clone, Copy, Debug, Args)]
+#[derive(Clone, Debug, Args)]
 pub struct ServeArgs {
     /// The port; 0 for any that is free.
     #[arg(long, value_name = "N", default_value_t = crate::cli::serve::PORT)]
@@ -594,6 +601,15 @@ pub struct ServeArgs {
     /// Do not open a browser.
     #[arg(long)]
     pub no_open: bool,
+    /// Listen here, on a network: needs a certificate and an account.
+    #[arg(long, value_name = "ADDRESS:PORT", conflicts_with = "port")]
+    pub listen: Option<std::net::SocketAddr>,
+    /// The certificate with its chain, as PEM.
+    #[arg(long, value_name = "FILE", requires = "listen", value_hint = ValueHint::FilePath)]
+    pub cert: Option<PathBuf>,
+    /// The certificate's private key, as PEM.
+    #[arg(long, value_name = "FILE", requires = "listen", value_hint = ValueHint::FilePath)]
+    pub key: Option<PathBuf>,
 }
 
 const DEMO_HELP: &str = "\

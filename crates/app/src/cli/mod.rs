@@ -1,6 +1,8 @@
 //! The command line: the only part that talks to a terminal. Data goes to the standard output, talk to the
 //! standard error; commands hand back what to say, and only this file says it.
 
+mod account;
+mod account_args;
 mod args;
 mod audit;
 mod curve;
@@ -166,7 +168,8 @@ pub fn run(command: Command, look: Look, ledger: &Path) -> Result<Reply, Problem
         Command::Exercises(args) => Ok(exercises::run(&args)),
         Command::Schema(args) => Ok(schema::run(args)),
         Command::Explain(args) => explain::run(&args),
-        Command::Serve(args) => serve::run(args, ledger),
+        Command::Account(args) => account::run(&args, ledger),
+        Command::Serve(args) => serve::run(&args, ledger),
         Command::Demo(args) => demo::run(&args, look),
         Command::Completions(args) => Ok(completions(args)),
     }

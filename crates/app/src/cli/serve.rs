@@ -1,12 +1,14 @@
-//! `serve`: the workbench in a browser on this machine.
+//! `serve`: the workbench in a browser, on this machine or over a network.
 
 use super::args::ServeArgs;
 use super::{Reply, say};
 use crate::clock::Wall;
 use crate::files::Problems;
-use crate::web;
+use crate::files::problem::{self, Problem};
 use crate::web::watch::Tell;
+use crate::web::{self, Listen};
 use std::io;
+use std::net::SocketAddr;
 use std::path::Path;
 use std::process::{Command, Stdio};
 use std::sync::Arc;
@@ -15,9 +17,31 @@ use std::sync::Arc;
 pub const PORT: u16 = 8410;
 
 /// Serves until it is told to stop.
-pub fn run(args: ServeArgs, ledger: &Path) -> Result<Reply, Problems> {
-    serve(ledger, args.port, !args.no_open)?;
+pub fn run(args: &ServeArgs, ledger: &Path) -> Result<Reply, Problems> {
+    match args.listen {
+        Some(at) => network(args, at, ledger)?,
+        None => serve(ledger, args.port, !args.no_open)?,
+    }
     Ok(Reply::default())
+}
+
+/// Serves to a network; never without a certificate, for passwords would be read on the way.
+fn network(args: &ServeArgs, at: SocketAddr, ledger: &Path) -> Result<(), Problems> {
+    let (Some(cert), Some(key)) = (args.cert.clone(), args.key.clone()) else {
+        let what = "A network is served only with a certificate.";
+        let hint = "Give one with --cert FILE and --key FILE; without --listen the pages answer on this machine alone.";
+        return Err(vec![Problem::new(problem::CANNOT_SERVE, what, hint)]);
+    };
+    let begun = |address: &str| {
+        say(&mut io::stderr().lock(), &format!("The workbench is at {address} (Ctrl-C ends it).\n"));
+    };
+    let how = Listen { at, cert, key };
+    web::serve_network(ledger, &how, Wall::system(), begun, &tell()).map_err(|p| vec![p])
+}
+
+/// Says what was refused.
+fn tell() -> Tell {
+    Arc::new(|line| say(&mut io::stderr().lock(), &format!("{line}\n")))
 }
 
 /// Serves a ledger, says where, and opens a browser there when asked.
@@ -28,8 +52,7 @@ pub fn serve(ledger: &Path, port: u16, open: bool) -> Result<(), Problems> {
             open_browser(address);
         }
     };
-    let tell: Tell = Arc::new(|line| say(&mut io::stderr().lock(), &format!("{line}\n")));
-    web::serve(ledger, port, Wall::system(), begun, &tell).map_err(|p| vec![p])
+    web::serve(ledger, port, Wall::system(), begun, &tell()).map_err(|p| vec![p])
 }
 
 /// Asks the system for its browser. That there is none is no error: the address was printed.

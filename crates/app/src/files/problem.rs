@@ -210,7 +210,7 @@ codes! {
     TOO_FEW_CLIENTS = "SW071", "too few clients",
         "An average of a few people can tell of one of them.";
     CANNOT_SERVE = "SW072", "pages cannot be served",
-        "A port belongs to one program at a time.";
+        "A port belongs to one program at a time, and pages on a network need a certificate and accounts.";
     REQUEST_REFUSED = "SW073", "request refused",
         "A page answers to its own buttons on this machine, and to nobody else's.";
     INTERNAL = "SW074", "mistake of the program",
@@ -219,8 +219,18 @@ codes! {
         "Changes are laid on a programme one after another; each is meant for what the ones before it left.";
     NO_SUCH_WORK = "SW076", "no such work",
         "A plan in the making is kept in memory until it is handed out; a program that was started anew has none.";
+    NO_SUCH_ACCOUNT = "SW077", "account cannot be found or kept so",
+        "An account is one person's: its name is its own, its role says whose clients it sees, its password is long enough not to be guessed.";
+    LINK_VOID = "SW078", "set-up link void",
+        "A link to choose a password works once and for some hours, so that one that was left lying about opens nothing.";
+    NOT_SIGNED_IN = "SW079", "not signed in",
+        "Over a network pages answer to those who signed in, and for as long as the session lasts.";
     NOT_FOR_THIS_ROLE = "SW080", "not for this role",
         "A client sees and logs what is their own; plans, briefs and advice are a coach's work, and accounts the owner's.";
+    TOO_MANY_TRIES = "SW081", "too many tries",
+        "Passwords are guessed by trying many; each wrong one makes the next wait longer.";
+    STALE_FORM = "SW082", "form of another session",
+        "A form carries a mark of the session it was made for, so that no other page can send it in your name.";
     CLINICIAN_FIRST = "SW089", "a clinician first",
         "A sheet is there to train from, and the answers before training ask for a clinician first.";
     NOT_PRINTED = "SW090", "not printed",

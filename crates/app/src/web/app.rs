@@ -2,6 +2,7 @@
 
 use super::beliefs::Beliefs;
 use super::fault::Fault;
+use super::gate::{self, Door};
 use super::reckoned;
 use super::reckoner::{Kept, Reckoner};
 use super::work::Bench;
@@ -14,7 +15,7 @@ use setwright_model::ledger::Actor;
 use setwright_science::catalogue::builtin;
 use setwright_store::{ClientState, Opening};
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError, Weak};
+use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError, Weak};
 
 /// Desks that are kept open when nobody works at them (judgement: as many as cores of a small machine, twice).
 const DESKS_KEPT: usize = 4;
@@ -32,6 +33,7 @@ pub struct Inner {
     beliefs: Beliefs,
     reckoner: Arc<Reckoner>,
     bench: Bench,
+    door: OnceLock<Door>,
 }
 
 impl App {
@@ -46,8 +48,21 @@ impl App {
             beliefs: Beliefs::default(),
             reckoner,
             bench: Bench::default(),
+            door: OnceLock::new(),
         };
         Ok(Self { inner: Arc::new(inner) })
+    }
+
+    /// The same for a network: only who has an account passes. It stays so.
+    #[must_use]
+    pub fn with_door(self, door: Door) -> Self {
+        let _ = self.inner.door.set(door);
+        self
+    }
+
+    /// The way in from a network; none on the machine itself.
+    pub fn door(&self) -> Option<&Door> {
+        self.inner.door.get()
     }
 
     /// Closes the ledger in good order.
@@ -67,15 +82,16 @@ impl App {
         &self.inner.wall
     }
 
-    /// Does a use case at a desk, on a thread that may wait for the disk.
+    /// Does a use case at a desk for whoever asks, on a thread that may wait for the disk.
     pub async fn at_desk<T: Send + 'static>(
         &self,
         work: impl FnOnce(&mut Desk, &Self) -> Result<T, Problem> + Send + 'static,
     ) -> Result<T, Fault> {
-        let app = self.clone();
+        let (app, who) = (self.clone(), gate::here());
         let done = tokio::task::spawn_blocking(move || {
             let mut desk = app.desk()?;
-            let done = work(&mut desk, &app);
+            (desk.may, desk.actor) = (who.may.clone(), who.actor.clone());
+            let done = gate::within(who, || work(&mut desk, &app));
             app.put_back(desk);
             done
         });
@@ -113,16 +129,20 @@ impl App {
         }
     }
 
-    fn put_back(&self, desk: Desk) {
+    fn put_back(&self, mut desk: Desk) {
+        // Whoever sits down next says who they are.
+        desk.may = May::nothing();
         let mut desks = held(&self.inner.desks);
         if desks.len() < DESKS_KEPT {
             desks.push(desk);
         }
     }
 
-    /// Does something at a desk on this thread, which may wait for the disk.
+    /// Does the program's own work at a desk on this thread, which may wait for the disk. What it finds out is shown to nobody
+    /// but through a desk that knows who asks.
     pub fn in_passing<T>(&self, work: impl FnOnce(&mut Desk) -> Result<T, Problem>) -> Result<T, Problem> {
         let mut desk = self.desk()?;
+        (desk.may, desk.actor) = (May::everything(), Actor::COACH);
         let done = work(&mut desk);
         self.put_back(desk);
         done

@@ -42,7 +42,12 @@ impl Fault {
 
     /// A request that is refused before anything is done.
     pub fn refused(status: StatusCode, what: &str, hint: &str) -> Self {
-        Self { status, problems: vec![Problem::new(problem::REQUEST_REFUSED, what, hint)] }
+        Self::of(status, problem::REQUEST_REFUSED, what, hint)
+    }
+
+    /// A refusal with a code of its own.
+    pub fn of(status: StatusCode, code: &'static str, what: &str, hint: &str) -> Self {
+        Self { status, problems: vec![Problem::new(code, what, hint)] }
     }
 }
 
@@ -56,7 +61,12 @@ impl From<Vec<Problem>> for Fault {
     fn from(problems: Vec<Problem>) -> Self {
         let missing =
             problems.iter().any(|p| p.code == problem::NO_SUCH_CLIENT || p.code == problem::NO_MATCH);
-        let status = if missing { StatusCode::NOT_FOUND } else { StatusCode::UNPROCESSABLE_ENTITY };
+        let role = problems.iter().any(|p| p.code == problem::NOT_FOR_THIS_ROLE);
+        let status = match (missing, role) {
+            (true, _) => StatusCode::NOT_FOUND,
+            (false, true) => StatusCode::FORBIDDEN,
+            (false, false) => StatusCode::UNPROCESSABLE_ENTITY,
+        };
         Self { status, problems }
     }
 }
@@ -149,6 +159,11 @@ fn in_words(status: StatusCode, of_programs: bool) -> (&'static str, &'static st
             "Go back, load the page again and use its form.",
         ),
     }
+}
+
+/// Writes the code beside an answer.
+pub fn mark(answer: &mut Response, code: &'static str) {
+    answer.extensions_mut().insert(Code(code));
 }
 
 /// One problem: what, why, what to do.

@@ -1,4 +1,4 @@
-//! Keeps strangers out. Pages are for this machine: a request that names another host, or that another site's page sends, is
+//! Keeps strangers out. Without accounts pages are for this machine: a request that names another host, or that another site's page sends, is
 //! refused; a page may load nothing from elsewhere and run no code but its own files.
 
 use super::app::App;
@@ -13,8 +13,8 @@ const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; i
                       frame-ancestors 'none'";
 
 /// Lets a request through, and puts the rules of the page on the answer.
-pub async fn keep(State(_): State<App>, request: Request, next: Next) -> Response {
-    let mut answer = match refusal(request.method(), request.headers()) {
+pub async fn keep(State(app): State<App>, request: Request, next: Next) -> Response {
+    let mut answer = match refusal(request.method(), request.headers(), app.door().is_none()) {
         Some(fault) => fault.into_response(),
         None => next.run(request).await,
     };
@@ -34,9 +34,9 @@ pub async fn keep(State(_): State<App>, request: Request, next: Next) -> Respons
     answer
 }
 
-fn refusal(method: &Method, headers: &HeaderMap) -> Option<Fault> {
+fn refusal(method: &Method, headers: &HeaderMap, only_here: bool) -> Option<Fault> {
     let host = headers.get(header::HOST).and_then(|h| h.to_str().ok()).unwrap_or_default();
-    if !is_this_machine(host) {
+    if host.is_empty() || only_here && !is_this_machine(host) {
         // A foreign name that was made to point here (DNS rebinding) would let a foreign page read everything.
         return Some(Fault::refused(
             StatusCode::MISDIRECTED_REQUEST,
@@ -82,7 +82,7 @@ mod tests {
 
     #[test]
     fn other_hosts_and_other_sites_are_refused() {
-        let ok = |method: Method, pairs: &[_]| refusal(&method, &headers(pairs)).is_none();
+        let ok = |method: Method, pairs: &[_]| refusal(&method, &headers(pairs), true).is_none();
         assert!(ok(Method::GET, &[("host", "localhost:8080")]));
         assert!(ok(Method::GET, &[("host", "127.0.0.1:8080")]));
         assert!(!ok(Method::GET, &[("host", "evil.example:8080")]));
@@ -93,5 +93,9 @@ mod tests {
         assert!(ok(Method::POST, &[("host", "localhost:1"), ("origin", "http://localhost:1")]));
         assert!(!ok(Method::POST, &[("host", "localhost:1"), ("origin", "http://localhost:2")]));
         assert!(!ok(Method::POST, &[("host", "localhost:1"), ("origin", "null")]));
+        let network = |method: Method, pairs: &[_]| refusal(&method, &headers(pairs), false).is_none();
+        assert!(network(Method::GET, &[("host", "gym.example")]));
+        assert!(!network(Method::GET, &[]));
+        assert!(!network(Method::POST, &[("host", "gym.example"), ("origin", "https://evil.example")]));
     }
 }

@@ -1,7 +1,8 @@
 //! The frame of a page: head, ways, foot.
 
-use super::assets;
+use super::{assets, gate};
 use maud::{DOCTYPE, Markup, html};
+use setwright_store::AccountRole;
 
 /// Where one can go from anywhere.
 const WAYS: [(&str, &str); 6] = [
@@ -12,6 +13,18 @@ const WAYS: [(&str, &str); 6] = [
     ("/exercises", "Exercises"),
     ("/help", "Help"),
 ];
+
+/// Where a client can go; nobody signed in can go nowhere.
+const OF_CLIENTS: [(&str, &str); 3] = [("/", "My session"), ("/exercises", "Exercises"), ("/help", "Help")];
+
+fn ways() -> &'static [(&'static str, &'static str)] {
+    let who = gate::here();
+    match (who.role, who.may.own()) {
+        (Some(AccountRole::Client), _) => &OF_CLIENTS,
+        (Some(_), _) | (None, true) => &WAYS,
+        (None, false) => &[],
+    }
+}
 
 /// The head of a page: its title, its style and its script.
 fn head(title: &str, css: &str, js: &str) -> Markup {
@@ -49,8 +62,11 @@ pub fn page(title: &str, here: Option<&str>, content: &Markup) -> Markup {
                 a class="skip" href="#content" { "To the content" }
                 header {
                     nav aria-label="Pages" {
-                        @for (to, name) in WAYS {
+                        @for &(to, name) in ways() {
                             a href=(to) aria-current=[(here == Some(to)).then_some("page")] { (name) }
+                        }
+                        @if gate::here().role.is_some() {
+                            form method="post" action="/logout" class="out" { button class="quiet" { "Sign out" } }
                         }
                     }
                 }

@@ -1,4 +1,4 @@
-//! The workbench: pages served to a browser on this machine. One module a page; `app` holds what they share, `guard` keeps
+//! The workbench: pages served to a browser, on this machine or over a network (`gate`, `tls`). One module a page; `app` holds what they share, `guard` keeps
 //! strangers out, `layout` frames a page, `formats` writes dates and loads.
 //!
 //! It adds no rule of its own: a page asks a use case of `service` and shows what it answers. Code of the use cases waits for
@@ -19,6 +19,7 @@ mod exercises;
 mod fault;
 mod floor;
 mod formats;
+mod gate;
 mod guard;
 mod help;
 mod layout;
@@ -32,15 +33,19 @@ mod reckoned;
 mod reckoner;
 mod review;
 mod roster;
+pub mod tls;
 pub mod watch;
 mod work;
 
 use crate::clock::Wall;
 use crate::files::problem::{self, Problem};
+use crate::service::ledger::of_store;
+use crate::service::people::accounts::Book;
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::middleware;
 use patience::{Limits, Patient};
+use setwright_store::Opening;
 use std::net::{Ipv4Addr, SocketAddr};
 use std::path::Path;
 use std::sync::Arc;
@@ -50,6 +55,8 @@ use tower_http::compression::CompressionLayer;
 use tower_http::timeout::TimeoutLayer;
 
 pub use app::App;
+pub use gate::Door;
+pub use tls::Listen;
 use watch::Tell;
 
 /// Most bytes of a request: a sheet of a few thousand lines (judgement).
@@ -77,11 +84,13 @@ pub fn router(app: App) -> Router {
         .merge(api_reads::routes())
         .merge(exercises::routes())
         .merge(help::routes())
+        .merge(gate::routes())
         .merge(assets::routes())
         .fallback(fault::not_found)
         .method_not_allowed_fallback(fault::not_allowed);
     pages
         .layer(DefaultBodyLimit::max(BODY_MOST))
+        .layer(middleware::from_fn_with_state(app.clone(), gate::pass))
         .layer(TimeoutLayer::with_status_code(
             axum::http::StatusCode::SERVICE_UNAVAILABLE,
             Duration::from_secs(ANSWER_S),
@@ -113,18 +122,12 @@ pub fn serve(
 ) -> Result<(), Problem> {
     let app = App::open(ledger, wall.clone())?;
     app.reckon_all()?;
-    let runtime = tokio::runtime::Builder::new_multi_thread()
-        .worker_threads(2)
-        .enable_all()
-        .build()
-        .map_err(|e| cannot_serve(port, &e))?;
-    runtime.block_on(async {
+    runtime(port)?.block_on(async {
         let at = SocketAddr::from((Ipv4Addr::LOCALHOST, port));
         let listener = TcpListener::bind(at).await.map_err(|e| cannot_serve(port, &e))?;
         let bound = listener.local_addr().map_err(|e| cannot_serve(port, &e))?;
         begun(&format!("http://{bound}/"));
-        let (cut, by) = (Arc::clone(tell), wall.clone());
-        let heard = Arc::new(move |why: &str| cut(&format!("{} cut: {why}", by.now())));
+        let heard = heard(tell, wall.clone());
         let pages = watch::told(router(app.clone()), wall, Arc::clone(tell));
         axum::serve(Patient::new(listener, LIMITS, heard), pages)
             .with_graceful_shutdown(told_to_stop())
@@ -133,6 +136,50 @@ pub fn serve(
     })?;
     app.close();
     Ok(())
+}
+
+/// Serves the ledger to a network, over safe connections and to those who have an account, until it is told to stop.
+///
+/// # Errors
+/// As for [`serve`]; or there is no account, or no certificate that can be used.
+pub fn serve_network(
+    ledger: &Path,
+    how: &Listen,
+    wall: Wall,
+    begun: impl FnOnce(&str),
+    tell: &Tell,
+) -> Result<(), Problem> {
+    let mut book = Book::open(ledger, Opening::Existing, wall.clone())?;
+    if book.accounts.all().map_err(|e| of_store(&e))?.iter().all(|account| account.disabled) {
+        let hint = "setwright account add NAME --role owner adds the first.";
+        return Err(Problem::new(problem::CANNOT_SERVE, "There is no account that is open.", hint));
+    }
+    let app = App::open(ledger, wall.clone())?.with_door(Door::new(book)?);
+    app.reckon_all()?;
+    runtime(how.at.port())?.block_on(async {
+        let listener = tls::listen(how).await?;
+        let bound =
+            axum::serve::Listener::local_addr(&listener).map_err(|e| cannot_serve(how.at.port(), &e))?;
+        begun(&format!("https://{bound}/"));
+        let pages = watch::told(router(app.clone()), wall.clone(), Arc::clone(tell));
+        let pages = pages.into_make_service_with_connect_info::<tls::Peer>();
+        let patient = Patient::new(listener, LIMITS, heard(tell, wall));
+        let served = axum::serve(patient, pages).with_graceful_shutdown(told_to_stop());
+        served.await.map_err(|e| cannot_serve(how.at.port(), &e))
+    })?;
+    app.close();
+    Ok(())
+}
+
+/// Tells of connections that were cut.
+fn heard(tell: &Tell, wall: Wall) -> patience::Heard {
+    let tell = Arc::clone(tell);
+    Arc::new(move |why: &str| tell(&format!("{} cut: {why}", wall.now())))
+}
+
+fn runtime(port: u16) -> Result<tokio::runtime::Runtime, Problem> {
+    let mut builder = tokio::runtime::Builder::new_multi_thread();
+    builder.worker_threads(2).enable_all().build().map_err(|e| cannot_serve(port, &e))
 }
 
 fn cannot_serve(port: u16, error: &std::io::Error) -> Problem {

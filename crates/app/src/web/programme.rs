@@ -43,9 +43,12 @@ async fn show(State(app): State<App>, Path(id): Path<String>) -> Result<Markup, 
                              (docs/models.md)."))
                     }
                     p class="ways" {
-                        a href={ "/clients/" (id) "/edit" } { "Edit" }
-                        " · " a href={ "/clients/" (id) "/plan" } { "Plan the next block" }
-                        " · " a href={ "/clients/" (id) "/programme.pdf" } { "Print" }
+                        @if desk.may.coach() {
+                            a href={ "/clients/" (id) "/edit" } { "Edit" }
+                            " · " a href={ "/clients/" (id) "/plan" } { "Plan the next block" }
+                            " · "
+                        }
+                        a href={ "/clients/" (id) "/programme.pdf" } { "Print" }
                     }
                     (whole(&state.programme, &view, known.brief.as_ref(), &findings))
                 },

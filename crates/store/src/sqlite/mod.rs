@@ -53,7 +53,7 @@ pub struct SqliteStore {
 
 /// What an inner call fails with; the path is added on the way out.
 #[derive(Debug)]
-enum Fail {
+pub(crate) enum Fail {
     Sql(sqlx::Error),
     Damaged(String),
     Store(StoreError),
@@ -72,7 +72,7 @@ impl From<StoreError> for Fail {
 }
 
 impl Fail {
-    fn at(self, path: &Path) -> StoreError {
+    pub(crate) fn at(self, path: &Path) -> StoreError {
         match self {
             Self::Sql(error) => StoreError::sqlite(path, &error),
             Self::Damaged(what) => StoreError::damaged(path, what),
@@ -81,7 +81,7 @@ impl Fail {
     }
 }
 
-type Inner<T> = std::result::Result<T, Fail>;
+pub(crate) type Inner<T> = std::result::Result<T, Fail>;
 
 impl SqliteStore {
     /// Opens the ledger at this path, brings its schema up to date, and rebuilds what stands if it was reckoned by
@@ -140,7 +140,7 @@ impl SqliteStore {
     }
 }
 
-fn options(path: &Path, opening: Opening) -> SqliteConnectOptions {
+pub(crate) fn options(path: &Path, opening: Opening) -> SqliteConnectOptions {
     SqliteConnectOptions::new()
         .filename(path)
         .create_if_missing(opening == Opening::Create)
@@ -152,13 +152,13 @@ fn options(path: &Path, opening: Opening) -> SqliteConnectOptions {
         .disable_statement_logging()
 }
 
-fn runtime(path: &Path) -> Result<Runtime> {
+pub(crate) fn runtime(path: &Path) -> Result<Runtime> {
     Builder::new_current_thread().enable_time().build().map_err(|e| StoreError::file(path, &e))
 }
 
 /// Makes an empty file that only its owner can read: a ledger holds what clients tell of their bodies. What SQLite keeps
 /// beside it takes over its rights.
-fn make_private(path: &Path) -> Result<()> {
+pub(crate) fn make_private(path: &Path) -> Result<()> {
     make_folder(path)?;
     let mut options = OpenOptions::new();
     options.write(true).create_new(true);

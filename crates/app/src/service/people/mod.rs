@@ -3,6 +3,8 @@
 //! The rules stand in [`May`] and [`admit`] and nowhere else. A desk carries them, so that every use case is asked with
 //! them: what may not be seen is not found, and what may not be written is refused before it reaches the ledger.
 
+pub mod accounts;
 mod may;
+pub mod secrets;
 
 pub use may::{Adopt, May, admit, coach_only};

@@ -62,9 +62,11 @@ function line() {
   const sets = session.waiting.filter((e) => e.what.set).length;
   const others = session.length() - sets;
   const waits = [sets > 0 && many(sets, "set"), others > 0 && many(others, "other line")].filter(Boolean).join(" and ");
-  const words = waits ? `${waits} waiting to send.` : outbox.isOnline() === false ? "No connection. All you log is kept here." : "All is kept.";
+  const words = waits ? `${waits} waiting to send.` : outbox.isOnline() === false && outbox.isSignedIn() ? "No connection. All you log is kept here." : "All is kept.";
   return h("div", { class: "line", role: "status", "data-waiting": session.length() },
     h("span", {}, `${plan.name}, ${plan.focus}. `, words),
+    outbox.isSignedIn() ? null : h("p", { class: "refused" }, "You are signed out. All you log is kept on this device until you ",
+      h("a", { href: `/login?to=${location.pathname}` }, "sign in again"), "."),
     refused.map((r) => h("p", { class: "refused" }, `Refused: ${r.why ?? "no reason given"} `,
       h("button", { type: "button", onclick: () => once(async () => { await outbox.dismiss(r.place); refused = await outbox.refused(); }) }, "I have seen it"))));
 }

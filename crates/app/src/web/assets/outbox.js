@@ -86,6 +86,12 @@ export function whenSent(listener) {
   listeners.add(listener);
 }
 
+let signedIn = true;
+/** Whether the ledger still knows who this is. Over a network a session ends; what was written waits here until the next. */
+export function isSignedIn() {
+  return signedIn;
+}
+
 let online = null;
 /** Whether the ledger answered last time; null before anything was asked. */
 export function isOnline() {
@@ -107,6 +113,7 @@ export async function ask(path, body) {
       cache: "no-store",
       signal: AbortSignal.timeout(15_000),
     });
+    signedIn = answer.status !== 401;
     if (!answer.ok && answer.status !== 422) throw new Error(String(answer.status));
     const said = await answer.json();
     if (said.now) time.learn(said.now, asked);

@@ -44,6 +44,9 @@ addEventListener("pageshow", () => {
   for (const form of document.querySelectorAll("form[data-sent]")) delete form.dataset.sent;
 });
 
+// Whoever signs out leaves no page behind on the device. What was logged and waits to be sent stays.
+if (new URLSearchParams(location.search).get("after") === "out" && "caches" in window) await caches.delete("pages");
+
 // The editor and plans in the making have more to them.
 const news = document.querySelector("[data-news]");
 const curve = document.querySelector("[data-points]");

@@ -1,0 +1,57 @@
+//! `account`: who may come over a network, from the command line.
+
+use super::ledger::Coach;
+
+#[test]
+fn an_account_is_added_linked_shut_and_told_of() {
+    let coach = Coach::of_mara();
+    let none = coach.run(&["account", "list"]);
+    assert_eq!(none.code, 2, "there is no account to begin with");
+    assert!(none.talk.contains("SW077"), "{}", none.talk);
+    let added = coach.done(&["account", "add", "Ada", "--role", "owner", "--at", "https://gym.example/"]);
+    let secret = added.data.trim().strip_prefix("https://gym.example/welcome/").unwrap().to_owned();
+    assert!(secret.len() == 64 && secret.chars().all(|c| c.is_ascii_hexdigit()), "{secret}");
+    let again = coach.json(&["account", "link", "ada"]);
+    assert!(!again["link"].as_str().unwrap().contains(&secret));
+    coach.done(&["account", "add", "Mara", "--role", "client", "--client", "mara"]);
+    coach.done(&["account", "add", "Ben", "--role", "coach"]);
+    coach.done(&["account", "give", "ben", "mara"]);
+    let list = coach.json(&["account", "list"]);
+    let told: Vec<String> = list
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|a| format!("{} {} {}", a["name"], a["state"], a["clients"]))
+        .collect();
+    assert_eq!(
+        told,
+        [
+            "\"Ada\" \"waits for its link\" []",
+            "\"Ben\" \"waits for its link\" [\"Mara\"]",
+            "\"Mara\" \"waits for its link\" [\"Mara\"]"
+        ]
+    );
+    coach.done(&["account", "disable", "ben"]);
+    assert_eq!(coach.run(&["account", "link", "ben"]).code, 2, "what is shut gets no link");
+    coach.done(&["account", "enable", "ben"]);
+    coach.done(&["account", "end", "ben"]);
+    // No secret lies in the file as it is.
+    let kept = std::fs::read(coach.at("ledger.accounts.sqlite3")).unwrap();
+    let wal = std::fs::read(coach.at("ledger.accounts.sqlite3-wal")).unwrap_or_default();
+    assert!(![kept, wal].concat().windows(64).any(|w| w == secret.as_bytes()));
+}
+
+#[test]
+fn clients_fit_the_role_and_names_are_taken_once() {
+    let coach = Coach::of_mara();
+    for wrong in [
+        &["account", "add", "Mara", "--role", "client"][..],
+        &["account", "add", "Ada", "--role", "owner", "--client", "mara"],
+        &["account", "add", " ", "--role", "owner"],
+        &["account", "add", "Mara", "--role", "client", "--client", "nobody"],
+    ] {
+        assert_eq!(coach.run(wrong).code, 2, "{wrong:?}");
+    }
+    coach.done(&["account", "add", "Ada", "--role", "owner"]);
+    assert_eq!(coach.run(&["account", "add", "ADA", "--role", "owner"]).code, 2);
+}

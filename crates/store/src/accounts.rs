@@ -1,0 +1,331 @@
+//! Who may come over a network: a file of its own beside the ledger, the only one that changes in place. It knows digests of
+//! secrets and never a secret; what a role may do is not decided here.
+
+use crate::digest::Digest;
+use crate::error::{Result, StoreError};
+use crate::sqlite::{Fail, Inner, Opening, make_private, options, runtime};
+use setwright_model::ledger::ClientId;
+use sqlx::sqlite::SqliteRow;
+use sqlx::{ConnectOptions, Connection, Row, SqliteConnection};
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+use tokio::runtime::Runtime;
+
+/// "SWAC" as a number: what the file says it is.
+const APPLICATION_ID: i64 = 0x5357_4143;
+/// The version of the schema that this program writes.
+const VERSION: i64 = 1;
+const BEGIN: &str = "BEGIN IMMEDIATE";
+
+/// In what role somebody comes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum AccountRole {
+    /// Logs what is their own.
+    Client,
+    /// Plans for their own clients.
+    Coach,
+    /// Everything.
+    Owner,
+}
+
+/// Somebody who may come.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Account {
+    /// Its number in this file.
+    pub id: i64,
+    /// What it is called.
+    pub name: String,
+    /// In what role.
+    pub role: AccountRole,
+    /// A coach's clients, or the client themselves.
+    pub clients: BTreeSet<ClientId>,
+    /// The password's hash; none until the set-up link was used.
+    pub hash: Option<String>,
+    /// Whether it is shut.
+    pub disabled: bool,
+}
+
+/// How long a session lasts, in milliseconds.
+#[derive(Clone, Copy, Debug)]
+pub struct Lasts {
+    /// Without a request.
+    pub idle_ms: i64,
+    /// In any case.
+    pub whole_ms: i64,
+}
+
+/// The accounts of a ledger.
+pub struct Accounts {
+    path: PathBuf,
+    runtime: Runtime,
+    connection: SqliteConnection,
+}
+
+impl Accounts {
+    /// Where the accounts of a ledger are.
+    pub fn beside(ledger: &Path) -> PathBuf {
+        ledger.with_extension("accounts.sqlite3")
+    }
+
+    /// Opens the accounts at this path.
+    pub fn open(path: &Path, opening: Opening) -> Result<Self> {
+        if !path.exists() {
+            match opening {
+                Opening::Existing => return Err(StoreError::NoLedger { path: path.to_owned() }),
+                Opening::Create => make_private(path)?,
+            }
+        }
+        let runtime = runtime(path)?;
+        let opened = runtime.block_on(async {
+            let mut connection = options(path, opening).connect().await?;
+            bring_up(&mut connection, path).await?;
+            Ok(connection)
+        });
+        let connection = opened.map_err(|fail: Fail| fail.at(path))?;
+        Ok(Self { path: path.to_owned(), runtime, connection })
+    }
+
+    fn wait<T>(&mut self, work: impl AsyncFnOnce(&mut SqliteConnection) -> Inner<T>) -> Result<T> {
+        self.runtime.block_on(work(&mut self.connection)).map_err(|fail| fail.at(&self.path))
+    }
+
+    /// Adds an account. None when another has the name.
+    pub fn add(
+        &mut self,
+        name: &str,
+        role: AccountRole,
+        clients: &BTreeSet<ClientId>,
+        now_ms: i64,
+    ) -> Result<Option<Account>> {
+        self.wait(async |c| {
+            let mut t = c.begin_with(BEGIN).await?;
+            let sql = "INSERT INTO accounts (name, plain, role, added_ms) VALUES (?1, ?2, ?3, ?4) \
+                       ON CONFLICT (plain) DO NOTHING";
+            let added = sqlx::query(sql).bind(name).bind(plain(name)).bind(number(role)).bind(now_ms);
+            let added = added.execute(&mut *t).await?;
+            if added.rows_affected() == 0 {
+                return Ok(None);
+            }
+            let id = added.last_insert_rowid();
+            for client in clients {
+                keep(&mut t, id, *client).await?;
+            }
+            let account = one(&mut t, "SELECT * FROM accounts WHERE id = ?1", id).await?;
+            t.commit().await?;
+            Ok(account)
+        })
+    }
+
+    /// All accounts, by name.
+    pub fn all(&mut self) -> Result<Vec<Account>> {
+        self.wait(async |c| {
+            let rows = sqlx::query("SELECT * FROM accounts ORDER BY plain").fetch_all(&mut *c).await?;
+            let mut all = Vec::with_capacity(rows.len());
+            for row in rows {
+                all.push(account(c, &row).await?);
+            }
+            Ok(all)
+        })
+    }
+
+    /// The account of this name, in letters of any size.
+    pub fn named(&mut self, name: &str) -> Result<Option<Account>> {
+        let plain = plain(name);
+        self.wait(async |c| {
+            let row = sqlx::query("SELECT * FROM accounts WHERE plain = ?1").bind(plain);
+            match row.fetch_optional(&mut *c).await? {
+                Some(row) => Ok(Some(account(c, &row).await?)),
+                None => Ok(None),
+            }
+        })
+    }
+
+    /// Makes a client one of theirs.
+    pub fn give(&mut self, id: i64, client: ClientId) -> Result<()> {
+        self.wait(async |c| keep(c, id, client).await)
+    }
+
+    /// Makes a client one of theirs no more.
+    pub fn take(&mut self, id: i64, client: ClientId) -> Result<()> {
+        self.wait(async |c| {
+            let sql = "DELETE FROM theirs WHERE account = ?1 AND client = ?2";
+            sqlx::query(sql).bind(id).bind(client.bytes().to_vec()).execute(c).await?;
+            Ok(())
+        })
+    }
+
+    /// Shuts an account, which ends its sessions and its link; or opens it again.
+    pub fn shut(&mut self, id: i64, shut: bool) -> Result<()> {
+        self.wait(async |c| {
+            let mut t = c.begin_with(BEGIN).await?;
+            let sql = "UPDATE accounts SET disabled = ?2 WHERE id = ?1";
+            sqlx::query(sql).bind(id).bind(i64::from(shut)).execute(&mut *t).await?;
+            if shut {
+                sqlx::query("DELETE FROM links WHERE account = ?1").bind(id).execute(&mut *t).await?;
+                sqlx::query("DELETE FROM sessions WHERE account = ?1").bind(id).execute(&mut *t).await?;
+            }
+            Ok(t.commit().await?)
+        })
+    }
+
+    /// Keeps a set-up link; the one before it is void.
+    pub fn put_link(&mut self, id: i64, link: Digest, until_ms: i64) -> Result<()> {
+        self.wait(async |c| {
+            let sql = "INSERT INTO links (digest, account, until_ms) VALUES (?1, ?2, ?3) ON CONFLICT (account) \
+                       DO UPDATE SET digest = excluded.digest, until_ms = excluded.until_ms";
+            sqlx::query(sql).bind(link.0.to_vec()).bind(id).bind(until_ms).execute(c).await?;
+            Ok(())
+        })
+    }
+
+    /// Whose link this is, while it can be used.
+    pub fn link(&mut self, link: Digest, now_ms: i64) -> Result<Option<Account>> {
+        self.wait(async |c| of_link(c, link, now_ms).await)
+    }
+
+    /// Uses a link up: the account has this hash from now on, and every session of it ends. None when the link is void.
+    pub fn use_link(&mut self, link: Digest, hash: &str, now_ms: i64) -> Result<Option<Account>> {
+        self.wait(async |c| {
+            let mut t = c.begin_with(BEGIN).await?;
+            let Some(account) = of_link(&mut t, link, now_ms).await? else { return Ok(None) };
+            let id = account.id;
+            sqlx::query("DELETE FROM links WHERE account = ?1").bind(id).execute(&mut *t).await?;
+            sqlx::query("DELETE FROM sessions WHERE account = ?1").bind(id).execute(&mut *t).await?;
+            let sql = "UPDATE accounts SET hash = ?2 WHERE id = ?1";
+            sqlx::query(sql).bind(id).bind(hash).execute(&mut *t).await?;
+            t.commit().await?;
+            Ok(Some(account))
+        })
+    }
+
+    /// Begins a session, and clears away those that are over.
+    pub fn begin(&mut self, id: i64, session: Digest, now_ms: i64, lasts: Lasts) -> Result<()> {
+        self.wait(async |c| {
+            let mut t = c.begin_with(BEGIN).await?;
+            let sql = "DELETE FROM sessions WHERE seen_ms < ?1 OR begun_ms < ?2";
+            let over = sqlx::query(sql).bind(now_ms - lasts.idle_ms).bind(now_ms - lasts.whole_ms);
+            over.execute(&mut *t).await?;
+            let sql = "INSERT INTO sessions (digest, account, begun_ms, seen_ms) VALUES (?1, ?2, ?3, ?3)";
+            sqlx::query(sql).bind(session.0.to_vec()).bind(id).bind(now_ms).execute(&mut *t).await?;
+            Ok(t.commit().await?)
+        })
+    }
+
+    /// Whose session this is, while it lasts and the account is open. It counts as seen now, to `grain_ms`, so that not
+    /// every request waits for the disk.
+    pub fn session(
+        &mut self,
+        session: Digest,
+        now_ms: i64,
+        lasts: Lasts,
+        grain_ms: i64,
+    ) -> Result<Option<Account>> {
+        self.wait(async |c| {
+            let sql = "SELECT a.*, s.seen_ms FROM sessions s JOIN accounts a ON a.id = s.account \
+                       WHERE s.digest = ?1 AND a.disabled = 0 AND s.seen_ms >= ?2 AND s.begun_ms >= ?3";
+            let found = sqlx::query(sql).bind(session.0.to_vec());
+            let found = found.bind(now_ms - lasts.idle_ms).bind(now_ms - lasts.whole_ms);
+            let Some(row) = found.fetch_optional(&mut *c).await? else { return Ok(None) };
+            let seen_ms: i64 = row.try_get("seen_ms")?;
+            if now_ms - seen_ms >= grain_ms {
+                let sql = "UPDATE sessions SET seen_ms = ?2 WHERE digest = ?1";
+                sqlx::query(sql).bind(session.0.to_vec()).bind(now_ms).execute(&mut *c).await?;
+            }
+            Ok(Some(account(c, &row).await?))
+        })
+    }
+
+    /// Ends a session.
+    pub fn end(&mut self, session: Digest) -> Result<()> {
+        self.wait(async |c| {
+            let sql = "DELETE FROM sessions WHERE digest = ?1";
+            sqlx::query(sql).bind(session.0.to_vec()).execute(c).await?;
+            Ok(())
+        })
+    }
+
+    /// Ends every session of an account; how many there were.
+    pub fn end_all(&mut self, id: i64) -> Result<u64> {
+        self.wait(async |c| {
+            let ended = sqlx::query("DELETE FROM sessions WHERE account = ?1").bind(id).execute(c).await?;
+            Ok(ended.rows_affected())
+        })
+    }
+}
+
+fn plain(name: &str) -> String {
+    name.trim().to_lowercase()
+}
+
+const fn number(role: AccountRole) -> i64 {
+    match role {
+        AccountRole::Client => 0,
+        AccountRole::Coach => 1,
+        AccountRole::Owner => 2,
+    }
+}
+
+async fn bring_up(c: &mut SqliteConnection, path: &Path) -> Inner<()> {
+    let mut t = c.begin_with(BEGIN).await?;
+    let sql = "SELECT (SELECT application_id FROM pragma_application_id), (SELECT user_version FROM pragma_user_version), \
+               (SELECT count(*) FROM sqlite_schema)";
+    let (application, have, tables): (i64, i64, i64) = sqlx::query_as(sql).fetch_one(&mut *t).await?;
+    if application != APPLICATION_ID && tables > 0 {
+        return Err(Fail::Damaged("it holds no accounts of this program".to_owned()));
+    }
+    if have > VERSION {
+        return Err(StoreError::TooNew { path: path.to_owned(), have, know: VERSION }.into());
+    }
+    if tables == 0 {
+        sqlx::raw_sql(include_str!("../migrations/accounts.sql")).execute(&mut *t).await?;
+    }
+    Ok(t.commit().await?)
+}
+
+async fn keep(c: &mut SqliteConnection, id: i64, client: ClientId) -> Inner<()> {
+    let sql = "INSERT INTO theirs (account, client) VALUES (?1, ?2) ON CONFLICT DO NOTHING";
+    sqlx::query(sql).bind(id).bind(client.bytes().to_vec()).execute(c).await?;
+    Ok(())
+}
+
+async fn one(c: &mut SqliteConnection, sql: &'static str, id: i64) -> Inner<Option<Account>> {
+    match sqlx::query(sql).bind(id).fetch_optional(&mut *c).await? {
+        Some(row) => Ok(Some(account(c, &row).await?)),
+        None => Ok(None),
+    }
+}
+
+async fn of_link(c: &mut SqliteConnection, link: Digest, now_ms: i64) -> Inner<Option<Account>> {
+    let sql = "SELECT a.* FROM links l JOIN accounts a ON a.id = l.account \
+               WHERE l.digest = ?1 AND l.until_ms > ?2 AND a.disabled = 0";
+    let found = sqlx::query(sql).bind(link.0.to_vec()).bind(now_ms).fetch_optional(&mut *c).await?;
+    match found {
+        Some(row) => Ok(Some(account(c, &row).await?)),
+        None => Ok(None),
+    }
+}
+
+async fn account(c: &mut SqliteConnection, row: &SqliteRow) -> Inner<Account> {
+    let id: i64 = row.try_get("id")?;
+    let role: i64 = row.try_get("role")?;
+    let role = match role {
+        1 => AccountRole::Coach,
+        2 => AccountRole::Owner,
+        _ => AccountRole::Client,
+    };
+    let sql = "SELECT client FROM theirs WHERE account = ?1";
+    let kept: Vec<Vec<u8>> = sqlx::query_scalar(sql).bind(id).fetch_all(c).await?;
+    let clients = kept.into_iter().map(|bytes| {
+        let bytes: Option<[u8; 16]> = bytes.try_into().ok();
+        let client = bytes.and_then(|bytes| ClientId::from_bytes(bytes).ok());
+        client.ok_or_else(|| Fail::Damaged("an account has a client who cannot be".to_owned()))
+    });
+    Ok(Account {
+        id,
+        name: row.try_get("name")?,
+        role,
+        clients: clients.collect::<Inner<_>>()?,
+        hash: row.try_get("hash")?,
+        disabled: row.try_get::<i64, _>("disabled")? != 0,
+    })
+}
