@@ -13,6 +13,7 @@ mod all {
     pub mod insight;
     pub mod kit;
     pub mod ledger;
+    pub mod load;
     pub mod lost;
     pub mod no_room;
     pub mod paper;

@@ -159,6 +159,15 @@ pub trait Store {
     /// What stands of this kind, by time; of one client or of all.
     fn standing(&mut self, kind: StateKind, client: Option<ClientId>) -> Result<Vec<State>>;
 
+    /// What stands of this kind of a client, the latest first, so many at most.
+    fn latest(&mut self, kind: StateKind, client: ClientId, most: usize) -> Result<Vec<State>>;
+
+    /// How many things of this kind stand of a client.
+    fn count(&mut self, kind: StateKind, client: ClientId) -> Result<usize>;
+
+    /// Sets of a session as they now stand, by time: without reading all others of the client.
+    fn sets_of(&mut self, client: ClientId, session: EventId) -> Result<Vec<SetState>>;
+
     /// Throws away what stands and reckons it again from the log.
     fn rebuild(&mut self) -> Result<Rebuilt>;
 
@@ -199,6 +208,17 @@ pub trait Store {
     fn sessions(&mut self, client: ClientId) -> Result<Vec<SessionState>> {
         let states = self.standing(StateKind::Session, Some(client))?.into_iter();
         Ok(states.filter_map(|s| pick!(s, Session)).collect())
+    }
+
+    /// The sessions begun last, the last one first.
+    fn sessions_back(&mut self, client: ClientId, most: usize) -> Result<Vec<SessionState>> {
+        let states = self.latest(StateKind::Session, client, most)?.into_iter();
+        Ok(states.filter_map(|s| pick!(s, Session)).collect())
+    }
+
+    /// The set done last.
+    fn last_set(&mut self, client: ClientId) -> Result<Option<SetState>> {
+        Ok(self.latest(StateKind::Set, client, 1)?.pop().and_then(|s| pick!(s, Set)))
     }
 
     /// Sets as they now stand, by time.

@@ -42,7 +42,7 @@ async fn floor_of(State(app): State<App>, Path(id): Path<String>) -> Result<Json
     Ok(Json(
         app.at_desk(move |desk, app| {
             let client = desk.client(&id)?;
-            floor::floor(desk, client, |desk, client| app.known(desk, client), builtin())
+            floor::floor(desk, client, |desk, client, before| app.believed(desk, client, before), builtin())
         })
         .await?,
     ))

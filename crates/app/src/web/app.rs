@@ -1,28 +1,23 @@
 //! What all pages share: the ledger, the clock, and beliefs that were reckoned already.
 
+use super::beliefs::Beliefs;
 use super::fault::Fault;
 use super::reckoned;
 use super::reckoner::{Kept, Reckoner};
 use super::work::Bench;
 use crate::clock::Wall;
 use crate::files::Problem;
-use crate::service::insight::{self, Known, RosterLine};
+use crate::service::insight::{self, RosterLine};
 use crate::service::ledger::Desk;
 use crate::service::people::May;
-use setwright_model::ledger::{Actor, ClientId};
+use setwright_model::ledger::Actor;
 use setwright_science::catalogue::builtin;
-use setwright_store::{ClientState, Opening, Seq};
-use std::collections::BTreeMap;
+use setwright_store::{ClientState, Opening};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, Weak};
 
 /// Desks that are kept open when nobody works at them (judgement: as many as cores of a small machine, twice).
 const DESKS_KEPT: usize = 4;
-/// Beliefs that are kept (judgement: one is about half a megabyte).
-const BELIEFS_KEPT: usize = 64;
-
-/// Hours by which a belief may look at an earlier now (numeric: half a minute, and a belief is large to copy).
-const NOW_H: f64 = 1.0 / 120.0;
 
 /// What all pages share.
 #[derive(Clone)]
@@ -34,7 +29,7 @@ pub struct Inner {
     ledger: PathBuf,
     wall: Wall,
     desks: Mutex<Vec<Desk>>,
-    beliefs: Mutex<BTreeMap<ClientId, (Seq, Arc<Known>)>>,
+    beliefs: Beliefs,
     reckoner: Arc<Reckoner>,
     bench: Bench,
 }
@@ -48,7 +43,7 @@ impl App {
             ledger: ledger.to_owned(),
             wall,
             desks: Mutex::new(vec![desk]),
-            beliefs: Mutex::default(),
+            beliefs: Beliefs::default(),
             reckoner,
             bench: Bench::default(),
         };
@@ -148,50 +143,9 @@ impl App {
         inner.upgrade().map(|inner| Self { inner })
     }
 
-    /// Everything believed of a client, reckoned anew only when something was written since.
-    pub fn known(&self, desk: &mut Desk, client: ClientState) -> Result<Arc<Known>, Problem> {
-        let (id, last) = (client.client, self.inner.reckoner.last_of(desk, client.client)?);
-        self.inner.reckoner.looked_at(id, last);
-        if let Some(known) = self.kept(desk, id, last) {
-            return Ok(known);
-        }
-        let known = Arc::new(insight::known_of(desk, client, builtin())?);
-        let mut beliefs = held(&self.inner.beliefs);
-        if beliefs.len() >= BELIEFS_KEPT && !beliefs.contains_key(&id) {
-            beliefs.pop_first();
-        }
-        beliefs.insert(id, (last, Arc::clone(&known)));
-        Ok(known)
-    }
-
-    /// The same behind the pages: it drives out nobody who is being looked at.
-    pub fn known_behind(
-        &self,
-        desk: &mut Desk,
-        client: ClientState,
-        last: Seq,
-    ) -> Result<Arc<Known>, Problem> {
-        let id = client.client;
-        if let Some(known) = self.kept(desk, id, last) {
-            return Ok(known);
-        }
-        let known = Arc::new(insight::known_of(desk, client, builtin())?);
-        let mut beliefs = held(&self.inner.beliefs);
-        if beliefs.len() < BELIEFS_KEPT || beliefs.contains_key(&id) {
-            beliefs.insert(id, (last, Arc::clone(&known)));
-        }
-        Ok(known)
-    }
-
-    fn kept(&self, desk: &Desk, id: ClientId, last: Seq) -> Option<Arc<Known>> {
-        let now = desk.wall.now();
-        let kept = held(&self.inner.beliefs).get(&id).filter(|(seq, _)| *seq == last).cloned()?.1;
-        if now.hours_since(kept.now).get().abs() < NOW_H {
-            return Some(kept);
-        }
-        let known = Arc::new(Known { now, ..(*kept).clone() });
-        held(&self.inner.beliefs).insert(id, (last, Arc::clone(&known)));
-        Some(known)
+    /// Beliefs that were reckoned already.
+    pub fn beliefs(&self) -> &Beliefs {
+        &self.inner.beliefs
     }
 
     /// The roster's line of a client, reckoned here and now unless it is true already.

@@ -19,7 +19,7 @@ async fn show(State(app): State<App>, Path(id): Path<String>) -> Result<Markup, 
     let view = app
         .at_desk(move |desk, app| {
             let client = desk.client(&id)?;
-            floor::floor(desk, client, |desk, client| app.known(desk, client), builtin())
+            floor::floor(desk, client, |desk, client, before| app.believed(desk, client, before), builtin())
         })
         .await?;
     let data = serde_json::to_string(&view).map_err(|_| Fault::internal())?;

@@ -9,6 +9,7 @@ mod api;
 mod app;
 mod assets;
 mod audit;
+mod beliefs;
 mod brief;
 mod client;
 mod compare;

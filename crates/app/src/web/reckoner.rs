@@ -22,7 +22,7 @@ use std::time::Duration;
 pub const LINE_H: f64 = 0.5;
 const OLD_H: f64 = 12.0;
 /// Seconds that a client's log rests before the line is reckoned anew: sets come in rows (judgement).
-const REST_S: f64 = 10.0;
+const REST_S: f64 = 30.0;
 /// Seconds between two looks at what others wrote into the ledger, and between two writings of the lines (judgement).
 const LOOK_S: f64 = 2.0;
 const KEEP_S: f64 = 60.0;

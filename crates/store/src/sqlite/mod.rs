@@ -12,7 +12,7 @@ mod schema;
 
 use crate::digest::Digest;
 use crate::error::{Result, StoreError};
-use crate::state::{State, StateKind};
+use crate::state::{SetState, State, StateKind};
 use crate::store::{Answer, Backup, Filter, Health, Kept, Outcome, Rebuilt, Seq, Store};
 use setwright_model::ledger::{ClientId, Event, EventId};
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqliteSynchronous};
@@ -217,6 +217,18 @@ impl Store for SqliteStore {
 
     fn standing(&mut self, kind: StateKind, client: Option<ClientId>) -> Result<Vec<State>> {
         self.wait(async |c| read::standing(c, kind, client).await)
+    }
+
+    fn latest(&mut self, kind: StateKind, client: ClientId, most: usize) -> Result<Vec<State>> {
+        self.wait(async |c| read::latest(c, kind, client, most).await)
+    }
+
+    fn count(&mut self, kind: StateKind, client: ClientId) -> Result<usize> {
+        self.wait(async |c| read::count(c, kind, client).await)
+    }
+
+    fn sets_of(&mut self, client: ClientId, session: EventId) -> Result<Vec<SetState>> {
+        self.wait(async |c| read::sets_of(c, client, session).await)
     }
 
     fn rebuild(&mut self) -> Result<Rebuilt> {

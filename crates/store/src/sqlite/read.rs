@@ -1,7 +1,7 @@
 //! Reading the log and what stands.
 
 use super::{Fail, Inner};
-use crate::state::{State, StateKind};
+use crate::state::{SetState, State, StateKind};
 use crate::store::{Filter, Kept, Seq};
 use setwright_model::ledger::{ClientId, Event, EventId};
 use sqlx::SqliteConnection;
@@ -85,7 +85,46 @@ pub(super) async fn standing(
         Some(client) => query.bind(client.bytes().to_vec()),
         None => query,
     };
-    let rows: Vec<String> = query.fetch_all(c).await?;
+    states(&query.fetch_all(c).await?)
+}
+
+fn states(rows: &[String]) -> Inner<Vec<State>> {
     let broken = |e| Fail::Damaged(format!("what stands cannot be read: {e}"));
     rows.iter().map(|row| serde_json::from_str(row).map_err(broken)).collect()
+}
+
+pub(super) async fn latest(
+    c: &mut SqliteConnection,
+    kind: StateKind,
+    client: ClientId,
+    most: usize,
+) -> Inner<Vec<State>> {
+    let sql =
+        "SELECT state FROM standing WHERE kind = ?1 AND client = ?2 ORDER BY at_ms DESC, id DESC LIMIT ?3";
+    let query = sqlx::query_scalar(sql).bind(kind.word()).bind(client.bytes().to_vec());
+    let rows: Vec<String> = query.bind(i64::try_from(most).unwrap_or(i64::MAX)).fetch_all(c).await?;
+    states(&rows)
+}
+
+pub(super) async fn count(c: &mut SqliteConnection, kind: StateKind, client: ClientId) -> Inner<usize> {
+    let sql = "SELECT count(*) FROM standing WHERE kind = ?1 AND client = ?2";
+    let query = sqlx::query_scalar(sql).bind(kind.word()).bind(client.bytes().to_vec());
+    let count: i64 = query.fetch_one(c).await?;
+    Ok(usize::try_from(count).unwrap_or(0))
+}
+
+/// The text of the identifier picks the rows, which is quicker than reading each; what is read decides.
+pub(super) async fn sets_of(
+    c: &mut SqliteConnection,
+    client: ClientId,
+    session: EventId,
+) -> Inner<Vec<SetState>> {
+    let sql = "SELECT state FROM standing WHERE kind = ?1 AND client = ?2 AND instr(state, ?3) > 0 ORDER BY at_ms, id";
+    let query = sqlx::query_scalar(sql).bind(StateKind::Set.word()).bind(client.bytes().to_vec());
+    let rows: Vec<String> = query.bind(session.to_string()).fetch_all(c).await?;
+    let of_session = |state| match state {
+        State::Set(set) if set.session == session => Some(set),
+        _ => None,
+    };
+    Ok(states(&rows)?.into_iter().filter_map(of_session).collect())
 }

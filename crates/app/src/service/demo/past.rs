@@ -68,10 +68,25 @@ pub fn live(
     planned: &Planned,
     catalogue: &Catalogue,
 ) -> Result<(), Problem> {
+    live_for(desk, nth, brief, planned, DAYS, catalogue)
+}
+
+/// The same for so many days.
+///
+/// # Errors
+/// A ledger that cannot be written.
+pub fn live_for(
+    desk: &mut Desk,
+    nth: usize,
+    brief: &Brief,
+    planned: &Planned,
+    days: i64,
+    catalogue: &Catalogue,
+) -> Result<(), Problem> {
     let habits = HABITS[nth % HABITS.len()];
     let today = desk.wall.clone();
     let now = today.now();
-    desk.wall = Wall::stopped(desk.wall.on(now.date().plus(-DAYS), NOON_S).unwrap_or(now));
+    desk.wall = Wall::stopped(desk.wall.on(now.date().plus(-days), NOON_S).unwrap_or(now));
     let begun = begin(desk, brief, planned);
     desk.wall = today;
     let (client, Some(programme_id)) = begun? else { return Ok(()) };
@@ -79,7 +94,7 @@ pub fn live(
     let mut life = Life::new(brief, habits, nth as u64, catalogue);
     let programme = certified.get();
     let mut events = Vec::new();
-    let mut day = now.date().plus(-DAYS);
+    let mut day = now.date().plus(-days);
     let last = now.date().plus(-habits.away_days);
     while day <= last {
         for session in &programme.sessions {

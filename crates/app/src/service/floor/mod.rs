@@ -5,7 +5,7 @@ pub mod arrivals;
 mod card;
 mod near;
 
-use super::insight::{self, Known, coming};
+use super::insight::{Known, coming};
 use super::ledger::{Desk, of_store};
 use super::view;
 use crate::files::problem::{self, Problem};
@@ -96,24 +96,24 @@ pub struct DoneView {
     pub done: SetDone,
 }
 
-/// The session that goes on, or the coming one.
+/// The session that goes on, or the coming one. `known` answers what is believed of the client, or was before a session.
 ///
 /// # Errors
 /// No programme, or no brief.
 pub fn floor(
     desk: &mut Desk,
     client: ClientState,
-    known: impl FnOnce(&mut Desk, ClientState) -> Result<Arc<Known>, Problem>,
+    known: impl FnOnce(&mut Desk, ClientState, Option<EventId>) -> Result<Arc<Known>, Problem>,
     catalogue: &Catalogue,
 ) -> Result<FloorView, Problem> {
     let open = going_on(desk, &client)?;
     let (id, begun) = (client.client, open.is_some());
     let (known, index, session) = if let Some(open) = open {
-        let known = insight::known_before(desk, client, open.id, catalogue)?;
+        let known = known(desk, client, Some(open.id))?;
         let index = place(&known, open.started.day);
-        (Arc::new(known), index, open.id)
+        (known, index, open.id)
     } else {
-        let known = known(desk, client)?;
+        let known = known(desk, client, None)?;
         let index = coming(&known).map(|c| c.index);
         let session = proposed(&known);
         (known, index, session)
@@ -145,9 +145,8 @@ pub fn session_now(desk: &mut Desk, client: ClientId, session: EventId) -> Resul
 }
 
 fn done(desk: &mut Desk, client: ClientId, session: EventId) -> Result<Vec<DoneView>, Problem> {
-    let sets = desk.store.sets(client).map_err(|e| of_store(&e))?;
-    let of_session = sets.into_iter().filter(|s| s.session == session);
-    Ok(of_session.map(|s| DoneView { id: s.id, at: s.at, done: s.done }).collect())
+    let sets = desk.store.sets_of(client, session).map_err(|e| of_store(&e))?;
+    Ok(sets.into_iter().map(|s| DoneView { id: s.id, at: s.at, done: s.done }).collect())
 }
 
 /// The session of the programme in force that was begun lately and that nobody ended.

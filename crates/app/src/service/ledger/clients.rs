@@ -5,7 +5,7 @@ use crate::files::problem::{self, Problem};
 use serde::Serialize;
 use setwright_model::Brief;
 use setwright_model::ledger::{BriefSet, ClientCard, ClientId, EventId, Moment, What};
-use setwright_store::{ClientState, SetState, Store};
+use setwright_store::{ClientState, SetState, StateKind, Store};
 
 /// A client in a list.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -164,16 +164,16 @@ fn view_of(desk: &mut Desk, id: ClientId) -> Result<ClientView, Problem> {
 fn view(desk: &mut Desk, client: &ClientState) -> Result<ClientView, Problem> {
     let broken = |e| of_store(&e);
     let id = client.client;
-    let sets = desk.store.sets(id).map_err(broken)?;
+    let last = desk.store.last_set(id).map_err(broken)?;
     Ok(ClientView {
         id,
         name: client.card.name.clone(),
         about: client.card.about.clone(),
         away: client.card.away,
         added: client.added,
-        sessions: desk.store.sessions(id).map_err(broken)?.len(),
-        sets: sets.len(),
-        last: sets.last().map(|s| s.at),
+        sessions: desk.store.count(StateKind::Session, id).map_err(broken)?,
+        sets: desk.store.count(StateKind::Set, id).map_err(broken)?,
+        last: last.map(|s| s.at),
         has_brief: desk.store.brief(id).map_err(broken)?.is_some(),
         has_programme: desk.store.programme(id).map_err(broken)?.is_some(),
     })
@@ -184,13 +184,12 @@ pub fn show(desk: &mut Desk, wanted: &str) -> Result<ClientSheet, Problem> {
     let client = desk.client(wanted)?;
     let id = client.client;
     let broken = |e| of_store(&e);
-    let sessions = desk.store.sessions(id).map_err(broken)?;
-    let sets = desk.store.sets(id).map_err(broken)?;
-    let newest = sessions.iter().rev().take(SHOWN).map(|session| SessionView {
-        id: session.id,
-        at: session.at,
-        sets: sets.iter().filter(|s| s.session == session.id).map(SetView::of).collect(),
-    });
+    let mut newest = Vec::new();
+    for session in desk.store.sessions_back(id, SHOWN).map_err(broken)? {
+        let sets = desk.store.sets_of(id, session.id).map_err(broken)?;
+        let sets = sets.iter().map(SetView::of).collect();
+        newest.push(SessionView { id: session.id, at: session.at, sets });
+    }
     let brief = desk.store.brief(id).map_err(broken)?;
     let programme = desk.store.programme(id).map_err(broken)?;
     let mass = desk.store.body_mass(id).map_err(broken)?.pop();
@@ -204,7 +203,7 @@ pub fn show(desk: &mut Desk, wanted: &str) -> Result<ClientSheet, Problem> {
             let sessions = p.programme.sessions.len();
             format!("{sessions} sessions in {} days, since {}", p.programme.cycle_days, p.at.date())
         }),
-        sessions: newest.collect(),
+        sessions: newest,
         mass: mass.map(|m| format!("{} {} on {}", m.mass.value, m.mass.unit.symbol(), m.at.date())),
         notes: {
             let notes = desk.store.notes(id).map_err(broken)?;

@@ -1,0 +1,180 @@
+//! Beliefs that were reckoned already: a fit takes a tenth of a second, a look at this shelf none. A belief counts as long as
+//! nothing was written of the client since; while a session goes on, what was believed before it counts as long as nothing
+//! but the session was written.
+
+use super::app::{App, held};
+use crate::files::Problem;
+use crate::service::insight::{self, Known};
+use crate::service::ledger::{Desk, of_store};
+use setwright_model::ledger::{ClientId, EventId, Moment, What};
+use setwright_science::catalogue::builtin;
+use setwright_store::{ClientState, Filter, Seq, Store};
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex};
+
+/// Beliefs that are kept (judgement: one after two years of logs takes about a megabyte).
+const KEPT: usize = 1_024;
+/// Hours by which a belief may look at an earlier now (numeric: half a minute, and a belief is large to copy).
+const NOW_H: f64 = 1.0 / 120.0;
+/// Events of a session that is going on: with more, it is reckoned anew (judgement: a long one has under a hundred).
+const OF_SESSION: usize = 500;
+
+/// The shelf.
+#[derive(Default)]
+pub struct Beliefs {
+    shelf: Mutex<Shelf>,
+}
+
+#[derive(Default)]
+struct Shelf {
+    uses: u64,
+    all: BTreeMap<ClientId, Kept>,
+    before: BTreeMap<ClientId, (EventId, Kept)>,
+}
+
+#[derive(Clone)]
+struct Kept {
+    seq: Seq,
+    used: u64,
+    known: Arc<Known>,
+}
+
+impl Kept {
+    /// What is kept, as of now.
+    fn at(&mut self, now: Moment, used: u64) -> Arc<Known> {
+        self.used = used;
+        if now.hours_since(self.known.now).get().abs() >= NOW_H {
+            self.known = Arc::new(Known { now, ..(*self.known).clone() });
+        }
+        Arc::clone(&self.known)
+    }
+}
+
+/// Makes room for one more, by what was not used for longest.
+fn room<T>(all: &mut BTreeMap<ClientId, T>, used: impl Fn(&T) -> u64) {
+    if all.len() >= KEPT {
+        let oldest = all.iter().min_by_key(|(_, one)| used(one)).map(|(id, _)| *id);
+        oldest.and_then(|id| all.remove(&id));
+    }
+}
+
+impl Beliefs {
+    fn get(&self, client: ClientId, seq: Seq, now: Moment) -> Option<Arc<Known>> {
+        let mut shelf = held(&self.shelf);
+        shelf.uses += 1;
+        let uses = shelf.uses;
+        shelf.all.get_mut(&client).filter(|k| k.seq == seq).map(|k| k.at(now, uses))
+    }
+
+    /// Keeps a belief; one that nobody looks at takes nobody's place.
+    fn put(&self, client: ClientId, seq: Seq, known: &Arc<Known>, looked_at: bool) {
+        let mut shelf = held(&self.shelf);
+        let used = if looked_at { shelf.uses } else { 0 };
+        if !shelf.all.contains_key(&client) {
+            if shelf.all.len() >= KEPT && !looked_at {
+                return;
+            }
+            room(&mut shelf.all, |k| k.used);
+        }
+        shelf.all.insert(client, Kept { seq, used, known: Arc::clone(known) });
+    }
+
+    /// What may be what was believed before a session, with the last event that it knows of.
+    fn before(&self, client: ClientId, session: EventId) -> Option<Kept> {
+        let shelf = held(&self.shelf);
+        let own = shelf.before.get(&client).filter(|(of, _)| *of == session).map(|(_, kept)| kept);
+        let whole = shelf.all.get(&client).filter(|k| k.known.sessions.iter().all(|s| s.id != session));
+        own.or(whole).cloned()
+    }
+
+    fn put_before(&self, client: ClientId, session: EventId, mut kept: Kept) {
+        let mut shelf = held(&self.shelf);
+        kept.used = shelf.uses;
+        if !shelf.before.contains_key(&client) {
+            room(&mut shelf.before, |(_, k)| k.used);
+        }
+        shelf.before.insert(client, (session, kept));
+    }
+}
+
+/// Whether nothing but a session was written of a client after an event.
+fn only_of(desk: &mut Desk, client: ClientId, session: EventId, after: Seq) -> Result<bool, Problem> {
+    let broken = |e| of_store(&e);
+    let filter = Filter { client: Some(client) };
+    let later = desk.store.events(filter, after, OF_SESSION).map_err(broken)?;
+    for kept in &later {
+        let of_session = match &kept.event.what {
+            What::SessionStarted(_) => kept.event.id == session,
+            What::SessionFinished(finished) => finished.session == session,
+            What::Set(set) => set.session == session,
+            What::SetCorrected(corrected) => {
+                let set = desk.store.event(corrected.set).map_err(broken)?;
+                set.is_some_and(|e| matches!(e.what, What::Set(set) if set.session == session))
+            }
+            What::Note(_) => true,
+            _ => false,
+        };
+        if !of_session {
+            return Ok(false);
+        }
+    }
+    Ok(later.len() < OF_SESSION)
+}
+
+impl App {
+    /// Everything believed of a client, reckoned anew only when something was written since.
+    pub fn known(&self, desk: &mut Desk, client: ClientState) -> Result<Arc<Known>, Problem> {
+        let (id, last) = (client.client, self.reckoner().last_of(desk, client.client)?);
+        let known = self.kept_or_reckoned(desk, client, last, true);
+        self.reckoner().looked_at(id, last);
+        known
+    }
+
+    /// The same behind the pages: it drives out nobody who is being looked at.
+    pub fn known_behind(
+        &self,
+        desk: &mut Desk,
+        client: ClientState,
+        last: Seq,
+    ) -> Result<Arc<Known>, Problem> {
+        self.kept_or_reckoned(desk, client, last, false)
+    }
+
+    fn kept_or_reckoned(
+        &self,
+        desk: &mut Desk,
+        client: ClientState,
+        last: Seq,
+        looked_at: bool,
+    ) -> Result<Arc<Known>, Problem> {
+        let id = client.client;
+        if let Some(known) = self.beliefs().get(id, last, desk.wall.now()) {
+            return Ok(known);
+        }
+        let known = Arc::new(insight::known_of(desk, client, builtin())?);
+        self.beliefs().put(id, last, &known, looked_at);
+        Ok(known)
+    }
+
+    /// Everything believed of a client, or that was believed before a session that is going on.
+    pub fn believed(
+        &self,
+        desk: &mut Desk,
+        client: ClientState,
+        before: Option<EventId>,
+    ) -> Result<Arc<Known>, Problem> {
+        let Some(session) = before else { return self.known(desk, client) };
+        let (id, last) = (client.client, self.reckoner().last_of(desk, client.client)?);
+        let kept = self.beliefs().before(id, session);
+        let mut kept = match kept {
+            Some(kept) if only_of(desk, id, session, kept.seq)? => Kept { seq: last, ..kept },
+            _ => {
+                let known = insight::known_before(desk, client, session, builtin())?;
+                Kept { seq: last, used: 0, known: Arc::new(known) }
+            }
+        };
+        let known = kept.at(desk.wall.now(), 0);
+        self.beliefs().put_before(id, session, kept);
+        Ok(known)
+    }
+}
