@@ -13,6 +13,7 @@ pub mod explain;
 pub mod floor;
 pub mod insight;
 pub mod ledger;
+pub mod openapi;
 pub mod people;
 pub mod plan;
 pub mod ramp;

@@ -21,6 +21,8 @@ pub enum Kind {
     Roadmap,
     /// A line of export --format jsonl.
     Event,
+    /// The interface under /api/v1, as OpenAPI 3.1.
+    Api,
 }
 
 /// A file of exercises.
@@ -43,6 +45,7 @@ pub fn of(kind: Kind) -> Schema {
         Kind::Curve => schema_for!(TradeOff),
         Kind::Roadmap => schema_for!(Roadmap),
         Kind::Event => schema_for!(Event),
+        Kind::Api => super::openapi::schema(),
     }
 }
 

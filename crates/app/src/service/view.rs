@@ -1,6 +1,7 @@
 //! What is shown of a programme, with every name, number and disc resolved: the terminal draws from these
 //! structs, and so can a page. Nothing is laid out here.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_check::Report;
 use setwright_model::brief::{Brief, Equipment, Priority};
@@ -11,7 +12,7 @@ use setwright_model::{
 use setwright_science::loads::Loadable;
 
 /// A programme as it is shown.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ProgrammeView {
     /// Whose it is.
     pub client: String,
@@ -24,7 +25,7 @@ pub struct ProgrammeView {
 }
 
 /// A session as it is shown.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct SessionView {
     /// Number from 1.
     pub number: usize,
@@ -49,7 +50,7 @@ pub struct SessionView {
 }
 
 /// A block as it is shown.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct BlockView {
     /// How it is done.
     pub kind: BlockKind,
@@ -60,7 +61,7 @@ pub struct BlockView {
 }
 
 /// An exercise as it is shown.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct LineView {
     /// `A`, or `B1` and `B2`.
     pub label: String,
@@ -85,7 +86,7 @@ pub struct LineView {
 }
 
 /// A load as it is shown.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct LoadView {
     /// The load; absent when it is found on the day.
     pub kg: Option<Kilograms>,
@@ -96,7 +97,7 @@ pub struct LoadView {
 }
 
 /// A step of a warm-up as it is shown.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct StepView {
     /// Reps.
     pub reps: u32,
@@ -105,7 +106,7 @@ pub struct StepView {
 }
 
 /// A muscle as it is shown.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct MuscleView {
     /// Which.
     pub id: Muscle,

@@ -3,9 +3,14 @@
 use super::layout;
 use crate::files::Problem;
 use crate::files::problem;
+use axum::extract::Request;
 use axum::http::{StatusCode, header};
+use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use maud::html;
+
+/// The kind of a refusal that programs read (RFC 9457).
+const PROBLEM: &str = "application/problem+json";
 
 /// Why a page was not shown.
 pub struct Fault {
@@ -78,8 +83,33 @@ impl IntoResponse for ApiFault {
             "code": first.map(|p| p.code),
             "hint": first.map(|p| p.hint.as_str()),
         });
-        (status, [(header::CONTENT_TYPE, "application/problem+json")], body.to_string()).into_response()
+        (status, [(header::CONTENT_TYPE, PROBLEM)], body.to_string()).into_response()
     }
+}
+
+/// Programs get every refusal as JSON, also those that are made before a page is reached: a path that cannot be read, a method
+/// that is not answered.
+pub async fn for_programs(request: Request, next: Next) -> Response {
+    let of_programs = request.uri().path().starts_with("/api/");
+    let answer = next.run(request).await;
+    let status = answer.status();
+    let told = answer.headers().get(header::CONTENT_TYPE).is_some_and(|t| t == PROBLEM);
+    if !of_programs || told || !(status.is_client_error() || status.is_server_error()) {
+        return answer;
+    }
+    let (what, hint) = match status {
+        StatusCode::NOT_FOUND => ("There is nothing here.", "GET /api/v1/openapi.json says what can be asked."),
+        StatusCode::METHOD_NOT_ALLOWED => {
+            ("This does not answer to that method.", "GET /api/v1/openapi.json says what can be asked.")
+        }
+        status if status.is_server_error() => ("A mistake of the program ended this.", "Try again in a moment."),
+        _ => ("This request cannot be read.", "GET /api/v1/openapi.json says what can be asked."),
+    };
+    let mut told = ApiFault(Fault::refused(status, what, hint)).into_response();
+    for (name, value) in answer.headers().iter().filter(|(name, _)| **name == header::ALLOW) {
+        told.headers_mut().insert(name, value.clone());
+    }
+    told
 }
 
 /// One problem: what, why, what to do.

@@ -6,6 +6,7 @@
 
 mod advice;
 mod api;
+mod api_reads;
 mod app;
 mod assets;
 mod audit;
@@ -68,12 +69,14 @@ pub fn router(app: App) -> Router {
         .merge(audit::routes())
         .merge(floor::routes())
         .merge(api::routes())
+        .merge(api_reads::routes())
         .merge(exercises::routes())
         .merge(help::routes())
         .merge(assets::routes())
         .fallback(fault::not_found)
         .method_not_allowed_fallback(fault::not_allowed);
     pages
+        .layer(middleware::from_fn(fault::for_programs))
         .layer(DefaultBodyLimit::max(BODY_MOST))
         .layer(middleware::from_fn_with_state(app.clone(), guard::keep))
         .layer(TimeoutLayer::with_status_code(

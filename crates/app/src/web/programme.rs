@@ -6,6 +6,7 @@ use super::{formats, layout};
 use crate::files::Problem;
 use crate::files::problem;
 use crate::service::drawings;
+use crate::service::insight::Known;
 use crate::service::view::{self, LineView, ProgrammeView};
 use axum::Router;
 use axum::extract::{Path, State};
@@ -24,14 +25,7 @@ async fn show(State(app): State<App>, Path(id): Path<String>) -> Result<Markup, 
         .at_desk(move |desk, app| {
             let client = desk.client(&id)?;
             let known = app.known(desk, client)?;
-            let Some(state) = &known.programme else {
-                let what = format!("{} has no programme in force.", known.client.card.name);
-                return Err(Problem::new(
-                    problem::NOTHING_IN_FORCE,
-                    what,
-                    "Plan one from the client's page.",
-                ));
-            };
+            let state = known.programme.as_ref().ok_or_else(|| none_in_force(&known))?;
             let report =
                 setwright_check::audit(&state.programme, known.brief.as_ref(), builtin(), &known.belief);
             let view = view::programme(&state.programme, known.brief.as_ref(), builtin(), &report);
@@ -59,6 +53,12 @@ async fn show(State(app): State<App>, Path(id): Path<String>) -> Result<Markup, 
         })
         .await?;
     Ok(page)
+}
+
+/// There is nothing to show.
+pub fn none_in_force(known: &Known) -> Problem {
+    let what = format!("{} has no programme in force.", known.client.card.name);
+    Problem::new(problem::NOTHING_IN_FORCE, what, "Plan one from the client's page.")
 }
 
 /// Sessions, doses and findings of a programme.

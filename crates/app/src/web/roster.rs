@@ -6,8 +6,9 @@ use super::reckoner::{Known, Standing};
 use super::{formats, layout};
 use crate::files::Problem;
 use crate::service::drawings;
-use crate::service::insight::RosterLine;
+use crate::service::insight::{self, RosterLine};
 use crate::service::ledger::Desk;
+use crate::service::openapi::{Roster, RosterClient};
 use axum::Router;
 use axum::extract::State;
 use axum::routing::get;
@@ -48,12 +49,7 @@ struct Line {
 async fn show(State(app): State<App>) -> Result<Markup, Fault> {
     let shown = app
         .at_desk(|desk, app| {
-            let mut here = desk.clients()?;
-            here.retain(|c| !c.card.away);
-            let mut lines =
-                if here.len() <= STRIPS_MOST { waited(desk, app, here)? } else { at_once(desk, app, here)? };
-            // Stable, and the clients came by name.
-            lines.sort_by_key(|line| std::cmp::Reverse(line.known.line.as_ref().map_or(0, |l| l.need)));
+            let mut lines = lines(desk, app, true)?;
             let open = lines.iter().filter(|l| l.known.standing == Standing::Older).count();
             let behind = lines.split_off(LINES_MOST.min(lines.len()));
             let mut others: Vec<_> = behind.into_iter().map(|l| (l.client, l.name)).collect();
@@ -64,19 +60,49 @@ async fn show(State(app): State<App>) -> Result<Markup, Fault> {
     Ok(layout::page("Roster", Some("/"), &page(&shown)))
 }
 
-/// Lines of a few clients, each true and with its strip.
-fn waited(desk: &mut Desk, app: &App, here: Vec<ClientState>) -> Result<Vec<Line>, Problem> {
+/// Lines of all who train, whoever needs a decision first.
+fn lines(desk: &mut Desk, app: &App, drawn: bool) -> Result<Vec<Line>, Problem> {
+    let mut here = desk.clients()?;
+    here.retain(|c| !c.card.away);
+    let few = here.len() <= STRIPS_MOST;
+    let mut lines = if few { waited(desk, app, here, drawn)? } else { at_once(desk, app, here)? };
+    // Stable, and the clients came by name.
+    lines.sort_by_key(|line| std::cmp::Reverse(line.known.line.as_ref().map_or(0, |l| l.need)));
+    Ok(lines)
+}
+
+/// The roster for other programs.
+///
+/// # Errors
+/// A ledger that cannot be read.
+pub fn for_programs(desk: &mut Desk, app: &App) -> Result<Roster, Problem> {
+    let one = |line: Line| RosterClient {
+        id: line.client,
+        name: line.name,
+        being_reckoned: line.known.standing == Standing::Older,
+        line: line.known.line,
+    };
+    let clients = lines(desk, app, false)?.into_iter().map(one).collect();
+    Ok(Roster { now: desk.wall.now(), clients })
+}
+
+/// Lines of a few clients, each true; with its strip if that is wanted.
+fn waited(desk: &mut Desk, app: &App, here: Vec<ClientState>, drawn: bool) -> Result<Vec<Line>, Problem> {
     let mut lines = Vec::with_capacity(here.len());
     for (nth, state) in here.into_iter().enumerate() {
         let line = app.line(desk, state.clone())?;
         let (client, name) = (state.client, state.card.name.clone());
-        let mut strip = drawings::strip(&*app.known(desk, state)?, formats::short_day, builtin());
-        longest(&mut strip);
-        let strip = Some(setwright_paper::miniature(&strip, 132.0, &format!("m{nth}")));
+        let strip = if drawn { Some(strip(&*app.known(desk, state)?, nth)) } else { None };
         let known = Known { line: Some(line), standing: Standing::True };
         lines.push(Line { client, name, known, strip });
     }
     Ok(lines)
+}
+
+fn strip(known: &insight::Known, nth: usize) -> String {
+    let mut strip = drawings::strip(known, formats::short_day, builtin());
+    longest(&mut strip);
+    setwright_paper::miniature(&strip, 132.0, &format!("m{nth}"))
 }
 
 /// Lines of many clients as they are known.

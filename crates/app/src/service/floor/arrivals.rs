@@ -3,6 +3,7 @@
 use crate::files::problem::Problem;
 use crate::service::ledger::{Desk, of_store};
 use crate::service::people;
+use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::Value;
 use setwright_model::ledger::{Event, Moment, What};
@@ -12,7 +13,7 @@ use setwright_store::{Answer, Store};
 pub const EVENTS_MAX: usize = 500;
 
 /// What became of everything that arrived.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Arrivals {
     /// What the clock here says, so that a device can tell by how much its own is wrong.
     pub now: Moment,
@@ -21,7 +22,7 @@ pub struct Arrivals {
 }
 
 /// What became of one event.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Arrival {
     /// Its identifier, as far as it could be read.
     pub id: Option<String>,

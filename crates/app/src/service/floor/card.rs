@@ -1,6 +1,7 @@
 //! An exercise as it is done on the floor: the target, the warm-up, and the loads that can be made near it.
 
 use crate::service::view;
+use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_model::brief::Equipment;
 use setwright_model::exercise::LoadKind;
@@ -8,7 +9,7 @@ use setwright_model::{Catalogue, Exercise, Kilograms, Prescription, Session};
 use setwright_science::loads::Loadable;
 
 /// An exercise as it is done.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Card {
     /// Identifier.
     pub id: String,
@@ -43,7 +44,7 @@ pub struct Card {
 }
 
 /// A load that can be made.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Rung {
     /// As the exercise counts it.
     pub kg: f64,
@@ -52,7 +53,7 @@ pub struct Rung {
 }
 
 /// A step of the warm-up.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Step {
     /// Reps.
     pub reps: u32,

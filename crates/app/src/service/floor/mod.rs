@@ -10,6 +10,7 @@ use super::ledger::{Desk, of_store};
 use super::view;
 use crate::files::problem::{self, Problem};
 use card::cards;
+use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_check::audit;
 use setwright_model::ledger::{ClientId, EventId, Moment, SetDone};
@@ -25,7 +26,7 @@ pub use near::Near;
 pub const OPEN_H: Hours = Hours(12.0);
 
 /// Today's session.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct FloorView {
     /// Whose.
     pub client: ClientId,
@@ -62,7 +63,7 @@ pub struct FloorView {
 }
 
 /// A block.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct FloorBlock {
     /// `A`, `B`.
     pub letter: String,
@@ -77,7 +78,7 @@ pub struct FloorBlock {
 }
 
 /// An exercise of a block, and what could stand in for it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Lane {
     /// The exercise.
     pub card: Card,
@@ -86,7 +87,7 @@ pub struct Lane {
 }
 
 /// A set that is logged.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct DoneView {
     /// The event.
     pub id: EventId,
@@ -127,7 +128,7 @@ pub fn floor(
 }
 
 /// A session as the ledger has it now.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct SessionNow {
     /// What the clock here says.
     pub now: Moment,

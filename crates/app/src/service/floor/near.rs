@@ -3,13 +3,14 @@
 use super::Scene;
 use super::card::{self, Card};
 use crate::service::insight;
+use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_model::{Belief, Exercise, ExerciseId, Muscle, Prescription, Session};
 use setwright_science::{dose, equipment};
 use std::collections::BTreeSet;
 
 /// A neighbour.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Near {
     /// The exercise in place of the other.
     pub card: Card,

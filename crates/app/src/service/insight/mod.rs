@@ -27,6 +27,7 @@ pub use roster::{RosterLine, RosterView, line, roster, sorted};
 use super::belief;
 use super::ledger::{Desk, of_store};
 use crate::files::Problem;
+use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_estimate::{History, Interval, NotYet, Posterior, Prior};
 use setwright_model::belief::Basis;
@@ -180,7 +181,7 @@ pub fn later(moment: Moment, by: Hours) -> Moment {
 }
 
 /// A median with the interval that holds nine cases in ten.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Band {
     /// One case in twenty lies below.
     pub low: f64,

@@ -1,6 +1,7 @@
 //! What the log tells of a client so far: what was done, what grew, what recovers how fast, what looks mistyped.
 
 use super::{Band, Known, hours, in_words};
+use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_estimate::SlipKind;
 use setwright_model::ledger::{Moment, SetKind};
@@ -12,7 +13,7 @@ const WEEKS: f64 = 4.0;
 const WEEK_H: f64 = 168.0;
 
 /// What the log tells.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ReviewView {
     /// What the client is called.
     pub client: String,
@@ -43,7 +44,7 @@ pub struct ReviewView {
 }
 
 /// Strength in an exercise.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct LiftReview {
     /// Exercise.
     pub id: ExerciseId,
@@ -60,7 +61,7 @@ pub struct LiftReview {
 }
 
 /// Recovery of a muscle.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct MuscleReview {
     /// Which.
     pub muscle: Muscle,
@@ -79,7 +80,7 @@ pub struct MuscleReview {
 }
 
 /// A set that looks mistyped.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct SlipView {
     /// Day of it.
     pub at: Moment,

@@ -5,6 +5,7 @@ use super::next::ready_day;
 use super::{Known, coming, forecast, hours, known_of};
 use crate::files::Problem;
 use crate::service::ledger::Desk;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use setwright_model::Catalogue;
 use setwright_model::ledger::Moment;
@@ -17,7 +18,7 @@ const LATE_DAYS: f64 = 3.0;
 const DAY_H: f64 = 24.0;
 
 /// The roster.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct RosterView {
     /// When it was asked.
     pub now: Moment,
@@ -26,7 +27,7 @@ pub struct RosterView {
 }
 
 /// A client in the roster.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RosterLine {
     /// What the client is called.
     pub client: String,

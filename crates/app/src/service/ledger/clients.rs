@@ -2,13 +2,14 @@
 
 use super::{Desk, of_store};
 use crate::files::problem::{self, Problem};
+use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_model::Brief;
 use setwright_model::ledger::{BriefSet, ClientCard, ClientId, EventId, Moment, What};
 use setwright_store::{ClientState, SetState, StateKind, Store};
 
 /// A client in a list.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ClientView {
     /// Which client.
     pub id: ClientId,
@@ -33,7 +34,7 @@ pub struct ClientView {
 }
 
 /// A client alone.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ClientSheet {
     /// As in the list.
     pub client: ClientView,
@@ -50,7 +51,8 @@ pub struct ClientSheet {
 }
 
 /// A session as it is shown.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[schemars(rename = "LoggedSession")]
 pub struct SessionView {
     /// Which session.
     pub id: EventId,
@@ -61,7 +63,8 @@ pub struct SessionView {
 }
 
 /// A set as it is shown.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[schemars(rename = "LoggedSet")]
 pub struct SetView {
     /// Which set.
     pub id: EventId,
