@@ -2,6 +2,7 @@
 
 #[cfg(test)]
 mod all {
+    pub mod api;
     pub mod arrivals;
     pub mod browser;
     pub mod commands;
@@ -9,6 +10,7 @@ mod all {
     pub mod docs;
     pub mod errors;
     pub mod fuzz;
+    pub mod hard;
     pub mod import;
     pub mod insight;
     pub mod kit;

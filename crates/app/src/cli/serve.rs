@@ -5,9 +5,11 @@ use super::{Reply, say};
 use crate::clock::Wall;
 use crate::files::Problems;
 use crate::web;
+use crate::web::watch::Tell;
 use std::io;
 use std::path::Path;
 use std::process::{Command, Stdio};
+use std::sync::Arc;
 
 /// The usual port (judgement: not one that is often taken).
 pub const PORT: u16 = 8410;
@@ -20,13 +22,14 @@ pub fn run(args: ServeArgs, ledger: &Path) -> Result<Reply, Problems> {
 
 /// Serves a ledger, says where, and opens a browser there when asked.
 pub fn serve(ledger: &Path, port: u16, open: bool) -> Result<(), Problems> {
-    web::serve(ledger, port, Wall::system(), |address| {
+    let begun = |address: &str| {
         say(&mut io::stderr().lock(), &format!("The workbench is at {address} (Ctrl-C ends it).\n"));
         if open {
             open_browser(address);
         }
-    })
-    .map_err(|p| vec![p])
+    };
+    let tell: Tell = Arc::new(|line| say(&mut io::stderr().lock(), &format!("{line}\n")));
+    web::serve(ledger, port, Wall::system(), begun, &tell).map_err(|p| vec![p])
 }
 
 /// Asks the system for its browser. That there is none is no error: the address was printed.

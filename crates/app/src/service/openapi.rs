@@ -205,7 +205,8 @@ fn operation(ask: &Ask, generator: &mut SchemaGenerator, refusal: &Schema) -> Va
     }
     if ask.takes_events {
         let event = generator.subschema_for::<Event>();
-        let says = "Each entry is answered on its own: one that is no event is rejected, and the others are taken.";
+        let says =
+            "Each entry is answered on its own: one that is no event is rejected, and the others are taken.";
         let list = json!({
             "type": "array",
             "maxItems": EVENTS_MAX,

@@ -18,7 +18,20 @@ pub struct Fault {
     problems: Vec<Problem>,
 }
 
+/// The code of a refusal, for whoever keeps watch.
+#[derive(Clone, Copy, Debug)]
+pub struct Code(pub &'static str);
+
+fn coded(mut answer: Response, code: Code) -> Response {
+    answer.extensions_mut().insert(code);
+    answer
+}
+
 impl Fault {
+    fn code(&self) -> Code {
+        Code(self.problems.first().map_or(problem::REQUEST_REFUSED, |p| p.code))
+    }
+
     /// A mistake of the program.
     pub fn internal() -> Self {
         let what = "A mistake of the program ended this page.";
@@ -59,7 +72,8 @@ impl IntoResponse for Fault {
                 p { a href="/" { "Back to the roster" } }
             },
         );
-        (self.status, page).into_response()
+        let code = self.code();
+        coded((self.status, page).into_response(), code)
     }
 }
 
@@ -74,6 +88,7 @@ impl<T: Into<Fault>> From<T> for ApiFault {
 
 impl IntoResponse for ApiFault {
     fn into_response(self) -> Response {
+        let code = self.0.code();
         let Fault { status, problems } = self.0;
         let first = problems.first();
         let body = serde_json::json!({
@@ -83,33 +98,57 @@ impl IntoResponse for ApiFault {
             "code": first.map(|p| p.code),
             "hint": first.map(|p| p.hint.as_str()),
         });
-        (status, [(header::CONTENT_TYPE, PROBLEM)], body.to_string()).into_response()
+        let answer = (status, [(header::CONTENT_TYPE, PROBLEM)], body.to_string()).into_response();
+        coded(answer, code)
     }
 }
 
-/// Programs get every refusal as JSON, also those that are made before a page is reached: a path that cannot be read, a method
-/// that is not answered.
-pub async fn for_programs(request: Request, next: Next) -> Response {
+/// Every refusal is told clearly, also those that are made before a page is reached: a form or a path that cannot be read, a
+/// body that is too large. Programs get theirs as JSON.
+pub async fn clear(request: Request, next: Next) -> Response {
     let of_programs = request.uri().path().starts_with("/api/");
     let answer = next.run(request).await;
     let status = answer.status();
-    let told = answer.headers().get(header::CONTENT_TYPE).is_some_and(|t| t == PROBLEM);
-    if !of_programs || told || !(status.is_client_error() || status.is_server_error()) {
+    let told = answer.extensions().get::<Code>().is_some() && (!of_programs || is_of_programs(&answer));
+    if told || !(status.is_client_error() || status.is_server_error()) {
         return answer;
     }
-    let (what, hint) = match status {
-        StatusCode::NOT_FOUND => ("There is nothing here.", "GET /api/v1/openapi.json says what can be asked."),
-        StatusCode::METHOD_NOT_ALLOWED => {
-            ("This does not answer to that method.", "GET /api/v1/openapi.json says what can be asked.")
-        }
-        status if status.is_server_error() => ("A mistake of the program ended this.", "Try again in a moment."),
-        _ => ("This request cannot be read.", "GET /api/v1/openapi.json says what can be asked."),
-    };
-    let mut told = ApiFault(Fault::refused(status, what, hint)).into_response();
+    let (what, hint) = in_words(status, of_programs);
+    let fault = Fault::refused(status, what, hint);
+    let mut told = if of_programs { ApiFault(fault).into_response() } else { fault.into_response() };
     for (name, value) in answer.headers().iter().filter(|(name, _)| **name == header::ALLOW) {
         told.headers_mut().insert(name, value.clone());
     }
     told
+}
+
+fn is_of_programs(answer: &Response) -> bool {
+    answer.headers().get(header::CONTENT_TYPE).is_some_and(|kind| kind == PROBLEM)
+}
+
+fn in_words(status: StatusCode, of_programs: bool) -> (&'static str, &'static str) {
+    match status {
+        StatusCode::NOT_FOUND if of_programs => {
+            ("There is nothing here.", "GET /api/v1/openapi.json says what can be asked.")
+        }
+        StatusCode::NOT_FOUND => ("There is no such page.", "The roster is the way in."),
+        StatusCode::PAYLOAD_TOO_LARGE => {
+            ("That is more than one request may bring.", "Send it in smaller parts.")
+        }
+        StatusCode::REQUEST_TIMEOUT | StatusCode::SERVICE_UNAVAILABLE => {
+            ("This took too long, and was given up.", "Nothing that was kept is lost. Try again in a moment.")
+        }
+        status if status.is_server_error() => {
+            ("A mistake of the program ended this.", "Nothing that was kept is lost. Try again in a moment.")
+        }
+        _ if of_programs => {
+            ("This request cannot be read.", "GET /api/v1/openapi.json says what can be asked.")
+        }
+        _ => (
+            "What was sent cannot be read, and nothing was done.",
+            "Go back, load the page again and use its form.",
+        ),
+    }
 }
 
 /// One problem: what, why, what to do.

@@ -25,12 +25,14 @@ mod layout;
 mod ledger;
 mod making;
 mod newcomer;
+pub mod patience;
 mod print;
 mod programme;
 mod reckoned;
 mod reckoner;
 mod review;
 mod roster;
+pub mod watch;
 mod work;
 
 use crate::clock::Wall;
@@ -38,14 +40,17 @@ use crate::files::problem::{self, Problem};
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::middleware;
+use patience::{Limits, Patient};
 use std::net::{Ipv4Addr, SocketAddr};
 use std::path::Path;
+use std::sync::Arc;
 use std::time::Duration;
 use tokio::net::TcpListener;
 use tower_http::compression::CompressionLayer;
 use tower_http::timeout::TimeoutLayer;
 
 pub use app::App;
+use watch::Tell;
 
 /// Most bytes of a request: a sheet of a few thousand lines (judgement).
 const BODY_MOST: usize = 2 * 1024 * 1024;
@@ -76,23 +81,37 @@ pub fn router(app: App) -> Router {
         .fallback(fault::not_found)
         .method_not_allowed_fallback(fault::not_allowed);
     pages
-        .layer(middleware::from_fn(fault::for_programs))
         .layer(DefaultBodyLimit::max(BODY_MOST))
-        .layer(middleware::from_fn_with_state(app.clone(), guard::keep))
         .layer(TimeoutLayer::with_status_code(
             axum::http::StatusCode::SERVICE_UNAVAILABLE,
             Duration::from_secs(ANSWER_S),
         ))
+        .layer(middleware::from_fn(fault::clear))
+        .layer(middleware::from_fn_with_state(app.clone(), guard::keep))
         .layer(CompressionLayer::new())
         .with_state(app)
 }
 
-/// Serves the ledger on this machine until it is told to stop. `begun` hears the address once it answers.
+/// How long connections are waited for (judgement: a head is a kilobyte, a body a sheet; the answer has its own limit).
+const LIMITS: Limits = Limits {
+    head: Duration::from_secs(10),
+    answer: Duration::from_secs(ANSWER_S + 15),
+    idle: Duration::from_secs(120),
+};
+
+/// Serves the ledger on this machine until it is told to stop. `begun` hears the address once it answers, `tell` what was
+/// refused.
 ///
 /// # Errors
 /// A ledger that cannot be opened, or a port that is taken.
-pub fn serve(ledger: &Path, port: u16, wall: Wall, begun: impl FnOnce(&str)) -> Result<(), Problem> {
-    let app = App::open(ledger, wall)?;
+pub fn serve(
+    ledger: &Path,
+    port: u16,
+    wall: Wall,
+    begun: impl FnOnce(&str),
+    tell: &Tell,
+) -> Result<(), Problem> {
+    let app = App::open(ledger, wall.clone())?;
     app.reckon_all()?;
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
@@ -104,7 +123,10 @@ pub fn serve(ledger: &Path, port: u16, wall: Wall, begun: impl FnOnce(&str)) -> 
         let listener = TcpListener::bind(at).await.map_err(|e| cannot_serve(port, &e))?;
         let bound = listener.local_addr().map_err(|e| cannot_serve(port, &e))?;
         begun(&format!("http://{bound}/"));
-        axum::serve(listener, router(app.clone()))
+        let (cut, by) = (Arc::clone(tell), wall.clone());
+        let heard = Arc::new(move |why: &str| cut(&format!("{} cut: {why}", by.now())));
+        let pages = watch::told(router(app.clone()), wall.clone(), Arc::clone(tell));
+        axum::serve(Patient::new(listener, LIMITS, heard), pages)
             .with_graceful_shutdown(told_to_stop())
             .await
             .map_err(|e| cannot_serve(port, &e))

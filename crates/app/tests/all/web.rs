@@ -46,9 +46,14 @@ impl Pages {
 
     /// The pages of a ledger that lies open.
     pub fn of(app: App) -> Self {
+        Self::through(router(app))
+    }
+
+    /// These pages, asked without a network.
+    pub fn through(pages: Router) -> Self {
         let runtime =
             tokio::runtime::Builder::new_multi_thread().worker_threads(1).enable_all().build().unwrap();
-        Self { pages: router(app), runtime }
+        Self { pages, runtime }
     }
 
     /// The pages of a ledger that is here, at this moment.
