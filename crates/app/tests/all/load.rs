@@ -5,7 +5,8 @@
 //! cargo test --release -p setwright --test all -- --ignored load:: --nocapture
 //! ```
 //!
-//! `SETWRIGHT_LOAD_CLIENTS` and `SETWRIGHT_LOAD_S` make it smaller. The ledger is made once, in the system's folder for such
+//! `SETWRIGHT_LOAD_CLIENTS` and `SETWRIGHT_LOAD_S` make it smaller, `SETWRIGHT_LOAD_PROGRAM` names another build of the program.
+//! The ledger is made once, in the system's folder for such
 //! things, and used again.
 
 use serde_json::{Value, json};
@@ -138,7 +139,8 @@ struct Served {
 
 impl Served {
     fn on(ledger: &Path) -> Self {
-        let mut serve = Command::new(env!("CARGO_BIN_EXE_setwright"));
+        let program = std::env::var("SETWRIGHT_LOAD_PROGRAM");
+        let mut serve = Command::new(program.as_deref().unwrap_or(env!("CARGO_BIN_EXE_setwright")));
         serve.arg("--ledger").arg(ledger).args(["serve", "--no-open", "--port", "0"]);
         let mut child = serve.stdin(Stdio::null()).stderr(Stdio::piped()).spawn().unwrap();
         let mut said = BufReader::new(child.stderr.take().unwrap());
