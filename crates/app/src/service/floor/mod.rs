@@ -5,7 +5,7 @@ pub mod arrivals;
 mod card;
 mod near;
 
-use super::insight::{Known, coming};
+use super::insight::{self, Known, coming};
 use super::ledger::{Desk, of_store};
 use super::view;
 use crate::files::problem::{self, Problem};
