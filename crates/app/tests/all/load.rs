@@ -334,7 +334,7 @@ fn told(measured: &Measured, seconds: f64, memory_mb: u64) {
     );
     println!("{:<10} {:>6} {:>8} {:>8} {:>8} {:>8}", "ms", "n", "p50", "p95", "p99", "worst");
     let mut whole: Vec<f64> = all.values().flatten().copied().collect();
-    for (kind, times) in all.iter() {
+    for (kind, times) in &*all {
         line(&format!("{kind:?}"), &mut times.clone());
     }
     line("all", &mut whole);
