@@ -6,7 +6,7 @@ use axum::body::Body;
 use axum::http::{Request, StatusCode, header};
 use setwright::clock::{Stopwatch, Wall};
 use setwright::web::patience::{Limits, Patient};
-use setwright::web::{router, watch};
+use setwright::web::{App, router, watch};
 use setwright_model::Seconds;
 use std::io::{Read, Write};
 use std::net::{SocketAddr, TcpStream};
@@ -126,10 +126,11 @@ fn foreign_origins_and_unknown_methods_are_told_without_what_was_sent() {
     assert!(line.contains(" other /") && !line.contains("SECRETNAME"), "{line}");
 }
 
-/// The pages on a port of this machine, with so little patience.
-fn served(limit: Duration) -> (TempDir, tokio::runtime::Runtime, SocketAddr, Lines) {
+/// The pages on a port of this machine, with so little patience. What is held ends in the right order.
+fn served(limit: Duration) -> (TempDir, App, tokio::runtime::Runtime, SocketAddr, Lines) {
     let folder = TempDir::new().unwrap();
-    let pages = router(open(&folder.path().join("ledger.sqlite3")));
+    let app = open(&folder.path().join("ledger.sqlite3"));
+    let pages = router(app.clone());
     let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(1).enable_all().build().unwrap();
     let lines = Lines::default();
     let book = Arc::clone(&lines);
@@ -138,7 +139,7 @@ fn served(limit: Duration) -> (TempDir, tokio::runtime::Runtime, SocketAddr, Lin
     let at = listener.local_addr().unwrap();
     let limits = Limits { head: limit, answer: limit, idle: Duration::from_secs(60) };
     runtime.spawn(async move { axum::serve(Patient::new(listener, limits, heard), pages).await });
-    (folder, runtime, at, lines)
+    (folder, app, runtime, at, lines)
 }
 
 /// Writes a piece every so often until the other side ends it; how long that took.
@@ -165,11 +166,11 @@ fn drip(at: SocketAddr, head: &str) -> Seconds {
 
 #[test]
 fn who_never_finishes_a_request_is_cut_and_others_are_served() {
-    let (_folder, _runtime, at, lines) = served(Duration::from_secs(2));
+    let (_folder, _app, _runtime, at, lines) = served(Duration::from_secs(2));
     let slow_head = drip(at, "GET / HTTP/1.1\r\nHost: localhost\r\nX-Slow: ");
     assert!(slow_head.get() < 15.0, "{slow_head:?}");
-    let slow_body =
-        drip(at, "POST /clients/new HTTP/1.1\r\nHost: localhost\r\nContent-Length: 100000\r\n\r\nname=");
+    let form = format!("Host: localhost\r\nContent-Type: {FORM}\r\nContent-Length: 100000");
+    let slow_body = drip(at, &format!("POST /clients/new HTTP/1.1\r\n{form}\r\n\r\nname="));
     assert!(slow_body.get() < 15.0, "{slow_body:?}");
     let told = lines.lock().unwrap().clone();
     assert_eq!(
