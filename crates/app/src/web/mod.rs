@@ -96,7 +96,7 @@ pub fn router(app: App) -> Router {
 const LIMITS: Limits = Limits {
     head: Duration::from_secs(10),
     answer: Duration::from_secs(ANSWER_S + 15),
-    idle: Duration::from_secs(120),
+    idle: Duration::from_mins(2),
 };
 
 /// Serves the ledger on this machine until it is told to stop. `begun` hears the address once it answers, `tell` what was
@@ -125,7 +125,7 @@ pub fn serve(
         begun(&format!("http://{bound}/"));
         let (cut, by) = (Arc::clone(tell), wall.clone());
         let heard = Arc::new(move |why: &str| cut(&format!("{} cut: {why}", by.now())));
-        let pages = watch::told(router(app.clone()), wall.clone(), Arc::clone(tell));
+        let pages = watch::told(router(app.clone()), wall, Arc::clone(tell));
         axum::serve(Patient::new(listener, LIMITS, heard), pages)
             .with_graceful_shutdown(told_to_stop())
             .await

@@ -159,7 +159,7 @@ impl<I: AsyncWrite + Unpin> AsyncWrite for Timed<I> {
     ) -> Poll<io::Result<usize>> {
         match Pin::new(&mut self.io).poll_write(context, bytes) {
             Poll::Pending => self.is_over(context, true).map(Err),
-            done => {
+            done @ Poll::Ready(_) => {
                 let limit = self.limits.idle;
                 self.wait(State::Answering, limit);
                 done
