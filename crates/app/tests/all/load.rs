@@ -166,7 +166,7 @@ impl Served {
 
     fn asked(&self, method: &str, path: &str, packed: &str, body: &str) -> std::io::Result<(u16, Vec<u8>)> {
         let mut stream = TcpStream::connect(&self.address)?;
-        stream.set_read_timeout(Some(Duration::from_secs(60)))?;
+        stream.set_read_timeout(Some(Duration::from_mins(1)))?;
         let head = format!(
             "{method} {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n{packed}\
              Content-Type: application/json\r\nContent-Length: {}\r\n\r\n{body}",
