@@ -137,7 +137,7 @@ fn served(limit: Duration) -> (TempDir, App, tokio::runtime::Runtime, SocketAddr
     let heard = Arc::new(move |why: &str| book.lock().unwrap().push(why.to_owned()));
     let listener = runtime.block_on(TcpListener::bind("127.0.0.1:0")).unwrap();
     let at = listener.local_addr().unwrap();
-    let limits = Limits { head: limit, answer: limit, idle: Duration::from_secs(60) };
+    let limits = Limits { head: limit, answer: limit, idle: Duration::from_mins(1) };
     runtime.spawn(async move { axum::serve(Patient::new(listener, limits, heard), pages).await });
     (folder, app, runtime, at, lines)
 }

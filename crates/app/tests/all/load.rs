@@ -166,7 +166,7 @@ impl Served {
 
     fn asked(&self, method: &str, path: &str, packed: &str, body: &str) -> std::io::Result<(u16, Vec<u8>)> {
         let mut stream = TcpStream::connect(&self.address)?;
-        stream.set_read_timeout(Some(Duration::from_secs(60)))?;
+        stream.set_read_timeout(Some(Duration::from_mins(1)))?;
         let head = format!(
             "{method} {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n{packed}\
              Content-Type: application/json\r\nContent-Length: {}\r\n\r\n{body}",
@@ -254,9 +254,14 @@ fn begun(ids: &Mutex<Ids>, served: &Served, everybody: &[ClientId]) -> Vec<Train
         let answer = served.plain(&format!("/api/v1/clients/{client}/floor"));
         let text = String::from_utf8(answer).unwrap();
         let floor: Value = serde_json::from_str(text.split_once("\r\n\r\n").unwrap().1).unwrap();
+        let session: EventId = floor["session"].as_str().unwrap().parse().unwrap();
+        if floor["begun"] == true {
+            // An earlier run began it.
+            training.push(Training { client: *client, session });
+            continue;
+        }
         let started = json!({ "programme": floor["programme"], "day": floor["day"] });
         let mut event = written(ids, *client, &json!({ "session_started": started }));
-        let session: EventId = floor["session"].as_str().unwrap().parse().unwrap();
         event["id"] = json!(session);
         let (status, answer) = served.ask("POST", "/api/v1/events", &json!([event]).to_string()).unwrap();
         assert!(status == 200 && has(&answer, "created"), "{}", String::from_utf8_lossy(&answer));
