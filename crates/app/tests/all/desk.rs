@@ -60,3 +60,43 @@ fn an_answer_that_cannot_be_meant_is_refused_and_keeps_nothing() {
     }
     assert_eq!(pages.get("/advice").1, before);
 }
+
+const SHEET: &str = "day,exercise,sets,reps,load\r\n1,bench press,4,6-8,80 kg\r\n1,plank,3,30 s,\r\n4,back squat,5,5,100 kg\r\n";
+
+/// A text as forms send it.
+fn sent(text: &str) -> String {
+    text.bytes().map(|b| format!("%{b:02X}")).collect()
+}
+
+#[test]
+fn a_sheet_stands_beside_what_was_understood_and_what_was_found_hangs_on_its_line() {
+    let folder = tempfile::TempDir::new().unwrap();
+    let pages = Pages::on(&folder.path().join("ledger.sqlite3"));
+    let (status, page) = pages.read(pages.post("/audit", &format!("sheet={}", sent(SHEET))));
+    assert_eq!(status, StatusCode::OK);
+    let lines = between(&page, "<li value=", "</li>");
+    assert_eq!(lines.len(), 4, "{page}");
+    assert!(lines[1].contains("1,bench press,4,6-8,80 kg") && lines[1].contains("4 x 6-8"), "{}", lines[1]);
+    assert!(lines[1].contains("SW140") && !lines[2].contains("SW140") && lines[3].contains("SW140"), "{page}");
+    assert!(lines[2].contains("Assumed:"), "{}", lines[2]);
+    assert!(page.contains("Smallest mend") && page.contains("The mended programme as a file"), "{page}");
+
+    let pounds = pages.read(pages.post("/audit", &format!("unit=lb&sheet={}", sent(&SHEET.replace(" kg", ""))))).1;
+    assert!(between(&pounds, "<li value=", "</li>")[1].contains("36.29 kg"), "{pounds}");
+}
+
+#[test]
+fn what_cannot_be_read_is_said_beside_its_line_and_the_sheet_is_kept() {
+    let folder = tempfile::TempDir::new().unwrap();
+    let pages = Pages::on(&folder.path().join("ledger.sqlite3"));
+    let wrong = SHEET.replace("plank", "plnk<b>");
+    let (status, page) = pages.read(pages.post("/audit", &format!("sheet={}", sent(&wrong))));
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    let lines = between(&page, "<li value=", "</li>");
+    assert!(lines[2].contains("SW0") && !lines[1].contains("SW0"), "{page}");
+    assert!(page.contains("1,plnk&lt;b&gt;,3") && !page.contains("plnk<b>"), "{page}");
+    for (form, code) in [("days=lots", "SW027"), ("client=nobody", "SW049")] {
+        let (_, page) = pages.read(pages.post("/audit", &format!("{form}&sheet={}", sent(SHEET))));
+        assert!(page.contains(code) && page.contains("role=\"alert\""), "{form}: {page}");
+    }
+}
