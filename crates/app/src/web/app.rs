@@ -9,6 +9,7 @@ use crate::files::Problem;
 use crate::service::insight::{self, Known, RosterLine};
 use crate::service::ledger::Desk;
 use crate::service::people::May;
+use crate::units;
 use setwright_model::ledger::{Actor, ClientId};
 use setwright_science::catalogue::builtin;
 use setwright_store::{ClientState, Opening, Seq};
@@ -77,10 +78,10 @@ impl App {
         &self,
         work: impl FnOnce(&mut Desk, &Self) -> Result<T, Problem> + Send + 'static,
     ) -> Result<T, Fault> {
-        let app = self.clone();
+        let (app, unit) = (self.clone(), units::shown());
         let done = tokio::task::spawn_blocking(move || {
             let mut desk = app.desk()?;
-            let done = work(&mut desk, &app);
+            let done = units::within(unit, || work(&mut desk, &app));
             app.put_back(desk);
             done
         });

@@ -12,6 +12,7 @@ use crate::service::edit::compare as beside;
 use crate::service::hang::{self, Hung, HungLine, Taken};
 use crate::service::ledger::{Desk, of_store};
 use crate::service::belief;
+use crate::units;
 use axum::Router;
 use axum::extract::{Form, State};
 use axum::http::StatusCode;
@@ -51,7 +52,7 @@ struct Judged {
 }
 
 async fn blank() -> Markup {
-    let given = Given { sheet: EXAMPLE.to_owned(), ..Given::default() };
+    let given = Given { sheet: EXAMPLE.to_owned(), unit: units::shown().symbol().to_owned(), ..Given::default() };
     page(&given, &html! {}, false)
 }
 

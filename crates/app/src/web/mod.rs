@@ -29,6 +29,7 @@ mod reckoned;
 mod reckoner;
 mod review;
 mod roster;
+mod units;
 mod work;
 
 use crate::clock::Wall;
@@ -69,11 +70,13 @@ pub fn router(app: App) -> Router {
         .merge(api::routes())
         .merge(exercises::routes())
         .merge(help::routes())
+        .merge(units::routes())
         .merge(assets::routes())
         .fallback(fault::not_found)
         .method_not_allowed_fallback(fault::not_allowed);
     pages
         .layer(DefaultBodyLimit::max(BODY_MOST))
+        .layer(middleware::from_fn(units::answered))
         .layer(middleware::from_fn_with_state(app.clone(), guard::keep))
         .layer(TimeoutLayer::with_status_code(
             axum::http::StatusCode::SERVICE_UNAVAILABLE,

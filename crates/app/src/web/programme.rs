@@ -7,6 +7,7 @@ use crate::files::Problem;
 use crate::files::problem;
 use crate::service::drawings;
 use crate::service::view::{self, LineView, ProgrammeView};
+use crate::units;
 use axum::Router;
 use axum::extract::{Path, State};
 use axum::routing::get;
@@ -181,7 +182,7 @@ pub fn load(load: &view::LoadView) -> String {
     let discs = load.discs.as_ref().filter(|d| !d.is_empty()).map_or_else(String::new, |discs| {
         format!(" [{}]", discs.iter().map(|d| formats::number(d.get(), 2)).collect::<Vec<_>>().join(" "))
     });
-    format!("{} kg{discs}", formats::number(kg.get(), 2))
+    format!("{}{discs}", units::load(kg))
 }
 
 fn ramp(line: &LineView) -> String {
