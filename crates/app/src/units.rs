@@ -55,7 +55,10 @@ mod tests {
         let words = |kg: f64| load(Kilograms(kg));
         assert_eq!([words(62.5), words(1.25), words(-0.001)], ["62.5 kg", "1.25 kg", "0 kg"]);
         let pounds = |kg| within(MassUnit::Lb, || words(kg));
-        assert_eq!([pounds(60.0), pounds(Kilograms::from_lb(135.0).get()), pounds(1.25)], ["132.5 lb", "135 lb", "2.8 lb"]);
+        assert_eq!(
+            [pounds(60.0), pounds(Kilograms::from_lb(135.0).get()), pounds(1.25)],
+            ["132.5 lb", "135 lb", "2.8 lb"]
+        );
         assert_eq!(shown(), MassUnit::Kg);
     }
 }

@@ -72,7 +72,8 @@ pub fn judged(text: &str, read: &ReadIn, view: &AuditView) -> Hung {
     } else {
         for row in &view.understood {
             let session = view.programme.sessions.iter().find(|s| s.day == row.day);
-            let found = session.and_then(|s| exercises(s).find(|(_, _, l)| l.label == row.label).map(|at| (s, at)));
+            let found =
+                session.and_then(|s| exercises(s).find(|(_, _, l)| l.label == row.label).map(|at| (s, at)));
             if let Some((session, at)) = found {
                 hang(&mut hung, row.line, taken(session, at, row.assumed.clone()));
             }
@@ -88,7 +89,11 @@ pub fn judged(text: &str, read: &ReadIn, view: &AuditView) -> Hung {
 }
 
 fn lines_of(text: &str) -> Vec<HungLine> {
-    let line = |(nth, text): (usize, &str)| HungLine { number: nth + 1, text: text.to_owned(), ..HungLine::default() };
+    let line = |(nth, text): (usize, &str)| HungLine {
+        number: nth + 1,
+        text: text.to_owned(),
+        ..HungLine::default()
+    };
     text.lines().enumerate().map(line).collect()
 }
 
@@ -104,11 +109,26 @@ fn hang(hung: &mut Hung, number: usize, taken: Taken) {
 }
 
 fn exercises(session: &SessionView) -> impl Iterator<Item = (usize, &BlockView, &LineView)> {
-    session.blocks.iter().enumerate().flat_map(|(nth, block)| block.lines.iter().map(move |line| (nth, block, line)))
+    session
+        .blocks
+        .iter()
+        .enumerate()
+        .flat_map(|(nth, block)| block.lines.iter().map(move |line| (nth, block, line)))
 }
 
-fn taken(session: &SessionView, (block, view, line): (usize, &BlockView, &LineView), assumed: Vec<String>) -> Taken {
-    Taken { session: session.number, day: session.day, block, rest_s: view.rest_s, line: line.clone(), assumed }
+fn taken(
+    session: &SessionView,
+    (block, view, line): (usize, &BlockView, &LineView),
+    assumed: Vec<String>,
+) -> Taken {
+    Taken {
+        session: session.number,
+        day: session.day,
+        block,
+        rest_s: view.rest_s,
+        line: line.clone(),
+        assumed,
+    }
 }
 
 /// Lines of TOML that name an exercise, each with the exercise: those that begin with "id", in the order of the programme.
@@ -143,7 +163,8 @@ fn place<'l>(lines: &'l mut [HungLine], subject: &str) -> Option<&'l mut HungLin
             _ => subject == session || subject.starts_with(&format!("{session}, ")),
         }
     };
-    let at = (0..3).find_map(|depth| lines.iter().position(|l| l.taken.iter().any(|t| is_about(t, depth))))?;
+    let at =
+        (0..3).find_map(|depth| lines.iter().position(|l| l.taken.iter().any(|t| is_about(t, depth))))?;
     lines.get_mut(at)
 }
 
@@ -172,7 +193,11 @@ mod tests {
         let hung = hung("sheet.csv", SHEET);
         assert_eq!(names(&hung), [(4, "bench press"), (5, "plank"), (6, "back squat")]);
         let warm = |line: usize| hung.lines[line - 1].findings.iter().any(|f| f.code == "SW140");
-        assert_eq!([warm(4), warm(5), warm(6)], [true, false, true], "no warm-up is written for the big lifts");
+        assert_eq!(
+            [warm(4), warm(5), warm(6)],
+            [true, false, true],
+            "no warm-up is written for the big lifts"
+        );
         let all: usize = hung.lines.iter().map(|l| l.findings.len()).sum();
         assert!(all > 0 && hung.findings.iter().all(|f| !f.subject.starts_with("session")));
     }
@@ -183,8 +208,17 @@ mod tests {
         let read = audit::read(&source, builtin(), None, LoadUnit::Kg).unwrap();
         let toml = programme::write(&read.programme, &["An id = in a note.".to_owned()]);
         let hung = hung("sheet.toml", &toml);
-        assert_eq!(names(&hung).into_iter().map(|(_, n)| n).collect::<Vec<_>>(), ["bench press", "plank", "back squat"]);
-        assert!(names(&hung).iter().all(|(n, name)| toml.lines().nth(n - 1).unwrap().contains(&name.replace(' ', "_"))));
+        assert_eq!(
+            names(&hung).into_iter().map(|(_, n)| n).collect::<Vec<_>>(),
+            ["bench press", "plank", "back squat"]
+        );
+        assert!(
+            names(&hung).iter().all(|(n, name)| toml
+                .lines()
+                .nth(n - 1)
+                .unwrap()
+                .contains(&name.replace(' ', "_")))
+        );
     }
 
     #[test]
@@ -192,7 +226,8 @@ mod tests {
         let text = SHEET.replace("plank", "plnk").replace("4,back", "0,back");
         let source = Source { name: "sheet.csv".to_owned(), text: text.clone() };
         let hung = refused(&text, audit::read(&source, builtin(), None, LoadUnit::Kg).unwrap_err());
-        let wrong: Vec<usize> = hung.lines.iter().filter(|l| !l.problems.is_empty()).map(|l| l.number).collect();
+        let wrong: Vec<usize> =
+            hung.lines.iter().filter(|l| !l.problems.is_empty()).map(|l| l.number).collect();
         assert_eq!((wrong, hung.problems.len()), (vec![5, 6], 0));
     }
 }

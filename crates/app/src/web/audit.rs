@@ -8,10 +8,10 @@ use crate::files::cells::LoadUnit;
 use crate::files::problem::{self, Problem, Problems};
 use crate::files::{programme as toml, read};
 use crate::service::audit::{self, AuditView, MendView, ReadIn};
+use crate::service::belief;
 use crate::service::edit::compare as beside;
 use crate::service::hang::{self, Hung, HungLine, Taken};
 use crate::service::ledger::{Desk, of_store};
-use crate::service::belief;
 use crate::units;
 use axum::Router;
 use axum::extract::{Form, State};
@@ -52,7 +52,8 @@ struct Judged {
 }
 
 async fn blank() -> Markup {
-    let given = Given { sheet: EXAMPLE.to_owned(), unit: units::shown().symbol().to_owned(), ..Given::default() };
+    let given =
+        Given { sheet: EXAMPLE.to_owned(), unit: units::shown().symbol().to_owned(), ..Given::default() };
     page(&given, &html! {}, false)
 }
 
@@ -86,7 +87,11 @@ fn judged(desk: &mut Desk, given: &Given) -> Result<Judged, Problems> {
 
 fn not_days(text: &str) -> Problem {
     let what = format!("\"{}\" is not a number of days.", crate::files::doc::printable(text));
-    Problem::new(problem::USAGE, what, "Write how many days it takes until the programme repeats, or leave it open.")
+    Problem::new(
+        problem::USAGE,
+        what,
+        "Write how many days it takes until the programme repeats, or leave it open.",
+    )
 }
 
 /// The brief of the client of this name; none when nobody is named.
@@ -98,7 +103,11 @@ fn brief_of(desk: &mut Desk, wanted: &str) -> Result<(Option<String>, Option<Bri
     let brief = desk.store.brief(client.client).map_err(|e| of_store(&e))?.map(|b| b.brief);
     if brief.is_none() {
         let what = format!("{} has no brief yet.", client.card.name);
-        return Err(Problem::new(problem::NOTHING_IN_FORCE, what, "Leave the client open, or write the brief first."));
+        return Err(Problem::new(
+            problem::NOTHING_IN_FORCE,
+            what,
+            "Leave the client open, or write the brief first.",
+        ));
     }
     Ok((Some(client.card.name), brief))
 }
@@ -230,7 +239,7 @@ fn mended(judged: &Judged, mend: &MendView) -> Markup {
     let belief = brief.map_or_else(|| belief::of_anyone(builtin()), |b| belief::of(b, builtin()));
     let report = |p| setwright_check::audit(p, brief, builtin(), &belief);
     let (was, is) = (report(&judged.read.programme), report(&mend.programme));
-    let compared = beside::compare((&judged.read.programme, &was), (&mend.programme, &is), brief, builtin());
+    let compared = beside((&judged.read.programme, &was), (&mend.programme, &is), brief, builtin());
     let note = ["Mended.".to_owned()];
     html! {
         section aria-labelledby="mend" {

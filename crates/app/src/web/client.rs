@@ -12,7 +12,8 @@ use axum::Router;
 use axum::extract::{Path, State};
 use axum::routing::get;
 use maud::{Markup, PreEscaped, html};
-use setwright_model::{Kilograms, LoadKind};
+use setwright_model::Kilograms;
+use setwright_model::exercise::LoadKind;
 use setwright_science::catalogue::builtin;
 
 /// Kilograms under which nothing that could be hung on the body is worth naming (judgement: the lightest disc).
@@ -52,10 +53,11 @@ fn of(id: String, sheet: ClientSheet, known: &Known, advice: &AdviceView) -> She
     let review = insight::review(known, builtin());
     let strip =
         setwright_paper::strip(&drawings::strip(known, formats::short_day, builtin()), 900.0, "strip");
-    let lifts = review.lifts.iter().filter(|l| is_hung(l)).take(LIFTS_DRAWN).enumerate().filter_map(|(nth, lift)| {
-        let view = drawings::strength_of(known, &lift.id, builtin())?;
-        Some(setwright_paper::strength(&view, 430.0, &format!("lift{nth}")))
-    });
+    let lifts =
+        review.lifts.iter().filter(|l| is_hung(l)).take(LIFTS_DRAWN).enumerate().filter_map(|(nth, lift)| {
+            let view = drawings::strength_of(known, &lift.id, builtin())?;
+            Some(setwright_paper::strength(&view, 430.0, &format!("lift{nth}")))
+        });
     Sheet {
         lifts: lifts.collect(),
         next: insight::next(known, builtin()).ok(),
@@ -162,7 +164,9 @@ fn one_rm(lift: &LiftReview) -> String {
     match builtin().get(&lift.id).map(|e| e.load) {
         _ if !is_hung(lift) => "the body alone".to_owned(),
         Some(LoadKind::BodyPlus) => format!("body + {told}"),
-        Some(LoadKind::Assisted) => format!("body - {} ({})", whole(b.median.abs()), pair(b.high.abs(), b.low.abs())),
+        Some(LoadKind::Assisted) => {
+            format!("body - {} ({})", whole(b.median.abs()), pair(b.high.abs(), b.low.abs()))
+        }
         _ => told,
     }
 }

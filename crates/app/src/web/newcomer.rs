@@ -186,6 +186,7 @@ fn again(given: &Given, problems: &Problems) -> Response {
 }
 
 fn form_page(given: &Given, problems: &Problems) -> Markup {
+    let unit = if given.unit == "lb" { "lb" } else { "kg" };
     layout::page(
         "New client",
         Some("/clients/new"),

@@ -85,10 +85,12 @@ fn doses(known: &Known, review: &ReviewView) -> Vec<Dose> {
 }
 
 fn grew(known: &Known, review: &ReviewView) -> Markup {
-    let drawn = review.lifts.iter().filter(|l| super::client::is_hung(l)).take(DRAWN).enumerate().filter_map(|(nth, lift)| {
-        let view = drawings::strength_of(known, &lift.id, builtin())?;
-        Some(setwright_paper::strength(&view, 430.0, &format!("grew{nth}")))
-    });
+    let drawn = review.lifts.iter().filter(|l| super::client::is_hung(l)).take(DRAWN).enumerate().filter_map(
+        |(nth, lift)| {
+            let view = drawings::strength_of(known, &lift.id, builtin())?;
+            Some(setwright_paper::strength(&view, 430.0, &format!("grew{nth}")))
+        },
+    );
     let told: Vec<&LiftReview> = review.lifts.iter().filter(|l| l.sessions >= SESSIONS_TOLD).collect();
     html! {
         section aria-labelledby="grew" {

@@ -74,7 +74,11 @@ mod tests {
     #[test]
     fn the_choice_is_read_from_among_other_cookies() {
         let unit = |cookies| of(&with(header::COOKIE, cookies));
-        assert_eq!([unit("a=1; unit=lb"), unit("unit=kg"), unit("unit=stone"), unit("xunit=lb")].map(MassUnit::symbol), ["lb", "kg", "kg", "kg"]);
+        assert_eq!(
+            [unit("a=1; unit=lb"), unit("unit=kg"), unit("unit=stone"), unit("xunit=lb")]
+                .map(MassUnit::symbol),
+            ["lb", "kg", "kg", "kg"]
+        );
         assert_eq!(of(&HeaderMap::new()), MassUnit::Kg);
     }
 

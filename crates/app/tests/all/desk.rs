@@ -66,7 +66,7 @@ const SHEET: &str = "day,exercise,sets,reps,load\r\n1,bench press,4,6-8,80 kg\r\
 
 /// A text as forms send it.
 fn sent(text: &str) -> String {
-    text.bytes().map(|b| format!("%{b:02X}")).collect()
+    text.bytes().map(|b| format!("%{b:02X}")).collect::<Vec<_>>().concat()
 }
 
 #[test]
@@ -78,11 +78,15 @@ fn a_sheet_stands_beside_what_was_understood_and_what_was_found_hangs_on_its_lin
     let lines = between(&page, "<li value=", "</li>");
     assert_eq!(lines.len(), 4, "{page}");
     assert!(lines[1].contains("1,bench press,4,6-8,80 kg") && lines[1].contains("4 x 6-8"), "{}", lines[1]);
-    assert!(lines[1].contains("SW140") && !lines[2].contains("SW140") && lines[3].contains("SW140"), "{page}");
+    assert!(
+        lines[1].contains("SW140") && !lines[2].contains("SW140") && lines[3].contains("SW140"),
+        "{page}"
+    );
     assert!(lines[2].contains("Assumed:"), "{}", lines[2]);
     assert!(page.contains("Smallest mend") && page.contains("The mended programme as a file"), "{page}");
 
-    let pounds = pages.read(pages.post("/audit", &format!("unit=lb&sheet={}", sent(&SHEET.replace(" kg", ""))))).1;
+    let pounds =
+        pages.read(pages.post("/audit", &format!("unit=lb&sheet={}", sent(&SHEET.replace(" kg", ""))))).1;
     assert!(between(&pounds, "<li value=", "</li>")[1].contains("36.29 kg"), "{pounds}");
 }
 
@@ -130,14 +134,20 @@ fn a_browser_that_asks_for_pounds_is_shown_them_and_is_read_in_them() {
     // The press was given as 40 kg for eight with two left.
     let (in_kg, in_lb) = (pages.get(&client).1, get(&client));
     assert!(in_kg.contains(" kg</td>") && !in_kg.contains(" lb</td>"), "{in_kg}");
-    assert!(in_lb.contains(" lb</td>") && !in_lb.contains(" kg</td>") && in_lb.contains("data-unit=\"lb\""), "{in_lb}");
+    assert!(
+        in_lb.contains(" lb</td>") && !in_lb.contains(" kg</td>") && in_lb.contains("data-unit=\"lb\""),
+        "{in_lb}"
+    );
     for path in ["programme", "floor", "edit"] {
         let page = get(&format!("{client}/{path}"));
         assert!(page.contains(" lb"), "{path}: {page}");
     }
 
     // A bare load is in pounds, and stays written so.
-    asked(Request::post(format!("{client}/log")), format!("what=keep&lines={}", sent("bench press: 95 for 8+2\nback squat: 60 kg for 5+2")));
+    asked(
+        Request::post(format!("{client}/log")),
+        format!("what=keep&lines={}", sent("bench press: 95 for 8+2\nback squat: 60 kg for 5+2")),
+    );
     let sheet = get(&client);
     let session = between(&sheet, "/sessions/", "\"")[0];
     let path = format!("{client}/sessions/{session}");
