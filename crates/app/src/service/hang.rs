@@ -192,6 +192,9 @@ mod tests {
     fn each_line_has_its_exercise_and_what_is_said_of_it() {
         let hung = hung("sheet.csv", SHEET);
         assert_eq!(names(&hung), [(4, "bench press"), (5, "plank"), (6, "back squat")]);
+        // As browsers and spreadsheets end lines.
+        let returned = SHEET.replace('\n', "\r\n");
+        assert_eq!(names(&self::hung("sheet.csv", &returned)), names(&hung));
         let warm = |line: usize| hung.lines[line - 1].findings.iter().any(|f| f.code == "SW140");
         assert_eq!(
             [warm(4), warm(5), warm(6)],

@@ -50,7 +50,7 @@ pub fn line(known: &Known, doing: &Doing, advice: &Advice, catalogue: &Catalogue
             let load = |of: Kilograms| units::load(outside(known, exercise, of, catalogue));
             (
                 format!("{exercise}-load"),
-                format!("{name}: {} instead of {} in the coming session", load(*to), load(*from)),
+                format!("{}: {} instead of {} in the coming session", begun(name), load(*to), load(*from)),
                 format!("{} % of the load", percent(advice.effect)),
             )
         }
@@ -76,6 +76,12 @@ pub fn line(known: &Known, doing: &Doing, advice: &Advice, catalogue: &Catalogue
         changes: changes(known, doing, advice, catalogue),
         place: place(&advice.what),
     }
+}
+
+/// A name at the head of a sentence.
+fn begun(name: &str) -> String {
+    let mut letters = name.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// A load as the exercise counts it.
