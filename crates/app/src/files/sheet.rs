@@ -75,7 +75,9 @@ struct Record {
 }
 
 fn records(source: &Source) -> Result<Vec<Record>, Problem> {
-    let text = source.text.as_str();
+    // The reader of cells ends a line at the return and counts what follows it with the next: lines would be named one too low.
+    let plain = source.text.replace("\r\n", "\n");
+    let text = plain.as_str();
     let (skipped, text) = match text.split_once('\n') {
         Some((first, rest)) if first.to_lowercase().starts_with("sep=") => (1, rest),
         _ => (0, text),

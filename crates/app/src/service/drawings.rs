@@ -3,6 +3,7 @@
 use super::curve::each;
 use super::insight::{Known, hours};
 use super::view::{BlockView, LineView, ProgrammeView, SessionView};
+use crate::units;
 use setwright_estimate::NotYet;
 use setwright_model::ledger::{Date, SetKind};
 use setwright_model::{
@@ -80,7 +81,7 @@ fn what(line: &LineView) -> String {
     let reps = if low == high { low.to_string() } else { format!("{low}-{high}") };
     let counted = if line.counted_in.is_empty() { String::new() } else { format!(" {}", line.counted_in) };
     let side = if line.each_side { " a side" } else { "" };
-    let load = line.load.kg.map_or_else(String::new, |Kilograms(kg)| format!(", {kg} kg"));
+    let load = line.load.kg.map_or_else(String::new, |kg| format!(", {}", units::load(kg)));
     format!("{} x {reps}{counted}{side}{load}", line.sets)
 }
 
@@ -192,24 +193,25 @@ pub fn strength_of(known: &Known, id: &ExerciseId, catalogue: &Catalogue) -> Opt
     let exercise = catalogue.get(id)?;
     let told = known.posterior.strength(id)?;
     let body = strength::total(exercise, Kilograms::ZERO, known.body_mass).map_or(0.0, Kilograms::get);
+    let own = |total: Kilograms| units::number(Kilograms(total.get() - body));
     let first = known.sets.iter().find(|s| s.done.exercise == *id)?.at;
     let best = |session: &setwright_store::SessionState| {
-        let own = known.sets.iter().filter(|s| s.session == session.id && s.done.exercise == *id);
+        let sets = known.sets.iter().filter(|s| s.session == session.id && s.done.exercise == *id);
         let one = |s: &setwright_store::SetState| {
             let total =
                 strength::total(exercise, s.done.load.map_or(Kilograms::ZERO, |l| l.kg), known.body_mass)?;
             let (reps, rir) = (Reps(f64::from(s.done.reps)), Reps(f64::from(s.done.rir?)));
             (s.done.kind == SetKind::Work && reps.get() >= 1.0)
-                .then(|| curve::one_rm(total, reps, rir, Curve::of(exercise.curve)).get() - body)
+                .then(|| own(curve::one_rm(total, reps, rir, Curve::of(exercise.curve))))
         };
-        let e1rm = own.filter_map(one).fold(f64::NEG_INFINITY, f64::max);
+        let e1rm = sets.filter_map(one).fold(f64::NEG_INFINITY, f64::max);
         e1rm.is_finite().then(|| Logged { day: session.at.hours_since(first).get() / DAY_H, e1rm })
     };
-    let now = [told.one_rm.low, told.one_rm.median, told.one_rm.high].map(|kg| kg.get() - body);
+    let now = [told.one_rm.low, told.one_rm.median, told.one_rm.high].map(own);
     let last = known.sessions.last()?.at;
     Some(StrengthView {
         name: exercise.name.clone(),
-        unit: "kg".to_owned(),
+        unit: units::shown().symbol().to_owned(),
         logged: known.sessions.iter().filter_map(best).collect(),
         now,
         now_day: last.hours_since(first).get() / DAY_H,

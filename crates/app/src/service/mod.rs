@@ -11,6 +11,7 @@ pub mod drawings;
 pub mod edit;
 pub mod explain;
 pub mod floor;
+pub mod hang;
 pub mod insight;
 pub mod ledger;
 pub mod openapi;

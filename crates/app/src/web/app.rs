@@ -11,6 +11,7 @@ use crate::files::Problem;
 use crate::service::insight::{self, RosterLine};
 use crate::service::ledger::Desk;
 use crate::service::people::May;
+use crate::units;
 use setwright_model::ledger::Actor;
 use setwright_science::catalogue::builtin;
 use setwright_store::{ClientState, Opening};
@@ -87,11 +88,11 @@ impl App {
         &self,
         work: impl FnOnce(&mut Desk, &Self) -> Result<T, Problem> + Send + 'static,
     ) -> Result<T, Fault> {
-        let (app, who) = (self.clone(), gate::here());
+        let (app, who, unit) = (self.clone(), gate::here(), units::shown());
         let done = tokio::task::spawn_blocking(move || {
             let mut desk = app.desk()?;
             (desk.may, desk.actor) = (who.may.clone(), who.actor.clone());
-            let done = gate::within(who, || work(&mut desk, &app));
+            let done = units::within(unit, || gate::within(who, || work(&mut desk, &app)));
             app.put_back(desk);
             done
         });

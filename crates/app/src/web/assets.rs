@@ -17,10 +17,11 @@ struct Asset {
 }
 
 /// Name and text. A script comes after those that it imports, so that their paths are known when its own is made.
-const FILES: [(&str, &str); 13] = [
+const FILES: [(&str, &str); 14] = [
     ("page.css", include_str!("assets/page.css")),
     ("floor.css", include_str!("assets/floor.css")),
     ("bench.js", include_str!("assets/bench.js")),
+    ("chosen.js", include_str!("assets/chosen.js")),
     ("page.js", include_str!("assets/page.js")),
     ("node.js", include_str!("assets/node.js")),
     ("time.js", include_str!("assets/time.js")),
@@ -33,7 +34,7 @@ const FILES: [(&str, &str); 13] = [
     ("floor.js", include_str!("assets/floor.js")),
 ];
 /// Files of the pages at the desk; a device on the floor keeps all others, so that a session goes on without reception.
-const OF_THE_DESK: [&str; 3] = ["page.css", "page.js", "bench.js"];
+const OF_THE_DESK: [&str; 4] = ["page.css", "page.js", "bench.js", "chosen.js"];
 const SCRIPT: &str = "text/javascript; charset=utf-8";
 /// Keeps the floor page for when there is no reception. Its address must stay the same.
 const WORKER: &str = include_str!("assets/worker.js");

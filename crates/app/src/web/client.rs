@@ -5,14 +5,19 @@ use super::fault::Fault;
 use super::{formats, layout, print};
 use crate::service::drawings;
 use crate::service::insight::advice::{self, AdviceView};
-use crate::service::insight::{self, Known, NextView, ReviewView};
+use crate::service::insight::{self, Known, LiftReview, NextView, ReviewView};
 use crate::service::ledger::clients::{self, ClientSheet};
+use crate::units;
 use axum::Router;
 use axum::extract::{Path, State};
 use axum::routing::get;
 use maud::{Markup, PreEscaped, html};
+use setwright_model::Kilograms;
+use setwright_model::exercise::LoadKind;
 use setwright_science::catalogue::builtin;
 
+/// Kilograms under which nothing that could be hung on the body is worth naming (judgement: the lightest disc).
+const LEAST_ADDED_KG: f64 = 1.25;
 /// Lifts that are drawn: the most often done.
 const LIFTS_DRAWN: usize = 4;
 
@@ -48,10 +53,11 @@ fn of(id: String, sheet: ClientSheet, known: &Known, advice: &AdviceView) -> She
     let review = insight::review(known, builtin());
     let strip =
         setwright_paper::strip(&drawings::strip(known, formats::short_day, builtin()), 900.0, "strip");
-    let lifts = review.lifts.iter().take(LIFTS_DRAWN).enumerate().filter_map(|(nth, lift)| {
-        let view = drawings::strength_of(known, &lift.id, builtin())?;
-        Some(setwright_paper::strength(&view, 430.0, &format!("lift{nth}")))
-    });
+    let lifts =
+        review.lifts.iter().filter(|l| is_hung(l)).take(LIFTS_DRAWN).enumerate().filter_map(|(nth, lift)| {
+            let view = drawings::strength_of(known, &lift.id, builtin())?;
+            Some(setwright_paper::strength(&view, 430.0, &format!("lift{nth}")))
+        });
     Sheet {
         lifts: lifts.collect(),
         next: insight::next(known, builtin()).ok(),
@@ -107,9 +113,9 @@ fn coming(s: &Sheet) -> Markup {
                         thead { tr { th { "Exercise" } th class="n" { "Planned" } th class="n" { "Now" } th class="n" { "Likely right" } } }
                         tbody { @for load in &next.loads { tr {
                             td { (load.name) }
-                            td class="n" { (kg(load.planned_kg.map(setwright_model::Kilograms::get))) }
-                            td class="n" { (kg(load.load_kg.map(setwright_model::Kilograms::get))) }
-                            td class="n" { @if let Some(b) = &load.likely_kg { (formats::number(b.low, 0)) " to " (formats::number(b.high, 0)) " kg" } }
+                            td class="n" { (load_of(load.planned_kg)) }
+                            td class="n" { (load_of(load.load_kg)) }
+                            td class="n" { @if let Some(b) = &load.likely_kg { (pair(b.low, b.high)) " " (unit()) } }
                         } } }
                     } }
                 }
@@ -127,8 +133,42 @@ fn when(next: &NextView) -> String {
     }
 }
 
-fn kg(value: Option<f64>) -> String {
-    value.map_or_else(|| "by feel".to_owned(), |v| format!("{} kg", formats::number(v, 2)))
+fn load_of(load: Option<Kilograms>) -> String {
+    load.map_or_else(|| "by feel".to_owned(), units::load)
+}
+
+fn unit() -> &'static str {
+    units::shown().symbol()
+}
+
+/// "60 to 65", whole, in the unit shown.
+fn pair(low_kg: f64, high_kg: f64) -> String {
+    let whole = |kg: f64| formats::number(units::number(Kilograms(kg)), 0);
+    format!("{} to {}", whole(low_kg), whole(high_kg))
+}
+
+/// Whether the strength of it is a load: of what is done with the body alone only reps tell.
+pub fn is_hung(lift: &LiftReview) -> bool {
+    match builtin().get(&lift.id).map(|e| e.load) {
+        Some(LoadKind::Body) => false,
+        Some(LoadKind::BodyPlus) => lift.e1rm_kg.high >= LEAST_ADDED_KG,
+        _ => true,
+    }
+}
+
+/// The estimated 1RM; of what is done with the body, what could be hung on it.
+fn one_rm(lift: &LiftReview) -> String {
+    let b = &lift.e1rm_kg;
+    let whole = |kg: f64| formats::number(units::number(Kilograms(kg)), 0);
+    let told = format!("{} ({})", whole(b.median), pair(b.low, b.high));
+    match builtin().get(&lift.id).map(|e| e.load) {
+        _ if !is_hung(lift) => "the body alone".to_owned(),
+        Some(LoadKind::BodyPlus) => format!("body + {told}"),
+        Some(LoadKind::Assisted) => {
+            format!("body - {} ({})", whole(b.median.abs()), pair(b.high.abs(), b.low.abs()))
+        }
+        _ => told,
+    }
 }
 
 fn not_known(s: &Sheet) -> Markup {
@@ -150,10 +190,10 @@ fn strength(s: &Sheet) -> Markup {
             @if s.review.lifts.is_empty() { p { "Nothing is logged yet." } } @else {
                 div class="drawings" { @for lift in &s.lifts { (PreEscaped(lift)) } }
                 div class="scroll" { table {
-                    thead { tr { th { "Exercise" } th class="n" { "1RM, kg" } th class="n" { "% a week" } th class="n" { "Sessions" } } }
+                    thead { tr { th { "Exercise" } th class="n" { "1RM, " (unit()) } th class="n" { "% a week" } th class="n" { "Sessions" } } }
                     tbody { @for lift in &s.review.lifts { tr {
                         td { (lift.name) }
-                        td class="n" { (band(&lift.e1rm_kg, 0)) }
+                        td class="n" { (one_rm(lift)) }
                         td class="n" { (band(&lift.growth_percent, 2)) }
                         td class="n" { (lift.sessions) }
                     } } }
@@ -174,7 +214,7 @@ fn ledger(s: &Sheet) -> Markup {
             h2 id="ledger" { "Ledger" }
             p { (formats::count(s.kept.client.sessions, "session")) ", " (formats::count(s.kept.client.sets, "set")) "." }
             @for slip in &s.review.slips {
-                p class="clash" { (slip.name) " on " (formats::day(slip.at.date())) ", " (formats::number(slip.load_kg.get(), 1)) " kg, looks like "
+                p class="clash" { (slip.name) " on " (formats::day(slip.at.date())) ", " (units::load(slip.load_kg)) ", looks like "
                     (slip.looks_like) ". It counts for nothing until it is corrected." }
             }
             (super::ledger::form(&s.id, ""))

@@ -48,7 +48,9 @@ fn listed(block: &FloorBlock) -> Markup {
 
 fn target(card: &Card) -> String {
     let load = card.rung.and_then(|r| card.ladder.get(r));
-    let load = load.map_or_else(String::new, |r| format!(" at {} kg", formats::number(r.kg, 2)));
+    let load = load.map_or_else(String::new, |r| {
+        format!(" at {}", crate::units::load(setwright_model::Kilograms(r.kg)))
+    });
     let [low, high] = card.reps;
     format!("{}: {} sets of {low} to {high}{load}, {} in reserve", card.name, card.sets, card.rir)
 }

@@ -1,7 +1,8 @@
 //! The frame of a page: head, ways, foot.
 
-use super::{assets, gate};
+use super::{assets, gate, units};
 use maud::{DOCTYPE, Markup, html};
+use setwright_model::ledger::MassUnit;
 use setwright_store::AccountRole;
 
 /// Where one can go from anywhere.
@@ -41,11 +42,16 @@ fn head(title: &str, css: &str, js: &str) -> Markup {
     }
 }
 
+/// "lb" when loads are shown in pounds; scripts read it too.
+fn in_pounds() -> Option<&'static str> {
+    (crate::units::shown() == MassUnit::Lb).then_some("lb")
+}
+
 /// A page for the gym floor: nothing but its content.
 pub fn bare(title: &str, content: &Markup) -> Markup {
     html! {
         (DOCTYPE)
-        html lang="en-GB" {
+        html lang="en-GB" data-unit=[in_pounds()] {
             (head(title, assets::path("floor.css"), assets::path("floor.js")))
             body class="floor" { (content) }
         }
@@ -56,7 +62,7 @@ pub fn bare(title: &str, content: &Markup) -> Markup {
 pub fn page(title: &str, here: Option<&str>, content: &Markup) -> Markup {
     html! {
         (DOCTYPE)
-        html lang="en-GB" {
+        html lang="en-GB" data-unit=[in_pounds()] {
             (head(title, assets::path("page.css"), assets::path("page.js")))
             body {
                 a class="skip" href="#content" { "To the content" }
@@ -72,6 +78,7 @@ pub fn page(title: &str, here: Option<&str>, content: &Markup) -> Markup {
                 }
                 main id="content" tabindex="-1" { (content) }
                 footer {
+                    (units::switch())
                     p { "Pain, or a sign from the questions before training, ends the session and asks for a clinician. \
                          Local codes and licensed practice come first." }
                 }

@@ -10,6 +10,7 @@ use crate::files::{Problems, Source};
 use crate::service::ledger::log::{self, LogView, When, set_as_typed, set_in_words};
 use crate::service::ledger::session::{self, DoneLine, SessionSheet};
 use crate::service::ledger::{Desk, care};
+use crate::units;
 use axum::Router;
 use axum::extract::{Form, Path, State};
 use axum::http::StatusCode;
@@ -17,7 +18,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use maud::{Markup, html};
 use serde::Deserialize;
-use setwright_model::ledger::SetDone;
+use setwright_model::ledger::{MassUnit, SetDone};
 use setwright_science::catalogue::builtin;
 use setwright_store::SetState;
 
@@ -76,7 +77,8 @@ async fn write(
 
 fn read(desk: &Desk, text: &str) -> Result<Vec<lines::Written>, Problems> {
     let source = Source { name: "the lines".to_owned(), text: text.to_owned() };
-    let options = Options { unit: LoadUnit::Kg, today: desk.wall.now().date() };
+    let unit = if units::shown() == MassUnit::Lb { LoadUnit::Lb } else { LoadUnit::Kg };
+    let options = Options { unit, today: desk.wall.now().date() };
     lines::parse(&source, builtin(), options)
 }
 
@@ -233,7 +235,7 @@ fn row(line: &DoneLine) -> Markup {
 fn planned(p: &setwright_model::Prescription) -> String {
     let [low, high] = p.reps;
     let reps = if low == high { low.to_string() } else { format!("{low}-{high}") };
-    let load = p.load_kg.map_or_else(String::new, |kg| format!(", {} kg", formats::number(kg.get(), 2)));
+    let load = p.load_kg.map_or_else(String::new, |kg| format!(", {}", units::load(kg)));
     format!("{} x {reps}{load}, {} in reserve", p.sets, p.rir)
 }
 
@@ -242,7 +244,12 @@ fn done(sets: &[SetState]) -> String {
     let mut groups: Vec<(String, Vec<String>)> = Vec::new();
     for set in sets {
         let load = set.done.load.map_or_else(String::new, |l| {
-            format!("{} {} for ", formats::number(l.value, 2), l.unit.symbol())
+            let words = if l.unit == units::shown() {
+                format!("{} {}", formats::number(l.value, 2), l.unit.symbol())
+            } else {
+                units::load(l.kg)
+            };
+            format!("{words} for ")
         });
         let left = set.done.rir.map_or_else(String::new, |r| format!("+{r}"));
         let reps = format!("{}{left}", set.done.reps);

@@ -34,6 +34,7 @@ mod reckoner;
 mod review;
 mod roster;
 pub mod tls;
+mod units;
 pub mod watch;
 mod work;
 
@@ -85,11 +86,13 @@ pub fn router(app: App) -> Router {
         .merge(exercises::routes())
         .merge(help::routes())
         .merge(gate::routes())
+        .merge(units::routes())
         .merge(assets::routes())
         .fallback(fault::not_found)
         .method_not_allowed_fallback(fault::not_allowed);
     pages
         .layer(DefaultBodyLimit::max(BODY_MOST))
+        .layer(middleware::from_fn(units::answered))
         .layer(middleware::from_fn_with_state(app.clone(), gate::pass))
         .layer(TimeoutLayer::with_status_code(
             axum::http::StatusCode::SERVICE_UNAVAILABLE,

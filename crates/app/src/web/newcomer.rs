@@ -6,13 +6,14 @@ use super::work::{self, Kind, Order};
 use super::{layout, making};
 use crate::files::{Problems, Source, brief};
 use crate::service::ledger::clients;
+use crate::units;
 use axum::Router;
 use axum::extract::{Form, State};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
 use maud::{Markup, html};
 use serde::Deserialize;
-use setwright_model::Brief;
+use setwright_model::{Brief, Kilograms};
 use setwright_science::catalogue::builtin;
 use setwright_science::screening::{Question, WARNING_SIGNS};
 use std::fmt::Write as _;
@@ -44,6 +45,8 @@ struct Given {
     signs: String,
     other: String,
     cleared: String,
+    /// What body mass and lifts were typed in.
+    unit: String,
 }
 
 impl Given {
@@ -56,6 +59,7 @@ impl Given {
             minutes: text("60"),
             cycle_days: text("7"),
             place: text("full_gym"),
+            unit: text(units::shown().symbol()),
             ..Self::default()
         }
     }
@@ -87,7 +91,8 @@ impl Given {
         out.push_str("[body]\n");
         for (name, value) in [("age", &self.age), ("mass_kg", &self.mass_kg)] {
             if !value.trim().is_empty() {
-                let _ = writeln!(out, "{name} = {}", plain(value));
+                let value = if name == "mass_kg" { self.kg(value) } else { plain(value) };
+                let _ = writeln!(out, "{name} = {value}");
             }
         }
         let _ = writeln!(out, "[equipment]\nplace = {}", toml::Value::String(self.place.trim().to_owned()));
@@ -110,11 +115,22 @@ impl Given {
                 let _ = writeln!(
                     out,
                     "[[lift]]\nexercise = \"{exercise}\"\nload_kg = {}\nreps = 8\nrir = 2",
-                    plain(load)
+                    self.kg(load)
                 );
             }
         }
         out
+    }
+
+    /// A load as typed, in kilograms to the gram.
+    fn kg(&self, text: &str) -> String {
+        match text.trim().replace(',', ".").parse::<f64>() {
+            Ok(pounds) if pounds.is_finite() && self.unit == "lb" => {
+                let grams = (1_000.0 * Kilograms::from_lb(pounds).get()).round();
+                format!("{}", grams / 1_000.0)
+            }
+            _ => plain(text),
+        }
     }
 
     fn brief(&self) -> Result<Brief, Problems> {
@@ -170,6 +186,7 @@ fn again(given: &Given, problems: &Problems) -> Response {
 }
 
 fn form_page(given: &Given, problems: &Problems) -> Markup {
+    let unit = if given.unit == "lb" { "lb" } else { "kg" };
     layout::page(
         "New client",
         Some("/clients/new"),
@@ -179,6 +196,7 @@ fn form_page(given: &Given, problems: &Problems) -> Markup {
                 div role="alert" { @for problem in problems { (fault::sentence(problem)) } }
             }
             form method="post" class="sheet" {
+                input type="hidden" name="unit" value=(unit);
                 fieldset {
                     legend { "Who" }
                     (line("name", "Name", &given.name, true))
@@ -186,7 +204,7 @@ fn form_page(given: &Given, problems: &Problems) -> Markup {
                     (choice("goal", "What for", &given.goal, &[("general", "strength and muscle alike"), ("size", "muscle"), ("strength", "strength in the big lifts")]))
                     (choice("training_age", "Trained for", &given.training_age, &[("first_weeks", "the first weeks"), ("beginner", "under half a year"), ("intermediate", "up to a few years"), ("advanced", "years, steadily")]))
                     (number("age", "Age", &given.age, "years"))
-                    (number("mass_kg", "Body mass", &given.mass_kg, "kg"))
+                    (number("mass_kg", "Body mass", &given.mass_kg, unit))
                 }
                 fieldset {
                     legend { "Time and place" }
@@ -198,9 +216,9 @@ fn form_page(given: &Given, problems: &Problems) -> Markup {
                 }
                 fieldset {
                     legend { "Lifted lately, for eight with two left" }
-                    (number("squat", "Back squat", &given.squat, "kg"))
-                    (number("press", "Bench press", &given.press, "kg"))
-                    (number("row", "Barbell row", &given.row, "kg"))
+                    (number("squat", "Back squat", &given.squat, unit))
+                    (number("press", "Bench press", &given.press, unit))
+                    (number("row", "Barbell row", &given.row, unit))
                     p class="soft" { "What is left open is found by feel in the first sessions." }
                 }
                 fieldset {

@@ -8,6 +8,7 @@ use crate::files::problem;
 use crate::service::drawings;
 use crate::service::insight::Known;
 use crate::service::view::{self, LineView, ProgrammeView};
+use crate::units;
 use axum::Router;
 use axum::extract::{Path, State};
 use axum::routing::get;
@@ -71,6 +72,14 @@ pub fn whole(
     brief: Option<&Brief>,
     findings: &[Finding],
 ) -> Markup {
+    html! {
+        (drawn(programme, view, brief))
+        (found(findings))
+    }
+}
+
+/// Sessions and doses of a programme.
+pub fn drawn(programme: &Programme, view: &ProgrammeView, brief: Option<&Brief>) -> Markup {
     let cold = brief.is_some_and(|b| b.time.cold);
     html! {
         ol class="days" aria-label="Days of the cycle" {
@@ -96,7 +105,6 @@ pub fn whole(
             }
             (doses(view))
         }
-        (found(findings))
     }
 }
 
@@ -159,7 +167,8 @@ fn lines(session: &view::SessionView) -> Markup {
     }
 }
 
-fn sets(line: &LineView) -> String {
+/// "3 x 8-12 a side".
+pub fn sets(line: &LineView) -> String {
     let [low, high] = line.reps;
     let reps = if low == high { low.to_string() } else { format!("{low}-{high}") };
     let side = if line.each_side { " a side" } else { "" };
@@ -170,12 +179,13 @@ fn sets(line: &LineView) -> String {
     )
 }
 
-fn load(load: &view::LoadView) -> String {
+/// "60 kg [20]", with what hangs on each side of the bar.
+pub fn load(load: &view::LoadView) -> String {
     let Some(kg) = load.kg else { return "by feel".to_owned() };
     let discs = load.discs.as_ref().filter(|d| !d.is_empty()).map_or_else(String::new, |discs| {
         format!(" [{}]", discs.iter().map(|d| formats::number(d.get(), 2)).collect::<Vec<_>>().join(" "))
     });
-    format!("{} kg{discs}", formats::number(kg.get(), 2))
+    format!("{}{discs}", units::load(kg))
 }
 
 fn ramp(line: &LineView) -> String {

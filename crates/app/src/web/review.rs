@@ -66,7 +66,7 @@ fn done(known: &Known, review: &ReviewView) -> Markup {
             p class="soft" { "Sets a week of each muscle over the last four weeks; brackets are what the brief asks." }
             div class="narrow" { (PreEscaped(setwright_paper::doses("Sets a week by muscle, as done", &doses(known, review), 460.0, "done-doses"))) }
             @for slip in &review.slips {
-                p class="clash" { (slip.name) " on " (formats::day(slip.at.date())) ", " (formats::number(slip.load_kg.get(), 1)) " kg, looks like " (slip.looks_like)
+                p class="clash" { (slip.name) " on " (formats::day(slip.at.date())) ", " (crate::units::load(slip.load_kg)) ", looks like " (slip.looks_like)
                     ". It counts for nothing until it is corrected." }
             }
         }
@@ -85,10 +85,12 @@ fn doses(known: &Known, review: &ReviewView) -> Vec<Dose> {
 }
 
 fn grew(known: &Known, review: &ReviewView) -> Markup {
-    let drawn = review.lifts.iter().take(DRAWN).enumerate().filter_map(|(nth, lift)| {
-        let view = drawings::strength_of(known, &lift.id, builtin())?;
-        Some(setwright_paper::strength(&view, 430.0, &format!("grew{nth}")))
-    });
+    let drawn = review.lifts.iter().filter(|l| super::client::is_hung(l)).take(DRAWN).enumerate().filter_map(
+        |(nth, lift)| {
+            let view = drawings::strength_of(known, &lift.id, builtin())?;
+            Some(setwright_paper::strength(&view, 430.0, &format!("grew{nth}")))
+        },
+    );
     let told: Vec<&LiftReview> = review.lifts.iter().filter(|l| l.sessions >= SESSIONS_TOLD).collect();
     html! {
         section aria-labelledby="grew" {

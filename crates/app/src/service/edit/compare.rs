@@ -158,7 +158,7 @@ fn how(line: &LineView, rest_s: f64) -> String {
     let [low, high] = line.reps;
     let reps = if low == high { low.to_string() } else { format!("{low}-{high}") };
     let counted = if line.counted_in.is_empty() { String::new() } else { format!(" {}", line.counted_in) };
-    let load = line.load.kg.map_or_else(String::new, |kg| format!(", {} kg", kg.get()));
+    let load = line.load.kg.map_or_else(String::new, |kg| format!(", {}", crate::units::load(kg)));
     format!(
         "{}: {} x {reps}{counted}{load}, {} in reserve, rest {rest_s:.0} s",
         line.label, line.sets, line.rir

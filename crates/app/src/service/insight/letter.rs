@@ -2,6 +2,7 @@
 
 use super::Known;
 use super::advice::{AdviceLine, Changed, Place};
+use crate::units;
 use setwright_estimate::Interval;
 use setwright_estimate::advice::{Advice, Doing, Evidence, What};
 use setwright_model::{Catalogue, ExerciseId, FractionalSets, Kilograms, Muscle, Share};
@@ -46,10 +47,10 @@ pub fn line(known: &Known, doing: &Doing, advice: &Advice, catalogue: &Catalogue
         }
         What::Load { exercise, from, to } => {
             let name = catalogue.get(exercise).map_or(exercise.as_str(), |e| e.name.as_str());
-            let kg = |of: Kilograms| outside(known, exercise, of, catalogue);
+            let load = |of: Kilograms| units::load(outside(known, exercise, of, catalogue));
             (
                 format!("{exercise}-load"),
-                format!("{name}: {} kg instead of {} kg in the coming session", kg(*to), kg(*from)),
+                format!("{}: {} instead of {} in the coming session", begun(name), load(*to), load(*from)),
                 format!("{} % of the load", percent(advice.effect)),
             )
         }
@@ -77,13 +78,19 @@ pub fn line(known: &Known, doing: &Doing, advice: &Advice, catalogue: &Catalogue
     }
 }
 
+/// A name at the head of a sentence.
+fn begun(name: &str) -> String {
+    let mut letters = name.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// A load as the exercise counts it.
-fn outside(known: &Known, exercise: &ExerciseId, total: Kilograms, catalogue: &Catalogue) -> f64 {
+fn outside(known: &Known, exercise: &ExerciseId, total: Kilograms, catalogue: &Catalogue) -> Kilograms {
     let body = catalogue
         .get(exercise)
         .and_then(|e| strength::total(e, Kilograms::ZERO, known.body_mass))
         .unwrap_or(Kilograms::ZERO);
-    (total.get() - body.get()).abs()
+    Kilograms((total.get() - body.get()).abs())
 }
 
 const fn place(what: &What) -> Place {
@@ -115,8 +122,8 @@ fn changes(known: &Known, doing: &Doing, advice: &Advice, catalogue: &Catalogue)
             all
         }
         What::Load { exercise, from, to } => {
-            let kg = |of: Kilograms| format!("{} kg", outside(known, exercise, of, catalogue));
-            vec![changed("Load", kg(*from), kg(*to))]
+            let load = |of: Kilograms| units::load(outside(known, exercise, of, catalogue));
+            vec![changed("Load", load(*from), load(*to))]
         }
         What::Deload => {
             let sets = known.programme.as_ref().map_or(0, |p| {

@@ -19,6 +19,16 @@ export function plain(kg) {
   return String(Math.round(kg * 100) / 100);
 }
 
+const POUNDS = globalThis.document?.documentElement.dataset.unit === "lb";
+const KG_PER_LB = 0.45359237;
+
+/** A load in the unit that the browser asked for; discs carry the number that is cast on them, and stay. */
+export function weight(kg, pounds = POUNDS) {
+  if (!pounds) return `${plain(kg)} kg`;
+  const lb = kg / KG_PER_LB;
+  return `${lb < 10 ? Math.round(10 * lb) / 10 : Math.round(2 * lb) / 2} lb`;
+}
+
 /** The drawing of a load on a card, or null when there is nothing to hang. */
 export function bar(card, load) {
   if (!load || card.sides === 0) return null;
@@ -40,7 +50,7 @@ export function bar(card, load) {
   });
   if (load.discs.length === 0) {
     const text = shape("text", { x: 204, y: 92, "text-anchor": "middle", class: "empty" });
-    text.textContent = card.bar_kg ? `bar alone, ${plain(card.bar_kg)} kg` : "nothing hung";
+    text.textContent = card.bar_kg ? `bar alone, ${weight(card.bar_kg)}` : "nothing hung";
     svg.append(text);
   }
   return svg;
@@ -60,7 +70,7 @@ export function hung(card, kg) {
     return "a load by feel";
   }
   if (kg === 0 && card.kind === "body_plus") return "the body alone";
-  return `${plain(kg)} kg${KINDS[card.kind] ?? ""}`;
+  return `${weight(kg)}${KINDS[card.kind] ?? ""}`;
 }
 
 /** A load after a count: "at 60 kg", "with the body alone". */

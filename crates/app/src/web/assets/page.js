@@ -57,3 +57,7 @@ if (news || curve || bench) {
   if (curve) desk.points(curve);
   if (bench) desk.edit();
 }
+
+// A file can be read into a text area.
+const chosen = document.querySelector("[data-reads]");
+if (chosen) (await import("./chosen.js")).arm(chosen);

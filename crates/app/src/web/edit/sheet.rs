@@ -207,6 +207,6 @@ fn what(line: &LineView) -> String {
     let reps = if low == high { low.to_string() } else { format!("{low}-{high}") };
     let counted = if line.counted_in.is_empty() { String::new() } else { format!(" {}", line.counted_in) };
     let side = if line.each_side { " a side" } else { "" };
-    let load = line.load.kg.map_or_else(String::new, |kg| format!(", {} kg", formats::number(kg.get(), 2)));
+    let load = line.load.kg.map_or_else(String::new, |kg| format!(", {}", crate::units::load(kg)));
     format!("{} x {reps}{counted}{side}{load}", line.sets)
 }
