@@ -119,7 +119,9 @@ pub async fn clear(request: Request, next: Next) -> Response {
     let of_programs = request.uri().path().starts_with("/api/");
     let answer = next.run(request).await;
     let status = answer.status();
-    let told = answer.extensions().get::<Code>().is_some() && (!of_programs || is_of_programs(&answer));
+    // A page says it in its own words, beside what was typed.
+    let coded = answer.extensions().get::<Code>().is_some();
+    let told = if of_programs { coded && is_of_programs(&answer) } else { coded || is_page(&answer) };
     if told || !(status.is_client_error() || status.is_server_error()) {
         return answer;
     }
@@ -134,6 +136,11 @@ pub async fn clear(request: Request, next: Next) -> Response {
 
 fn is_of_programs(answer: &Response) -> bool {
     answer.headers().get(header::CONTENT_TYPE).is_some_and(|kind| kind == PROBLEM)
+}
+
+fn is_page(answer: &Response) -> bool {
+    let kind = answer.headers().get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok());
+    kind.is_some_and(|kind| kind.starts_with("text/html"))
 }
 
 fn in_words(status: StatusCode, of_programs: bool) -> (&'static str, &'static str) {

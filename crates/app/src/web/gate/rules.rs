@@ -32,7 +32,7 @@ const RULES: &[(Method, &str, Least)] = &[
     (Method::GET, "/clients/{id}/programme", CLIENT),
     (Method::GET, "/clients/{id}/programme.pdf", CLIENT),
     (Method::GET, "/clients/{id}/calendar.ics", CLIENT),
-    (Method::POST, "/unit", CLIENT),
+    (Method::POST, "/unit", ANYBODY),
     (Method::POST, "/api/v1/events", CLIENT),
     (Method::GET, "/api/v1/clients/{id}/floor", CLIENT),
     (Method::GET, "/api/v1/clients/{id}/sessions/{session}", CLIENT),
