@@ -22,6 +22,10 @@ pub struct Fault {
 #[derive(Clone, Copy, Debug)]
 pub struct Code(pub &'static str);
 
+/// What a page of refusal says, so that a program can be told the same.
+#[derive(Clone, Debug)]
+struct Said(Vec<Problem>);
+
 fn coded(mut answer: Response, code: Code) -> Response {
     answer.extensions_mut().insert(code);
     answer
@@ -83,7 +87,9 @@ impl IntoResponse for Fault {
             },
         );
         let code = self.code();
-        coded((self.status, page).into_response(), code)
+        let mut answer = coded((self.status, page).into_response(), code);
+        answer.extensions_mut().insert(Said(self.problems));
+        answer
     }
 }
 
@@ -119,28 +125,25 @@ pub async fn clear(request: Request, next: Next) -> Response {
     let of_programs = request.uri().path().starts_with("/api/");
     let answer = next.run(request).await;
     let status = answer.status();
-    // A page says it in its own words, beside what was typed.
-    let coded = answer.extensions().get::<Code>().is_some();
-    let told = if of_programs { coded && is_of_programs(&answer) } else { coded || is_page(&answer) };
+    // A page is ours, a form that came back with what was typed among them.
+    let kind =
+        answer.headers().get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok()).unwrap_or_default();
+    let told = if of_programs { kind == PROBLEM } else { kind.starts_with("text/html") };
     if told || !(status.is_client_error() || status.is_server_error()) {
         return answer;
     }
-    let (what, hint) = in_words(status, of_programs);
-    let fault = Fault::refused(status, what, hint);
+    let fault = match answer.extensions().get::<Said>() {
+        Some(said) => Fault { status, problems: said.0.clone() },
+        None => {
+            let (what, hint) = in_words(status, of_programs);
+            Fault::refused(status, what, hint)
+        }
+    };
     let mut told = if of_programs { ApiFault(fault).into_response() } else { fault.into_response() };
     for (name, value) in answer.headers().iter().filter(|(name, _)| **name == header::ALLOW) {
         told.headers_mut().insert(name, value.clone());
     }
     told
-}
-
-fn is_of_programs(answer: &Response) -> bool {
-    answer.headers().get(header::CONTENT_TYPE).is_some_and(|kind| kind == PROBLEM)
-}
-
-fn is_page(answer: &Response) -> bool {
-    let kind = answer.headers().get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok());
-    kind.is_some_and(|kind| kind.starts_with("text/html"))
 }
 
 fn in_words(status: StatusCode, of_programs: bool) -> (&'static str, &'static str) {
