@@ -87,7 +87,7 @@ pub fn drawn(programme: &Programme, view: &ProgrammeView, brief: Option<&Brief>)
                 @let session = view.sessions.iter().find(|s| s.day == day);
                 li class=[session.is_some().then_some("trains")] {
                     span class="soft" { (day) }
-                    @if let Some(s) = session { a href={ "#session-" (s.number) } { (s.focus) } } @else { span class="soft" { "rest" } }
+                    @if let Some(s) = session { a href={ "#session-" (s.number) } { @if s.focus.is_empty() { "session " (s.number) } @else { (s.focus) } } } @else { span class="soft" { "rest" } }
                 }
             }
         }
@@ -95,7 +95,7 @@ pub fn drawn(programme: &Programme, view: &ProgrammeView, brief: Option<&Brief>)
             div {
                 @for (session, shown) in programme.sessions.iter().zip(&view.sessions) {
                     section aria-labelledby={ "session-" (shown.number) } {
-                        h2 id={ "session-" (shown.number) } { "Session " (shown.number) ", day " (shown.day) ", " (shown.focus) }
+                        h2 id={ "session-" (shown.number) } { "Session " (shown.number) ", day " (shown.day) @if !shown.focus.is_empty() { ", " (shown.focus) } }
                         (layout::why(&long(shown), &minutes_why(shown)))
                         div class="wide desk" { (PreEscaped(setwright_paper::lanes(&drawings::lanes(session, shown, cold, builtin()), 900.0, &format!("d{}", shown.number)))) }
                         div class="wide phone" { (PreEscaped(setwright_paper::lanes(&drawings::lanes(session, shown, cold, builtin()), 360.0, &format!("p{}", shown.number)))) }

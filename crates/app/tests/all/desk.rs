@@ -83,6 +83,8 @@ fn a_sheet_stands_beside_what_was_understood_and_what_was_found_hangs_on_its_lin
         "{page}"
     );
     assert!(lines[2].contains("Assumed:"), "{}", lines[2]);
+    // The sheet does not say what its sessions are for.
+    assert!(page.contains(">session 1</a>") && page.contains(">Session 1, day 1</h2>"), "{page}");
     assert!(page.contains("Smallest mend") && page.contains("The mended programme as a file"), "{page}");
 
     let pounds =
