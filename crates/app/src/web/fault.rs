@@ -132,12 +132,11 @@ pub async fn clear(request: Request, next: Next) -> Response {
     if told || !(status.is_client_error() || status.is_server_error()) {
         return answer;
     }
-    let fault = match answer.extensions().get::<Said>() {
-        Some(said) => Fault { status, problems: said.0.clone() },
-        None => {
-            let (what, hint) = in_words(status, of_programs);
-            Fault::refused(status, what, hint)
-        }
+    let fault = if let Some(said) = answer.extensions().get::<Said>() {
+        Fault { status, problems: said.0.clone() }
+    } else {
+        let (what, hint) = in_words(status, of_programs);
+        Fault::refused(status, what, hint)
     };
     let mut told = if of_programs { ApiFault(fault).into_response() } else { fault.into_response() };
     for (name, value) in answer.headers().iter().filter(|(name, _)| **name == header::ALLOW) {
