@@ -209,7 +209,7 @@ impl<'a> Life<'a> {
             return (0..p.sets).map(|_| set(p.reps[0].max(1))).collect();
         }
         let loadable = Loadable::of(&self.brief.equipment, exercise).unwrap_or_else(|_| Loadable::none());
-        let truly = self.one_rm(exercise, at_h) * libm::exp(today);
+        let truly = self.one_rm(exercise, p, at_h) * libm::exp(today);
         let mass = self.brief.body.mass_kg;
         let scheme = Scheme { reps: p.reps, rir: p.rir };
         let load = strength::work_load(exercise, scheme, &self.belief, &loadable, mass);
@@ -250,9 +250,14 @@ impl<'a> Life<'a> {
     }
 
     /// What the client can lift at an hour, once, tired as they are.
-    fn one_rm(&mut self, exercise: &Exercise, at_h: f64) -> f64 {
+    fn one_rm(&mut self, exercise: &Exercise, p: &Prescription, at_h: f64) -> f64 {
         let bench = self.belief.one_rm.get(&"bench_press".into()).map_or(50.0, |b| b.one_rm.get());
-        let known = self.belief.one_rm.get(&exercise.id).map_or(bench * UNKNOWN_SHARE, |b| b.one_rm.get());
+        // What is done with the body alone is planned for who can do it: about the reps that are asked.
+        let body = strength::total(exercise, Kilograms::ZERO, self.brief.body.mass_kg);
+        let asked = Curve::of(exercise.curve).share(Reps(p.mid_reps() + f64::from(p.rir))).get();
+        let usual =
+            body.filter(|kg| kg.get() > 0.0).map_or(bench * UNKNOWN_SHARE, |kg| kg.get() / asked.max(0.1));
+        let known = self.belief.one_rm.get(&exercise.id).map_or(usual, |b| b.one_rm.get());
         let luck = libm::exp(0.05 * self.chance.normal());
         let first = *self.truly.entry(exercise.id.to_string()).or_insert(known * luck);
         let weeks = (at_h - self.start_h.unwrap_or(at_h)) / (7.0 * DAY_H);
