@@ -37,7 +37,7 @@ pub fn tree(svg: &str) -> Result<Tree, NotDrawn> {
 /// PNG bytes of an SVG drawing on its paper ground, so many pixels to a unit of the drawing.
 ///
 /// # Errors
-/// No SVG, or an image of more than [`PIXELS_MAX`] pixels a side.
+/// No SVG, or an image of more than `PIXELS_MAX` pixels a side.
 pub fn png(svg: &str, scale: f64) -> Result<Vec<u8>, NotDrawn> {
     let tree = tree(svg)?;
     let size = (f64::from(tree.size().width()), f64::from(tree.size().height()));

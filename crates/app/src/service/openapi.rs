@@ -1,6 +1,6 @@
 //! The interface under `/api/v1` described as OpenAPI 3.1: what can be asked, drawn from the types that answer.
 //!
-//! A route that is not in [`ASKS`] fails a test.
+//! A route that is not in `ASKS` fails a test.
 
 use super::floor::arrivals::{Arrivals, EVENTS_MAX};
 use super::floor::{FloorView, SessionNow};
