@@ -106,7 +106,8 @@ mod tests {
         let drawn = strips(&lanes(), 80);
         let row: String = drawn.lines().next().unwrap().chars().skip(INDENT).collect();
         let turns: String = row.chars().filter(|c| !c.is_whitespace()).collect();
-        assert_eq!(turns, "····▀▀▀▄▄▄▀▀▀▄▄▄", "{drawn}");
+        // A minute is 2.96 of the 74 columns that 25 minutes have.
+        assert_eq!(turns, "···▀▀▀▄▄▄▀▀▀▄▄▄", "{drawn}");
         assert!(drawn.lines().all(|l| l.chars().count() <= 80), "{drawn}");
     }
 
