@@ -76,7 +76,7 @@ fn letter_of(block: &BlockView) -> String {
 }
 
 /// "3 x 8-12 a side, 60 kg".
-fn what(line: &LineView) -> String {
+pub fn what(line: &LineView) -> String {
     let [low, high] = line.reps;
     let reps = if low == high { low.to_string() } else { format!("{low}-{high}") };
     let counted = if line.counted_in.is_empty() { String::new() } else { format!(" {}", line.counted_in) };

@@ -220,17 +220,7 @@ fn in_words(taken: &Taken) -> Markup {
 }
 
 fn said(finding: &Finding, with_subject: bool) -> Markup {
-    let (class, word) = match finding.severity {
-        Severity::Error => ("clash", "Error. "),
-        Severity::Warning => ("warns", "Warning. "),
-        Severity::Note => ("soft", ""),
-    };
-    html! {
-        p class=(class) {
-            strong { (word) } @if with_subject { (finding.subject) ": " }
-            (finding.cause) " " (finding.hint) " " a class="soft" href={ "/help?topic=" (finding.code) } { (finding.code) }
-        }
-    }
+    programme::finding(finding, programme::severity_word(finding.severity), with_subject)
 }
 
 /// The smallest change that was found, and the two programmes beside each other.

@@ -153,24 +153,13 @@ fn asked(page: &Page) -> Markup {
             details open[!view.may_train] {
                 summary { "Ask again" }
                 form method="post" action={ "/clients/" (page.client.client) "/screening" } {
-                    @for (question, field, said) in questions { (yes_no(question.text(), field, said)) }
+                    @for (question, field, said) in questions { (layout::yes_no(question.text(), field, said)) }
                     details { summary { "The signs" } ul { @for sign in WARNING_SIGNS { li { (sign) } } } }
-                    (yes_no("Has a clinician agreed to this training, knowing of it?", "cleared", s.cleared))
+                    (layout::yes_no("Has a clinician agreed to this training, knowing of it?", "cleared", s.cleared))
                     button { "Keep these answers" }
                 }
             }
             p class="soft" { (view.caution) }
-        }
-    }
-}
-
-fn yes_no(text: &str, name: &str, said: Option<bool>) -> Markup {
-    html! {
-        div class="question" role="radiogroup" aria-label=(text) {
-            p { (text) }
-            @for (word, value) in [("yes", true), ("no", false)] {
-                label { input type="radio" name=(name) value=(word) checked[said == Some(value)]; " " (word) }
-            }
         }
     }
 }
@@ -237,17 +226,12 @@ async fn answer(
     Form(given): Form<Answers>,
 ) -> Result<Redirect, Fault> {
     let to = format!("/clients/{id}/brief#screening");
-    let said = |text: &str| match text {
-        "yes" => Some(true),
-        "no" => Some(false),
-        _ => None,
-    };
     let answers = Screening {
-        active: said(&given.active),
-        known_disease: said(&given.known_disease),
-        signs: said(&given.signs),
-        other: said(&given.other),
-        cleared: said(&given.cleared),
+        active: layout::said(&given.active),
+        known_disease: layout::said(&given.known_disease),
+        signs: layout::said(&given.signs),
+        other: layout::said(&given.other),
+        cleared: layout::said(&given.cleared),
     };
     app.at_desk(move |desk, _| screen::keep(desk, &id, &answers)).await?;
     Ok(Redirect::to(&to))

@@ -1,10 +1,9 @@
 //! Two programmes beside each other: what was on the left, what will be on the right, and a line between the two where an
 //! exercise is in both.
 
-use super::formats;
+use super::{formats, programme};
 use crate::service::edit::{Compared, Counted, DoseChange, Line, SessionChange};
 use maud::{Markup, html};
-use setwright_model::{Finding, Severity};
 
 /// Sessions side by side; `heads` name the two.
 pub fn sessions(compared: &Compared, heads: [&str; 2]) -> Markup {
@@ -112,18 +111,7 @@ pub fn findings(compared: &Compared) -> Markup {
         @if compared.new.is_empty() && compared.gone.is_empty() {
             p { "The check says the same of both" @if compared.stays == 0 { ": nothing stands against either" } "." }
         }
-        @for f in &compared.new { (one(f, "New")) }
+        @for f in &compared.new { (programme::finding(f, "New. ", true)) }
         @for f in &compared.gone { p class="soft settled" { "Settled: " (f.subject) ": " (f.cause) } }
-    }
-}
-
-fn one(f: &Finding, head: &str) -> Markup {
-    let class = match f.severity {
-        Severity::Error => "clash",
-        Severity::Warning => "warns",
-        Severity::Note => "soft",
-    };
-    html! {
-        p class=(class) { strong { (head) ". " } (f.subject) ": " (f.cause) " " (f.hint) " " a class="soft" href={ "/help?topic=" (f.code) } { (f.code) } }
     }
 }

@@ -96,3 +96,24 @@ pub fn why(said: &str, sentence: &str) -> Markup {
         }
     }
 }
+
+/// A question that is answered by yes or no, or left open.
+pub fn yes_no(text: &str, name: &str, said: Option<bool>) -> Markup {
+    html! {
+        div class="question" role="radiogroup" aria-label=(text) {
+            p { (text) }
+            @for (word, value) in [("yes", true), ("no", false)] {
+                label { input type="radio" name=(name) value=(word) checked[said == Some(value)]; " " (word) }
+            }
+        }
+    }
+}
+
+/// The answer of such a question as a form brings it.
+pub fn said(word: &str) -> Option<bool> {
+    match word {
+        "yes" => Some(true),
+        "no" => Some(false),
+        _ => None,
+    }
+}

@@ -5,7 +5,6 @@ use super::fault::{self, Fault};
 use super::{formats, layout};
 use crate::files::cells::LoadUnit;
 use crate::files::lines::{self, Options};
-use crate::files::problem::{self, Problem};
 use crate::files::{Problems, Source};
 use crate::service::ledger::log::{self, LogView, When, set_as_typed, set_in_words};
 use crate::service::ledger::session::{self, DoneLine, SessionSheet};
@@ -151,7 +150,7 @@ async fn correct(
             care::undo(desk, Some(&id), Some(&own.id.to_string()), reason.as_deref())?;
             return Ok(Ok(to));
         }
-        let done = match read(desk, &given.line).and_then(|w| one_set(&w)) {
+        let done = match read(desk, &given.line).and_then(|w| log::one_set(&w)) {
             Ok(done) => SetDone { rest_s: own.done.rest_s, ..done },
             Err(problems) => return Ok(Err(problems)),
         };
@@ -161,18 +160,6 @@ async fn correct(
         Ok(Ok(to))
     });
     Ok(Redirect::to(&done.await??))
-}
-
-fn one_set(written: &[lines::Written]) -> Result<SetDone, Problems> {
-    let mut sets = written.iter().flat_map(|w| &w.sets);
-    match (sets.next(), sets.next()) {
-        (Some(set), None) => Ok(set.clone()),
-        _ => Err(vec![Problem::new(
-            problem::USAGE,
-            "A correction is one set.",
-            "Write it as it was: \"bench press: 80 kg for 6+1\".",
-        )]),
-    }
 }
 
 async fn show(State(app): State<App>, Path((id, session)): Path<(String, String)>) -> Result<Markup, Fault> {

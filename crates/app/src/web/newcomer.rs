@@ -228,7 +228,7 @@ fn form_page(given: &Given, problems: &Problems) -> Markup {
                     (question(Question::Signs, "signs", &given.signs))
                     details { summary { "The signs" } ul { @for sign in WARNING_SIGNS { li { (sign) } } } }
                     (question(Question::Other, "other", &given.other))
-                    (yes_no("Has a clinician agreed to this training, knowing of it?", "cleared", &given.cleared))
+                    (layout::yes_no("Has a clinician agreed to this training, knowing of it?", "cleared", layout::said(&given.cleared)))
                 }
                 button { "Plan and hand out" }
             }
@@ -251,16 +251,7 @@ fn choice(name: &str, label: &str, value: &str, choices: &[(&str, &str)]) -> Mar
 }
 
 fn question(question: Question, name: &str, value: &str) -> Markup {
-    yes_no(question.text(), name, value)
-}
-
-fn yes_no(text: &str, name: &str, value: &str) -> Markup {
-    html! {
-        div class="question" role="radiogroup" aria-label=(text) {
-            p { (text) }
-            @for word in ["yes", "no"] { label { input type="radio" name=(name) value=(word) checked[value == word]; " " (word) } }
-        }
-    }
+    layout::yes_no(question.text(), name, layout::said(value))
 }
 
 #[cfg(test)]

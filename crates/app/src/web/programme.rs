@@ -203,11 +203,32 @@ pub fn found(findings: &[Finding]) -> Markup {
             h2 id="findings" { "To look at" }
             @if findings.is_empty() { p { "Nothing stands against it." } }
             @for f in findings {
-                p class=(match f.severity { Severity::Error => "clash", Severity::Warning => "warns", Severity::Note => "soft" }) {
-                    strong { (match f.severity { Severity::Error => "Error. ", Severity::Warning => "Warning. ", Severity::Note => "" }) }
-                    (f.subject) ": " (f.cause) " " (f.hint) " " a class="soft" href={ "/help?topic=" (f.code) } { (f.code) }
-                }
+                (finding(f, severity_word(f.severity), true))
             }
+        }
+    }
+}
+
+/// The word before a finding, and nothing before a note.
+pub fn severity_word(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Error => "Error. ",
+        Severity::Warning => "Warning. ",
+        Severity::Note => "",
+    }
+}
+
+/// One finding behind a word; with what it is about, where it does not hang on it.
+pub fn finding(f: &Finding, word: &str, with_subject: bool) -> Markup {
+    let class = match f.severity {
+        Severity::Error => "clash",
+        Severity::Warning => "warns",
+        Severity::Note => "soft",
+    };
+    html! {
+        p class=(class) {
+            strong { (word) } @if with_subject { (f.subject) ": " }
+            (f.cause) " " (f.hint) " " a class="soft" href={ "/help?topic=" (f.code) } { (f.code) }
         }
     }
 }

@@ -10,7 +10,7 @@ use crate::files::problem::{self, Problem};
 use crate::files::{self, Problems, Source};
 use crate::service::ledger::Desk;
 use crate::service::ledger::log::{self, LogView, When};
-use setwright_model::ledger::{Actor, Date, Role, SetDone};
+use setwright_model::ledger::{Actor, Date, Role};
 use setwright_science::catalogue::builtin;
 use setwright_store::Opening;
 use std::path::Path;
@@ -35,7 +35,7 @@ fn write(args: &LogArgs, look: Look, desk: &mut Desk) -> Result<LogView, Problem
     let written = read(args, Options { unit: look.units.into(), today })?;
     match &args.correct {
         None => log::log(desk, &args.client, &written, when, !args.dry_run),
-        Some(set) => log::correct(desk, &args.client, set, one_set(&written)?, args.reason.clone()),
+        Some(set) => log::correct(desk, &args.client, set, log::one_set(&written)?, args.reason.clone()),
     }
     .map_err(|p| vec![p])
 }
@@ -72,19 +72,6 @@ fn read(args: &LogArgs, options: Options) -> Result<Vec<Written>, Problems> {
         written.extend(lines::parse(&source, builtin(), options)?);
     }
     Ok(written)
-}
-
-/// The one set that replaces another.
-fn one_set(written: &[Written]) -> Result<SetDone, Problems> {
-    let mut sets = written.iter().flat_map(|w| &w.sets);
-    match (sets.next(), sets.next()) {
-        (Some(set), None) => Ok(set.clone()),
-        _ => Err(vec![Problem::new(
-            problem::USAGE,
-            "A correction is one set.",
-            "Write it as it was: \"bench press: 80 kg for 6+1\".",
-        )]),
-    }
 }
 
 fn page(view: &LogView) -> String {

@@ -4,7 +4,7 @@ use super::clients::{SessionView, SetView};
 use super::{Desk, of_store};
 use crate::files::doc::printable;
 use crate::files::lines::{Loading, Written, loading};
-use crate::files::problem::{self, Problem};
+use crate::files::problem::{self, Problem, Problems};
 use serde::Serialize;
 use setwright_model::Catalogue;
 use setwright_model::ledger::{
@@ -182,6 +182,22 @@ impl<'d> Scribe<'d> {
 
 fn no_moment() -> Problem {
     Problem::new(problem::OUT_OF_RANGE, "That day and time are no moment.", "Check the date.")
+}
+
+/// The one set that replaces another.
+///
+/// # Errors
+/// More than one set was written, or none.
+pub fn one_set(written: &[Written]) -> Result<SetDone, Problems> {
+    let mut sets = written.iter().flat_map(|w| &w.sets);
+    match (sets.next(), sets.next()) {
+        (Some(set), None) => Ok(set.clone()),
+        _ => Err(vec![Problem::new(
+            problem::USAGE,
+            "A correction is one set.",
+            "Write it as it was: \"bench press: 80 kg for 6+1\".",
+        )]),
+    }
 }
 
 /// Corrects a set: the last digits of its identifier say which.

@@ -164,7 +164,7 @@ impl Sheet<'_> {
             div class="row exercise" {
                 button class="pin" name="make" value=(lock) aria-pressed=(if locked { "true" } else { "false" }) aria-label=(said) title=(said) { @if locked { "◆" } @else { "◇" } }
                 span class="name" { span class="soft" { (line.label) } " " (line.name) }
-                span class="n" { (what(line)) }
+                span class="n" { (drawings::what(line)) }
                 (press(&Edit::Sets(at, line.sets.saturating_sub(1)), "−", "set", &format!("One set less of {}", line.name)))
                 (press(&Edit::Sets(at, line.sets + 1), "+", "set", &format!("One set more of {}", line.name)))
                 a class="quiet" href=(choose(id, self.ground, edits, &dotted(at))) aria-label={ "swap: another exercise instead of " (line.name) } { "swap" }
@@ -199,14 +199,4 @@ fn press(edit: &Edit, sign: &str, of: &str, said: &str) -> Markup {
 
 fn choose(id: &str, ground: &Ground<'_>, edits: &[Edit], at: &str) -> String {
     format!("/clients/{id}/edit/choose?on={}&e={}&at={at}", ground.id, text(edits))
-}
-
-/// "3 x 8-12 a side, 60 kg".
-fn what(line: &LineView) -> String {
-    let [low, high] = line.reps;
-    let reps = if low == high { low.to_string() } else { format!("{low}-{high}") };
-    let counted = if line.counted_in.is_empty() { String::new() } else { format!(" {}", line.counted_in) };
-    let side = if line.each_side { " a side" } else { "" };
-    let load = line.load.kg.map_or_else(String::new, |kg| format!(", {}", crate::units::load(kg)));
-    format!("{} x {reps}{counted}{side}{load}", line.sets)
 }

@@ -47,13 +47,20 @@ fn as_wide_as(page: &mut Page, width: u32) {
     );
 }
 
-#[test]
-fn every_page_is_for_everybody_in_light_and_in_dark() {
-    let (Some(program), Some(axe)) = (chromium(), axe()) else { return };
+/// The demo's pages in a browser; nothing where there is no browser.
+fn opened() -> Option<(Gym, tempfile::TempDir, Page, Places)> {
+    let program = chromium()?;
     let gym = Gym::demo();
     let profile = tempfile::TempDir::new().unwrap();
     let mut page = Page::new(Browser::start(&program, profile.path()), Screen::Desk, "");
     let places = Places::of(&mut page, &gym);
+    Some((gym, profile, page, places))
+}
+
+#[test]
+fn every_page_is_for_everybody_in_light_and_in_dark() {
+    let Some(axe) = axe() else { return };
+    let Some((gym, _profile, mut page, places)) = opened() else { return };
     let mut wrong = Vec::new();
     for scheme in ["light", "dark"] {
         in_scheme(&mut page, scheme);
@@ -68,11 +75,7 @@ fn every_page_is_for_everybody_in_light_and_in_dark() {
 
 #[test]
 fn no_page_is_pushed_sideways_on_any_screen_or_heavy_to_load() {
-    let Some(program) = chromium() else { return };
-    let gym = Gym::demo();
-    let profile = tempfile::TempDir::new().unwrap();
-    let mut page = Page::new(Browser::start(&program, profile.path()), Screen::Desk, "");
-    let places = Places::of(&mut page, &gym);
+    let Some((gym, _profile, mut page, places)) = opened() else { return };
     let mut wrong = Vec::new();
     for (name, path) in PAGES {
         page.go(&places.at(&gym, path));
@@ -100,11 +103,7 @@ fn no_page_is_pushed_sideways_on_any_screen_or_heavy_to_load() {
 
 #[test]
 fn every_page_is_walked_by_the_tab_key_and_shows_where_one_is() {
-    let Some(program) = chromium() else { return };
-    let gym = Gym::demo();
-    let profile = tempfile::TempDir::new().unwrap();
-    let mut page = Page::new(Browser::start(&program, profile.path()), Screen::Desk, "");
-    let places = Places::of(&mut page, &gym);
+    let Some((gym, _profile, mut page, places)) = opened() else { return };
     let mut wrong = Vec::new();
     for (name, path) in PAGES {
         page.go(&places.at(&gym, path));
