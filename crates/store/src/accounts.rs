@@ -3,10 +3,10 @@
 
 use crate::digest::Digest;
 use crate::error::{Result, StoreError};
-use crate::sqlite::{Fail, Inner, Opening, make_private, options, runtime};
+use crate::sqlite::{Fail, Inner, Opening, opened};
 use setwright_model::ledger::ClientId;
 use sqlx::sqlite::SqliteRow;
-use sqlx::{ConnectOptions, Connection, Row, SqliteConnection};
+use sqlx::{Connection, Row, SqliteConnection};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use tokio::runtime::Runtime;
@@ -69,19 +69,7 @@ impl Accounts {
 
     /// Opens the accounts at this path.
     pub fn open(path: &Path, opening: Opening) -> Result<Self> {
-        if !path.exists() {
-            match opening {
-                Opening::Existing => return Err(StoreError::NoLedger { path: path.to_owned() }),
-                Opening::Create => make_private(path)?,
-            }
-        }
-        let runtime = runtime(path)?;
-        let opened = runtime.block_on(async {
-            let mut connection = options(path, opening).connect().await?;
-            bring_up(&mut connection, path).await?;
-            Ok(connection)
-        });
-        let connection = opened.map_err(|fail: Fail| fail.at(path))?;
+        let (runtime, connection) = opened(path, opening, bring_up)?;
         Ok(Self { path: path.to_owned(), runtime, connection })
     }
 

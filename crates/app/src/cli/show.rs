@@ -1,6 +1,7 @@
 //! Numbers as a coach reads them, and JSON for programs.
 
 use super::args::Units;
+pub use crate::service::figures::{count, number, range};
 use serde::Serialize;
 use setwright_model::{Kilograms, Seconds};
 
@@ -11,16 +12,6 @@ pub fn json<T: Serialize>(value: &T) -> String {
         // Our types hold no map with keys that are not text, so this is never seen.
         Err(error) => format!("{{\"errors\":[{{\"what\":\"{error}\"}}]}}\n"),
     }
-}
-
-/// A number with at most `places` decimal places, none when it is whole.
-pub fn number(value: f64, places: usize) -> String {
-    let text = format!("{value:.places$}");
-    if !text.contains('.') {
-        return text;
-    }
-    let short = text.trim_end_matches('0').trim_end_matches('.');
-    if short == "-0" { "0".to_owned() } else { short.to_owned() }
 }
 
 /// A load in the units asked for.
@@ -35,16 +26,6 @@ pub fn load(kg: Kilograms, units: Units) -> String {
 pub fn rest(seconds: Seconds) -> String {
     let whole = seconds.get().round().max(0.0) as u64;
     if whole <= 90 { format!("{whole} s") } else { format!("{}:{:02} min", whole / 60, whole % 60) }
-}
-
-/// One number, or lowest and highest.
-pub fn range([low, high]: [u32; 2]) -> String {
-    if low == high { low.to_string() } else { format!("{low}-{high}") }
-}
-
-/// "1 set", "2 sets".
-pub fn count(many: usize, thing: &str) -> String {
-    if many == 1 { format!("1 {thing}") } else { format!("{many} {thing}s") }
 }
 
 #[cfg(test)]

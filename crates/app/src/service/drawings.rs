@@ -1,6 +1,7 @@
 //! Views of the drawings, filled from programmes and beliefs. Everything that is drawn was reckoned by others.
 
 use super::curve::each;
+use super::figures;
 use super::insight::{Known, hours};
 use super::view::{BlockView, LineView, ProgrammeView, SessionView};
 use crate::units;
@@ -77,12 +78,15 @@ fn letter_of(block: &BlockView) -> String {
 
 /// "3 x 8-12 a side, 60 kg".
 pub fn what(line: &LineView) -> String {
-    let [low, high] = line.reps;
-    let reps = if low == high { low.to_string() } else { format!("{low}-{high}") };
+    let load = line.load.kg.map_or_else(String::new, |kg| format!(", {}", units::load(kg)));
+    format!("{}{load}", sets(line))
+}
+
+/// "3 x 8-12 a side".
+pub fn sets(line: &LineView) -> String {
     let counted = if line.counted_in.is_empty() { String::new() } else { format!(" {}", line.counted_in) };
     let side = if line.each_side { " a side" } else { "" };
-    let load = line.load.kg.map_or_else(String::new, |kg| format!(", {}", units::load(kg)));
-    format!("{} x {reps}{counted}{side}{load}", line.sets)
+    format!("{} x {}{counted}{side}", line.sets, figures::range(line.reps))
 }
 
 /// Doses of a programme against its brief.

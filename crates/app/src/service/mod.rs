@@ -10,6 +10,7 @@ pub mod demo;
 pub mod drawings;
 pub mod edit;
 pub mod explain;
+pub mod figures;
 pub mod floor;
 pub mod hang;
 pub mod insight;

@@ -3,6 +3,7 @@
 
 use super::app::App;
 use super::fault::Fault;
+use super::roster::FEW;
 use super::{formats, layout};
 use crate::clock::Stopwatch;
 use crate::files::Problem;
@@ -27,8 +28,6 @@ use setwright_store::Store;
 const OPEN: usize = 3;
 /// Letters on the page of all; a coach who has answered these finds the next.
 const LETTERS_MOST: usize = 120;
-/// Clients up to whom the page waits for every line.
-const WAITED_MOST: usize = 40;
 /// Seconds for clients who were not reckoned yet (judgement: longer, and a page is not waited for).
 const RECKONED_S: f64 = 1.5;
 /// For how many days advice may be put off.
@@ -150,7 +149,7 @@ fn gathered(desk: &mut Desk, app: &App) -> Result<Inbox, Problem> {
     let mut here = desk.clients()?;
     here.retain(|c| !c.card.away);
     let (mut lines, mut unread) = (Vec::new(), Vec::new());
-    if here.len() <= WAITED_MOST {
+    if here.len() <= FEW {
         for client in here {
             lines.push((client.client, app.line(desk, client)?));
         }

@@ -115,9 +115,8 @@ impl App {
         work: impl FnOnce(&mut Desk) -> Result<T, Problem>,
     ) -> Result<T, Problem> {
         let mut desk = self.desk()?;
-        let own = (std::mem::replace(&mut desk.may, may), std::mem::replace(&mut desk.actor, actor));
+        (desk.may, desk.actor) = (may, actor);
         let done = work(&mut desk);
-        (desk.may, desk.actor) = own;
         self.put_back(desk);
         done
     }
@@ -142,11 +141,7 @@ impl App {
     /// Does the program's own work at a desk on this thread, which may wait for the disk. What it finds out is shown to nobody
     /// but through a desk that knows who asks.
     pub fn in_passing<T>(&self, work: impl FnOnce(&mut Desk) -> Result<T, Problem>) -> Result<T, Problem> {
-        let mut desk = self.desk()?;
-        (desk.may, desk.actor) = (May::everything(), Actor::COACH);
-        let done = work(&mut desk);
-        self.put_back(desk);
-        done
+        self.in_hand(May::everything(), Actor::COACH, work)
     }
 
     /// What reckons lines behind the pages.

@@ -9,6 +9,7 @@ use crate::files::problem::{self, Problem, Problems};
 use crate::files::{programme as toml, read};
 use crate::service::audit::{self, AuditView, MendView, ReadIn};
 use crate::service::belief;
+use crate::service::drawings;
 use crate::service::edit::compare as beside;
 use crate::service::hang::{self, Hung, HungLine, Taken};
 use crate::service::ledger::{Desk, of_store};
@@ -214,7 +215,7 @@ fn in_words(taken: &Taken) -> Markup {
     let load = line.load.kg.map_or_else(String::new, |_| format!(", {}", programme::load(&line.load)));
     let rest = formats::number(taken.rest_s, 0);
     html! {
-        "Day " (taken.day) ", " (line.label) ": " strong { (line.name) } ", " (programme::sets(line)) ", " (line.rir) " in reserve" (load)
+        "Day " (taken.day) ", " (line.label) ": " strong { (line.name) } ", " (drawings::sets(line)) ", " (line.rir) " in reserve" (load)
         ", rest " (rest) " s."
     }
 }

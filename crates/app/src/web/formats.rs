@@ -1,5 +1,6 @@
 //! Dates, loads and numbers as a page writes them.
 
+pub use crate::service::figures::{count, number, range};
 use setwright_model::ledger::{Date, Moment};
 
 const MONTHS: [&str; 12] =
@@ -45,18 +46,6 @@ pub fn moment(at: Moment) -> String {
     let text = at.to_string();
     let clock = text.get(11..16).unwrap_or_default().to_owned();
     format!("{}, {clock}", day(at.date()))
-}
-
-/// A number with at most so many decimal places.
-pub fn number(value: f64, places: usize) -> String {
-    let text = format!("{value:.places$}");
-    let short = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
-    if short == "-0" { "0".to_owned() } else { short.to_owned() }
-}
-
-/// "1 session", "3 sessions".
-pub fn count(many: usize, thing: &str) -> String {
-    if many == 1 { format!("1 {thing}") } else { format!("{many} {thing}s") }
 }
 
 #[cfg(test)]

@@ -220,8 +220,7 @@ fn row(line: &DoneLine) -> Markup {
 }
 
 fn planned(p: &setwright_model::Prescription) -> String {
-    let [low, high] = p.reps;
-    let reps = if low == high { low.to_string() } else { format!("{low}-{high}") };
+    let reps = formats::range(p.reps);
     let load = p.load_kg.map_or_else(String::new, |kg| format!(", {}", units::load(kg)));
     format!("{} x {reps}{load}, {} in reserve", p.sets, p.rir)
 }

@@ -159,24 +159,12 @@ fn lines(session: &view::SessionView) -> Markup {
             div class="scroll" { table {
                 thead { tr { th { "" } th { "Exercise" } th class="n" { "Sets" } th { "Load" } th class="n" { "In reserve" } th { "Warm-up" } } }
                 tbody { @for line in session.blocks.iter().flat_map(|b| &b.lines) { tr {
-                    td { (line.label) } td { (line.name) } td class="n" { (sets(line)) }
+                    td { (line.label) } td { (line.name) } td class="n" { (drawings::sets(line)) }
                     td { (load(&line.load)) } td class="n" { (line.rir) } td { (ramp(line)) }
                 } } }
             } }
         }
     }
-}
-
-/// "3 x 8-12 a side".
-pub fn sets(line: &LineView) -> String {
-    let [low, high] = line.reps;
-    let reps = if low == high { low.to_string() } else { format!("{low}-{high}") };
-    let side = if line.each_side { " a side" } else { "" };
-    format!(
-        "{} x {reps}{}{side}",
-        line.sets,
-        if line.counted_in.is_empty() { String::new() } else { format!(" {}", line.counted_in) }
-    )
 }
 
 /// "60 kg [20]", with what hangs on each side of the bar.

@@ -20,7 +20,7 @@ use setwright_store::ClientState;
 
 /// Clients up to whom the page waits for every line, and each line has its small strip. With more, the page shows what is
 /// known, in words alone, and what is missing is reckoned behind it.
-const STRIPS_MOST: usize = 40;
+pub const FEW: usize = 40;
 /// Muscles of a small strip: those that take longest.
 const MUSCLES_DRAWN: usize = 6;
 /// Lines with their reasons; the others are names, so that the page stays light and anybody can be found.
@@ -64,7 +64,7 @@ async fn show(State(app): State<App>) -> Result<Markup, Fault> {
 fn lines(desk: &mut Desk, app: &App, drawn: bool) -> Result<Vec<Line>, Problem> {
     let mut here = desk.clients()?;
     here.retain(|c| !c.card.away);
-    let few = here.len() <= STRIPS_MOST;
+    let few = here.len() <= FEW;
     let mut lines = if few { waited(desk, app, here, drawn)? } else { at_once(desk, app, here)? };
     // Stable, and the clients came by name.
     lines.sort_by_key(|line| std::cmp::Reverse(line.known.line.as_ref().map_or(0, |l| l.need)));

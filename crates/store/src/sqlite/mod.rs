@@ -83,6 +83,28 @@ impl Fail {
 
 pub(crate) type Inner<T> = std::result::Result<T, Fail>;
 
+/// A file that lies open, as `bring_up` leaves it, and the runtime that waits for it.
+pub(crate) fn opened(
+    path: &Path,
+    opening: Opening,
+    bring_up: impl AsyncFnOnce(&mut SqliteConnection, &Path) -> Inner<()>,
+) -> Result<(Runtime, SqliteConnection)> {
+    if !path.exists() {
+        match opening {
+            Opening::Existing => return Err(StoreError::NoLedger { path: path.to_owned() }),
+            Opening::Create => make_private(path)?,
+        }
+    }
+    let runtime = runtime(path)?;
+    let opened = runtime.block_on(async {
+        let mut connection = options(path, opening).connect().await?;
+        bring_up(&mut connection, path).await?;
+        Ok(connection)
+    });
+    let connection = opened.map_err(|fail: Fail| fail.at(path))?;
+    Ok((runtime, connection))
+}
+
 impl SqliteStore {
     /// Opens the ledger at this path, brings its schema up to date, and rebuilds what stands if it was reckoned by
     /// another version.
@@ -93,19 +115,8 @@ impl SqliteStore {
     /// The same with a schema as an older version of the program left it: for tests of upgrades.
     #[doc(hidden)]
     pub fn open_up_to(path: &Path, opening: Opening, schema: i64) -> Result<Self> {
-        if !path.exists() {
-            match opening {
-                Opening::Existing => return Err(StoreError::NoLedger { path: path.to_owned() }),
-                Opening::Create => make_private(path)?,
-            }
-        }
-        let runtime = runtime(path)?;
-        let opened = runtime.block_on(async {
-            let mut connection = options(path, opening).connect().await?;
-            schema::bring_up(&mut connection, path, schema).await?;
-            Ok(connection)
-        });
-        let connection = opened.map_err(|fail: Fail| fail.at(path))?;
+        let (runtime, connection) =
+            opened(path, opening, async |c, path| schema::bring_up(c, path, schema).await)?;
         Ok(Self { path: path.to_owned(), runtime, connection })
     }
 
@@ -140,7 +151,7 @@ impl SqliteStore {
     }
 }
 
-pub(crate) fn options(path: &Path, opening: Opening) -> SqliteConnectOptions {
+fn options(path: &Path, opening: Opening) -> SqliteConnectOptions {
     SqliteConnectOptions::new()
         .filename(path)
         .create_if_missing(opening == Opening::Create)
@@ -152,13 +163,13 @@ pub(crate) fn options(path: &Path, opening: Opening) -> SqliteConnectOptions {
         .disable_statement_logging()
 }
 
-pub(crate) fn runtime(path: &Path) -> Result<Runtime> {
+fn runtime(path: &Path) -> Result<Runtime> {
     Builder::new_current_thread().enable_time().build().map_err(|e| StoreError::file(path, &e))
 }
 
 /// Makes an empty file that only its owner can read: a ledger holds what clients tell of their bodies. What SQLite keeps
 /// beside it takes over its rights.
-pub(crate) fn make_private(path: &Path) -> Result<()> {
+fn make_private(path: &Path) -> Result<()> {
     make_folder(path)?;
     let mut options = OpenOptions::new();
     options.write(true).create_new(true);

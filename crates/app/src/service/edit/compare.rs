@@ -1,6 +1,7 @@
 //! Two programmes beside each other: minutes, sets and exercises session by session, doses muscle by muscle, and what the
 //! check says of one and not of the other. It judges nothing.
 
+use crate::service::figures;
 use crate::service::view::{self, LineView, ProgrammeView, SessionView};
 use setwright_check::Report;
 use setwright_model::{Brief, Catalogue, Finding, Muscle, Programme};
@@ -155,8 +156,7 @@ fn done(session: &SessionView) -> Vec<(&str, &str, String)> {
 
 /// "A1: 3 x 8-10, 60 kg, 2 in reserve, rest 60 s".
 fn how(line: &LineView, rest_s: f64) -> String {
-    let [low, high] = line.reps;
-    let reps = if low == high { low.to_string() } else { format!("{low}-{high}") };
+    let reps = figures::range(line.reps);
     let counted = if line.counted_in.is_empty() { String::new() } else { format!(" {}", line.counted_in) };
     let load = line.load.kg.map_or_else(String::new, |kg| format!(", {}", crate::units::load(kg)));
     format!(

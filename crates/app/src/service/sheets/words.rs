@@ -1,6 +1,7 @@
 //! The words of a session on paper: what to lift, what to hang, how to get warm, when to rest. "B1 and B2 in turn".
 
 use crate::files::cells::LoadUnit;
+pub use crate::service::figures::{count, number};
 use crate::service::view::{self, BlockView, LineView, LoadView, StepView};
 use setwright_model::exercise::LoadKind;
 use setwright_model::{BlockKind, Catalogue, ExerciseId, Kilograms};
@@ -147,21 +148,6 @@ pub fn short_time(seconds: f64) -> String {
         (minutes, 0) => format!("{minutes} min"),
         (minutes, rest) => format!("{minutes}:{rest:02} min"),
     }
-}
-
-/// A number with at most so many decimal places.
-pub fn number(value: f64, places: usize) -> String {
-    let text = format!("{value:.places$}");
-    if !text.contains('.') {
-        return text;
-    }
-    let short = text.trim_end_matches('0').trim_end_matches('.');
-    if short == "-0" { "0".to_owned() } else { short.to_owned() }
-}
-
-/// "1 session", "3 sessions".
-pub fn count(many: usize, thing: &str) -> String {
-    if many == 1 { format!("1 {thing}") } else { format!("{many} {thing}s") }
 }
 
 /// A sentence's first letter made large.
