@@ -83,11 +83,9 @@ fn usual_rir(history: &History) -> Option<f64> {
 }
 
 fn read(history: &History, intake: &mut Intake, slips: &Slips, catalogue: &Catalogue) -> Vec<Meeting> {
-    let mark = |session: &LoggedSession| {
-        [MarkKind::Illness, MarkKind::Deload].into_iter().find(|kind| history.is_marked(*kind, session.at))
-    };
     let sessions = history.sessions.iter();
-    let mut meetings: Vec<Meeting> = sessions.map(|s| intake.read(s, mark(s), slips, catalogue)).collect();
+    let mut meetings: Vec<Meeting> =
+        sessions.map(|s| intake.read(s, history.mark(s.at), slips, catalogue)).collect();
     for group in meetings.first_mut().into_iter().flat_map(|m| &mut m.groups) {
         group.doubt = FIRST_DOUBT;
     }

@@ -91,8 +91,13 @@ impl History {
         early
     }
 
+    /// What span `at` lies in, if any; what is illness and deload at once counts as illness.
+    pub fn mark(&self, at: Hours) -> Option<MarkKind> {
+        [MarkKind::Illness, MarkKind::Deload].into_iter().find(|kind| self.is_marked(*kind, at))
+    }
+
     /// Whether `at` lies in a span of this kind.
-    pub fn is_marked(&self, kind: MarkKind, at: Hours) -> bool {
+    fn is_marked(&self, kind: MarkKind, at: Hours) -> bool {
         self.marks.iter().any(|m| m.kind == kind && m.from <= at && at <= m.to)
     }
 }

@@ -24,20 +24,19 @@ impl<T: PartialOrd> Interval<T> {
 
 /// The interval of draws, with a unit; all zero without draws.
 pub fn of<T>(mut draws: Vec<f64>, unit: impl Fn(f64) -> T) -> Interval<T> {
-    draws.sort_by(f64::total_cmp);
-    Interval {
-        low: unit(quantile(&draws, LOW)),
-        median: unit(quantile(&draws, 0.5)),
-        high: unit(quantile(&draws, HIGH)),
-    }
+    let high = quantile(&mut draws, HIGH);
+    let median = quantile(&mut draws, 0.5);
+    let low = quantile(&mut draws, LOW);
+    Interval { low: unit(low), median: unit(median), high: unit(high) }
 }
 
-/// A quantile of sorted draws, interpolated.
-fn quantile(sorted: &[f64], share: f64) -> f64 {
-    let Some(last) = sorted.len().checked_sub(1) else { return 0.0 };
+/// A quantile of draws, interpolated between two; it brings them partly into order.
+fn quantile(draws: &mut [f64], share: f64) -> f64 {
+    let Some(last) = draws.len().checked_sub(1) else { return 0.0 };
     let place = share * last as f64;
-    let low = sorted[place as usize];
-    let high = sorted.get(place as usize + 1).copied().unwrap_or(low);
+    let (_, low, above) = draws.select_nth_unstable_by(place as usize, f64::total_cmp);
+    let low = *low;
+    let high = above.iter().copied().min_by(f64::total_cmp).unwrap_or(low);
     low + (high - low) * (place - place.floor())
 }
 

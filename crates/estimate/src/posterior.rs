@@ -11,7 +11,7 @@ use crate::history::{LoggedSession, MarkKind, SorenessReport};
 use crate::interval::{self, Interval};
 use crate::landscape::{Landscape, Mix, value};
 use crate::prior::Prior;
-use crate::sample::{Draw, Followed};
+use crate::sample::{DRAWS, Draw, Followed};
 use crate::slips::Slip;
 use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::{Belief, Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Share};
@@ -141,17 +141,39 @@ pub struct Posterior {
     /// Of the base, the places that stand for the present belief, all equally likely.
     places: Vec<usize>,
     before: Arc<Vec<Draw>>,
+    luck: Arc<Luck>,
+}
+
+/// Chance that every answer meets alike, by draw: what a draw does not settle, and what the equations do not.
+#[derive(Debug)]
+struct Luck {
+    rest: Vec<f64>,
+    off: Vec<Off>,
+}
+
+impl Luck {
+    fn of(seed: u64) -> Self {
+        let (mut rest, mut off) = (Chance::new(seed, STREAM_REST), Chance::new(seed, STREAM_OFF));
+        Self {
+            rest: (0..DRAWS).map(|_| rest.normal()).collect(),
+            off: (0..DRAWS).map(|_| Off::draw(&mut off)).collect(),
+        }
+    }
 }
 
 impl Posterior {
     pub(crate) fn new(learner: Learner, before: Arc<Vec<Draw>>, seed: u64) -> Self {
+        Self::drawn(learner, before, seed, Arc::new(Luck::of(seed)))
+    }
+
+    fn drawn(learner: Learner, before: Arc<Vec<Draw>>, seed: u64, luck: Arc<Luck>) -> Self {
         let with_mixes = |d: Draw| {
             let mixes = learner.followed.iter().map(|f| f.mix(&d)).collect();
             (d, mixes)
         };
         let base: Vec<(Draw, Vec<Mix>)> = learner.draws(seed).into_iter().map(with_mixes).collect();
         let (log_weights, places) = (vec![0.0; base.len()], (0..base.len()).collect());
-        Self { learner, seed, base: Arc::new(base), log_weights, places, before }
+        Self { learner, seed, base: Arc::new(base), log_weights, places, before, luck }
     }
 
     /// The belief after one more session, at a cost that does not depend on how long the log is. A muscle that no
@@ -170,10 +192,10 @@ impl Posterior {
         let log_weights: Vec<f64> =
             self.base.iter().zip(&self.log_weights).map(|((_, mixes), w)| w + more(mixes)).collect();
         let Some(places) = resampled(&log_weights) else {
-            return Self::new(learner, Arc::clone(&self.before), self.seed);
+            return self.anew(learner);
         };
-        let (base, before) = (Arc::clone(&self.base), Arc::clone(&self.before));
-        Self { learner, seed: self.seed, base, log_weights, places, before }
+        let (base, before, luck) = (Arc::clone(&self.base), Arc::clone(&self.before), Arc::clone(&self.luck));
+        Self { learner, seed: self.seed, base, log_weights, places, before, luck }
     }
 
     /// The belief after one more report of soreness.
@@ -181,7 +203,11 @@ impl Posterior {
     pub fn after_soreness(&self, report: &SorenessReport) -> Self {
         let mut learner = self.learner.clone();
         learner.learn_soreness(report);
-        Self::new(learner, Arc::clone(&self.before), self.seed)
+        self.anew(learner)
+    }
+
+    fn anew(&self, learner: Learner) -> Self {
+        Self::drawn(learner, Arc::clone(&self.before), self.seed, Arc::clone(&self.luck))
     }
 
     /// Draws of the recovery parameters, all equally likely.
@@ -275,26 +301,31 @@ impl Posterior {
         lifts.filter(|(place, _)| self.learner.filter.level(*place).is_some()).map(|(_, lift)| &lift.id)
     }
 
+    /// Time until a muscle is ready again after a dose whose sets are reported with `rir` in reserve.
+    pub fn ready(&self, muscle: Muscle, dose: FractionalSets, rir: Reps) -> Interval<Hours> {
+        let (m, drop) = (muscle.index(), self.learner.intake.drop(dose, rir.get()));
+        self.interval_inexact(|d, off| off.tau_h(d, m) * depth_h(off.depth(d, m) * drop), Hours)
+    }
+
+    /// Whether less than a fifth of the prior's variance is gone after a dose: the population's value.
+    pub fn is_of_population(&self, muscle: Muscle, dose: FractionalSets, rir: Reps) -> bool {
+        self.learned(muscle, dose, rir).get() < LEARNED_MIN
+    }
+
     /// Recovery of a muscle after a dose whose sets are reported with `rir` in reserve.
     pub fn recovery(&self, muscle: Muscle, dose: FractionalSets, rir: Reps) -> Recovery {
         let m = muscle.index();
-        let drop = self.learner.intake.drop(dose, rir.get());
         let learned = self.learned(muscle, dose, rir);
         let mut not_yet = self.not_yet_of_log();
         if learned.get() < LEARNED_MIN {
             not_yet.push(NotYet::PopulationValue);
         }
-        let ready = self.interval_inexact(|d, off| ready_h(&off.of(d, m), m, drop), Hours);
+        let ready = self.ready(muscle, dose, rir);
         if !self.learner.seen.reaches(muscle, ready.median.get()) {
             not_yet.push(NotYet::GapNeverSeen);
         }
         not_yet.sort_unstable();
-        Recovery {
-            tau: self.interval_inexact(|d, off| libm::exp(off.of(d, m).log_tau[m]), Hours),
-            ready,
-            learned,
-            not_yet,
-        }
+        Recovery { tau: self.interval_inexact(|d, off| off.tau_h(d, m), Hours), ready, learned, not_yet }
     }
 
     /// Median time to be ready after such a dose before the log was read.
@@ -326,7 +357,10 @@ impl Posterior {
             not_yet.sort_unstable();
         }
         Residual {
-            missing: self.interval_inexact(|d, off| missing(&off.of(d, m), m, drop, gap.get()), Share),
+            missing: self.interval_inexact(
+                |d, off| off.depth(d, m) * drop * libm::exp(-gap.get().max(0.0) / off.tau_h(d, m)),
+                Share,
+            ),
             not_yet,
         }
     }
@@ -517,16 +551,15 @@ impl Posterior {
 
     /// The interval of an equation's answer: the draws, and by how much the equation itself may be off.
     fn interval_inexact<T>(&self, of: impl Fn(&Draw, Off) -> f64, unit: impl Fn(f64) -> T) -> Interval<T> {
-        let mut chance = Chance::new(self.seed, STREAM_OFF);
-        let draws = self.draws().map(|d| of(d, Off::draw(&mut chance)));
+        let draws = self.draws().zip(&self.luck.off).map(|(d, off)| of(d, *off));
         interval::of(draws.collect(), unit)
     }
 
     /// Draws of a quantity with a mean by column and a variance that the draws do not settle.
     fn with_rest(&self, means: &[f64], var: f64) -> Vec<f64> {
-        let mut chance = Chance::new(self.seed, STREAM_REST);
         let sd = var.max(0.0).sqrt();
-        self.believed().map(|(_, mixes)| value(means, mixes) + sd * chance.normal()).collect()
+        let draws = self.believed().zip(&self.luck.rest);
+        draws.map(|((_, mixes), rest)| value(means, mixes) + sd * rest).collect()
     }
 
     fn spread<T>(&self, means: &[f64], var: f64, unit: impl Fn(f64) -> T) -> Interval<T> {
@@ -536,22 +569,23 @@ impl Posterior {
 
 /// By how much the equations of recovery may be off for a client whom they do not quite fit: the decay is not one
 /// exponential, the dose law and the map of exercises are approximations.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Debug)]
 struct Off {
     log_tau: f64,
-    log_depth: f64,
+    depth: f64,
 }
 
 impl Off {
     fn draw(chance: &mut Chance) -> Self {
-        Self { log_tau: OFF_SD * chance.normal(), log_depth: OFF_SD * chance.normal() }
+        Self { log_tau: OFF_SD * chance.normal(), depth: libm::exp(OFF_SD * chance.normal()) }
     }
 
-    fn of(self, draw: &Draw, muscle: usize) -> Draw {
-        let mut off = draw.clone();
-        off.log_tau[muscle] += self.log_tau;
-        off.depth[muscle] *= libm::exp(self.log_depth);
-        off
+    fn tau_h(self, draw: &Draw, muscle: usize) -> f64 {
+        libm::exp(draw.log_tau[muscle] + self.log_tau)
+    }
+
+    fn depth(self, draw: &Draw, muscle: usize) -> f64 {
+        draw.depth[muscle] * self.depth
     }
 }
 
@@ -563,10 +597,6 @@ fn ready_h(draw: &Draw, muscle: usize, drop: f64) -> f64 {
 /// How many time constants a deficit takes to fall to the threshold.
 fn depth_h(deficit: f64) -> f64 {
     libm::log((deficit / recovery::READY_DROP).max(1.0))
-}
-
-fn missing(draw: &Draw, muscle: usize, drop: f64, gap_h: f64) -> f64 {
-    draw.depth[muscle] * drop * libm::exp(-gap_h.max(0.0) / libm::exp(draw.log_tau[muscle]))
 }
 
 fn variance<'a>(draws: impl Iterator<Item = &'a Draw>, of: &dyn Fn(&Draw) -> f64) -> f64 {

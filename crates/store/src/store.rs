@@ -162,6 +162,9 @@ pub trait Store {
     /// What stands of this kind of a client, the latest first, so many at most.
     fn latest(&mut self, kind: StateKind, client: ClientId, most: usize) -> Result<Vec<State>>;
 
+    /// What stands of this kind and goes back to this event of a client; for what there is once for each event.
+    fn thing(&mut self, kind: StateKind, client: ClientId, id: EventId) -> Result<Option<State>>;
+
     /// How many things of this kind stand of a client.
     fn count(&mut self, kind: StateKind, client: ClientId) -> Result<usize>;
 
@@ -208,6 +211,11 @@ pub trait Store {
     fn sessions(&mut self, client: ClientId) -> Result<Vec<SessionState>> {
         let states = self.standing(StateKind::Session, Some(client))?.into_iter();
         Ok(states.filter_map(|s| pick!(s, Session)).collect())
+    }
+
+    /// A session.
+    fn session(&mut self, client: ClientId, session: EventId) -> Result<Option<SessionState>> {
+        Ok(self.thing(StateKind::Session, client, session)?.and_then(|s| pick!(s, Session)))
     }
 
     /// The sessions begun last, the last one first.

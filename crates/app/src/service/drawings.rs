@@ -5,7 +5,6 @@ use super::figures;
 use super::insight::{Known, hours};
 use super::view::{BlockView, LineView, ProgrammeView, SessionView};
 use crate::units;
-use setwright_estimate::NotYet;
 use setwright_model::ledger::{Date, SetKind};
 use setwright_model::{
     Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Roadmap, Session, TradeOff,
@@ -127,9 +126,12 @@ pub fn strip(known: &Known, label: impl Fn(Date) -> String, catalogue: &Catalogu
         let coming = planned.iter().filter_map(|(at, doses)| stem(at, doses, true));
         let stems: Vec<Stem> = past.chain(coming).collect();
         let usual = (FractionalSets(recovery::USUAL_SETS), Reps(recovery::USUAL_RIR));
-        let of_population =
-            known.posterior.recovery(muscle, usual.0, usual.1).not_yet.contains(&NotYet::PopulationValue);
-        (!stems.is_empty()).then(|| StripRow { name: muscle.name().to_owned(), stems, of_population })
+        let of_population = || known.posterior.is_of_population(muscle, usual.0, usual.1);
+        (!stems.is_empty()).then(|| StripRow {
+            name: muscle.name().to_owned(),
+            stems,
+            of_population: of_population(),
+        })
     });
     let rows = rows.collect();
     let title = format!("Recovery of {}", known.client.card.name);
@@ -152,7 +154,7 @@ fn ready(
     at: Hours,
     place: &impl Fn(Hours) -> f64,
 ) -> [f64; 3] {
-    let after = known.posterior.recovery(muscle, sets, Reps(recovery::USUAL_RIR)).ready;
+    let after = known.posterior.ready(muscle, sets, Reps(recovery::USUAL_RIR));
     [after.low, after.median, after.high].map(|h| place(at + h))
 }
 

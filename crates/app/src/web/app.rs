@@ -8,7 +8,8 @@ use super::reckoner::{Kept, Reckoner};
 use super::work::Bench;
 use crate::clock::Wall;
 use crate::files::Problem;
-use crate::service::insight::{self, RosterLine};
+use crate::service::insight::advice::{self, AdviceLine};
+use crate::service::insight::{self, Known, RosterLine};
 use crate::service::ledger::Desk;
 use crate::service::people::May;
 use crate::units;
@@ -162,6 +163,18 @@ impl App {
     /// Beliefs that were reckoned already.
     pub fn beliefs(&self) -> &Beliefs {
         &self.inner.beliefs
+    }
+
+    /// What there is to advise a client, answered or not: as it was reckoned for the roster's line, if that is true.
+    ///
+    /// # Errors
+    /// A ledger that cannot be read.
+    pub fn advised(&self, desk: &mut Desk, known: &Known) -> Result<Arc<[AdviceLine]>, Problem> {
+        let id = known.client.client;
+        let last = self.inner.reckoner.last_of(desk, id)?;
+        let line = self.inner.reckoner.line(id, last, insight::hours(known.now).get());
+        let kept = line.and_then(|line| line.advice);
+        Ok(kept.unwrap_or_else(|| advice::advise(known, builtin()).into()))
     }
 
     /// The roster's line of a client, reckoned here and now unless it is true already.

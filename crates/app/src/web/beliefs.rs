@@ -1,12 +1,13 @@
 //! Beliefs that were reckoned already: a fit takes a tenth of a second, a look at this shelf none. A belief counts as long as
-//! nothing was written of the client since; while a session goes on, what was believed before it counts as long as nothing
-//! but the session was written.
+//! nothing was written of the client since. While a session goes on, what was believed before it counts as long as nothing
+//! but the session was written; what is believed after it is then one step of the estimator more, until the whole log is
+//! read anew behind the pages.
 
 use super::app::{App, held};
 use crate::files::Problem;
 use crate::service::insight::{self, Known};
 use crate::service::ledger::{Desk, of_store};
-use setwright_model::ledger::{ClientId, EventId, Moment, What};
+use setwright_model::ledger::{ClientId, Event, EventId, Moment, What};
 use setwright_science::catalogue::builtin;
 use setwright_store::{ClientState, Filter, Seq, Store};
 use std::collections::BTreeMap;
@@ -37,6 +38,8 @@ struct Kept {
     seq: Seq,
     used: u64,
     known: Arc<Known>,
+    /// Whether the whole log was read for it, and not a session alone.
+    whole: bool,
 }
 
 impl Kept {
@@ -59,24 +62,30 @@ fn room<T>(all: &mut BTreeMap<ClientId, T>, used: impl Fn(&T) -> u64) {
 }
 
 impl Beliefs {
-    fn get(&self, client: ClientId, seq: Seq, now: Moment) -> Option<Arc<Known>> {
+    fn get(&self, client: ClientId, seq: Seq, now: Moment, whole: bool) -> Option<Arc<Known>> {
         let mut shelf = held(&self.shelf);
         shelf.uses += 1;
         let uses = shelf.uses;
-        shelf.all.get_mut(&client).filter(|k| k.seq == seq).map(|k| k.at(now, uses))
+        let kept = shelf.all.get_mut(&client).filter(|k| k.seq == seq && (k.whole || !whole));
+        kept.map(|k| k.at(now, uses))
     }
 
     /// Keeps a belief; one that nobody looks at takes nobody's place.
-    fn put(&self, client: ClientId, seq: Seq, known: &Arc<Known>, looked_at: bool) {
+    fn put(&self, client: ClientId, mut kept: Kept, looked_at: bool) {
         let mut shelf = held(&self.shelf);
-        let used = if looked_at { shelf.uses } else { 0 };
+        kept.used = if looked_at { shelf.uses } else { 0 };
         if !shelf.all.contains_key(&client) {
             if shelf.all.len() >= KEPT && !looked_at {
                 return;
             }
             room(&mut shelf.all, |k| k.used);
         }
-        shelf.all.insert(client, Kept { seq, used, known: Arc::clone(known) });
+        shelf.all.insert(client, kept);
+    }
+
+    /// What was believed last, however old.
+    fn last(&self, client: ClientId) -> Option<Kept> {
+        held(&self.shelf).all.get(&client).cloned()
     }
 
     /// What may be what was believed before a session, with the last event that it knows of.
@@ -97,28 +106,48 @@ impl Beliefs {
     }
 }
 
-/// Whether nothing but a session was written of a client after an event.
-fn only_of(desk: &mut Desk, client: ClientId, session: EventId, after: Seq) -> Result<bool, Problem> {
+/// What was written of a client, as far as a belief is concerned.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Written {
+    Nothing,
+    /// Of this session alone.
+    Of(EventId),
+    More,
+}
+
+/// Whether nothing but a session was written.
+fn is_of(written: Written, session: EventId) -> bool {
+    written == Written::Nothing || written == Written::Of(session)
+}
+
+/// What was written of a client after an event.
+fn written(desk: &mut Desk, client: ClientId, after: Seq) -> Result<Written, Problem> {
     let broken = |e| of_store(&e);
-    let filter = Filter { client: Some(client) };
-    let later = desk.store.events(filter, after, OF_SESSION).map_err(broken)?;
-    for kept in &later {
-        let of_session = match &kept.event.what {
-            What::SessionStarted(_) => kept.event.id == session,
-            What::SessionFinished(finished) => finished.session == session,
-            What::Set(set) => set.session == session,
-            What::SetCorrected(corrected) => {
-                let set = desk.store.event(corrected.set).map_err(broken)?;
-                set.is_some_and(|e| matches!(e.what, What::Set(set) if set.session == session))
-            }
-            What::Note(_) => true,
-            _ => false,
-        };
-        if !of_session {
-            return Ok(false);
-        }
+    let later = desk.store.events(Filter { client: Some(client) }, after, OF_SESSION).map_err(broken)?;
+    if later.len() >= OF_SESSION {
+        return Ok(Written::More);
     }
-    Ok(later.len() < OF_SESSION)
+    let mut only = Written::Nothing;
+    for kept in &later {
+        let session = match &kept.event.what {
+            What::SessionStarted(_) => Some(kept.event.id),
+            What::SessionFinished(finished) => Some(finished.session),
+            What::Set(set) => Some(set.session),
+            What::SetCorrected(corrected) => match desk.store.event(corrected.set).map_err(broken)? {
+                Some(Event { what: What::Set(set), .. }) => Some(set.session),
+                _ => None,
+            },
+            // What was answered is read anew.
+            What::Note(_) | What::Advice(_) => continue,
+            _ => None,
+        };
+        let now = session.map_or(Written::More, Written::Of);
+        if now == Written::More || (only != Written::Nothing && only != now) {
+            return Ok(Written::More);
+        }
+        only = now;
+    }
+    Ok(only)
 }
 
 impl App {
@@ -148,12 +177,40 @@ impl App {
         looked_at: bool,
     ) -> Result<Arc<Known>, Problem> {
         let id = client.client;
-        if let Some(known) = self.beliefs().get(id, last, desk.wall.now()) {
+        if let Some(known) = self.beliefs().get(id, last, desk.wall.now(), !looked_at) {
             return Ok(known);
         }
-        let known = Arc::new(insight::known_of(desk, client, builtin())?);
-        self.beliefs().put(id, last, &known, looked_at);
+        let stepped = if looked_at { self.stepped(desk, id)? } else { None };
+        let (known, whole) = match stepped {
+            Some(stepped) => stepped,
+            None => (insight::known_of(desk, client, builtin())?, true),
+        };
+        let known = Arc::new(known);
+        self.beliefs().put(id, Kept { seq: last, used: 0, known: Arc::clone(&known), whole }, looked_at);
         Ok(known)
+    }
+
+    /// What is believed after the session that alone was written of since the last belief, and whether the whole log was read
+    /// for it.
+    fn stepped(&self, desk: &mut Desk, client: ClientId) -> Result<Option<(Known, bool)>, Problem> {
+        let Some(last) = self.beliefs().last(client) else { return Ok(None) };
+        let session = match written(desk, client, last.seq)? {
+            Written::Nothing => {
+                let known = (*last.known).clone();
+                return Ok(Some((insight::answered_since(desk, known)?, last.whole)));
+            }
+            Written::Of(session) => session,
+            Written::More => return Ok(None),
+        };
+        let Some(before) = self.beliefs().before(client, session) else { return Ok(None) };
+        if before.seq < last.seq && !is_of(written(desk, client, before.seq)?, session) {
+            return Ok(None);
+        }
+        let known = insight::known_after(desk, &before.known, session, builtin())?;
+        if known.is_some() {
+            self.beliefs().put_before(client, session, before);
+        }
+        Ok(known.map(|known| (known, false)))
     }
 
     /// Everything believed of a client, or that was believed before a session that is going on.
@@ -167,14 +224,14 @@ impl App {
         let (id, last) = (client.client, self.reckoner().last_of(desk, client.client)?);
         let kept = self.beliefs().before(id, session);
         let mut kept = match kept {
-            Some(kept) if only_of(desk, id, session, kept.seq)? => Kept { seq: last, ..kept },
+            Some(kept) if kept.seq == last || is_of(written(desk, id, kept.seq)?, session) => kept,
             _ => {
                 let known = insight::known_before(desk, client, session, builtin())?;
-                Kept { seq: last, used: 0, known: Arc::new(known) }
+                Kept { seq: last, used: 0, known: Arc::new(known), whole: true }
             }
         };
         let known = kept.at(desk.wall.now(), 0);
-        self.beliefs().put_before(id, session, kept);
+        self.beliefs().put_before(id, session, Kept { seq: last, ..kept });
         Ok(known)
     }
 }

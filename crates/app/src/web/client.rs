@@ -42,8 +42,9 @@ async fn show(State(app): State<App>, Path(id): Path<String>) -> Result<Markup, 
             let client = desk.client(&id)?;
             let known = app.known(desk, client)?;
             let sheet = clients::show(desk, &id)?;
-            let answered = advice::answers(desk, &known)?;
-            Ok(of(id, sheet, &known, &advice::view(&known, &answered, builtin())))
+            let (answered, advised) = (advice::answers(desk, &known)?, app.advised(desk, &known)?);
+            let letters = advice::open(&known.client.card.name, known.now, &advised, &answered);
+            Ok(of(id, sheet, &known, &letters))
         })
         .await?;
     Ok(layout::page(&sheet.kept.client.name, None, &page(&sheet)))

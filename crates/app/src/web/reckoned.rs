@@ -43,7 +43,7 @@ pub fn read(desk: &mut Desk) -> Result<Option<Left>, Problem> {
     if sheet.program != program() || link.is_none_or(|(_, chain)| chain.to_string() != sheet.chain) {
         return Ok(None);
     }
-    let kept = |(client, at_h, line)| (client, Kept { seq: 0, at_h, line: Some(line) });
+    let kept = |(client, at_h, line)| (client, Kept { seq: sheet.seq, at_h, line: Some(line) });
     Ok(Some((sheet.seq, sheet.lines.into_iter().map(kept).collect())))
 }
 

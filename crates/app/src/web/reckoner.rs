@@ -60,6 +60,8 @@ pub struct Kept {
 pub struct Board {
     /// The last event that was seen.
     pub seen: Seq,
+    /// The last event that was there at the start.
+    begun: Seq,
     /// The last event of a client; nothing for those of whom nothing arrived since the start.
     last: BTreeMap<ClientId, Seq>,
     pub lines: BTreeMap<ClientId, Kept>,
@@ -74,9 +76,9 @@ pub struct Board {
 }
 
 impl Board {
-    /// The last event of a client.
+    /// The last event of a client, or of all at the start.
     pub fn last_of(&self, client: ClientId) -> Seq {
-        self.last.get(&client).copied().unwrap_or(0)
+        self.last.get(&client).copied().unwrap_or(self.begun)
     }
 
     fn take(&mut self, now_s: f64) -> Option<ClientId> {
@@ -114,6 +116,7 @@ impl Reckoner {
         } else {
             board.seen = desk.store.link(None).map_err(|e| of_store(&e))?.map_or(0, |(seq, _)| seq);
         }
+        board.begun = board.seen;
         Ok(Self { board: Mutex::new(board), wake: Condvar::new(), watch: Stopwatch::start() })
     }
 

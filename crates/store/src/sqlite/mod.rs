@@ -238,6 +238,10 @@ impl Store for SqliteStore {
         self.wait(async |c| read::count(c, kind, client).await)
     }
 
+    fn thing(&mut self, kind: StateKind, client: ClientId, id: EventId) -> Result<Option<State>> {
+        self.wait(async |c| read::thing(c, kind, client, id).await)
+    }
+
     fn sets_of(&mut self, client: ClientId, session: EventId) -> Result<Vec<SetState>> {
         self.wait(async |c| read::sets_of(c, client, session).await)
     }

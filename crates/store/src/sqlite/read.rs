@@ -113,18 +113,30 @@ pub(super) async fn count(c: &mut SqliteConnection, kind: StateKind, client: Cli
     Ok(usize::try_from(count).unwrap_or(0))
 }
 
-/// The text of the identifier picks the rows, which is quicker than reading each; what is read decides.
+pub(super) async fn thing(
+    c: &mut SqliteConnection,
+    kind: StateKind,
+    client: ClientId,
+    id: EventId,
+) -> Inner<Option<State>> {
+    let sql = "SELECT state FROM standing WHERE subject = ?1 AND kind = ?2 AND client = ?3";
+    let query = sqlx::query_scalar(sql).bind(id.bytes().to_vec()).bind(kind.word());
+    let row: Option<String> = query.bind(client.bytes().to_vec()).fetch_optional(c).await?;
+    Ok(states(row.as_slice())?.pop())
+}
+
+/// The words of the index `standing_sets_by_session`, so that it is used.
 pub(super) async fn sets_of(
     c: &mut SqliteConnection,
     client: ClientId,
     session: EventId,
 ) -> Inner<Vec<SetState>> {
-    let sql = "SELECT state FROM standing WHERE kind = ?1 AND client = ?2 AND instr(state, ?3) > 0 ORDER BY at_ms, id";
-    let query = sqlx::query_scalar(sql).bind(StateKind::Set.word()).bind(client.bytes().to_vec());
-    let rows: Vec<String> = query.bind(session.to_string()).fetch_all(c).await?;
-    let of_session = |state| match state {
-        State::Set(set) if set.session == session => Some(set),
+    let sql = "SELECT state FROM standing WHERE json_extract(state, '$.set.session') = ?1 AND kind = 'set' \
+               AND client = ?2 ORDER BY at_ms, id";
+    let query = sqlx::query_scalar(sql).bind(session.to_string()).bind(client.bytes().to_vec());
+    let set = |state| match state {
+        State::Set(set) => Some(set),
         _ => None,
     };
-    Ok(states(&rows)?.into_iter().filter_map(of_session).collect())
+    Ok(states(&query.fetch_all(c).await?)?.into_iter().filter_map(set).collect())
 }

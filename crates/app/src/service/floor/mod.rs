@@ -24,6 +24,8 @@ pub use near::Near;
 
 /// Hours after which a session that nobody ended is no longer going on (judgement: longer than any training).
 pub const OPEN_H: Hours = Hours(12.0);
+/// Sessions among which the one that goes on is looked for (judgement: nobody begins more in a day).
+const LATEST: usize = 16;
 
 /// Today's session.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -140,8 +142,8 @@ pub struct SessionNow {
 
 /// A session as the ledger has it now.
 pub fn session_now(desk: &mut Desk, client: ClientId, session: EventId) -> Result<SessionNow, Problem> {
-    let sessions = desk.store.sessions(client).map_err(|e| of_store(&e))?;
-    let finished = sessions.iter().any(|s| s.id == session && s.finished.is_some());
+    let state = desk.store.session(client, session).map_err(|e| of_store(&e))?;
+    let finished = state.is_some_and(|s| s.finished.is_some());
     Ok(SessionNow { now: desk.wall.now(), finished, sets: done(desk, client, session)? })
 }
 
@@ -153,11 +155,11 @@ fn done(desk: &mut Desk, client: ClientId, session: EventId) -> Result<Vec<DoneV
 /// The session of the programme in force that was begun lately and that nobody ended.
 fn going_on(desk: &mut Desk, client: &ClientState) -> Result<Option<SessionState>, Problem> {
     let now = desk.wall.now();
-    let sessions = desk.store.sessions(client.client).map_err(|e| of_store(&e))?;
+    let sessions = desk.store.sessions_back(client.client, LATEST).map_err(|e| of_store(&e))?;
     let Some(programme) = desk.store.programme(client.client).map_err(|e| of_store(&e))? else {
         return Ok(None);
     };
-    let last = sessions.into_iter().rfind(|s| s.started.programme == Some(programme.id));
+    let last = sessions.into_iter().find(|s| s.started.programme == Some(programme.id));
     Ok(last.filter(|s| s.finished.is_none() && now.hours_since(s.at).get().abs() < OPEN_H.get()))
 }
 

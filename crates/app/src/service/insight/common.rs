@@ -10,6 +10,7 @@ use setwright_estimate::{CLIENTS_MIN, Posterior, Prior, RosterPrior, prior_of_ro
 use setwright_model::Catalogue;
 use setwright_model::ledger::ClientId;
 use setwright_store::Store;
+use std::sync::Arc;
 
 /// What a belief starts from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -73,7 +74,7 @@ pub(super) fn moved(
     let clients = desk.store.clients().map_err(|e| of_store(&e))?;
     let mut others: Vec<Posterior> = Vec::new();
     for other in clients.into_iter().filter(|c| c.client != client) {
-        others.push(known_of(desk, other, catalogue)?.posterior);
+        others.push(Arc::unwrap_or_clone(known_of(desk, other, catalogue)?.posterior));
     }
     let found = prior_of_roster(prior, &others).ok_or_else(too_few)?;
     let common = Common::of(&found);

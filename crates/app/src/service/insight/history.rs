@@ -4,10 +4,11 @@
 use super::hours;
 use setwright_estimate::{History, LoggedSession, LoggedSet, Mark, MarkKind, SorenessReport};
 use setwright_model::exercise::Measure;
-use setwright_model::ledger::{Moment, SetDone, SetKind, SpellKind};
+use setwright_model::ledger::{EventId, Moment, SetDone, SetKind, SpellKind};
 use setwright_model::{Catalogue, Hours, Kilograms, Reps};
 use setwright_science::strength;
 use setwright_store::{BodyMassState, SessionState, SetState, SorenessState, SpellState};
+use std::collections::BTreeMap;
 
 const DAY_H: f64 = 24.0;
 
@@ -25,13 +26,17 @@ pub fn of(
         let by_then = masses.iter().rev().find(|m| m.at.unix_ms() <= at.unix_ms());
         by_then.or(masses.first()).map(|m| m.mass.kg).or(of_brief)
     };
-    let session = |s: &SessionState| {
-        let own = sets.iter().filter(|set| set.session == s.id && set.done.kind == SetKind::Work);
-        let sets: Vec<LoggedSet> = own.map(|set| logged(&set.done, mass_at(set.at), catalogue)).collect();
-        LoggedSession { at: hours(s.at), sets }
+    let mut by_session: BTreeMap<EventId, Vec<LoggedSet>> = BTreeMap::new();
+    for set in sets.iter().filter(|set| set.done.kind == SetKind::Work) {
+        let logged = logged(&set.done, mass_at(set.at), catalogue);
+        by_session.entry(set.session).or_default().push(logged);
+    }
+    let mut session = |s: &SessionState| LoggedSession {
+        at: hours(s.at),
+        sets: by_session.remove(&s.id).unwrap_or_default(),
     };
     History {
-        sessions: sessions.iter().map(session).filter(|s| !s.sets.is_empty()).collect(),
+        sessions: sessions.iter().map(&mut session).filter(|s| !s.sets.is_empty()).collect(),
         soreness: soreness
             .iter()
             .map(|s| SorenessReport { at: hours(s.at), muscle: s.muscle, score: s.level.min(10) as u8 })

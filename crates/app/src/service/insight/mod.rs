@@ -37,6 +37,7 @@ use setwright_science::strength;
 use setwright_store::{
     AdviceState, BriefState, ClientState, ProgrammeState, ScreeningState, SessionState, SetState, Store,
 };
+use std::sync::Arc;
 
 /// Where chance starts when a belief is drawn: any number, always the same, so that asking twice gives one answer.
 const SEED: u64 = 1;
@@ -52,15 +53,15 @@ pub struct Known {
     /// The programme in force.
     pub programme: Option<ProgrammeState>,
     /// Sessions that were done, in order.
-    pub sessions: Vec<SessionState>,
+    pub sessions: Arc<[SessionState]>,
     /// Sets as they stand.
-    pub sets: Vec<SetState>,
+    pub sets: Arc<[SetState]>,
     /// What the client weighs, as last known.
     pub body_mass: Option<Kilograms>,
     /// What was done, as the estimator reads it.
-    pub history: History,
+    pub history: Arc<History>,
     /// What is believed after it.
-    pub posterior: Posterior,
+    pub posterior: Arc<Posterior>,
     /// What the brief alone would have one believe.
     pub base: Belief,
     /// Both together, as the planner takes it.
@@ -134,17 +135,60 @@ fn known_from(
         client,
         brief,
         programme,
-        sessions,
-        sets,
+        sessions: sessions.into(),
+        sets: sets.into(),
         body_mass,
-        history,
-        posterior,
+        history: Arc::new(history),
+        posterior: Arc::new(posterior),
         base,
         belief,
         answered: desk.store.advice(id).map_err(broken)?,
         common,
         now,
     })
+}
+
+/// The same after one more session as it stands now, its sets so far: a step whose cost does not depend on the log. None when
+/// the session is not the last, or is not there.
+///
+/// # Errors
+/// A ledger that cannot be read.
+pub fn known_after(
+    desk: &mut Desk,
+    known: &Known,
+    session: EventId,
+    catalogue: &Catalogue,
+) -> Result<Option<Known>, Problem> {
+    let broken = |e| of_store(&e);
+    let id = known.client.client;
+    let Some(state) = desk.store.session(id, session).map_err(broken)? else { return Ok(None) };
+    if known.sessions.last().is_some_and(|last| state.at.unix_ms() < last.at.unix_ms()) {
+        return Ok(None);
+    }
+    let own = desk.store.sets_of(id, session).map_err(broken)?;
+    let one = [state];
+    let added = history::of(&one, &own, &[], &[], &[], known.body_mass, catalogue);
+    let mut after = answered_since(desk, known.clone())?;
+    if let Some(logged) = added.sessions.first() {
+        let marked = known.history.mark(logged.at);
+        after.posterior = Arc::new(known.posterior.after(logged, marked, catalogue));
+        after.belief = with_judged(after.posterior.belief(&lifted_only(&known.base)), catalogue);
+        let mut history = (*known.history).clone();
+        history.sessions.extend(added.sessions);
+        after.history = Arc::new(history);
+    }
+    after.sessions = known.sessions.iter().cloned().chain(one).collect();
+    after.sets = known.sets.iter().cloned().chain(own).collect();
+    Ok(Some(after))
+}
+
+/// The same now, with what was said to advice meanwhile.
+///
+/// # Errors
+/// A ledger that cannot be read.
+pub fn answered_since(desk: &mut Desk, known: Known) -> Result<Known, Problem> {
+    let answered = desk.store.advice(known.client.client).map_err(|e| of_store(&e))?;
+    Ok(Known { answered, now: desk.wall.now(), ..known })
 }
 
 /// The brief, with the answers before training that were given since.

@@ -197,14 +197,14 @@ fn notes(
 /// Muscles of a session that may not be ready then, the least ready first.
 pub fn not_ready(known: &Known, session: &Session, at: Moment, catalogue: &Catalogue) -> Vec<NotReady> {
     let doses = dose::of_session(session, catalogue);
-    let mut out: Vec<NotReady> = Muscle::ALL
-        .into_iter()
+    let asked = Muscle::ALL.into_iter().filter(|m| doses[m.index()].get() >= NAMED_SETS);
+    let mut out: Vec<NotReady> = asked
         .map(|m| NotReady {
             name: m.name(),
             ready: known.posterior.ready_probability(m, hours(at)).get(),
             sets: doses[m.index()].get(),
         })
-        .filter(|m| m.sets >= NAMED_SETS && m.ready < NAMED_BELOW)
+        .filter(|m| m.ready < NAMED_BELOW)
         .collect();
     out.sort_by(|a, b| a.ready.total_cmp(&b.ready));
     out

@@ -52,16 +52,18 @@ pub fn sheet(
     let client = desk.client(wanted)?;
     let broken = |e| of_store(&e);
     let id: Option<EventId> = session.trim().parse().ok();
-    let sessions = desk.store.sessions(client.client).map_err(broken)?;
-    let state = sessions.into_iter().find(|s| Some(s.id) == id).ok_or_else(|| {
+    let state = match id {
+        Some(id) => desk.store.session(client.client, id).map_err(broken)?,
+        None => None,
+    };
+    let state = state.ok_or_else(|| {
         Problem::new(
             problem::NO_SUCH_EVENT,
             format!("{} has no such session.", client.card.name),
             "The ledger on the client's page links all of them.",
         )
     })?;
-    let mut sets = desk.store.sets(client.client).map_err(broken)?;
-    sets.retain(|s| s.session == state.id);
+    let sets = desk.store.sets_of(client.client, state.id).map_err(broken)?;
     let planned = planned(desk, &state)?;
     let sore = desk.store.soreness(client.client).map_err(broken)?;
     let notes = desk.store.notes(client.client).map_err(broken)?;
