@@ -26,6 +26,7 @@ mod all {
     pub mod readers;
     pub mod roadmap;
     pub mod roster;
+    pub mod stepped;
     pub mod web;
     pub mod written;
 }

@@ -337,6 +337,11 @@ impl Filter {
         Some((means, variance))
     }
 
+    /// Mean by column of the effect of the last day.
+    pub fn day(&self) -> &[f64] {
+        &self.means[DAY]
+    }
+
     /// Mean and variance of the bias of reported reps in reserve, by the first column.
     pub fn bias(&self) -> (&[f64], f64) {
         (&self.means[BIAS], self.cov[BIAS][BIAS])

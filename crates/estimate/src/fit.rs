@@ -171,16 +171,25 @@ impl Usual {
         let mut doubts = Vec::new();
         self.run(meetings, scales, intake, prior, |nth, surprises, day| {
             let groups: Vec<f64> = surprises.iter().map(|s| widening(*s)).collect();
-            doubts.push((nth, groups, (day / OUTLYING_DAY).abs().max(1.0)));
+            doubts.push((nth, groups, day));
         });
-        let own = scales.exercise_day * scales.exercise_day;
         for (nth, groups, day) in doubts {
-            let Some(meeting) = meetings.get_mut(nth) else { continue };
-            meeting.doubt = day * day;
-            for (group, added) in meeting.groups.iter_mut().zip(groups) {
-                let noise = own + scales.set * scales.set * group.noise;
-                group.doubt += added / noise;
+            if let Some(meeting) = meetings.get_mut(nth) {
+                meeting.widen(day, &groups, scales);
             }
+        }
+    }
+}
+
+impl Meeting {
+    /// Widens the noise of the day, by its effect in its own spread, and of each group, by what is to be added to its variance.
+    fn widen(&mut self, day: f64, groups: &[f64], scales: Scales) {
+        let day = (day / OUTLYING_DAY).abs().max(1.0);
+        self.doubt = day * day;
+        let own = scales.exercise_day * scales.exercise_day;
+        for (group, added) in self.groups.iter_mut().zip(groups) {
+            let noise = own + scales.set * scales.set * group.noise;
+            group.doubt += added / noise;
         }
     }
 }
@@ -272,10 +281,18 @@ impl Learner {
         missing(group, columns, &self.intake, &self.followed, fatigue);
     }
 
-    /// Reads one more session and takes it in; a set half as far again from the client's usual is doubted.
-    pub fn learn(&mut self, session: &LoggedSession, marked: Option<MarkKind>, catalogue: &Catalogue) {
+    /// Reads one more session and takes it in. A set half as far again from the client's usual is doubted, and what lies
+    /// outside of what is believed counts less. `believed` weighs the columns.
+    pub fn learn(
+        &mut self,
+        session: &LoggedSession,
+        marked: Option<MarkKind>,
+        believed: &[f64],
+        catalogue: &Catalogue,
+    ) {
         let doubted = self.doubted(session);
-        let meeting = self.intake.read(session, marked, &doubted, catalogue);
+        let mut meeting = self.intake.read(session, marked, &doubted, catalogue);
+        self.doubt(&mut meeting, believed);
         self.take(&meeting);
         self.soreness.session(session, &meeting.drops);
         self.seen.session(&meeting, &self.intake);
@@ -286,6 +303,20 @@ impl Learner {
     /// Takes in one more report of soreness.
     pub fn learn_soreness(&mut self, report: &SorenessReport) {
         self.soreness.report(report);
+    }
+
+    /// Widens the noise of what lies outside, as far as a whole fit does.
+    fn doubt(&self, meeting: &mut Meeting, believed: &[f64]) {
+        let (mut filter, mut fatigue) = (self.filter.clone(), self.fatigue.clone());
+        fatigue.advance(meeting.at_h);
+        filter.take(meeting, |group, columns| self.missing(group, columns, &fatigue));
+        let at = |columns: &[f64]| columns.iter().zip(believed).map(|(c, b)| c * b).sum::<f64>();
+        let surprise = |(innovation, variance): &(Vec<f64>, f64)| {
+            widening(Surprise { innovation: at(innovation), variance: *variance })
+        };
+        let groups: Vec<f64> = filter.latest.iter().map(surprise).collect();
+        let day = at(filter.day()) / self.filter.scales.day.max(1e-9);
+        meeting.widen(day, &groups, self.filter.scales);
     }
 
     fn doubted(&self, session: &LoggedSession) -> Slips {

@@ -3,6 +3,7 @@
 //! It holds what was logged and repairs nothing; what is doubtful is found by `intake`.
 
 use setwright_model::{ExerciseId, Hours, Kilograms, Muscle, Reps};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Everything known of one client's training. Times are hours since an origin of the caller's choice.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -89,6 +90,18 @@ impl History {
         early.soreness.retain(|s| s.at <= to);
         early.marks.retain(|m| m.from <= to);
         early
+    }
+
+    /// How many sessions had each exercise.
+    pub fn sessions_by_exercise(&self) -> BTreeMap<&ExerciseId, usize> {
+        let mut counts = BTreeMap::new();
+        for session in &self.sessions {
+            let all: BTreeSet<&ExerciseId> = session.sets.iter().map(|set| &set.exercise).collect();
+            for id in all {
+                *counts.entry(id).or_default() += 1;
+            }
+        }
+        counts
     }
 
     /// What span `at` lies in, if any; what is illness and deload at once counts as illness.

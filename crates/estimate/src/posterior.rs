@@ -4,6 +4,7 @@
 //! client's. Nothing here decides what to do about it.
 
 use crate::chance::Chance;
+use crate::fatigue::POINTS;
 use crate::filter::Gram;
 use crate::fit::Learner;
 use crate::frequency::{self, Frequency};
@@ -181,7 +182,7 @@ impl Posterior {
     #[must_use]
     pub fn after(&self, session: &LoggedSession, marked: Option<MarkKind>, catalogue: &Catalogue) -> Self {
         let mut learner = self.learner.clone();
-        learner.learn(session, marked, catalogue);
+        learner.learn(session, marked, &self.weights(), catalogue);
         let more = |mixes: &[Mix]| -> f64 {
             let one = |(innovation, variance): &(Vec<f64>, f64)| {
                 let off = value(innovation, mixes);
@@ -204,6 +205,18 @@ impl Posterior {
         let mut learner = self.learner.clone();
         learner.learn_soreness(report);
         self.anew(learner)
+    }
+
+    /// By how much each column counts in what is expected: the first, what was seen, whole, the others by the mean of the draws.
+    fn weights(&self) -> Vec<f64> {
+        let columns = self.learner.followed.iter().map(|f| f.start + POINTS).max().unwrap_or(0);
+        let mut weights = vec![0.0; 1 + columns];
+        weights[0] = 1.0;
+        let share = 1.0 / self.places.len().max(1) as f64;
+        for (column, value) in self.believed().flat_map(|(_, mixes)| mixes.iter().flat_map(Mix::terms)) {
+            weights[1 + column] += share * value;
+        }
+        weights
     }
 
     fn anew(&self, learner: Learner) -> Self {

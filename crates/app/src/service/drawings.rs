@@ -5,7 +5,7 @@ use super::figures;
 use super::insight::{Known, hours};
 use super::view::{BlockView, LineView, ProgrammeView, SessionView};
 use crate::units;
-use setwright_model::ledger::{Date, SetKind};
+use setwright_model::ledger::{Date, EventId, SetKind};
 use setwright_model::{
     Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Roadmap, Session, TradeOff,
 };
@@ -16,6 +16,8 @@ use setwright_paper::{
 use setwright_science::clock::{self, Activity};
 use setwright_science::curve::{self, Curve};
 use setwright_science::{dose, recovery, strength};
+use setwright_store::SetState;
+use std::collections::BTreeMap;
 
 const DAY_H: f64 = 24.0;
 /// Days of the strip: past and coming.
@@ -200,25 +202,30 @@ pub fn strength_of(known: &Known, id: &ExerciseId, catalogue: &Catalogue) -> Opt
     let told = known.posterior.strength(id)?;
     let body = strength::total(exercise, Kilograms::ZERO, known.body_mass).map_or(0.0, Kilograms::get);
     let own = |total: Kilograms| units::number(Kilograms(total.get() - body));
-    let first = known.sets.iter().find(|s| s.done.exercise == *id)?.at;
-    let best = |session: &setwright_store::SessionState| {
-        let sets = known.sets.iter().filter(|s| s.session == session.id && s.done.exercise == *id);
-        let one = |s: &setwright_store::SetState| {
-            let total =
-                strength::total(exercise, s.done.load.map_or(Kilograms::ZERO, |l| l.kg), known.body_mass)?;
-            let (reps, rir) = (Reps(f64::from(s.done.reps)), Reps(f64::from(s.done.rir?)));
-            (s.done.kind == SetKind::Work && reps.get() >= 1.0)
-                .then(|| own(curve::one_rm(total, reps, rir, Curve::of(exercise.curve))))
-        };
-        let e1rm = sets.filter_map(one).fold(f64::NEG_INFINITY, f64::max);
-        e1rm.is_finite().then(|| Logged { day: session.at.hours_since(first).get() / DAY_H, e1rm })
+    let done: Vec<&SetState> = known.sets.iter().filter(|s| s.done.exercise == *id).collect();
+    let first = done.first()?.at;
+    let told_by = |set: &SetState| {
+        let load = set.done.load.map_or(Kilograms::ZERO, |l| l.kg);
+        let total = strength::total(exercise, load, known.body_mass)?;
+        let (reps, rir) = (Reps(f64::from(set.done.reps)), Reps(f64::from(set.done.rir?)));
+        (set.done.kind == SetKind::Work && reps.get() >= 1.0)
+            .then(|| own(curve::one_rm(total, reps, rir, Curve::of(exercise.curve))))
     };
+    let mut best: BTreeMap<EventId, f64> = BTreeMap::new();
+    for (set, e1rm) in done.iter().filter_map(|set| Some((set, told_by(set)?))) {
+        let so_far = best.entry(set.session).or_insert(e1rm);
+        *so_far = so_far.max(e1rm);
+    }
+    let logged = known.sessions.iter().filter_map(|session| {
+        let e1rm = best.get(&session.id).copied().filter(|e1rm| e1rm.is_finite())?;
+        Some(Logged { day: session.at.hours_since(first).get() / DAY_H, e1rm })
+    });
     let now = [told.one_rm.low, told.one_rm.median, told.one_rm.high].map(own);
     let last = known.sessions.last()?.at;
     Some(StrengthView {
         name: exercise.name.clone(),
         unit: units::shown().symbol().to_owned(),
-        logged: known.sessions.iter().filter_map(best).collect(),
+        logged: logged.collect(),
         now,
         now_day: last.hours_since(first).get() / DAY_H,
         ends: [first.date().to_string(), last.date().to_string()],
@@ -227,11 +234,9 @@ pub fn strength_of(known: &Known, id: &ExerciseId, catalogue: &Catalogue) -> Opt
 
 /// The exercise that most sessions had, the first by name where several did.
 pub fn most_done(known: &Known) -> Option<ExerciseId> {
-    let sessions = |id: &ExerciseId| {
-        known.history.sessions.iter().filter(|s| s.sets.iter().any(|set| set.exercise == *id)).count()
-    };
+    let sessions = known.history.sessions_by_exercise();
     let mut all: Vec<(usize, &ExerciseId)> =
-        known.posterior.exercises().map(|id| (sessions(id), id)).collect();
+        known.posterior.exercises().map(|id| (sessions.get(id).copied().unwrap_or(0), id)).collect();
     all.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(b.1)));
     all.first().map(|(_, id)| (*id).clone())
 }

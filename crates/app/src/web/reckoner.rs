@@ -195,11 +195,14 @@ impl Reckoner {
         known
     }
 
-    /// Puts a client whose page is looked at before all others, unless the line is true.
+    /// Puts a client whose page is looked at before all others, unless the line is true, or there is one and the log does not
+    /// rest yet.
     pub fn looked_at(&self, client: ClientId, last: Seq) {
         let mut board = held(&self.board);
-        let is_true = board.lines.get(&client).is_some_and(|k| k.seq == last);
-        if board.thread.is_some() && !is_true && !board.first.contains(&client) {
+        let waits =
+            |kept: &Kept| kept.seq == last || board.due.get(&client).is_some_and(|from| *from > self.now_s());
+        let is_well = board.lines.get(&client).is_some_and(waits);
+        if board.thread.is_some() && !is_well && !board.first.contains(&client) {
             board.first.push_back(client);
             drop(board);
             self.wake.notify_one();

@@ -42,19 +42,28 @@ impl Floor {
     }
 
     fn send(&self, body: String) -> (StatusCode, Value) {
-        let request = Request::post("/api/v1/events")
-            .header(header::HOST, "localhost")
-            .header("sec-fetch-site", "same-origin")
-            .header(header::CONTENT_TYPE, "application/json");
-        let (status, text) = self.pages.read(self.pages.send(request.body(Body::from(body)).unwrap()));
-        (status, serde_json::from_str(&text).unwrap_or_else(|_| panic!("no JSON: {text}")))
+        send(&self.pages, body)
     }
 
     fn answers(&self, events: &[Value]) -> Vec<String> {
-        let (status, said) = self.send(json!(events).to_string());
-        assert_eq!(status, StatusCode::OK, "{said}");
-        said["answers"].as_array().unwrap().iter().map(|a| a["answer"].as_str().unwrap().to_owned()).collect()
+        answers(&self.pages, events)
     }
+}
+
+fn send(pages: &Pages, body: String) -> (StatusCode, Value) {
+    let request = Request::post("/api/v1/events")
+        .header(header::HOST, "localhost")
+        .header("sec-fetch-site", "same-origin")
+        .header(header::CONTENT_TYPE, "application/json");
+    let (status, text) = pages.read(pages.send(request.body(Body::from(body)).unwrap()));
+    (status, serde_json::from_str(&text).unwrap_or_else(|_| panic!("no JSON: {text}")))
+}
+
+/// Sends events as a device does; what is answered to each.
+pub fn answers(pages: &Pages, events: &[Value]) -> Vec<String> {
+    let (status, said) = send(pages, json!(events).to_string());
+    assert_eq!(status, StatusCode::OK, "{said}");
+    said["answers"].as_array().unwrap().iter().map(|a| a["answer"].as_str().unwrap().to_owned()).collect()
 }
 
 #[test]

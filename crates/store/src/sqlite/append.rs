@@ -12,6 +12,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// How many events go to the database at once.
 const CHUNK: usize = 500;
+/// Pages kept in memory once an import turns out to be long. Identifiers that follow from content come in no order, so a large
+/// import touches pages all over; with too few in memory each would be written many times.
+const ROOM: &str = "PRAGMA cache_size = -131072";
 /// How many refusals are told; more would not be read.
 const REFUSALS_TOLD: usize = 50;
 /// A write takes the lock at once, so that it need not give up in the middle.
@@ -43,6 +46,9 @@ pub(super) async fn all(
         let chunk: Vec<Event> = events.take(CHUNK).collect();
         if chunk.is_empty() {
             break;
+        }
+        if before == CHUNK {
+            sqlx::query(ROOM).execute(&mut *transaction).await?;
         }
         let answers = take(&mut transaction, &chunk, &mut head).await?;
         for (i, (event, answer)) in chunk.iter().zip(answers).enumerate() {

@@ -30,10 +30,9 @@ pub use schema::SCHEMA_VERSION;
 /// How long another writer is waited for.
 const BUSY_S: u64 = 15;
 
-/// Pages of the file that may be kept in memory, as the negative number of KiB that SQLite takes. Identifiers that follow
-/// from content come in no order, so a large import touches pages all over; with too few in memory each would be written
-/// many times.
-const CACHE_KIB: &str = "-131072";
+/// Pages of the file that may be kept in memory, as the negative number of KiB that SQLite takes: enough for the inner pages of a
+/// gym's ledger, and a server has several of these open (judgement).
+const CACHE_KIB: &str = "-16384";
 
 /// What to do when there is no ledger yet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -20,6 +20,7 @@ use setwright_store::{ClientState, ProgrammeState, SessionState, Store, sha256};
 use std::sync::Arc;
 
 pub use card::{Card, Rung, Step};
+use near::AsItIs;
 pub use near::Near;
 
 /// Hours after which a session that nobody ended is no longer going on (judgement: longer than any training).
@@ -184,12 +185,17 @@ struct Scene<'a> {
 }
 
 impl Scene<'_> {
-    /// Minutes and errors of a session as the only one of its programme.
-    fn judge(&self, session: &Session) -> (f64, usize) {
+    /// Minutes of a session by the session clock.
+    fn minutes(&self, session: &Session) -> f64 {
+        let timeline = clock::session(session, self.catalogue, self.brief.time.cold);
+        timeline.map_or(0.0, |t| t.minutes().get())
+    }
+
+    /// Errors of a session as the only one of its programme.
+    fn errors(&self, session: &Session) -> usize {
         let one = Programme { sessions: vec![session.clone()], ..self.state.programme.clone() };
         let report = audit(&one, Some(self.brief), self.catalogue, &self.known.belief);
-        let minutes = report.sessions.first().map_or(0.0, |s| s.minutes.get());
-        (minutes, report.count(setwright_model::Severity::Error))
+        report.count(setwright_model::Severity::Error)
     }
 
     fn mass(&self) -> Option<Kilograms> {
@@ -210,7 +216,8 @@ fn of(scene: &Scene<'_>, index: usize, log: Log) -> FloorView {
     let planned = state.programme.sessions.get(index).cloned().unwrap_or_else(empty);
     let (belief, _) = insight::tired_belief(known, &planned, known.now, catalogue);
     let session = insight::loaded(&planned, brief, scene.mass(), &belief, catalogue);
-    let (minutes, _) = scene.judge(&session);
+    let minutes = scene.minutes(&session);
+    let is = AsItIs { session: &session, belief: &belief, minutes, errors: scene.errors(&session) };
     let not_ready = insight::not_ready(known, &session, known.now, catalogue);
     FloorView {
         client: known.client.client,
@@ -224,7 +231,7 @@ fn of(scene: &Scene<'_>, index: usize, log: Log) -> FloorView {
         begun: log.begun,
         now: known.now,
         cold: brief.time.cold,
-        blocks: blocks(scene, &session, &belief),
+        blocks: blocks(scene, &is),
         done: log.done,
         not_ready: not_ready.iter().map(|m| m.name.to_owned()).collect(),
         muscles: sore(&session, catalogue),
@@ -232,7 +239,8 @@ fn of(scene: &Scene<'_>, index: usize, log: Log) -> FloorView {
     }
 }
 
-fn blocks(scene: &Scene<'_>, session: &Session, belief: &setwright_model::Belief) -> Vec<FloorBlock> {
+fn blocks(scene: &Scene<'_>, is: &AsItIs<'_>) -> Vec<FloorBlock> {
+    let session = is.session;
     let cards = cards(session, &scene.brief.equipment, scene.catalogue);
     let blocks = session.blocks.iter().zip(cards).enumerate();
     blocks
@@ -244,7 +252,7 @@ fn blocks(scene: &Scene<'_>, session: &Session, belief: &setwright_model::Belief
             lanes: cards
                 .into_iter()
                 .enumerate()
-                .map(|(lane, card)| Lane { near: near::near(scene, session, belief, [b, lane]), card })
+                .map(|(lane, card)| Lane { near: near::near(scene, is, [b, lane]), card })
                 .collect(),
         })
         .collect()

@@ -5,7 +5,7 @@ use super::card::{self, Card};
 use crate::service::insight;
 use schemars::JsonSchema;
 use serde::Serialize;
-use setwright_model::{Belief, Exercise, ExerciseId, Muscle, Prescription, Session};
+use setwright_model::{Belief, Exercise, ExerciseId, FractionalSets, Muscle, Prescription, Session};
 use setwright_science::{dose, equipment};
 use std::collections::BTreeSet;
 
@@ -25,43 +25,61 @@ const SHOWN: usize = 3;
 /// Fractional sets of a muscle that are worth a word.
 const WORTH_A_WORD: f64 = 0.25;
 
+/// The session as it is, against which neighbours are held.
+pub(super) struct AsItIs<'a> {
+    pub session: &'a Session,
+    pub belief: &'a Belief,
+    pub minutes: f64,
+    pub errors: usize,
+}
+
 /// The neighbours of an exercise by its block and lane: the same pattern, another station, and nothing that the
 /// check would refuse.
-pub(super) fn near(scene: &Scene<'_>, session: &Session, belief: &Belief, at: [usize; 2]) -> Vec<Near> {
-    let planned = session.blocks.get(at[0]).and_then(|b| b.exercises.get(at[1]));
+pub(super) fn near(scene: &Scene<'_>, is: &AsItIs<'_>, at: [usize; 2]) -> Vec<Near> {
+    let planned = is.session.blocks.get(at[0]).and_then(|b| b.exercises.get(at[1]));
     let Some((planned, exercise)) = planned.and_then(|p| Some((p, scene.catalogue.get(&p.id)?))) else {
         return Vec::new();
     };
-    let (minutes, errors) = scene.judge(session);
-    let before = dose::of_session(session, scene.catalogue);
-    let mut found: Vec<(f64, Near)> = Vec::new();
-    for other in candidates(scene, session, exercise) {
-        let mut changed = session.clone();
+    let before = dose::of_session(is.session, scene.catalogue);
+    let difference = |after: &Doses, m: Muscle| after[m.index()].get() - before[m.index()].get();
+    let mut found: Vec<Found<'_>> = Vec::new();
+    for other in candidates(scene, is.session, exercise) {
+        let mut changed = is.session.clone();
         let Some(slot) = changed.blocks.get_mut(at[0]).and_then(|b| b.exercises.get_mut(at[1])) else {
             continue;
         };
         *slot = in_place_of(planned, other);
-        let changed = insight::loaded(&changed, scene.brief, scene.mass(), belief, scene.catalogue);
-        let (now, wrong) = scene.judge(&changed);
-        if wrong > errors {
-            continue;
-        }
-        let after = dose::of_session(&changed, scene.catalogue);
-        let difference = |m: Muscle| after[m.index()].get() - before[m.index()].get();
-        let apart: f64 = Muscle::ALL.into_iter().map(|m| difference(m).abs()).sum();
-        let doses = Muscle::ALL.into_iter().filter(|m| difference(*m).abs() >= WORTH_A_WORD);
-        let Some(slot) = changed.blocks.get(at[0]).and_then(|b| b.exercises.get(at[1])) else { continue };
-        found.push((
-            apart + (now - minutes).abs() / 4.0,
-            Near {
-                card: card::card(slot, &scene.brief.equipment, scene.catalogue),
-                minutes: now - minutes,
-                doses: doses.map(|m| in_words(m, difference(m))).collect(),
-            },
-        ));
+        let session = insight::loaded(&changed, scene.brief, scene.mass(), is.belief, scene.catalogue);
+        let doses = dose::of_session(&session, scene.catalogue);
+        let minutes = scene.minutes(&session) - is.minutes;
+        let apart: f64 = Muscle::ALL.into_iter().map(|m| difference(&doses, m).abs()).sum();
+        found.push(Found { other, session, doses, minutes, apart: apart + minutes.abs() / 4.0 });
     }
-    found.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.1.card.id.cmp(&b.1.card.id)));
-    found.into_iter().take(SHOWN).map(|(_, near)| near).collect()
+    found.sort_by(|a, b| a.apart.total_cmp(&b.apart).then_with(|| a.other.id.cmp(&b.other.id)));
+    let near = |found: Found<'_>| {
+        let slot = found.session.blocks.get(at[0])?.exercises.get(at[1])?;
+        let worth = Muscle::ALL.into_iter().filter(|m| difference(&found.doses, *m).abs() >= WORTH_A_WORD);
+        Some(Near {
+            card: card::card(slot, &scene.brief.equipment, scene.catalogue),
+            minutes: found.minutes,
+            doses: worth.map(|m| in_words(m, difference(&found.doses, m))).collect(),
+        })
+    };
+    // The check is what takes time: it is asked of the nearest alone.
+    let passed = found.into_iter().filter(|found| scene.errors(&found.session) <= is.errors);
+    passed.take(SHOWN).filter_map(near).collect()
+}
+
+type Doses = [FractionalSets; Muscle::COUNT];
+
+/// What might stand in.
+struct Found<'c> {
+    other: &'c Exercise,
+    session: Session,
+    doses: Doses,
+    minutes: f64,
+    /// How far it is from the exercise as planned.
+    apart: f64,
 }
 
 fn candidates<'c>(scene: &'c Scene<'_>, session: &Session, exercise: &'c Exercise) -> Vec<&'c Exercise> {

@@ -5,8 +5,11 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_estimate::SlipKind;
 use setwright_model::ledger::{Moment, SetKind};
-use setwright_model::{Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Share};
+use setwright_model::{
+    Catalogue, Exercise, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Share,
+};
 use setwright_science::recovery;
+use std::collections::BTreeMap;
 
 /// Weeks over which doses are counted.
 const WEEKS: f64 = 4.0;
@@ -99,6 +102,12 @@ pub fn review(known: &Known, catalogue: &Catalogue) -> ReviewView {
     let recent = known.history.sessions.iter().filter(|s| s.at.get() >= from_h).count();
     let ends = known.history.sessions.first().zip(known.history.sessions.last());
     let stall = posterior.stall();
+    let by_exercise = known.history.sessions_by_exercise();
+    let done: Vec<&Exercise> = by_exercise.keys().filter_map(|id| catalogue.get(id)).collect();
+    let muscles = Muscle::ALL.into_iter().filter_map(|m| {
+        let trained = done.iter().any(|e| e.contribution(m) >= 1.0);
+        muscle(known, m, trained, from_h, catalogue)
+    });
     let a_week = known
         .programme
         .as_ref()
@@ -111,8 +120,8 @@ pub fn review(known: &Known, catalogue: &Catalogue) -> ReviewView {
         weeks: ends.map_or(0.0, |(first, last)| (last.at.get() - first.at.get()) / WEEK_H),
         recent_sessions: recent,
         planned_sessions: a_week.map(|n| n * WEEKS),
-        lifts: lifts(known, catalogue),
-        muscles: Muscle::ALL.into_iter().filter_map(|m| muscle(known, m, from_h, catalogue)).collect(),
+        lifts: lifts(known, &by_exercise, catalogue),
+        muscles: muscles.collect(),
         stall: stall.probability.get(),
         growth_percent: percent(&stall.growth_per_week),
         stall_not_yet: in_words(&stall.not_yet),
@@ -124,10 +133,7 @@ fn percent(interval: &setwright_estimate::Interval<Share>) -> Band {
     Band::of(interval, |s: Share| 100.0 * s.get())
 }
 
-fn lifts(known: &Known, catalogue: &Catalogue) -> Vec<LiftReview> {
-    let with = |id: &ExerciseId| {
-        known.history.sessions.iter().filter(|s| s.sets.iter().any(|set| set.exercise == *id)).count()
-    };
+fn lifts(known: &Known, sessions: &BTreeMap<&ExerciseId, usize>, catalogue: &Catalogue) -> Vec<LiftReview> {
     let of = |id: &ExerciseId| {
         let (strength, exercise) = (known.posterior.strength(id)?, catalogue.get(id)?);
         let body = setwright_science::strength::total(exercise, Kilograms::ZERO, known.body_mass)?.get();
@@ -142,7 +148,7 @@ fn lifts(known: &Known, catalogue: &Catalogue) -> Vec<LiftReview> {
             name: exercise.name.clone(),
             e1rm_kg: Band::of(&strength.one_rm, |kg: Kilograms| kg.get() - body),
             growth_percent: percent(&strength.growth_per_week),
-            sessions: with(id),
+            sessions: sessions.get(id).copied().unwrap_or(0),
             not_yet: in_words(&own),
         })
     };
@@ -151,7 +157,14 @@ fn lifts(known: &Known, catalogue: &Catalogue) -> Vec<LiftReview> {
     out
 }
 
-fn muscle(known: &Known, muscle: Muscle, from_h: f64, catalogue: &Catalogue) -> Option<MuscleReview> {
+/// Recovery of a muscle; `trained` says whether anything of the log trained it.
+fn muscle(
+    known: &Known,
+    muscle: Muscle,
+    trained: bool,
+    from_h: f64,
+    catalogue: &Catalogue,
+) -> Option<MuscleReview> {
     let sets: f64 = known
         .history
         .sessions
@@ -161,13 +174,7 @@ fn muscle(known: &Known, muscle: Muscle, from_h: f64, catalogue: &Catalogue) -> 
         .filter_map(|set| catalogue.get(&set.exercise))
         .map(|e| e.contribution(muscle))
         .sum();
-    let ever = known
-        .history
-        .sessions
-        .iter()
-        .flat_map(|s| &s.sets)
-        .any(|set| catalogue.get(&set.exercise).is_some_and(|e| e.contribution(muscle) >= 1.0));
-    if !ever {
+    if !trained {
         return None;
     }
     let (dose, rir) = (FractionalSets(recovery::USUAL_SETS), Reps(recovery::USUAL_RIR));
