@@ -3,7 +3,7 @@
 //! It holds what was logged and repairs nothing; what is doubtful is found by `intake`.
 
 use setwright_model::{ExerciseId, Hours, Kilograms, Muscle, Reps};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// Everything known of one client's training. Times are hours since an origin of the caller's choice.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -94,14 +94,20 @@ impl History {
 
     /// How many sessions had each exercise.
     pub fn sessions_by_exercise(&self) -> BTreeMap<&ExerciseId, usize> {
-        let mut counts = BTreeMap::new();
-        for session in &self.sessions {
-            let all: BTreeSet<&ExerciseId> = session.sets.iter().map(|set| &set.exercise).collect();
-            for id in all {
-                *counts.entry(id).or_default() += 1;
+        // By the last session that was counted: most sets follow one of the same exercise.
+        let mut counts: BTreeMap<&ExerciseId, (usize, usize)> = BTreeMap::new();
+        for (nth, session) in self.sessions.iter().enumerate() {
+            let mut before = None;
+            for id in
+                session.sets.iter().map(|set| &set.exercise).filter(|id| before.replace(*id) != Some(*id))
+            {
+                let (last, count) = counts.entry(id).or_insert((nth, 0));
+                if *count == 0 || *last != nth {
+                    (*last, *count) = (nth, *count + 1);
+                }
             }
         }
-        counts
+        counts.into_iter().map(|(id, (_, count))| (id, count)).collect()
     }
 
     /// What span `at` lies in, if any; what is illness and deload at once counts as illness.

@@ -26,6 +26,12 @@ impl Mix {
         Slope { up: to(log_tau + step), down: to(log_tau - step) }
     }
 
+    /// What these columns of fatigue add up to.
+    fn of_columns(&self, columns: &[f64]) -> f64 {
+        let own = columns.get(self.first..self.first + NODES).unwrap_or(&[]);
+        own.iter().zip(&self.values).map(|(c, v)| c * v).sum()
+    }
+
     /// Columns and coefficients, counted from 0 for the first column of fatigue.
     pub fn terms(&self) -> impl Iterator<Item = (usize, f64)> + '_ {
         self.values.iter().enumerate().map(|(i, v)| (self.first + i, *v))
@@ -52,12 +58,8 @@ impl Slope {
 
 /// Value of a quantity that has a mean by column, under a mix of each muscle.
 pub fn value(means: &[f64], mixes: &[Mix]) -> f64 {
-    let base = means.first().copied().unwrap_or(0.0);
-    base + mixes
-        .iter()
-        .flat_map(Mix::terms)
-        .map(|(c, v)| v * means.get(c + 1).copied().unwrap_or(0.0))
-        .sum::<f64>()
+    let Some((base, columns)) = means.split_first() else { return 0.0 };
+    base + mixes.iter().map(|mix| mix.of_columns(columns)).sum::<f64>()
 }
 
 /// The quadratic form and, for the present parameters, its gradient.

@@ -17,7 +17,7 @@ use crate::slips::Slip;
 use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::{Belief, Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Share};
 use setwright_science::recovery;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// Share of the prior's variance that must be gone before a value is the client's own (the project's rule).
 pub const LEARNED_MIN: f64 = 0.2;
@@ -143,6 +143,8 @@ pub struct Posterior {
     places: Vec<usize>,
     before: Arc<Vec<Draw>>,
     luck: Arc<Luck>,
+    /// How far the middle of the person's load-rep curve has strayed, in spreads of its prior.
+    strayed: OnceLock<f64>,
 }
 
 /// Chance that every answer meets alike, by draw: what a draw does not settle, and what the equations do not.
@@ -174,7 +176,8 @@ impl Posterior {
         };
         let base: Vec<(Draw, Vec<Mix>)> = learner.draws(seed).into_iter().map(with_mixes).collect();
         let (log_weights, places) = (vec![0.0; base.len()], (0..base.len()).collect());
-        Self { learner, seed, base: Arc::new(base), log_weights, places, before, luck }
+        let (base, strayed) = (Arc::new(base), OnceLock::new());
+        Self { learner, seed, base, log_weights, places, before, luck, strayed }
     }
 
     /// The belief after one more session, at a cost that does not depend on how long the log is. A muscle that no
@@ -196,7 +199,8 @@ impl Posterior {
             return self.anew(learner);
         };
         let (base, before, luck) = (Arc::clone(&self.base), Arc::clone(&self.before), Arc::clone(&self.luck));
-        Self { learner, seed: self.seed, base, log_weights, places, before, luck }
+        let strayed = OnceLock::new();
+        Self { learner, seed: self.seed, base, log_weights, places, before, luck, strayed }
     }
 
     /// The belief after one more report of soreness.
@@ -550,7 +554,7 @@ impl Posterior {
     fn not_yet_of_log(&self) -> Vec<NotYet> {
         let tally = self.learner.intake.tally;
         let missing = tally.without_rir as f64 > WITHOUT_RIR * tally.sets as f64;
-        let strange = self.bend_in_spreads().abs() > CURVE_STRANGE;
+        let strange = self.strayed.get_or_init(|| self.bend_in_spreads()).abs() > CURVE_STRANGE;
         let doubts = [(missing, NotYet::RirMostlyMissing), (strange, NotYet::ReserveDoesNotFit)];
         doubts.into_iter().filter(|(holds, _)| *holds).map(|(_, why)| why).collect()
     }

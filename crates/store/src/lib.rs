@@ -24,4 +24,4 @@ pub use state::{
     AdviceState, BodyMassState, BriefState, ClientState, NoteState, ProgrammeState, ScreeningState,
     SessionState, SetState, SorenessState, SpellState, State, StateKind,
 };
-pub use store::{Answer, Backup, Filter, Health, Kept, Outcome, Rebuilt, Refused, Seq, Store};
+pub use store::{Answer, Backup, Filter, Health, Kept, Outcome, Rebuilt, Refused, Seq, Store, in_order};

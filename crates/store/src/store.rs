@@ -126,6 +126,11 @@ macro_rules! pick {
 /// How many events are looked at in one go when looking back.
 const PAGE: usize = 256;
 
+/// Puts clients in the order of their names.
+pub fn in_order(clients: &mut [ClientState]) {
+    clients.sort_by_cached_key(|c| (c.card.name.to_lowercase(), c.client));
+}
+
 /// A place where a ledger is kept.
 pub trait Store {
     /// Takes events, each on its own: what can be taken is on the disk when this returns, whatever became of the
@@ -187,7 +192,7 @@ pub trait Store {
     fn clients(&mut self) -> Result<Vec<ClientState>> {
         let states = self.standing(StateKind::Client, None)?.into_iter();
         let mut clients: Vec<ClientState> = states.filter_map(|s| pick!(s, Client)).collect();
-        clients.sort_by_key(|c| (c.card.name.to_lowercase(), c.client));
+        in_order(&mut clients);
         Ok(clients)
     }
 

@@ -4,7 +4,9 @@ outloud), and the words in order as two readers extract them (pypdf, pdfminer).
 
 Usage: check.py PROGRAM FOLDER. Prints into FOLDER and leaves the PDFs there. check.sh installs what is needed."""
 
+import datetime
 import json
+import os
 import re
 import subprocess
 import sys
@@ -29,13 +31,37 @@ Thu,A,back squat,5,5,2,100,3:00
 WORDS = {
     "sheet": ["Session 1", "bench press", "80 kg", "chin-up", "plank", "medical advice", "Session 2", "back squat"],
     "programme": ["Programme", "The cycle", "Session 1", "Session 2", "Sets a week", "To look at", "Before you train"],
+    "block": ["Your training: Bram", "What you did", "18 sessions", "What grew", "back squat", "What recovers how fast", "medical advice"],
     "audit": ["Audit of", "What was understood", "bench press", "What a coach would say", "Before you train"],
 }
 
 
-def run(*asked):
-    """Runs a command that must succeed."""
-    return subprocess.run([str(a) for a in asked], check=True, capture_output=True, text=True).stdout
+def run(*asked, now=None):
+    """Runs a command that must succeed, at another time than now if that is named."""
+    env = {**os.environ, "SETWRIGHT_NOW": now} if now else None
+    return subprocess.run([str(a) for a in asked], check=True, capture_output=True, text=True, env=env).stdout
+
+
+def weeks():
+    """Six invented weeks of log, three sessions each."""
+    for week in range(6):
+        for day in (0, 2, 4):
+            yield f"day: {datetime.date(2026, 9, 7) + datetime.timedelta(days=7 * week + day)} 18:05"
+            for name, kg in (("bench press", 60 + week), ("back squat", 90 + 2 * week), ("barbell row", 55 + week)):
+                yield f"{name}: {kg} kg for 8+2 8+2 8+1"
+
+
+def gym(program, folder):
+    """A ledger with a client who has a brief, a programme and six weeks of log; the words to ask it with."""
+    ledger, log = folder / "ledger.sqlite3", folder / "weeks.txt"
+    ledger.unlink(missing_ok=True)
+    log.write_text("\n".join(weeks()))
+    asked = [program, "--ledger", ledger]
+    begun, now = "2026-09-07T07:00:00+02:00", "2026-10-20T09:00:00+02:00"
+    run(*asked, "client", "add", "Bram", "--brief", BRIEF, now=begun)
+    run(*asked, "plan", BRIEF, "--publish", "Bram", now=begun)
+    run(*asked, "log", "Bram", "--file", log, now=now)
+    return asked, now
 
 
 def plain(text):
@@ -98,16 +124,18 @@ def main():
     sheet, programme = folder / "sheet.csv", folder / "programme.toml"
     sheet.write_text(SHEET)
     run(program, "plan", BRIEF, "--out", programme)
+    asked_of_gym, now = gym(program, folder)
     failed = False
     for paper in ["a4", "letter"]:
         made = {
             "sheet": ["sheet", sheet],
             "programme": ["report", "programme", programme, "--brief", BRIEF],
+            "block": ["report", "block", "Bram"],
             "audit": ["report", "audit", sheet],
         }
         for kind, asked in made.items():
             path = folder / f"{kind}-{paper}.pdf"
-            run(program, *asked, "--paper", paper, "--out", path)
+            run(*asked_of_gym, *asked, "--paper", paper, "--out", path, now=now)
             wrong = faults(path, WORDS[kind])
             failed |= bool(wrong)
             print(f"{path.name}: {len(pypdf.PdfReader(path).pages)} pages, {'; '.join(wrong) or 'nothing wrong'}")

@@ -14,15 +14,17 @@ use crate::service::insight::advice::{
 use crate::service::insight::{self, probability};
 use crate::service::ledger::{Desk, of_store};
 use crate::service::people;
+use crate::units;
 use axum::Router;
 use axum::extract::{Form, Path, State};
 use axum::response::Redirect;
 use axum::routing::{get, post};
 use maud::{Markup, html};
 use serde::Deserialize;
-use setwright_model::ledger::{AdviceReply, ClientId};
+use setwright_model::ledger::{AdviceReply, ClientId, MassUnit};
 use setwright_science::catalogue::builtin;
 use setwright_store::Store;
+use std::sync::Arc;
 
 /// Letters to a client that lie open.
 const OPEN: usize = 3;
@@ -146,7 +148,7 @@ async fn inbox(State(app): State<App>) -> Result<Markup, Fault> {
 fn gathered(desk: &mut Desk, app: &App) -> Result<Inbox, Problem> {
     people::coach_only(desk)?;
     let now = desk.wall.now();
-    let mut here = desk.clients()?;
+    let mut here = app.reckoner().clients(desk)?;
     here.retain(|c| !c.card.away);
     let (mut lines, mut unread) = (Vec::new(), Vec::new());
     if here.len() <= FEW {
@@ -169,7 +171,8 @@ fn gathered(desk: &mut Desk, app: &App) -> Result<Inbox, Problem> {
     lines.sort_by_key(|(_, line)| std::cmp::Reverse(line.need));
     let (mut from, mut letters, mut more) = (Vec::new(), 0, 0);
     for (id, line) in lines {
-        let Some(advice) = line.advice.filter(|a| !a.is_empty()) else { continue };
+        let Some(kept) = line.advice.filter(|a| !a.is_empty()) else { continue };
+        let advice = in_unit_shown(desk, app, id, kept)?;
         let answered = desk.store.advice(id).map_err(|e| of_store(&e))?;
         let view = advice::open(&line.client, now, &advice, &answered);
         if letters + view.advice.len() > LETTERS_MOST {
@@ -180,6 +183,21 @@ fn gathered(desk: &mut Desk, app: &App) -> Result<Inbox, Problem> {
         }
     }
     Ok(Inbox { from, unread, more })
+}
+
+/// Letters in the unit that is shown: those that were kept are in kilograms.
+fn in_unit_shown(
+    desk: &mut Desk,
+    app: &App,
+    id: ClientId,
+    kept: Arc<[AdviceLine]>,
+) -> Result<Arc<[AdviceLine]>, Problem> {
+    if units::shown() == MassUnit::Kg {
+        return Ok(kept);
+    }
+    let client = desk.client(&id.to_string())?;
+    let known = app.known(desk, client)?;
+    app.advised(desk, &known)
 }
 
 fn all(inbox: &Inbox) -> Markup {

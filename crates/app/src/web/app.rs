@@ -13,7 +13,7 @@ use crate::service::insight::{self, Known, RosterLine};
 use crate::service::ledger::Desk;
 use crate::service::people::May;
 use crate::units;
-use setwright_model::ledger::Actor;
+use setwright_model::ledger::{Actor, MassUnit};
 use setwright_science::catalogue::builtin;
 use setwright_store::{ClientState, Opening};
 use std::path::{Path, PathBuf};
@@ -165,7 +165,8 @@ impl App {
         &self.inner.beliefs
     }
 
-    /// What there is to advise a client, answered or not: as it was reckoned for the roster's line, if that is true.
+    /// What there is to advise a client, answered or not: as it was reckoned for the roster's line, if that is true and its loads
+    /// are in the unit that is shown.
     ///
     /// # Errors
     /// A ledger that cannot be read.
@@ -173,7 +174,7 @@ impl App {
         let id = known.client.client;
         let last = self.inner.reckoner.last_of(desk, id)?;
         let line = self.inner.reckoner.line(id, last, insight::hours(known.now).get());
-        let kept = line.and_then(|line| line.advice);
+        let kept = line.and_then(|line| line.advice).filter(|_| units::shown() == MassUnit::Kg);
         Ok(kept.unwrap_or_else(|| advice::advise(known, builtin()).into()))
     }
 
@@ -185,7 +186,8 @@ impl App {
             return Ok(line);
         }
         let known = self.known(desk, client)?;
-        let line = insight::line(&known, builtin());
+        // What is kept is for everybody.
+        let line = units::within(MassUnit::Kg, || insight::line(&known, builtin()));
         self.inner.reckoner.keep(id, Kept { seq: last, at_h, line: Some(line.clone()) });
         Ok(line)
     }

@@ -13,7 +13,7 @@ use setwright_store::{ClientState, Filter, Seq, Store};
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 
-/// Beliefs that are kept (judgement: one after two years of logs takes about a megabyte).
+/// Beliefs that are kept (judgement: one after two years of logs takes about five megabytes).
 const KEPT: usize = 1_024;
 /// Hours by which a belief may look at an earlier now (numeric: half a minute, and a belief is large to copy).
 const NOW_H: f64 = 1.0 / 120.0;

@@ -9,6 +9,7 @@ use crate::service::calendar::{self, When};
 use crate::service::insight::Known;
 use crate::service::reports;
 use crate::service::sheets::{self, Print, SHEETS_MAX, Subject};
+use crate::units;
 use axum::Router;
 use axum::extract::{Path, Query, State};
 use axum::http::header;
@@ -16,6 +17,7 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 use maud::{Markup, html};
 use serde::Deserialize;
+use setwright_model::ledger::MassUnit;
 use setwright_paper::pdf::Paper;
 use setwright_science::catalogue::builtin;
 use std::sync::Arc;
@@ -73,7 +75,11 @@ impl Asked {
                 return Err(not_understood(&format!("There is no paper \"{}\".", printable(other))));
             }
         };
-        Ok(Print { paper, unit: LoadUnit::Kg, today: known.now.date(), catalogue: builtin() })
+        let unit = match units::shown() {
+            MassUnit::Kg => LoadUnit::Kg,
+            MassUnit::Lb => LoadUnit::Lb,
+        };
+        Ok(Print { paper, unit, today: known.now.date(), catalogue: builtin() })
     }
 }
 

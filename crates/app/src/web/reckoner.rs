@@ -12,7 +12,7 @@ use crate::service::insight::{self, RosterLine};
 use crate::service::ledger::{Desk, of_store};
 use setwright_model::ledger::ClientId;
 use setwright_science::catalogue::builtin;
-use setwright_store::{ClientState, Seq, Store};
+use setwright_store::{ClientState, Seq, Store, in_order};
 use std::collections::{BTreeMap, VecDeque};
 use std::sync::{Arc, Condvar, Mutex, Weak};
 use std::thread::JoinHandle;
@@ -65,6 +65,9 @@ pub struct Board {
     /// The last event of a client; nothing for those of whom nothing arrived since the start.
     last: BTreeMap<ClientId, Seq>,
     pub lines: BTreeMap<ClientId, Kept>,
+    /// All clients by name, once they were asked for, and those of whom something was written since.
+    cards: Option<Vec<ClientState>>,
+    stale: BTreeMap<ClientId, Seq>,
     /// Whoever is looked at.
     first: VecDeque<ClientId>,
     /// All others to be reckoned, each not before this second.
@@ -138,9 +141,43 @@ impl Reckoner {
             if seq > *last {
                 *last = seq;
                 board.due.insert(client, from);
+                board.stale.insert(client, seq);
             }
         }
         Ok(())
+    }
+
+    /// The clients whom whoever sits at a desk may see, by name. The ledger is asked for those alone of whom something was written
+    /// since the last time.
+    ///
+    /// # Errors
+    /// A ledger that cannot be read.
+    pub fn clients(&self, desk: &mut Desk) -> Result<Vec<ClientState>, Problem> {
+        self.follow(desk)?;
+        let (known, stale) = {
+            let board = held(&self.board);
+            (board.cards.is_some(), board.stale.clone())
+        };
+        if !known {
+            let all = desk.store.clients().map_err(|e| of_store(&e))?;
+            held(&self.board).cards = Some(all);
+        }
+        let mut anew = Vec::with_capacity(stale.len());
+        for id in stale.keys().filter(|_| known) {
+            anew.push((*id, desk.store.client(*id).map_err(|e| of_store(&e))?));
+        }
+        let mut board = held(&self.board);
+        let cards = board.cards.get_or_insert_default();
+        let changed = anew.iter().any(|(id, card)| cards.iter().find(|c| c.client == *id) != card.as_ref());
+        if changed {
+            cards.retain(|c| !stale.contains_key(&c.client));
+            cards.extend(anew.into_iter().filter_map(|(_, card)| card));
+            in_order(cards);
+        }
+        let seen = cards.iter().filter(|c| desk.may.see(c.client)).cloned().collect();
+        // What was written meanwhile is read the next time.
+        board.stale.retain(|id, seq| stale.get(id) != Some(seq));
+        Ok(seen)
     }
 
     /// The last event of a client.
@@ -272,7 +309,7 @@ impl App {
     /// A ledger that cannot be read.
     pub fn reckon_all(&self) -> Result<(), Problem> {
         self.in_passing(|desk| {
-            let here: Vec<_> = desk.clients()?.into_iter().filter(|c| !c.card.away).collect();
+            let here: Vec<_> = self.reckoner().clients(desk)?.into_iter().filter(|c| !c.card.away).collect();
             self.lines(desk, &here).map(|_| ())
         })
     }

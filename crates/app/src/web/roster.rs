@@ -62,7 +62,7 @@ async fn show(State(app): State<App>) -> Result<Markup, Fault> {
 
 /// Lines of all who train, whoever needs a decision first.
 fn lines(desk: &mut Desk, app: &App, drawn: bool) -> Result<Vec<Line>, Problem> {
-    let mut here = desk.clients()?;
+    let mut here = app.reckoner().clients(desk)?;
     here.retain(|c| !c.card.away);
     let few = here.len() <= FEW;
     let mut lines = if few { waited(desk, app, here, drawn)? } else { at_once(desk, app, here)? };

@@ -1,5 +1,6 @@
 //! Running the program and making files for it.
 
+use std::ffi::OsString;
 use std::io::Write;
 use std::ops::Deref;
 use std::path::{Path, PathBuf};
@@ -42,6 +43,11 @@ pub fn run_with(args: &[&str], input: &str, environment: &[(&str, &str)]) -> Sai
         talk: String::from_utf8(output.stderr).unwrap(),
         code: output.status.code().unwrap(),
     }
+}
+
+/// The program that is measured: that of these tests, unless `SETWRIGHT_PROGRAM` names another build of it.
+pub fn program() -> OsString {
+    std::env::var_os("SETWRIGHT_PROGRAM").unwrap_or_else(|| env!("CARGO_BIN_EXE_setwright").into())
 }
 
 /// The root of the tree.

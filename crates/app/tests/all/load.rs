@@ -5,10 +5,10 @@
 //! cargo test --release -p setwright --test all -- --ignored load:: --nocapture
 //! ```
 //!
-//! `SETWRIGHT_LOAD_CLIENTS` and `SETWRIGHT_LOAD_S` make it smaller, `SETWRIGHT_LOAD_PROGRAM` names another build of the program.
-//! The ledger is made once, in the system's folder for such
-//! things, and used again.
+//! `SETWRIGHT_LOAD_CLIENTS` and `SETWRIGHT_LOAD_S` make it smaller, `SETWRIGHT_PROGRAM` names another build of the program.
+//! The ledger is made once, in the system's folder for such things, and used again.
 
+use super::kit::program;
 use serde_json::{Value, json};
 use setwright::clock::{Stopwatch, Wall};
 use setwright::ids::Ids;
@@ -139,8 +139,7 @@ struct Served {
 
 impl Served {
     fn on(ledger: &Path) -> Self {
-        let program = std::env::var("SETWRIGHT_LOAD_PROGRAM");
-        let mut serve = Command::new(program.as_deref().unwrap_or(env!("CARGO_BIN_EXE_setwright")));
+        let mut serve = Command::new(program());
         serve.arg("--ledger").arg(ledger).args(["serve", "--no-open", "--port", "0"]);
         let mut child = serve.stdin(Stdio::null()).stderr(Stdio::piped()).spawn().unwrap();
         let mut said = BufReader::new(child.stderr.take().unwrap());

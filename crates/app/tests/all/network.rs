@@ -12,7 +12,8 @@ use tokio_rustls::rustls::pki_types::pem::PemObject;
 use tokio_rustls::rustls::pki_types::{CertificateDer, ServerName};
 use tokio_rustls::rustls::{ClientConfig, ClientConnection, RootCertStore, StreamOwned};
 
-fn pem(name: &str) -> String {
+/// The path of a file for TLS, made for tests.
+pub fn pem(name: &str) -> String {
     root().join("crates/app/tests/all/tls").join(name).display().to_string()
 }
 

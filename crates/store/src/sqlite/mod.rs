@@ -34,6 +34,9 @@ const BUSY_S: u64 = 15;
 /// gym's ledger, and a server has several of these open (judgement).
 const CACHE_KIB: &str = "-16384";
 
+/// Rows that may wait to be taken: with few, two threads hand each other the processor row by row (numeric).
+const ROWS: usize = 4_096;
+
 /// What to do when there is no ledger yet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Opening {
@@ -159,6 +162,7 @@ fn options(path: &Path, opening: Opening) -> SqliteConnectOptions {
         .foreign_keys(true)
         .busy_timeout(Duration::from_secs(BUSY_S))
         .pragma("cache_size", CACHE_KIB)
+        .row_buffer_size(ROWS)
         .disable_statement_logging()
 }
 

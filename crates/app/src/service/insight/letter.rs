@@ -165,10 +165,11 @@ fn why(evidence: &Evidence) -> String {
             band(then)
         ),
         Evidence::RightLoad(right) => format!(
-            "By the log, all that moves should weigh {:.1} kg ({:.1} to {:.1}) for the reps and reserve asked.",
-            right.median.get(),
-            right.low.get(),
-            right.high.get()
+            "By the log, all that moves should weigh {:.1} {} ({:.1} to {:.1}) for the reps and reserve asked.",
+            units::number(right.median),
+            units::shown().symbol(),
+            units::number(right.low),
+            units::number(right.high)
         ),
         Evidence::Growth { per_week, tired, of } if *of > 0 => format!(
             "Growth {} a week; {tired} of {of} trained muscles will not be ready for the coming session.",

@@ -15,7 +15,7 @@ const WIDTHS: [u32; 5] = [320, 390, 768, 1280, 1920];
 const FIRST_LOAD_BYTES: f64 = 150_000.0;
 
 /// The text of axe-core, if it was fetched.
-fn axe() -> Option<String> {
+pub fn axe() -> Option<String> {
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../dev/tools/axe-core/axe.min.js");
     let text = std::fs::read_to_string(file).ok();
     if text.is_none() {
@@ -25,7 +25,8 @@ fn axe() -> Option<String> {
     text
 }
 
-fn examined(page: &mut Page, axe: &str, name: &str) -> Vec<String> {
+/// What axe-core finds on a page, a line each.
+pub fn examined(page: &mut Page, axe: &str, name: &str) -> Vec<String> {
     page.eval(&format!("{axe}; undefined"));
     let found = page.eval(
         "axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'] }).then((r) => \
@@ -35,7 +36,8 @@ fn examined(page: &mut Page, axe: &str, name: &str) -> Vec<String> {
     lines.iter().filter_map(Value::as_str).map(|line| format!("{name}: {line}")).collect()
 }
 
-fn in_scheme(page: &mut Page, scheme: &str) {
+/// Shows pages in light or in dark.
+pub fn in_scheme(page: &mut Page, scheme: &str) {
     let features = json!([{ "name": "prefers-color-scheme", "value": scheme }]);
     page.call("Emulation.setEmulatedMedia", json!({ "features": features }));
 }
@@ -73,6 +75,23 @@ fn every_page_is_for_everybody_in_light_and_in_dark() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// By how much a page is too wide, and what is, on any of the screens.
+pub fn too_wide(page: &mut Page, name: &str) -> Vec<String> {
+    let mut wrong = Vec::new();
+    for width in WIDTHS {
+        as_wide_as(page, width);
+        let over = page.eval("document.documentElement.scrollWidth - document.documentElement.clientWidth");
+        if over.as_f64().unwrap() > 0.0 {
+            let widest = page.eval(
+                "(() => { const w = document.documentElement.clientWidth; const n = [...document.body.querySelectorAll('*')]\
+                 .find((n) => n.getBoundingClientRect().right > w + 1 && !n.closest('.scroll, .wide, .days')); return n ? n.outerHTML.slice(0, 160) : ''; })()",
+            );
+            wrong.push(format!("{name} at {width}: {over} px too wide, {widest}"));
+        }
+    }
+    wrong
+}
+
 #[test]
 fn no_page_is_pushed_sideways_on_any_screen_or_heavy_to_load() {
     let Some((gym, _profile, mut page, places)) = opened() else { return };
@@ -85,18 +104,7 @@ fn no_page_is_pushed_sideways_on_any_screen_or_heavy_to_load() {
         if bytes.as_f64().unwrap() > FIRST_LOAD_BYTES {
             wrong.push(format!("{name} loads {bytes} bytes"));
         }
-        for width in WIDTHS {
-            as_wide_as(&mut page, width);
-            let over =
-                page.eval("document.documentElement.scrollWidth - document.documentElement.clientWidth");
-            if over.as_f64().unwrap() > 0.0 {
-                let widest = page.eval(
-                    "(() => { const w = document.documentElement.clientWidth; const n = [...document.body.querySelectorAll('*')]\
-                     .find((n) => n.getBoundingClientRect().right > w + 1 && !n.closest('.scroll, .wide, .days')); return n ? n.outerHTML.slice(0, 160) : ''; })()",
-                );
-                wrong.push(format!("{name} at {width}: {over} px too wide, {widest}"));
-            }
-        }
+        wrong.extend(too_wide(&mut page, name));
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }

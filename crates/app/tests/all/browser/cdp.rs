@@ -42,6 +42,8 @@ impl Browser {
                 "--disable-background-networking",
                 "--disable-component-update",
                 "--disable-dev-shm-usage",
+                // The certificate of the tests is signed by nobody.
+                "--ignore-certificate-errors",
             ])
             .arg(format!("--user-data-dir={}", profile.display()))
             .stdin(Stdio::piped())

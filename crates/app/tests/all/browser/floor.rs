@@ -22,7 +22,7 @@ fn phone(program: &Path, profile: &Path, address: &str, before: &str) -> Page {
 }
 
 /// When the sets that wait were done, as they are written down.
-fn waiting(page: &mut Page) -> Vec<String> {
+pub fn waiting(page: &mut Page) -> Vec<String> {
     let ats = page.eval(
         "(async () => { const db = await new Promise((r) => { const a = indexedDB.open('setwright'); \
          a.onsuccess = () => r(a.result); }); return new Promise((r) => { \
@@ -50,7 +50,7 @@ fn asks_for_another(page: &mut Page, before: &str) {
 }
 
 /// Presses the target, and waits until the screen asks for something else. Waits out the guard against a second press.
-fn log_as_asked(page: &mut Page) {
+pub fn log_as_asked(page: &mut Page) {
     let before = step(page);
     std::thread::sleep(std::time::Duration::from_millis(1_550));
     page.press("button.target", "Press when it is done");

@@ -1,5 +1,7 @@
 //! A gym with one client and a programme, served by the program itself, which can go away and come back.
 
+use super::super::kit::program;
+use super::super::network::pem;
 use super::super::web::Pages;
 use setwright_model::ledger::ClientId;
 use setwright_store::{Opening, SessionState, SetState, SqliteStore, Store};
@@ -14,6 +16,8 @@ pub struct Gym {
     pub folder: TempDir,
     served: Option<Child>,
     port: u16,
+    /// Whether it is open to a network, by TLS and to accounts alone.
+    guarded: bool,
 }
 
 impl Gym {
@@ -21,7 +25,7 @@ impl Gym {
     pub fn with(name: &str) -> (Self, String) {
         let folder = TempDir::new().unwrap();
         let path = Pages::on(&folder.path().join("ledger.sqlite3")).newcomer(name);
-        let mut gym = Self { folder, served: None, port: 0 };
+        let mut gym = Self { folder, served: None, port: 0, guarded: false };
         gym.open();
         (gym, path)
     }
@@ -33,13 +37,27 @@ impl Gym {
 
     /// The address of a path.
     pub fn at(&self, path: &str) -> String {
-        format!("http://localhost:{}{path}", self.port)
+        let scheme = if self.guarded { "https" } else { "http" };
+        format!("{scheme}://localhost:{}{path}", self.port)
+    }
+
+    /// The same gym open to a network, with an account for its coach; and the path of the link that sets its password.
+    pub fn guarded(name: &str) -> (Self, String, String) {
+        let (mut gym, path) = Self::with(name);
+        gym.vanish();
+        let mut add = Command::new(program());
+        add.arg("--ledger").arg(gym.ledger()).args(["account", "add", "Ada", "--role", "owner"]);
+        let said = String::from_utf8(add.output().unwrap().stdout).unwrap();
+        let link = said.trim().split_once("/welcome/").unwrap().1;
+        (gym.port, gym.guarded) = (0, true);
+        gym.open();
+        (gym, path, format!("/welcome/{link}"))
     }
 
     /// The demo's gym: eight clients with half a year of logs.
     pub fn demo() -> Self {
-        let mut gym = Self { folder: TempDir::new().unwrap(), served: None, port: 0 };
-        let mut demo = Command::new(env!("CARGO_BIN_EXE_setwright"));
+        let mut gym = Self { folder: TempDir::new().unwrap(), served: None, port: 0, guarded: false };
+        let mut demo = Command::new(program());
         demo.args(["demo", "--no-open", "--port", "0"]);
         gym.serve(demo);
         gym
@@ -47,9 +65,15 @@ impl Gym {
 
     /// Serves, at the same address as before.
     pub fn open(&mut self) {
-        let mut serve = Command::new(env!("CARGO_BIN_EXE_setwright"));
+        let mut serve = Command::new(program());
         serve.arg("--ledger").arg(self.ledger());
-        serve.args(["serve", "--no-open", "--port", &self.port.to_string()]);
+        if self.guarded {
+            let (cert, key) = (pem("cert.pem"), pem("key.pem"));
+            let at = format!("127.0.0.1:{}", self.port);
+            serve.args(["serve", "--no-open", "--listen", &at, "--cert", &cert, "--key", &key]);
+        } else {
+            serve.args(["serve", "--no-open", "--port", &self.port.to_string()]);
+        }
         self.serve(serve);
     }
 
@@ -58,14 +82,14 @@ impl Gym {
             command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::piped()).spawn().unwrap();
         let mut said = BufReader::new(child.stderr.take().unwrap());
         let mut line = String::new();
-        while !line.contains("http://") {
+        while !line.contains("://") {
             line.clear();
             assert!(said.read_line(&mut line).unwrap() > 0, "the program ended before it served");
         }
         // Whoever stops reading makes the writer wait.
         std::thread::spawn(move || std::io::copy(&mut said, &mut std::io::sink()));
         let port =
-            line.split("http://").nth(1).and_then(|a| a.split('/').next()).and_then(|a| a.rsplit(':').next());
+            line.split("://").nth(1).and_then(|a| a.split('/').next()).and_then(|a| a.rsplit(':').next());
         self.port = port.unwrap().parse().unwrap();
         self.served = Some(child);
     }

@@ -3,6 +3,7 @@
 
 pub mod access;
 pub mod cdp;
+pub mod door;
 pub mod editor;
 pub mod floor;
 pub mod gym;

@@ -1,11 +1,11 @@
 //! Pictures of every page on both screens, light and dark, to be looked at by a person:
 //! `cargo test -p setwright --test all pictures -- --ignored`, then look into `target/pictures`.
 
+use super::access::in_scheme;
 use super::cdp::Browser;
 use super::chromium;
 use super::gym::Gym;
 use super::page::{Page, Screen};
-use serde_json::json;
 use std::path::{Path, PathBuf};
 
 /// Name and path of every page; `CLIENT` is a client of the demo who has a log, `SESSION` the last of it.
@@ -68,8 +68,7 @@ fn pictures() {
         let mut page = Page::new(Browser::start(&program, profile.path()), screen, "");
         let places = Places::of(&mut page, &gym);
         for scheme in ["light", "dark"] {
-            let features = json!([{ "name": "prefers-color-scheme", "value": scheme }]);
-            page.call("Emulation.setEmulatedMedia", json!({ "features": features }));
+            in_scheme(&mut page, scheme);
             for (name, path) in PAGES {
                 page.go(&places.at(&gym, path));
                 std::thread::sleep(std::time::Duration::from_millis(300));
@@ -78,6 +77,19 @@ fn pictures() {
         }
         in_the_making(&mut page, &gym, &folder, &places.client, screen);
         on_the_floor(&mut page, &gym, &folder, screen);
+        at_the_door(&mut page, &folder, screen);
+    }
+}
+
+/// What somebody sees who comes over a network.
+fn at_the_door(page: &mut Page, folder: &Path, screen: Screen) {
+    let (gym, _, link) = Gym::guarded("Ida");
+    for scheme in ["light", "dark"] {
+        in_scheme(page, scheme);
+        for (name, path) in [("welcome", link.as_str()), ("login", "/login?after=out")] {
+            page.go(&gym.at(path));
+            keep(page, folder, &format!("{name}-{screen:?}-{scheme}").to_lowercase());
+        }
     }
 }
 
