@@ -13,3 +13,4 @@ pub mod ids;
 pub mod service;
 pub mod units;
 pub mod web;
+pub mod words;

@@ -4,6 +4,7 @@
 use super::bounds::Bounds;
 use super::doc::{Doc, printable};
 use super::problem::{self, Problems};
+use crate::words::sentence;
 use setwright_model::brief::{Brief, Lock, MinutesPerSession, Time};
 use setwright_model::exercise::Exercise;
 use setwright_model::limits::{
@@ -298,12 +299,6 @@ fn lifts(brief: &Brief, catalogue: &Catalogue, bounds: &mut Bounds<'_>) {
 fn question(path: super::doc::Path<'_>, doubt: &str, bounds: &mut Bounds<'_>) {
     let (what, hint) = doubt.split_once("; ").unwrap_or((doubt, "check the load, the reps and the unit"));
     bounds.refuse(path, problem::IMPLAUSIBLE_LOAD, sentence(what), &sentence(hint));
-}
-
-fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
-    format!("{first}{}.", letters.as_str())
 }
 
 fn locks(brief: &Brief, catalogue: &Catalogue, bounds: &mut Bounds<'_>) {

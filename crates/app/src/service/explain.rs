@@ -2,6 +2,7 @@
 
 use crate::files::problem::{self, Problem};
 use crate::files::{CODES, near};
+use crate::words::sentence;
 use serde::Serialize;
 use setwright_model::finding::CodeInfo;
 use setwright_science::constants::CONSTANTS;
@@ -46,11 +47,6 @@ fn code(code: &CodeInfo) -> Topic {
 }
 
 fn constants() -> Vec<Topic> {
-    let sentence = |text: &str| {
-        let mut letters = text.chars();
-        let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
-        format!("{first}{}.", letters.as_str().trim_end_matches('.'))
-    };
     CONSTANTS
         .iter()
         .map(|c| Topic {

@@ -9,6 +9,7 @@ use crate::service::drawings;
 use crate::service::insight::{self, RosterLine};
 use crate::service::ledger::Desk;
 use crate::service::openapi::{Roster, RosterClient};
+use crate::words;
 use axum::Router;
 use axum::extract::State;
 use axum::routing::get;
@@ -188,7 +189,5 @@ fn reason(line: &RosterLine) -> String {
         return "Nothing to decide.".to_owned();
     }
     let text = line.why.iter().take(2).cloned().collect::<Vec<_>>().join("; ");
-    let mut letters = text.chars();
-    let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
-    format!("{first}{}.", letters.as_str().trim_end_matches('.'))
+    words::sentence(&text)
 }

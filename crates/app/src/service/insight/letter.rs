@@ -3,6 +3,7 @@
 use super::Known;
 use super::advice::{AdviceLine, Changed, Place};
 use crate::units;
+use crate::words::capital;
 use setwright_estimate::Interval;
 use setwright_estimate::advice::{Advice, Doing, Evidence, What};
 use setwright_model::{Catalogue, ExerciseId, FractionalSets, Kilograms, Muscle, Share};
@@ -50,7 +51,7 @@ pub fn line(known: &Known, doing: &Doing, advice: &Advice, catalogue: &Catalogue
             let load = |of: Kilograms| units::load(outside(known, exercise, of, catalogue));
             (
                 format!("{exercise}-load"),
-                format!("{}: {} instead of {} in the coming session", begun(name), load(*to), load(*from)),
+                format!("{}: {} instead of {} in the coming session", capital(name), load(*to), load(*from)),
                 format!("{} % of the load", percent(advice.effect)),
             )
         }
@@ -76,12 +77,6 @@ pub fn line(known: &Known, doing: &Doing, advice: &Advice, catalogue: &Catalogue
         changes: changes(known, doing, advice, catalogue),
         place: place(&advice.what),
     }
-}
-
-/// A name at the head of a sentence.
-fn begun(name: &str) -> String {
-    let mut letters = name.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// A load as the exercise counts it.
@@ -182,6 +177,16 @@ fn why(evidence: &Evidence) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use setwright_model::ledger::MassUnit;
+
+    #[test]
+    fn the_load_that_would_be_right_is_said_in_the_unit_shown() {
+        let right = Interval { low: Kilograms(58.0), median: Kilograms(60.0), high: Kilograms(62.0) };
+        let said = || why(&Evidence::RightLoad(right));
+        assert!(said().contains("60.0 kg (58.0 to 62.0)"), "{}", said());
+        let pounds = units::within(MassUnit::Lb, said);
+        assert!(pounds.contains("132.3 lb (127.9 to 136.7)"), "{pounds}");
+    }
 
     #[test]
     fn nothing_is_said_to_be_certain() {

@@ -1,6 +1,7 @@
 //! What the store refuses, as problems with a code and a hint.
 
 use crate::files::problem::{self, Problem};
+use crate::words;
 use setwright_store::{Answer, Refused, StoreError};
 
 /// What went wrong with the file of a ledger.
@@ -40,12 +41,9 @@ pub fn of_store(error: &StoreError) -> Problem {
         }
     };
     let said = error.to_string();
-    let mut letters = said.chars();
-    let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
-    let rest = letters.as_str().trim_end_matches('.');
     // A path keeps its small letter.
     let sentence = if said.starts_with("there ") || said.starts_with("the ") {
-        format!("{first}{rest}.")
+        words::sentence(&said)
     } else {
         format!("{}.", said.trim_end_matches('.'))
     };

@@ -5,9 +5,10 @@
 use super::{DRAWN, band, cautions, made, write};
 use crate::files::Problem;
 use crate::service::insight::{self, Known, LiftReview, MuscleReview, NextView, ReviewView};
-use crate::service::sheets::words::{Words, capital, count, number};
+use crate::service::sheets::words::{Words, count, number};
 use crate::service::sheets::{self, Print};
 use crate::service::{dates, drawings};
+use crate::words::capital;
 use setwright_model::exercise::LoadKind;
 use setwright_model::ledger::{Date, SetKind};
 use setwright_paper::pdf::{Column, Piece, Table};

@@ -149,9 +149,3 @@ pub fn short_time(seconds: f64) -> String {
         (minutes, rest) => format!("{minutes}:{rest:02} min"),
     }
 }
-
-/// A sentence's first letter made large.
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}

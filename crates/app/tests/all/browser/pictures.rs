@@ -1,6 +1,7 @@
 //! Pictures of every page on both screens, light and dark, to be looked at by a person:
 //! `cargo test -p setwright --test all pictures -- --ignored`, then look into `target/pictures`.
 
+use super::super::kit::root;
 use super::access::in_scheme;
 use super::cdp::Browser;
 use super::chromium;
@@ -59,9 +60,8 @@ impl Places {
 fn pictures() {
     let Some(program) = chromium() else { return };
     let gym = Gym::demo();
-    let folder = std::env::var_os("CARGO_TARGET_DIR")
-        .map_or_else(|| PathBuf::from("target"), PathBuf::from)
-        .join("pictures");
+    let target = std::env::var_os("CARGO_TARGET_DIR").map(PathBuf::from);
+    let folder = target.unwrap_or_else(|| root().join("target")).join("pictures");
     std::fs::create_dir_all(&folder).unwrap();
     for screen in [Screen::Phone, Screen::Desk] {
         let profile = tempfile::TempDir::new().unwrap();
