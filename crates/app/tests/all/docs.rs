@@ -35,6 +35,15 @@ fn fenced(page: &str, kind: &str) -> String {
 }
 
 #[test]
+fn the_readme_shows_what_is_printed() {
+    let said = run(&["plan", "data/demo/absolute_beginner.toml"]).data;
+    let mut printed = said.lines();
+    for line in fenced("README.md", "text").lines().skip(1) {
+        assert!(printed.any(|l| l == line), "README.md shows \"{line}\", the program prints:\n{said}");
+    }
+}
+
+#[test]
 fn the_brief_of_the_guide_can_be_planned() {
     let path = file("mara.toml", fenced("docs/guide/first-brief.md", "toml"));
     let said = run(&["plan", &path, "--moves", "60000"]);
