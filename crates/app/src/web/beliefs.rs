@@ -180,7 +180,7 @@ impl App {
         if let Some(known) = self.beliefs().get(id, last, desk.wall.now(), !looked_at) {
             return Ok(known);
         }
-        let stepped = if looked_at { self.stepped(desk, id)? } else { None };
+        let stepped = if looked_at { self.stepped(desk, &client)? } else { None };
         let (known, whole) = match stepped {
             Some(stepped) => stepped,
             None => (insight::known_of(desk, client, builtin())?, true),
@@ -192,25 +192,20 @@ impl App {
 
     /// What is believed after the session that alone was written of since the last belief, and whether the whole log was read
     /// for it.
-    fn stepped(&self, desk: &mut Desk, client: ClientId) -> Result<Option<(Known, bool)>, Problem> {
-        let Some(last) = self.beliefs().last(client) else { return Ok(None) };
-        let session = match written(desk, client, last.seq)? {
+    fn stepped(&self, desk: &mut Desk, client: &ClientState) -> Result<Option<(Known, bool)>, Problem> {
+        let Some(last) = self.beliefs().last(client.client) else { return Ok(None) };
+        match written(desk, client.client, last.seq)? {
             Written::Nothing => {
-                let known = (*last.known).clone();
-                return Ok(Some((insight::answered_since(desk, known)?, last.whole)));
+                let known = insight::answered_since(desk, (*last.known).clone())?;
+                Ok(Some((known, last.whole)))
             }
-            Written::Of(session) => session,
-            Written::More => return Ok(None),
-        };
-        let Some(before) = self.beliefs().before(client, session) else { return Ok(None) };
-        if before.seq < last.seq && !is_of(written(desk, client, before.seq)?, session) {
-            return Ok(None);
+            Written::Of(session) => {
+                let before = self.believed(desk, client.clone(), Some(session))?;
+                let known = insight::known_after(desk, &before, session, builtin())?;
+                Ok(known.map(|known| (known, false)))
+            }
+            Written::More => Ok(None),
         }
-        let known = insight::known_after(desk, &before.known, session, builtin())?;
-        if known.is_some() {
-            self.beliefs().put_before(client, session, before);
-        }
-        Ok(known.map(|known| (known, false)))
     }
 
     /// Everything believed of a client, or that was believed before a session that is going on.
