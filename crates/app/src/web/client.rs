@@ -6,7 +6,7 @@ use super::{formats, layout, print};
 use crate::service::drawings;
 use crate::service::insight::advice::{self, AdviceView};
 use crate::service::insight::{self, Known, LiftReview, NextView, ReviewView};
-use crate::service::ledger::clients::{self, ClientSheet};
+use crate::service::ledger::clients::{self, ClientSheet, Counted};
 use crate::units;
 use axum::Router;
 use axum::extract::{Path, State};
@@ -41,7 +41,8 @@ async fn show(State(app): State<App>, Path(id): Path<String>) -> Result<Markup, 
         .at_desk(move |desk, app| {
             let client = desk.client(&id)?;
             let known = app.known(desk, client)?;
-            let sheet = clients::show(desk, &id)?;
+            let counted = Counted { sessions: known.sessions.len(), sets: known.sets.len() };
+            let sheet = clients::sheet(desk, &known.client, counted)?;
             let (answered, advised) = (advice::answers(desk, &known)?, app.advised(desk, &known)?);
             let letters = advice::open(&known.client.card.name, known.now, &advised, &answered);
             Ok(of(id, sheet, &known, &letters))

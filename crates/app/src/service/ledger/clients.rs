@@ -164,7 +164,26 @@ fn view_of(desk: &mut Desk, id: ClientId) -> Result<ClientView, Problem> {
     view(desk, client)
 }
 
+/// How many sessions and sets there are of a client.
+#[derive(Clone, Copy, Debug)]
+pub struct Counted {
+    /// Sessions.
+    pub sessions: usize,
+    /// Sets, those of warm-ups included.
+    pub sets: usize,
+}
+
+fn counted(desk: &mut Desk, id: ClientId) -> Result<Counted, Problem> {
+    let mut count = |kind| desk.store.count(kind, id).map_err(|e| of_store(&e));
+    Ok(Counted { sessions: count(StateKind::Session)?, sets: count(StateKind::Set)? })
+}
+
 fn view(desk: &mut Desk, client: &ClientState) -> Result<ClientView, Problem> {
+    let counted = counted(desk, client.client)?;
+    counted_view(desk, client, counted)
+}
+
+fn counted_view(desk: &mut Desk, client: &ClientState, counted: Counted) -> Result<ClientView, Problem> {
     let broken = |e| of_store(&e);
     let id = client.client;
     let last = desk.store.last_set(id).map_err(broken)?;
@@ -174,8 +193,8 @@ fn view(desk: &mut Desk, client: &ClientState) -> Result<ClientView, Problem> {
         about: client.card.about.clone(),
         away: client.card.away,
         added: client.added,
-        sessions: desk.store.count(StateKind::Session, id).map_err(broken)?,
-        sets: desk.store.count(StateKind::Set, id).map_err(broken)?,
+        sessions: counted.sessions,
+        sets: counted.sets,
         last: last.map(|s| s.at),
         has_brief: desk.store.brief(id).map_err(broken)?.is_some(),
         has_programme: desk.store.programme(id).map_err(broken)?.is_some(),
@@ -185,6 +204,15 @@ fn view(desk: &mut Desk, client: &ClientState) -> Result<ClientView, Problem> {
 /// All about a client.
 pub fn show(desk: &mut Desk, wanted: &str) -> Result<ClientSheet, Problem> {
     let client = desk.client(wanted)?;
+    let counted = counted(desk, client.client)?;
+    sheet(desk, &client, counted)
+}
+
+/// The same of a client whose sessions and sets are counted already.
+///
+/// # Errors
+/// A ledger that cannot be read.
+pub fn sheet(desk: &mut Desk, client: &ClientState, counted: Counted) -> Result<ClientSheet, Problem> {
     let id = client.client;
     let broken = |e| of_store(&e);
     let mut newest = Vec::new();
@@ -197,7 +225,7 @@ pub fn show(desk: &mut Desk, wanted: &str) -> Result<ClientSheet, Problem> {
     let programme = desk.store.programme(id).map_err(broken)?;
     let mass = desk.store.body_mass(id).map_err(broken)?.pop();
     Ok(ClientSheet {
-        client: view(desk, &client)?,
+        client: counted_view(desk, client, counted)?,
         brief: brief.map(|b| {
             let time = &b.brief.time;
             format!("{} sessions in {} days, since {}", time.sessions, time.cycle_days, b.at.date())
