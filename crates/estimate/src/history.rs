@@ -94,20 +94,17 @@ impl History {
 
     /// How many sessions had each exercise.
     pub fn sessions_by_exercise(&self) -> BTreeMap<&ExerciseId, usize> {
-        // By the last session that was counted: most sets follow one of the same exercise.
-        let mut counts: BTreeMap<&ExerciseId, (usize, usize)> = BTreeMap::new();
+        // Beside each count the session that was counted last, so that none is counted twice.
+        let mut counts: BTreeMap<&ExerciseId, (usize, Option<usize>)> = BTreeMap::new();
         for (nth, session) in self.sessions.iter().enumerate() {
-            let mut before = None;
-            for id in
-                session.sets.iter().map(|set| &set.exercise).filter(|id| before.replace(*id) != Some(*id))
-            {
-                let (last, count) = counts.entry(id).or_insert((nth, 0));
-                if *count == 0 || *last != nth {
-                    (*last, *count) = (nth, *count + 1);
+            for set in &session.sets {
+                let (count, last) = counts.entry(&set.exercise).or_default();
+                if last.replace(nth) != Some(nth) {
+                    *count += 1;
                 }
             }
         }
-        counts.into_iter().map(|(id, (_, count))| (id, count)).collect()
+        counts.into_iter().map(|(id, (count, _))| (id, count)).collect()
     }
 
     /// What span `at` lies in, if any; what is illness and deload at once counts as illness.

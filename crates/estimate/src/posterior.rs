@@ -185,7 +185,7 @@ impl Posterior {
     #[must_use]
     pub fn after(&self, session: &LoggedSession, marked: Option<MarkKind>, catalogue: &Catalogue) -> Self {
         let mut learner = self.learner.clone();
-        learner.learn(session, marked, &self.weights(), catalogue);
+        learner.learn(session, marked, &self.weights_of_columns(), catalogue);
         let more = |mixes: &[Mix]| -> f64 {
             let one = |(innovation, variance): &(Vec<f64>, f64)| {
                 let off = value(innovation, mixes);
@@ -212,9 +212,8 @@ impl Posterior {
     }
 
     /// By how much each column counts in what is expected: the first, what was seen, whole, the others by the mean of the draws.
-    fn weights(&self) -> Vec<f64> {
-        let columns = self.learner.followed.iter().map(|f| f.start + POINTS).max().unwrap_or(0);
-        let mut weights = vec![0.0; 1 + columns];
+    fn weights_of_columns(&self) -> Vec<f64> {
+        let mut weights = vec![0.0; 1 + self.learner.followed.len() * POINTS];
         weights[0] = 1.0;
         let share = 1.0 / self.places.len().max(1) as f64;
         for (column, value) in self.believed().flat_map(|(_, mixes)| mixes.iter().flat_map(Mix::terms)) {

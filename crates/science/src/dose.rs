@@ -9,9 +9,12 @@ pub fn of_sets(exercise: &Exercise, muscle: Muscle, sets: u32) -> FractionalSets
     FractionalSets(exercise.contribution(muscle) * f64::from(sets))
 }
 
+/// Fractional sets by muscle, in the order of [`Muscle::ALL`].
+pub type Doses = [FractionalSets; Muscle::COUNT];
+
 /// Fractional sets by muscle of a session, in the order of [`Muscle::ALL`]. Exercises that the catalogue does
 /// not have count for nothing here; the check names them.
-pub fn of_session(session: &Session, catalogue: &Catalogue) -> [FractionalSets; Muscle::COUNT] {
+pub fn of_session(session: &Session, catalogue: &Catalogue) -> Doses {
     let mut doses = [FractionalSets::ZERO; Muscle::COUNT];
     for prescription in session.prescriptions() {
         if let Some(exercise) = catalogue.get(&prescription.id) {

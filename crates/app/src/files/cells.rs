@@ -1,6 +1,7 @@
 //! Cells of a sheet as coaches type them: days, reps, loads, rests. Each reader says what it takes when it
 //! does not understand.
 
+use setwright_model::ledger::MassUnit;
 use setwright_model::limits::{LOAD_KG_MAX, REPS_MAX, REST_S_MAX, RIR_MAX, SETS_AUDIT_MAX};
 use setwright_model::{Kilograms, Seconds};
 
@@ -12,6 +13,15 @@ pub enum LoadUnit {
     Kg,
     /// Pounds.
     Lb,
+}
+
+impl From<MassUnit> for LoadUnit {
+    fn from(unit: MassUnit) -> Self {
+        match unit {
+            MassUnit::Kg => Self::Kg,
+            MassUnit::Lb => Self::Lb,
+        }
+    }
 }
 
 /// What rests are written in when a cell does not say.

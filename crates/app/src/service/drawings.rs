@@ -15,7 +15,8 @@ use setwright_paper::{
 };
 use setwright_science::clock::{self, Activity};
 use setwright_science::curve::{self, Curve};
-use setwright_science::{dose, recovery, strength};
+use setwright_science::dose::{self, Doses};
+use setwright_science::{recovery, strength};
 use setwright_store::SetState;
 use std::collections::BTreeMap;
 
@@ -113,7 +114,7 @@ pub fn strip(known: &Known, label: impl Fn(Date) -> String, catalogue: &Catalogu
     let planned = planned_doses(known, catalogue);
     let rows = Muscle::ALL.into_iter().filter_map(|muscle| {
         let m = muscle.index();
-        let stem = |at: &Hours, doses: &[FractionalSets; Muscle::COUNT], planned: bool| {
+        let stem = |at: &Hours, doses: &Doses, planned: bool| {
             let sets = doses.get(m).copied().unwrap_or(FractionalSets(0.0));
             let at_day = place(*at);
             let shown = sets.get() >= SHOWN_SETS && (0.0..(BEFORE + AHEAD) as f64).contains(&at_day);
@@ -128,11 +129,10 @@ pub fn strip(known: &Known, label: impl Fn(Date) -> String, catalogue: &Catalogu
         let coming = planned.iter().filter_map(|(at, doses)| stem(at, doses, true));
         let stems: Vec<Stem> = past.chain(coming).collect();
         let usual = (FractionalSets(recovery::USUAL_SETS), Reps(recovery::USUAL_RIR));
-        let of_population = || known.posterior.is_of_population(muscle, usual.0, usual.1);
         (!stems.is_empty()).then(|| StripRow {
             name: muscle.name().to_owned(),
             stems,
-            of_population: of_population(),
+            of_population: known.posterior.is_of_population(muscle, usual.0, usual.1),
         })
     });
     let rows = rows.collect();
@@ -159,8 +159,6 @@ fn ready(
     let after = known.posterior.ready(muscle, sets, Reps(recovery::USUAL_RIR));
     [after.low, after.median, after.high].map(|h| place(at + h))
 }
-
-type Doses = [FractionalSets; Muscle::COUNT];
 
 fn done_doses(known: &Known, catalogue: &Catalogue) -> Vec<(Hours, Doses)> {
     let recent =

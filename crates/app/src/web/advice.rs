@@ -196,8 +196,7 @@ fn in_unit_shown(
         return Ok(kept);
     }
     let client = desk.client(&id.to_string())?;
-    let known = app.known(desk, client)?;
-    app.advised(desk, &known)
+    Ok(advice::advise(&*app.known(desk, client)?, builtin()).into())
 }
 
 fn all(inbox: &Inbox) -> Markup {

@@ -17,7 +17,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use maud::{Markup, html};
 use serde::Deserialize;
-use setwright_model::ledger::{MassUnit, SetDone};
+use setwright_model::ledger::SetDone;
 use setwright_science::catalogue::builtin;
 use setwright_store::SetState;
 
@@ -76,8 +76,7 @@ async fn write(
 
 fn read(desk: &Desk, text: &str) -> Result<Vec<lines::Written>, Problems> {
     let source = Source { name: "the lines".to_owned(), text: text.to_owned() };
-    let unit = if units::shown() == MassUnit::Lb { LoadUnit::Lb } else { LoadUnit::Kg };
-    let options = Options { unit, today: desk.wall.now().date() };
+    let options = Options { unit: LoadUnit::from(units::shown()), today: desk.wall.now().date() };
     lines::parse(&source, builtin(), options)
 }
 

@@ -17,7 +17,6 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 use maud::{Markup, html};
 use serde::Deserialize;
-use setwright_model::ledger::MassUnit;
 use setwright_paper::pdf::Paper;
 use setwright_science::catalogue::builtin;
 use std::sync::Arc;
@@ -75,10 +74,7 @@ impl Asked {
                 return Err(not_understood(&format!("There is no paper \"{}\".", printable(other))));
             }
         };
-        let unit = match units::shown() {
-            MassUnit::Kg => LoadUnit::Kg,
-            MassUnit::Lb => LoadUnit::Lb,
-        };
+        let unit = LoadUnit::from(units::shown());
         Ok(Print { paper, unit, today: known.now.date(), catalogue: builtin() })
     }
 }

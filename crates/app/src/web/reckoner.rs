@@ -55,6 +55,24 @@ pub struct Kept {
     pub line: Option<RosterLine>,
 }
 
+/// Clients in the order of their names.
+type Cards = Arc<[ClientState]>;
+
+/// Cards with those of some clients read again; the same ones if nothing of them changed.
+fn read_anew(desk: &mut Desk, cards: Cards, of: &[ClientId]) -> Result<Cards, Problem> {
+    let mut anew = Vec::with_capacity(of.len());
+    for id in of {
+        anew.push((*id, desk.store.client(*id).map_err(|e| of_store(&e))?));
+    }
+    if anew.iter().all(|(id, card)| cards.iter().find(|c| c.client == *id) == card.as_ref()) {
+        return Ok(cards);
+    }
+    let others = cards.iter().filter(|c| !of.contains(&c.client)).cloned();
+    let mut all: Vec<ClientState> = others.chain(anew.into_iter().filter_map(|(_, card)| card)).collect();
+    in_order(&mut all);
+    Ok(all.into())
+}
+
 /// What is known and what is to be done.
 #[derive(Default)]
 pub struct Board {
@@ -65,9 +83,8 @@ pub struct Board {
     /// The last event of a client; nothing for those of whom nothing arrived since the start.
     last: BTreeMap<ClientId, Seq>,
     pub lines: BTreeMap<ClientId, Kept>,
-    /// All clients by name, once they were asked for, and those of whom something was written since.
-    cards: Option<Vec<ClientState>>,
-    stale: BTreeMap<ClientId, Seq>,
+    /// All clients by name as of an event, once they were asked for.
+    cards: Option<(Seq, Cards)>,
     /// Whoever is looked at.
     first: VecDeque<ClientId>,
     /// All others to be reckoned, each not before this second.
@@ -82,6 +99,13 @@ impl Board {
     /// The last event of a client, or of all at the start.
     pub fn last_of(&self, client: ClientId) -> Seq {
         self.last.get(&client).copied().unwrap_or(self.begun)
+    }
+
+    /// The last event that was seen, the clients as they are known, and those of whom something was written since.
+    fn cards(&self) -> (Seq, Option<Cards>, Vec<ClientId>) {
+        let at = self.cards.as_ref().map_or(self.seen, |(at, _)| *at);
+        let since = self.last.iter().filter(|(_, last)| **last > at).map(|(id, _)| *id);
+        (self.seen, self.cards.as_ref().map(|(_, cards)| Arc::clone(cards)), since.collect())
     }
 
     fn take(&mut self, now_s: f64) -> Option<ClientId> {
@@ -141,7 +165,6 @@ impl Reckoner {
             if seq > *last {
                 *last = seq;
                 board.due.insert(client, from);
-                board.stale.insert(client, seq);
             }
         }
         Ok(())
@@ -154,30 +177,13 @@ impl Reckoner {
     /// A ledger that cannot be read.
     pub fn clients(&self, desk: &mut Desk) -> Result<Vec<ClientState>, Problem> {
         self.follow(desk)?;
-        let (known, stale) = {
-            let board = held(&self.board);
-            (board.cards.is_some(), board.stale.clone())
+        let (seen, cards, since) = held(&self.board).cards();
+        let cards = match cards {
+            None => desk.store.clients().map_err(|e| of_store(&e))?.into(),
+            Some(cards) => read_anew(desk, cards, &since)?,
         };
-        if !known {
-            let all = desk.store.clients().map_err(|e| of_store(&e))?;
-            held(&self.board).cards = Some(all);
-        }
-        let mut anew = Vec::with_capacity(stale.len());
-        for id in stale.keys().filter(|_| known) {
-            anew.push((*id, desk.store.client(*id).map_err(|e| of_store(&e))?));
-        }
-        let mut board = held(&self.board);
-        let cards = board.cards.get_or_insert_default();
-        let changed = anew.iter().any(|(id, card)| cards.iter().find(|c| c.client == *id) != card.as_ref());
-        if changed {
-            cards.retain(|c| !stale.contains_key(&c.client));
-            cards.extend(anew.into_iter().filter_map(|(_, card)| card));
-            in_order(cards);
-        }
-        let seen = cards.iter().filter(|c| desk.may.see(c.client)).cloned().collect();
-        // What was written meanwhile is read the next time.
-        board.stale.retain(|id, seq| stale.get(id) != Some(seq));
-        Ok(seen)
+        held(&self.board).cards = Some((seen, Arc::clone(&cards)));
+        Ok(cards.iter().filter(|c| desk.may.see(c.client)).cloned().collect())
     }
 
     /// The last event of a client.

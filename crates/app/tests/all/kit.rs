@@ -1,10 +1,10 @@
 //! Running the program and making files for it.
 
 use std::ffi::OsString;
-use std::io::Write;
+use std::io::{BufRead, BufReader, Write};
 use std::ops::Deref;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::process::{Child, Command, Stdio};
 use tempfile::TempDir;
 
 /// What a run said.
@@ -48,6 +48,22 @@ pub fn run_with(args: &[&str], input: &str, environment: &[(&str, &str)]) -> Sai
 /// The program that is measured: that of these tests, unless `SETWRIGHT_PROGRAM` names another build of it.
 pub fn program() -> OsString {
     std::env::var_os("SETWRIGHT_PROGRAM").unwrap_or_else(|| env!("CARGO_BIN_EXE_setwright").into())
+}
+
+/// Starts a command that serves; the process, and the host and port that it told.
+pub fn serving(mut command: Command) -> (Child, String) {
+    let mut child =
+        command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::piped()).spawn().unwrap();
+    let mut said = BufReader::new(child.stderr.take().unwrap());
+    let mut line = String::new();
+    while !line.contains("://") {
+        line.clear();
+        assert!(said.read_line(&mut line).unwrap() > 0, "the program ended before it served");
+    }
+    // Whoever stops reading makes the writer wait.
+    std::thread::spawn(move || std::io::copy(&mut said, &mut std::io::sink()));
+    let (_, after) = line.split_once("://").unwrap();
+    (child, after.split('/').next().unwrap().trim().to_owned())
 }
 
 /// The root of the tree.

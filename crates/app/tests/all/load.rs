@@ -8,7 +8,7 @@
 //! `SETWRIGHT_LOAD_CLIENTS` and `SETWRIGHT_LOAD_S` make it smaller, `SETWRIGHT_PROGRAM` names another build of the program.
 //! The ledger is made once, in the system's folder for such things, and used again.
 
-use super::kit::program;
+use super::kit::{program, serving};
 use serde_json::{Value, json};
 use setwright::clock::{Stopwatch, Wall};
 use setwright::ids::Ids;
@@ -21,10 +21,10 @@ use setwright_model::ledger::{ClientId, Event, EventId, What};
 use setwright_science::catalogue::builtin;
 use setwright_store::{Filter, Opening, Store};
 use std::collections::BTreeMap;
-use std::io::{BufRead, BufReader, Read, Write};
+use std::io::{Read, Write};
 use std::net::TcpStream;
 use std::path::{Path, PathBuf};
-use std::process::{Child, Command, Stdio};
+use std::process::{Child, Command};
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::time::Duration;
@@ -141,15 +141,7 @@ impl Served {
     fn on(ledger: &Path) -> Self {
         let mut serve = Command::new(program());
         serve.arg("--ledger").arg(ledger).args(["serve", "--no-open", "--port", "0"]);
-        let mut child = serve.stdin(Stdio::null()).stderr(Stdio::piped()).spawn().unwrap();
-        let mut said = BufReader::new(child.stderr.take().unwrap());
-        let mut line = String::new();
-        while !line.contains("http://") {
-            line.clear();
-            assert!(said.read_line(&mut line).unwrap() > 0, "the program ended before it served");
-        }
-        std::thread::spawn(move || std::io::copy(&mut said, &mut std::io::sink()));
-        let address = line.split("http://").nth(1).unwrap().split('/').next().unwrap().to_owned();
+        let (child, address) = serving(serve);
         Self { child, address }
     }
 

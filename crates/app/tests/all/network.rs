@@ -1,10 +1,10 @@
 //! `serve --listen` (with a certificate made for these tests, whose key is no secret): what it asks for before it opens to a network, and that it then speaks TLS and nothing else.
 
-use super::kit::root;
+use super::kit::{root, serving};
 use super::ledger::Coach;
-use std::io::{BufRead, BufReader, Read, Write};
+use std::io::{Read, Write};
 use std::net::{SocketAddr, TcpStream};
-use std::process::{Child, Command, Stdio};
+use std::process::{Child, Command};
 use std::sync::Arc;
 use std::time::Duration;
 use tokio_rustls::rustls::crypto::ring;
@@ -51,16 +51,11 @@ impl Drop for Served {
 }
 
 fn serve(coach: &Coach) -> (Served, SocketAddr) {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_setwright"))
-        .args(["serve", "--listen", "127.0.0.1:0", "--cert", &pem("cert.pem"), "--key", &pem("key.pem")])
-        .env("SETWRIGHT_LEDGER", coach.at("ledger.sqlite3"))
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    let mut line = String::new();
-    BufReader::new(child.stderr.take().unwrap()).read_line(&mut line).unwrap();
-    let (_, after) = line.split_once("https://").unwrap();
-    (Served(child), after.split_once('/').unwrap().0.parse().unwrap())
+    let mut serve = Command::new(env!("CARGO_BIN_EXE_setwright"));
+    serve.args(["serve", "--listen", "127.0.0.1:0", "--cert", &pem("cert.pem"), "--key", &pem("key.pem")]);
+    serve.env("SETWRIGHT_LEDGER", coach.at("ledger.sqlite3"));
+    let (child, address) = serving(serve);
+    (Served(child), address.parse().unwrap())
 }
 
 fn ask(at: SocketAddr, path: &str) -> String {

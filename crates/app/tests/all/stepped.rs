@@ -9,6 +9,10 @@ use serde_json::{Value, json};
 
 const NOW: &str = "2026-09-21T19:00:00+02:00";
 
+fn id(nth: u8) -> String {
+    format!("019370a0-0000-7000-8000-0000000000{nth:02x}")
+}
+
 struct Bram {
     coach: super::ledger::Coach,
     pages: Pages,
@@ -31,7 +35,7 @@ impl Bram {
     }
 
     fn sends(&self, nth: u8, what: &Value) {
-        let event = json!({ "id": format!("019370a0-0000-7000-8000-0000000000{nth:02x}"), "client": self.client,
+        let event = json!({ "id": id(nth), "client": self.client,
                             "at": format!("2026-09-21T18:{nth:02}:00.000+02:00"), "actor": { "role": "coach", "name": "" }, "what": what });
         assert_eq!(answers(&self.pages, &[event]), ["created"]);
     }
@@ -40,7 +44,7 @@ impl Bram {
         let floor = self.asked("floor");
         let started = json!({ "session_started": { "programme": floor["programme"], "day": floor["day"] } });
         self.sends(nth, &started);
-        format!("019370a0-0000-7000-8000-0000000000{nth:02x}")
+        id(nth)
     }
 
     fn lifts(&self, nth: u8, session: &str, exercise: &str, kg: f64) {
@@ -71,10 +75,9 @@ fn each_set_is_known_at_once_and_none_twice() {
         assert_eq!((sessions, sets), (49, 431 + u64::from(nth)));
     }
     // A correction is of the session as well; a note and a soreness are not of it.
-    let set = "019370a0-0000-7000-8000-000000000002";
     let load = json!({ "value": 72.5, "unit": "kg", "kg": 72.5 });
     let done = json!({ "exercise": "bench_press", "kind": "work", "load": load, "reps": 8, "rir": 2 });
-    bram.sends(20, &json!({ "set_corrected": { "set": set, "done": done } }));
+    bram.sends(20, &json!({ "set_corrected": { "set": id(2), "done": done } }));
     bram.sends(21, &json!({ "note": { "text": "Slept badly." } }));
     assert_eq!(bram.reviewed().1, 438);
     bram.sends(22, &json!({ "soreness": { "muscle": "chest", "level": 3 } }));

@@ -15,7 +15,8 @@ use serde::Serialize;
 use setwright_check::audit;
 use setwright_model::ledger::{ClientId, EventId, Moment, SetDone};
 use setwright_model::{BlockKind, Brief, Catalogue, Hours, Kilograms, Muscle, Programme, Session};
-use setwright_science::{clock, dose, screening};
+use setwright_science::dose::{self, Doses};
+use setwright_science::{clock, screening};
 use setwright_store::{ClientState, ProgrammeState, SessionState, Store, sha256};
 use std::sync::Arc;
 
@@ -216,8 +217,13 @@ fn of(scene: &Scene<'_>, index: usize, log: Log) -> FloorView {
     let planned = state.programme.sessions.get(index).cloned().unwrap_or_else(empty);
     let (belief, _) = insight::tired_belief(known, &planned, known.now, catalogue);
     let session = insight::loaded(&planned, brief, scene.mass(), &belief, catalogue);
-    let minutes = scene.minutes(&session);
-    let is = AsItIs { session: &session, belief: &belief, minutes, errors: scene.errors(&session) };
+    let is = AsItIs {
+        session: &session,
+        belief: &belief,
+        doses: dose::of_session(&session, catalogue),
+        minutes: scene.minutes(&session),
+        errors: scene.errors(&session),
+    };
     let not_ready = insight::not_ready(known, &session, known.now, catalogue);
     FloorView {
         client: known.client.client,
@@ -227,14 +233,14 @@ fn of(scene: &Scene<'_>, index: usize, log: Log) -> FloorView {
         day: session.day,
         number: index + 1,
         focus: session.focus.clone(),
-        minutes,
+        minutes: is.minutes,
         begun: log.begun,
         now: known.now,
         cold: brief.time.cold,
         blocks: blocks(scene, &is),
         done: log.done,
         not_ready: not_ready.iter().map(|m| m.name.to_owned()).collect(),
-        muscles: sore(&session, catalogue),
+        muscles: sore(&is.doses),
         caution: screening::CAUTION,
     }
 }
@@ -259,8 +265,7 @@ fn blocks(scene: &Scene<'_>, is: &AsItIs<'_>) -> Vec<FloorBlock> {
 }
 
 /// Muscles of the session, from the top of the body down.
-fn sore(session: &Session, catalogue: &Catalogue) -> Vec<[&'static str; 2]> {
-    let doses = dose::of_session(session, catalogue);
+fn sore(doses: &Doses) -> Vec<[&'static str; 2]> {
     let trained = Muscle::ALL.into_iter().filter(|m| doses[m.index()].get() > 0.0);
     trained.map(|m| [m.id(), m.name()]).collect()
 }

@@ -5,8 +5,9 @@ use super::card::{self, Card};
 use crate::service::insight;
 use schemars::JsonSchema;
 use serde::Serialize;
-use setwright_model::{Belief, Exercise, ExerciseId, FractionalSets, Muscle, Prescription, Session};
-use setwright_science::{dose, equipment};
+use setwright_model::{Belief, Exercise, ExerciseId, Muscle, Prescription, Session};
+use setwright_science::dose::{self, Doses};
+use setwright_science::equipment;
 use std::collections::BTreeSet;
 
 /// A neighbour.
@@ -29,6 +30,7 @@ const WORTH_A_WORD: f64 = 0.25;
 pub(super) struct AsItIs<'a> {
     pub session: &'a Session,
     pub belief: &'a Belief,
+    pub doses: Doses,
     pub minutes: f64,
     pub errors: usize,
 }
@@ -40,8 +42,7 @@ pub(super) fn near(scene: &Scene<'_>, is: &AsItIs<'_>, at: [usize; 2]) -> Vec<Ne
     let Some((planned, exercise)) = planned.and_then(|p| Some((p, scene.catalogue.get(&p.id)?))) else {
         return Vec::new();
     };
-    let before = dose::of_session(is.session, scene.catalogue);
-    let difference = |after: &Doses, m: Muscle| after[m.index()].get() - before[m.index()].get();
+    let difference = |after: &Doses, m: Muscle| after[m.index()].get() - is.doses[m.index()].get();
     let mut found: Vec<Found<'_>> = Vec::new();
     for other in candidates(scene, is.session, exercise) {
         let mut changed = is.session.clone();
@@ -69,8 +70,6 @@ pub(super) fn near(scene: &Scene<'_>, is: &AsItIs<'_>, at: [usize; 2]) -> Vec<Ne
     let passed = found.into_iter().filter(|found| scene.errors(&found.session) <= is.errors);
     passed.take(SHOWN).filter_map(near).collect()
 }
-
-type Doses = [FractionalSets; Muscle::COUNT];
 
 /// What might stand in.
 struct Found<'c> {

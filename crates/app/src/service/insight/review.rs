@@ -104,10 +104,7 @@ pub fn review(known: &Known, catalogue: &Catalogue) -> ReviewView {
     let stall = posterior.stall();
     let by_exercise = known.history.sessions_by_exercise();
     let done: Vec<&Exercise> = by_exercise.keys().filter_map(|id| catalogue.get(id)).collect();
-    let muscles = Muscle::ALL.into_iter().filter_map(|m| {
-        let trained = done.iter().any(|e| e.contribution(m) >= 1.0);
-        muscle(known, m, trained, from_h, catalogue)
-    });
+    let trained = Muscle::ALL.into_iter().filter(|m| done.iter().any(|e| e.contribution(*m) >= 1.0));
     let a_week = known
         .programme
         .as_ref()
@@ -121,7 +118,7 @@ pub fn review(known: &Known, catalogue: &Catalogue) -> ReviewView {
         recent_sessions: recent,
         planned_sessions: a_week.map(|n| n * WEEKS),
         lifts: lifts(known, &by_exercise, catalogue),
-        muscles: muscles.collect(),
+        muscles: trained.map(|m| muscle(known, m, from_h, catalogue)).collect(),
         stall: stall.probability.get(),
         growth_percent: percent(&stall.growth_per_week),
         stall_not_yet: in_words(&stall.not_yet),
@@ -157,14 +154,7 @@ fn lifts(known: &Known, sessions: &BTreeMap<&ExerciseId, usize>, catalogue: &Cat
     out
 }
 
-/// Recovery of a muscle; `trained` says whether anything of the log trained it.
-fn muscle(
-    known: &Known,
-    muscle: Muscle,
-    trained: bool,
-    from_h: f64,
-    catalogue: &Catalogue,
-) -> Option<MuscleReview> {
+fn muscle(known: &Known, muscle: Muscle, from_h: f64, catalogue: &Catalogue) -> MuscleReview {
     let sets: f64 = known
         .history
         .sessions
@@ -174,12 +164,9 @@ fn muscle(
         .filter_map(|set| catalogue.get(&set.exercise))
         .map(|e| e.contribution(muscle))
         .sum();
-    if !trained {
-        return None;
-    }
     let (dose, rir) = (FractionalSets(recovery::USUAL_SETS), Reps(recovery::USUAL_RIR));
     let told = known.posterior.recovery(muscle, dose, rir);
-    Some(MuscleReview {
+    MuscleReview {
         muscle,
         name: muscle.name(),
         sets_per_week: sets / WEEKS,
@@ -187,7 +174,7 @@ fn muscle(
         population_h: known.posterior.ready_before(muscle, dose, rir).get(),
         learned: told.learned.get(),
         not_yet: in_words(&told.not_yet),
-    })
+    }
 }
 
 fn slips(known: &Known, catalogue: &Catalogue) -> Vec<SlipView> {

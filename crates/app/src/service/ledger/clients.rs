@@ -155,13 +155,18 @@ pub fn change(desk: &mut Desk, wanted: &str, change: Change) -> Result<ClientVie
 /// All clients, by name.
 pub fn list(desk: &mut Desk) -> Result<Vec<ClientView>, Problem> {
     let clients = desk.clients()?;
-    clients.iter().map(|client| view(desk, client)).collect()
+    let one = |client: &ClientState| {
+        let counted = counted(desk, client.client)?;
+        view(desk, client, counted)
+    };
+    clients.iter().map(one).collect()
 }
 
 fn view_of(desk: &mut Desk, id: ClientId) -> Result<ClientView, Problem> {
     let clients = desk.store.clients().map_err(|e| of_store(&e))?;
     let client = super::find(&clients, &id.to_string())?;
-    view(desk, client)
+    let counted = counted(desk, id)?;
+    view(desk, client, counted)
 }
 
 /// How many sessions and sets there are of a client.
@@ -178,12 +183,7 @@ fn counted(desk: &mut Desk, id: ClientId) -> Result<Counted, Problem> {
     Ok(Counted { sessions: count(StateKind::Session)?, sets: count(StateKind::Set)? })
 }
 
-fn view(desk: &mut Desk, client: &ClientState) -> Result<ClientView, Problem> {
-    let counted = counted(desk, client.client)?;
-    counted_view(desk, client, counted)
-}
-
-fn counted_view(desk: &mut Desk, client: &ClientState, counted: Counted) -> Result<ClientView, Problem> {
+fn view(desk: &mut Desk, client: &ClientState, counted: Counted) -> Result<ClientView, Problem> {
     let broken = |e| of_store(&e);
     let id = client.client;
     let last = desk.store.last_set(id).map_err(broken)?;
@@ -225,7 +225,7 @@ pub fn sheet(desk: &mut Desk, client: &ClientState, counted: Counted) -> Result<
     let programme = desk.store.programme(id).map_err(broken)?;
     let mass = desk.store.body_mass(id).map_err(broken)?.pop();
     Ok(ClientSheet {
-        client: counted_view(desk, client, counted)?,
+        client: view(desk, client, counted)?,
         brief: brief.map(|b| {
             let time = &b.brief.time;
             format!("{} sessions in {} days, since {}", time.sessions, time.cycle_days, b.at.date())

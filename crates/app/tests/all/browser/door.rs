@@ -9,7 +9,28 @@ use super::page::{Page, Screen};
 use serde_json::json;
 
 /// The password that the tests choose.
-pub const PASSWORD: &str = "three quiet anvils";
+const PASSWORD: &str = "three quiet anvils";
+
+/// Somebody before the door of a gym.
+struct Visitor {
+    gym: Gym,
+    /// The path of the only client's page, and of the link that sets the coach's password.
+    client: String,
+    link: String,
+    page: Page,
+    _profile: tempfile::TempDir,
+}
+
+impl Visitor {
+    /// With such a screen; nobody where there is no browser.
+    fn on(screen: Screen) -> Option<Self> {
+        let program = chromium()?;
+        let (gym, client, link) = Gym::guarded("Ida");
+        let profile = tempfile::TempDir::new().unwrap();
+        let page = Page::new(Browser::start(&program, profile.path()), screen, "");
+        Some(Self { gym, client, link, page, _profile: profile })
+    }
+}
 
 fn fill(page: &mut Page, field: &str, text: &str) {
     page.press(&format!("input[name={field}]"), "");
@@ -17,7 +38,7 @@ fn fill(page: &mut Page, field: &str, text: &str) {
 }
 
 /// Sets the password by the link.
-pub fn welcomed(page: &mut Page, gym: &Gym, link: &str) {
+fn welcomed(page: &mut Page, gym: &Gym, link: &str) {
     page.go(&gym.at(link));
     fill(page, "password", PASSWORD);
     fill(page, "again", PASSWORD);
@@ -35,10 +56,7 @@ fn signs_in(page: &mut Page, password: &str) {
 
 #[test]
 fn who_has_the_link_chooses_a_password_and_signs_in_and_out() {
-    let Some(program) = chromium() else { return };
-    let (gym, _, link) = Gym::guarded("Ida");
-    let profile = tempfile::TempDir::new().unwrap();
-    let mut page = Page::new(Browser::start(&program, profile.path()), Screen::Desk, "");
+    let Some(Visitor { gym, link, mut page, _profile, .. }) = Visitor::on(Screen::Desk) else { return };
     page.go(&gym.at(&link));
     fill(&mut page, "password", PASSWORD);
     fill(&mut page, "again", "three quiet hammers");
@@ -60,10 +78,7 @@ fn who_has_the_link_chooses_a_password_and_signs_in_and_out() {
 #[test]
 fn the_pages_before_the_door_are_for_everybody() {
     let Some(axe) = axe() else { return };
-    let Some(program) = chromium() else { return };
-    let (gym, _, link) = Gym::guarded("Ida");
-    let profile = tempfile::TempDir::new().unwrap();
-    let mut page = Page::new(Browser::start(&program, profile.path()), Screen::Desk, "");
+    let Some(Visitor { gym, link, mut page, _profile, .. }) = Visitor::on(Screen::Desk) else { return };
     let mut wrong = Vec::new();
     for (name, path) in [("welcome", link.as_str()), ("login", "/login"), ("a void link", "/welcome/none")] {
         page.go(&gym.at(path));
@@ -78,12 +93,9 @@ fn the_pages_before_the_door_are_for_everybody() {
 
 #[test]
 fn a_session_that_ends_while_somebody_trains_loses_no_set() {
-    let Some(program) = chromium() else { return };
-    let (gym, path, link) = Gym::guarded("Ida");
-    let profile = tempfile::TempDir::new().unwrap();
-    let mut page = Page::new(Browser::start(&program, profile.path()), Screen::Phone, "");
+    let Some(Visitor { gym, client, link, mut page, _profile }) = Visitor::on(Screen::Phone) else { return };
     welcomed(&mut page, &gym, &link);
-    page.go(&gym.at(&format!("{path}/floor")));
+    page.go(&gym.at(&format!("{client}/floor")));
     signs_in(&mut page, PASSWORD);
     page.wait("document.querySelector('.target')");
     log_as_asked(&mut page);

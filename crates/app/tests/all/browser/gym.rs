@@ -1,13 +1,12 @@
 //! A gym with one client and a programme, served by the program itself, which can go away and come back.
 
-use super::super::kit::program;
+use super::super::kit::{program, serving};
 use super::super::network::pem;
 use super::super::web::Pages;
 use setwright_model::ledger::ClientId;
 use setwright_store::{Opening, SessionState, SetState, SqliteStore, Store};
-use std::io::{BufRead, BufReader};
 use std::path::PathBuf;
-use std::process::{Child, Command, Stdio};
+use std::process::{Child, Command};
 use tempfile::TempDir;
 
 /// A gym.
@@ -25,9 +24,13 @@ impl Gym {
     pub fn with(name: &str) -> (Self, String) {
         let folder = TempDir::new().unwrap();
         let path = Pages::on(&folder.path().join("ledger.sqlite3")).newcomer(name);
-        let mut gym = Self { folder, served: None, port: 0, guarded: false };
+        let mut gym = Self::closed(folder);
         gym.open();
         (gym, path)
+    }
+
+    fn closed(folder: TempDir) -> Self {
+        Self { folder, served: None, port: 0, guarded: false }
     }
 
     /// Where the ledger is.
@@ -56,7 +59,7 @@ impl Gym {
 
     /// The demo's gym: eight clients with half a year of logs.
     pub fn demo() -> Self {
-        let mut gym = Self { folder: TempDir::new().unwrap(), served: None, port: 0, guarded: false };
+        let mut gym = Self::closed(TempDir::new().unwrap());
         let mut demo = Command::new(program());
         demo.args(["demo", "--no-open", "--port", "0"]);
         gym.serve(demo);
@@ -77,20 +80,9 @@ impl Gym {
         self.serve(serve);
     }
 
-    fn serve(&mut self, mut command: Command) {
-        let mut child =
-            command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::piped()).spawn().unwrap();
-        let mut said = BufReader::new(child.stderr.take().unwrap());
-        let mut line = String::new();
-        while !line.contains("://") {
-            line.clear();
-            assert!(said.read_line(&mut line).unwrap() > 0, "the program ended before it served");
-        }
-        // Whoever stops reading makes the writer wait.
-        std::thread::spawn(move || std::io::copy(&mut said, &mut std::io::sink()));
-        let port =
-            line.split("://").nth(1).and_then(|a| a.split('/').next()).and_then(|a| a.rsplit(':').next());
-        self.port = port.unwrap().parse().unwrap();
+    fn serve(&mut self, command: Command) {
+        let (child, address) = serving(command);
+        self.port = address.rsplit(':').next().unwrap().parse().unwrap();
         self.served = Some(child);
     }
 
