@@ -7,6 +7,7 @@
 pub mod acute;
 pub mod catalogue;
 pub mod clock;
+pub mod conditions;
 pub mod constants;
 pub mod curve;
 pub mod discs;
