@@ -5,7 +5,7 @@ use crate::muscle::Muscle;
 use crate::pattern::Pattern;
 use crate::programme::Programme;
 use crate::station::Station;
-use crate::units::{FractionalSets, Kilograms, Minutes, Share};
+use crate::units::{FractionalSets, Kilograms, Minutes, Pounds, Share};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -211,6 +211,21 @@ pub struct Equipment {
     /// Step of the machine stacks.
     #[serde(default)]
     pub stack_step_kg: Option<Kilograms>,
+    /// The bar, in pounds.
+    #[serde(default)]
+    pub bar_lb: Option<Pounds>,
+    /// Discs in pounds and how many pairs of each: `{ "45" = 4, "2.5" = 1 }`.
+    #[serde(default)]
+    pub disc_pairs_lb: BTreeMap<String, u32>,
+    /// Dumbbells in pounds there are, one number each.
+    #[serde(default)]
+    pub dumbbells_lb: Vec<Pounds>,
+    /// Kettlebells in pounds there are, one number each.
+    #[serde(default)]
+    pub kettlebells_lb: Vec<Pounds>,
+    /// Step of the machine stacks, in pounds.
+    #[serde(default)]
+    pub stack_step_lb: Option<Pounds>,
 }
 
 /// What a muscle is to get.
@@ -234,9 +249,9 @@ pub struct MuscleWish {
     pub recovery_h: Option<f64>,
 }
 
-/// A set that was lifted.
+/// A set that was lifted. A file may give its load in pounds instead, as `load_lb`.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[serde(try_from = "LiftAsWritten")]
 pub struct Lift {
     /// Which exercise.
     pub exercise: ExerciseId,
@@ -247,6 +262,40 @@ pub struct Lift {
     /// Reps left in reserve.
     #[serde(default)]
     pub rir: u32,
+}
+
+/// A lift as a file has it.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(rename = "Lift")]
+struct LiftAsWritten {
+    /// Which exercise.
+    exercise: ExerciseId,
+    /// With what load; this or `load_lb`.
+    #[serde(default)]
+    load_kg: Option<Kilograms>,
+    /// With what load in pounds.
+    #[serde(default)]
+    load_lb: Option<Pounds>,
+    /// How many reps.
+    reps: u32,
+    /// Reps left in reserve.
+    #[serde(default)]
+    rir: u32,
+}
+
+impl TryFrom<LiftAsWritten> for Lift {
+    type Error = String;
+
+    fn try_from(lift: LiftAsWritten) -> Result<Self, String> {
+        let load_kg = match (lift.load_kg, lift.load_lb) {
+            (Some(kg), None) => kg,
+            (None, Some(lb)) => lb.to_kg(),
+            (None, None) => return Err("missing field `load_kg`".to_owned()),
+            (Some(_), Some(_)) => return Err("load_kg and load_lb, expected one of the two".to_owned()),
+        };
+        Ok(Self { exercise: lift.exercise, load_kg, reps: lift.reps, rir: lift.rir })
+    }
 }
 
 /// What was tried without a load.
@@ -468,5 +517,34 @@ impl Brief {
             screening: Screening::default(),
             style: Style::default(),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn lift(json: &str) -> Result<Lift, String> {
+        serde_json::from_str(json).map_err(|e| e.to_string())
+    }
+
+    #[test]
+    fn a_lift_is_told_in_kilograms_or_in_pounds_and_not_in_both() {
+        let kg = lift(r#"{ "exercise": "bench_press", "load_kg": 100, "reps": 5 }"#).unwrap();
+        assert_eq!(kg.load_kg, Kilograms(100.0));
+        let lb = lift(r#"{ "exercise": "bench_press", "load_lb": 225, "reps": 5, "rir": 1 }"#).unwrap();
+        assert_eq!(lb.load_kg, Kilograms::from_lb(225.0));
+        let both = lift(r#"{ "exercise": "bench_press", "load_kg": 100, "load_lb": 225, "reps": 5 }"#);
+        assert!(both.unwrap_err().contains("one of the two"));
+        let neither = lift(r#"{ "exercise": "bench_press", "reps": 5 }"#);
+        assert!(neither.unwrap_err().contains("missing field `load_kg`"));
+        let slip = lift(r#"{ "exercise": "bench_press", "lode": 5, "reps": 5 }"#);
+        assert!(slip.unwrap_err().contains("unknown field"));
+    }
+
+    #[test]
+    fn a_lift_in_pounds_reads_the_same_after_writing() {
+        let lb = lift(r#"{ "exercise": "bench_press", "load_lb": 225, "reps": 5 }"#).unwrap();
+        assert_eq!(lift(&serde_json::to_string(&lb).unwrap()), Ok(lb));
     }
 }

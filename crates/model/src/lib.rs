@@ -28,4 +28,4 @@ pub use pattern::Pattern;
 pub use programme::{Block, BlockKind, Prescription, Programme, RampStep, Session};
 pub use roadmap::{Band, Roadmap, RoadmapLift, RoadmapLiftWeek, RoadmapStep, RoadmapWeek};
 pub use station::Station;
-pub use units::{FractionalSets, Hours, Kilograms, Minutes, Reps, Seconds, Share};
+pub use units::{FractionalSets, Hours, Kilograms, Minutes, Pounds, Reps, Seconds, Share};

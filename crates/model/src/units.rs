@@ -74,6 +74,11 @@ quantity!(
     " kg"
 );
 quantity!(
+    /// Mass in pounds, as equipment is marked with it.
+    Pounds,
+    " lb"
+);
+quantity!(
     /// Time in seconds, inside a session.
     Seconds,
     " s"
@@ -115,6 +120,13 @@ impl Kilograms {
     /// The same load in pounds.
     pub const fn to_lb(self) -> f64 {
         self.0 / KG_PER_LB
+    }
+}
+
+impl Pounds {
+    /// The same mass in kilograms.
+    pub const fn to_kg(self) -> Kilograms {
+        Kilograms::from_lb(self.0)
     }
 }
 

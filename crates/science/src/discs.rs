@@ -7,7 +7,7 @@
 //! discs that must still be moved. That is exact, and small: a few thousand sets of discs times a few runs.
 //! It does not choose loads; it hangs those it is given.
 
-use crate::loads::{Disc, Loadable, Rack, kilograms};
+use crate::loads::{Disc, Loadable, Rack};
 use setwright_model::Kilograms;
 use std::collections::BTreeMap;
 
@@ -45,7 +45,7 @@ impl Loadable {
     /// made of discs.
     pub fn discs_for(&self, load: Kilograms) -> Option<Vec<Kilograms>> {
         let rack = self.rack()?;
-        let counts = fewest(rack, rack.side_g(load)?)?;
+        let counts = fewest(rack, rack.side(load)?)?;
         Some(masses(rack, &flatten(&counts)))
     }
 
@@ -53,32 +53,32 @@ impl Loadable {
     /// total; none when a load cannot be made or is not made of discs.
     pub fn ramp_discs(&self, loads: &[Kilograms]) -> Option<Vec<DiscStep>> {
         let rack = self.rack()?;
-        let sides: Option<Vec<u32>> = loads.iter().map(|l| rack.side_g(*l)).collect();
-        let sides_g = sides?;
-        let stacks = match Search::new(rack, &sides_g) {
+        let sides: Option<Vec<u32>> = loads.iter().map(|l| rack.side(*l)).collect();
+        let sides = sides?;
+        let stacks = match Search::new(rack, &sides) {
             Some(mut search) => search.stacks()?,
-            None => plain_stacks(rack, &sides_g)?,
+            None => plain_stacks(rack, &sides)?,
         };
         Some(steps(rack, loads, &stacks))
     }
 }
 
 /// Fewest discs of each kind for a side, more of the heavier where there is a choice.
-fn fewest(rack: &Rack, side_g: u32) -> Option<Vec<u32>> {
-    let unit_g = rack.unit_g();
-    if !side_g.is_multiple_of(unit_g) {
+fn fewest(rack: &Rack, side: u32) -> Option<Vec<u32>> {
+    let step = rack.step();
+    if !side.is_multiple_of(step) {
         return None;
     }
-    let size = (side_g / unit_g) as usize + 1;
+    let size = (side / step) as usize + 1;
     let mut least = vec![NEVER; size];
     least[0] = 0;
     let mut chosen: Vec<Vec<u32>> = Vec::new();
     for disc in rack.discs.iter().rev() {
-        let (next, choice) = with_disc(&least, (disc.mass_g / unit_g) as usize, disc.count);
+        let (next, choice) = with_disc(&least, (disc.mass / step) as usize, disc.count);
         least = next;
         chosen.push(choice);
     }
-    (least[size - 1] != NEVER).then(|| read_back(rack, unit_g, size - 1, &chosen))
+    (least[size - 1] != NEVER).then(|| read_back(rack, step, size - 1, &chosen))
 }
 
 fn with_disc(least: &[u32], mass: usize, count: u32) -> (Vec<u32>, Vec<u32>) {
@@ -98,12 +98,12 @@ fn with_disc(least: &[u32], mass: usize, count: u32) -> (Vec<u32>, Vec<u32>) {
 }
 
 /// Counts in the order of the rack, heaviest first.
-fn read_back(rack: &Rack, unit_g: u32, mut sum: usize, chosen: &[Vec<u32>]) -> Vec<u32> {
+fn read_back(rack: &Rack, step: u32, mut sum: usize, chosen: &[Vec<u32>]) -> Vec<u32> {
     let mut counts = Vec::with_capacity(rack.discs.len());
     for (disc, choice) in rack.discs.iter().zip(chosen.iter().rev()) {
         let n = choice[sum];
         counts.push(n);
-        sum -= (disc.mass_g / unit_g) as usize * n as usize;
+        sum -= (disc.mass / step) as usize * n as usize;
     }
     counts
 }
@@ -113,11 +113,11 @@ fn flatten(counts: &[u32]) -> Vec<usize> {
 }
 
 fn masses(rack: &Rack, stack: &[usize]) -> Vec<Kilograms> {
-    stack.iter().map(|kind| kilograms(rack.discs[*kind].mass_g)).collect()
+    stack.iter().map(|kind| Kilograms(rack.unit.kg(rack.discs[*kind].mass))).collect()
 }
 
-fn plain_stacks(rack: &Rack, sides_g: &[u32]) -> Option<Vec<Vec<usize>>> {
-    sides_g.iter().map(|side_g| fewest(rack, *side_g).map(|counts| flatten(&counts))).collect()
+fn plain_stacks(rack: &Rack, sides: &[u32]) -> Option<Vec<Vec<usize>>> {
+    sides.iter().map(|side| fewest(rack, *side).map(|counts| flatten(&counts))).collect()
 }
 
 fn steps(rack: &Rack, loads: &[Kilograms], stacks: &[Vec<usize>]) -> Vec<DiscStep> {
@@ -153,9 +153,9 @@ struct Run {
 }
 
 struct Search<'a> {
-    sides_g: &'a [u32],
+    sides: &'a [u32],
     /// Side sums of the sets of discs, and the set with one more of each kind.
-    sums_g: Vec<u32>,
+    sums: Vec<u32>,
     more: Vec<Vec<Option<usize>>>,
     /// Sets by falling sum, so that a set comes after those with one disc more.
     order: Vec<usize>,
@@ -164,20 +164,20 @@ struct Search<'a> {
 
 impl<'a> Search<'a> {
     /// None when there are too many sets of discs.
-    fn new(rack: &Rack, sides_g: &'a [u32]) -> Option<Self> {
-        let most_g = sides_g.iter().copied().max().unwrap_or(0);
-        let runs = sides_g.len() * (sides_g.len() + 1) / 2;
-        let sets = sets(&rack.discs, most_g, SEARCH_MAX / runs.max(1))?;
-        let sums_g: Vec<u32> = sets.keys().map(|counts| sum_g(&rack.discs, counts)).collect();
+    fn new(rack: &Rack, sides: &'a [u32]) -> Option<Self> {
+        let most = sides.iter().copied().max().unwrap_or(0);
+        let runs = sides.len() * (sides.len() + 1) / 2;
+        let sets = sets(&rack.discs, most, SEARCH_MAX / runs.max(1))?;
+        let sums: Vec<u32> = sets.keys().map(|counts| side_of(&rack.discs, counts)).collect();
         let more = sets.keys().map(|counts| one_more(&sets, counts)).collect();
-        let mut order: Vec<usize> = (0..sums_g.len()).collect();
-        order.sort_by_key(|i| std::cmp::Reverse(sums_g[*i]));
-        Some(Self { sides_g, sums_g, more, order, runs: BTreeMap::new() })
+        let mut order: Vec<usize> = (0..sums.len()).collect();
+        order.sort_by_key(|i| std::cmp::Reverse(sums[*i]));
+        Some(Self { sides, sums, more, order, runs: BTreeMap::new() })
     }
 
     /// Stacks of the whole sequence, from the inside out.
     fn stacks(&mut self) -> Option<Vec<Vec<usize>>> {
-        let steps = self.sides_g.len();
+        let steps = self.sides.len();
         if steps == 0 {
             return Some(Vec::new());
         }
@@ -198,7 +198,7 @@ impl<'a> Search<'a> {
     }
 
     fn run(&self, first: usize, last: usize) -> Run {
-        let sets = self.sums_g.len();
+        let sets = self.sums.len();
         let mut run = Run { cost: vec![NEVER; sets], choice: vec![Choice::Part(first); sets] };
         let price = self.price(first, last);
         for &set in &self.order {
@@ -217,14 +217,14 @@ impl<'a> Search<'a> {
 
     /// Putting a disc on before `first` and taking it off after `last`; after the end it may stay.
     fn price(&self, first: usize, last: usize) -> u32 {
-        let moves = if last + 1 == self.sides_g.len() { 1 } else { 2 };
+        let moves = if last + 1 == self.sides.len() { 1 } else { 2 };
         moves * MOVED + (last - first + 1) as u32
     }
 
     /// The cost when nothing more stays on throughout the run.
     fn parted(&self, first: usize, last: usize, set: usize) -> (u32, Choice) {
         if first == last {
-            let done = self.sums_g[set] == self.sides_g[first];
+            let done = self.sums[set] == self.sides[first];
             return (if done { 0 } else { NEVER }, Choice::Part(first));
         }
         (first..last)
@@ -266,20 +266,20 @@ impl<'a> Search<'a> {
     }
 }
 
-fn sum_g(discs: &[Disc], counts: &[u32]) -> u32 {
-    discs.iter().zip(counts).map(|(disc, n)| disc.mass_g * n).sum()
+fn side_of(discs: &[Disc], counts: &[u32]) -> u32 {
+    discs.iter().zip(counts).map(|(disc, n)| disc.mass * n).sum()
 }
 
-/// Every set of discs that is not heavier than `most_g`, by its counts, with its position; none when there
+/// Every set of discs that is not heavier than `most`, by its counts, with its position; none when there
 /// are more than `limit`.
-fn sets(discs: &[Disc], most_g: u32, limit: usize) -> Option<BTreeMap<Vec<u32>, usize>> {
+fn sets(discs: &[Disc], most: u32, limit: usize) -> Option<BTreeMap<Vec<u32>, usize>> {
     let mut sets: Vec<(Vec<u32>, u32)> = vec![(Vec::new(), 0)];
     for disc in discs {
         let mut longer = Vec::with_capacity(sets.len());
-        for (counts, sum_g) in &sets {
-            let room = (most_g - sum_g) / disc.mass_g;
+        for (counts, sum) in &sets {
+            let room = (most - sum) / disc.mass;
             for n in 0..=disc.count.min(room) {
-                longer.push(([counts.as_slice(), &[n]].concat(), sum_g + n * disc.mass_g));
+                longer.push(([counts.as_slice(), &[n]].concat(), sum + n * disc.mass));
             }
             if longer.len() > limit {
                 return None;

@@ -1,20 +1,74 @@
 //! Loadable weights: which loads can be made with the equipment there is, and rounding to them.
 //!
-//! All arithmetic is in whole grams, so a load that can be made is made exactly. It does not know how heavy a
-//! set should be; which discs hang in which order is the business of [`crate::discs`].
+//! What hangs together is added up in whole grams or whole hundredths of a pound, so a load that can be made is made
+//! exactly. It does not know how heavy a set should be; which discs hang in which order is the business of
+//! [`crate::discs`].
 
 use crate::weights;
 use setwright_model::brief::Equipment;
 use setwright_model::{Exercise, Kilograms};
 
-/// Float dust that does not count when rounding down, in grams (numeric).
-const DUST_G: f64 = 0.01;
+/// Float dust that does not count when rounding, in kilograms (numeric).
+const DUST_KG: f64 = 1e-5;
+/// A load this near to one that can be made is that load: half a gram (numeric).
+const NEAR_KG: f64 = 0.000_5;
+
+/// Largest count that is reckoned with, so that sums stay within their type (numeric).
+const COUNT_MAX: u32 = u32::MAX / 8;
+
+/// What a piece of equipment is counted in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Unit {
+    Gram,
+    /// A hundredth of a pound: plates go down to a quarter of one.
+    CentiPound,
+}
+
+impl Unit {
+    /// Mass of so many, in kilograms.
+    pub(crate) fn kg(self, count: u32) -> f64 {
+        match self {
+            Self::Gram => f64::from(count) / 1000.0,
+            Self::CentiPound => Kilograms::from_lb(f64::from(count) / 100.0).get(),
+        }
+    }
+
+    /// The nearest count to a mass.
+    pub(crate) fn count(self, kg: f64) -> Option<u32> {
+        let count = match self {
+            Self::Gram => (kg * 1000.0).round(),
+            Self::CentiPound => (Kilograms(kg).to_lb() * 100.0).round(),
+        };
+        (count >= 0.0 && count <= f64::from(COUNT_MAX)).then_some(count as u32)
+    }
+}
+
+/// A mass that is a whole number of units.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Mass {
+    pub count: u32,
+    pub unit: Unit,
+}
+
+impl Mass {
+    pub(crate) const fn grams(count: u32) -> Self {
+        Self { count, unit: Unit::Gram }
+    }
+
+    pub(crate) const fn centi_pounds(count: u32) -> Self {
+        Self { count, unit: Unit::CentiPound }
+    }
+
+    pub(crate) fn kg(self) -> f64 {
+        self.unit.kg(self.count)
+    }
+}
 
 /// A kind of disc.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Disc {
-    /// Mass of one.
-    pub mass_g: u32,
+    /// Mass of one, in the unit of the rack.
+    pub mass: u32,
     /// How many there are for one side.
     pub count: u32,
 }
@@ -23,18 +77,20 @@ pub(crate) struct Disc {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Rack {
     /// The bar; nothing for a machine or a belt.
-    pub base_g: u32,
+    pub base: Mass,
     /// Two for a bar; one for a belt or the end of a bar.
     pub sides: u32,
+    /// What the discs are counted in.
+    pub unit: Unit,
     /// Kinds of discs, heaviest first.
     pub discs: Vec<Disc>,
 }
 
 /// The loads that can be made.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Loadable {
-    /// Every load, lightest first.
-    loads_g: Vec<u32>,
+    /// Every load in kilograms, lightest first.
+    loads_kg: Vec<f64>,
     /// The discs, where there are any.
     rack: Option<Rack>,
 }
@@ -59,8 +115,8 @@ impl Loadable {
     /// # Errors
     /// A sentence about the bar or disc that makes no sense.
     pub fn bar(bar: Kilograms, pairs: &[(Kilograms, u32)]) -> Result<Self, String> {
-        let base_g = weights::mass_g("bar", bar)?;
-        Ok(Self::hung(Rack { base_g, sides: 2, discs: weights::pairs_of(pairs)? }))
+        let (unit, discs) = weights::pairs_of(&weights::in_grams(pairs)?)?;
+        Ok(Self::hung(Rack { base: weights::mass("bar", bar)?, sides: 2, unit, discs }))
     }
 
     /// A list of single weights.
@@ -68,8 +124,8 @@ impl Loadable {
     /// # Errors
     /// A sentence about the weight that makes no sense.
     pub fn list(weights: &[Kilograms]) -> Result<Self, String> {
-        let grams: Result<Vec<u32>, String> = weights.iter().map(|w| weights::mass_g("weight", *w)).collect();
-        Ok(Self::listed(grams?))
+        let all: Result<Vec<Mass>, String> = weights.iter().map(|w| weights::mass("weight", *w)).collect();
+        Ok(Self::listed(all?))
     }
 
     /// A stack of equal steps.
@@ -77,20 +133,24 @@ impl Loadable {
     /// # Errors
     /// A sentence about the step when it makes no sense.
     pub fn stack(step: Kilograms, most: Kilograms) -> Result<Self, String> {
-        let step_g = weights::mass_g("stack step", step)?;
-        let most_g = grams(most).unwrap_or(0).min(weights::MOST_G);
-        Ok(Self::listed((1..=most_g / step_g).map(|n| n * step_g).collect()))
+        let step = weights::mass("stack step", step)?;
+        let most = step.unit.count(most.get()).unwrap_or(0).min(weights::MOST_G);
+        Ok(Self::listed((1..=most / step.count).map(|n| Mass { count: n * step.count, ..step })))
     }
 
-    pub(crate) fn listed(mut loads_g: Vec<u32>) -> Self {
-        loads_g.sort_unstable();
-        loads_g.dedup();
-        Self { loads_g, rack: None }
+    pub(crate) fn listed(masses: impl IntoIterator<Item = Mass>) -> Self {
+        Self::sorted(masses.into_iter().map(Mass::kg).collect(), None)
     }
 
     pub(crate) fn hung(rack: Rack) -> Self {
-        let loads_g = rack.sums_g().into_iter().map(|sum_g| rack.base_g + rack.sides * sum_g).collect();
-        Self { loads_g, rack: Some(rack) }
+        let loads_kg = rack.sums().into_iter().map(|sum| rack.load_kg(sum)).collect();
+        Self::sorted(loads_kg, Some(rack))
+    }
+
+    fn sorted(mut loads_kg: Vec<f64>, rack: Option<Rack>) -> Self {
+        loads_kg.sort_by(f64::total_cmp);
+        loads_kg.dedup_by(|a, b| (*a - *b).abs() < DUST_KG);
+        Self { loads_kg, rack }
     }
 
     pub(crate) const fn rack(&self) -> Option<&Rack> {
@@ -99,22 +159,22 @@ impl Loadable {
 
     /// Whether nothing can be weighed.
     pub const fn is_none(&self) -> bool {
-        self.loads_g.is_empty()
+        self.loads_kg.is_empty()
     }
 
     /// The lightest load: the empty bar, the first dumbbell.
     pub fn lightest(&self) -> Option<Kilograms> {
-        self.loads_g.first().copied().map(kilograms)
+        self.loads_kg.first().copied().map(Kilograms)
     }
 
     /// The heaviest load.
     pub fn heaviest(&self) -> Option<Kilograms> {
-        self.loads_g.last().copied().map(kilograms)
+        self.loads_kg.last().copied().map(Kilograms)
     }
 
     /// All loads, lightest first.
     pub fn all(&self) -> impl Iterator<Item = Kilograms> + '_ {
-        self.loads_g.iter().copied().map(kilograms)
+        self.loads_kg.iter().copied().map(Kilograms)
     }
 
     /// The heaviest loadable not above `load`; none when even the lightest is too heavy.
@@ -124,8 +184,8 @@ impl Loadable {
 
     /// The lightest loadable not under `load`; none when even the heaviest is too light.
     pub fn round_up(&self, load: Kilograms) -> Option<Kilograms> {
-        let wanted_g = load.get() * 1000.0 - DUST_G;
-        self.at(self.loads_g.partition_point(|g| f64::from(*g) < wanted_g))
+        let wanted_kg = load.get() - DUST_KG;
+        self.at(self.loads_kg.partition_point(|kg| *kg < wanted_kg))
     }
 
     /// The nearest loadable; the lighter one when two are equally near.
@@ -140,7 +200,8 @@ impl Loadable {
 
     /// Whether exactly this load can be made.
     pub fn is_loadable(&self, load: Kilograms) -> bool {
-        grams(load).is_some_and(|g| self.loads_g.binary_search(&g).is_ok())
+        let from = self.loads_kg.partition_point(|kg| *kg < load.get() - NEAR_KG);
+        self.loads_kg.get(from).is_some_and(|kg| (kg - load.get()).abs() <= NEAR_KG)
     }
 
     /// How many loadable steps lead from `from` to `to`, both rounded down; negative when `to` is lighter.
@@ -162,38 +223,48 @@ impl Loadable {
 
     /// How many loadables are not above `load`.
     fn place(&self, load: Kilograms) -> usize {
-        let wanted_g = load.get() * 1000.0 + DUST_G;
-        self.loads_g.partition_point(|g| f64::from(*g) <= wanted_g)
+        let wanted_kg = load.get() + DUST_KG;
+        self.loads_kg.partition_point(|kg| *kg <= wanted_kg)
     }
 
     fn at(&self, i: usize) -> Option<Kilograms> {
-        self.loads_g.get(i).copied().map(kilograms)
+        self.loads_kg.get(i).copied().map(Kilograms)
     }
 }
 
 impl Rack {
-    /// What must hang on each side for a load, when it is a whole number of grams above the base.
-    pub(crate) fn side_g(&self, load: Kilograms) -> Option<u32> {
-        let hung_g = grams(load)?.checked_sub(self.base_g)?;
-        hung_g.is_multiple_of(self.sides).then(|| hung_g / self.sides)
+    /// The load with so much on each side.
+    fn load_kg(&self, side: u32) -> f64 {
+        let hung = self.sides * side;
+        if self.base.unit == self.unit {
+            return self.unit.kg(self.base.count + hung);
+        }
+        self.base.kg() + self.unit.kg(hung)
     }
 
-    /// Greatest common divisor of the discs: the unit in which a side is counted.
-    pub(crate) fn unit_g(&self) -> u32 {
-        self.discs.iter().fold(0, |unit, d| gcd(unit, d.mass_g)).max(1)
+    /// What must hang on each side for a load, in the unit of the discs, when it is a whole number of them.
+    pub(crate) fn side(&self, load: Kilograms) -> Option<u32> {
+        let side = self.unit.count((load.get() - self.base.kg()) / f64::from(self.sides))?;
+        ((self.load_kg(side) - load.get()).abs() <= NEAR_KG).then_some(side)
+    }
+
+    /// Greatest common divisor of the discs: the step in which a side is counted.
+    pub(crate) fn step(&self) -> u32 {
+        self.discs.iter().fold(0, |step, d| gcd(step, d.mass)).max(1)
     }
 
     /// Every sum that a side can have, lightest first, up to the heaviest load that is taken as meant.
-    fn sums_g(&self) -> Vec<u32> {
-        let unit_g = self.unit_g();
-        let all_g: u64 = self.discs.iter().map(|d| u64::from(d.mass_g) * u64::from(d.count)).sum();
-        let most_g = all_g.min(u64::from(weights::MOST_G / self.sides)) as u32;
-        let mut can = vec![false; (most_g / unit_g) as usize + 1];
+    fn sums(&self) -> Vec<u32> {
+        let step = self.step();
+        let all: u64 = self.discs.iter().map(|d| u64::from(d.mass) * u64::from(d.count)).sum();
+        let limit = self.unit.count(weights::MOST_KG).unwrap_or(0) / self.sides;
+        let most = all.min(u64::from(limit)) as u32;
+        let mut can = vec![false; (most / step) as usize + 1];
         can[0] = true;
         for disc in &self.discs {
-            add_disc(&mut can, (disc.mass_g / unit_g) as usize, disc.count);
+            add_disc(&mut can, (disc.mass / step) as usize, disc.count);
         }
-        (0..).zip(can).filter(|(_, made)| *made).map(|(n, _): (u32, bool)| n * unit_g).collect()
+        (0..).zip(can).filter(|(_, made)| *made).map(|(n, _): (u32, bool)| n * step).collect()
     }
 }
 
@@ -210,16 +281,6 @@ fn add_disc(can: &mut [bool], mass: usize, count: u32) {
 
 fn gcd(a: u32, b: u32) -> u32 {
     if b == 0 { a } else { gcd(b, a % b) }
-}
-
-/// Whole grams of a load.
-pub(crate) fn grams(load: Kilograms) -> Option<u32> {
-    let g = (load.get() * 1000.0).round();
-    (g >= 0.0 && g <= f64::from(u32::MAX)).then_some(g as u32)
-}
-
-pub(crate) fn kilograms(g: u32) -> Kilograms {
-    Kilograms(f64::from(g) / 1000.0)
 }
 
 #[cfg(test)]
@@ -295,7 +356,7 @@ mod tests {
     fn sums_by_trial(discs: &[Disc]) -> Vec<u32> {
         let mut sums = vec![0];
         for disc in discs {
-            sums = sums.iter().flat_map(|s| (0..=disc.count).map(move |n| s + n * disc.mass_g)).collect();
+            sums = sums.iter().flat_map(|s| (0..=disc.count).map(move |n| s + n * disc.mass)).collect();
         }
         sums.sort_unstable();
         sums.dedup();
@@ -308,7 +369,7 @@ mod tests {
             let rack = bar.rack().unwrap();
             let mut wanted = sums_by_trial(&rack.discs);
             wanted.retain(|g| *g <= weights::MOST_G / 2);
-            prop_assert_eq!(rack.sums_g(), wanted);
+            prop_assert_eq!(rack.sums(), wanted);
         }
 
         #[test]

@@ -231,10 +231,7 @@ mod tests {
             pattern: setwright_model::Pattern::VerticalPull,
             ..exercise("pull_up")
         };
-        let belt = Loadable::list(&[2.5, 5.0, 10.0, 20.0].map(Kilograms)).unwrap();
-        let belt = Loadable::listed(
-            [0].into_iter().chain(belt.all().map(|kg| (kg.get() * 1000.0) as u32)).collect(),
-        );
+        let belt = Loadable::listed([0, 2_500, 5_000, 10_000, 20_000].map(crate::loads::Mass::grams));
         let curve = Curve::of(CurveFamily::Upper);
         let of = |role, kg| ramp(&pull_up, role, 6.0, 1, kg, &belt, curve, false);
         let heavy = of(Role::SessionLead, Some(Kilograms(20.0)));
