@@ -33,10 +33,6 @@ const SQUAT_BODY: f64 = 0.88;
 /// Deadlift as a share of the squat: 3.25 / 2.83 and 2.66 / 2.26 at the 90th percentile (van den Hoek 2024 (A); the
 /// lesser of the two (D)).
 const PULL_OF_SQUAT: f64 = 1.15;
-/// Share of the squat by which the catalogue anchors the leg press that the table was made on (judgement).
-const LEG_PRESS_OF_SQUAT: f64 = 1.12;
-/// Share of the bench press by which the catalogue anchors pulldown and cable row (judgement).
-const PULL_OF_BENCH: f64 = 0.75;
 /// What a further grade of skill takes from the strength that comes through, in logarithm (judgement).
 const PER_SKILL: f64 = 0.1;
 /// Lowering is stronger than lifting (Hollander 2007, JSCR 21:34 (m): by a fifth to a half).
@@ -106,18 +102,23 @@ fn of_load(exercise: &Exercise) -> Option<Measure> {
     let (root, share) = root(exercise)?;
     let bare = |family, ratio, sd| Measure { family, ratio, body: 0.0, sd };
     let near = |hub: &str| if exercise.id.as_str() == hub { SAME } else { VARIANT };
+    // The exercise that a table was made on is the table; its neighbours go by their shares beside it.
+    let of_hub = |family, hub: &str| {
+        let (same, hub_share) = builtin().get(&hub.into()).and_then(self::root)?;
+        (same == root).then(|| bare(family, share / hub_share, near(hub)))
+    };
     let of_root = |family, ratio: f64, pattern| {
         let sd = if exercise.pattern == pattern { near(root.as_str()) } else { OTHER };
         bare(family, ratio, sd)
     };
     Some(match root.as_str() {
         "bench_press" => match exercise.pattern {
-            Pattern::VerticalPull => bare(Family::Pulldown, share / PULL_OF_BENCH, near("lat_pulldown")),
-            Pattern::HorizontalRow => bare(Family::Row, share / PULL_OF_BENCH, near("seated_cable_row")),
+            Pattern::VerticalPull => of_hub(Family::Pulldown, "lat_pulldown")?,
+            Pattern::HorizontalRow => of_hub(Family::Row, "seated_cable_row")?,
             _ => of_root(Family::Bench, share, Pattern::HorizontalPress),
         },
         "back_squat" if exercise.pattern == Pattern::LegPress => {
-            bare(Family::LegPress, share / LEG_PRESS_OF_SQUAT, near("seated_leg_press"))
+            of_hub(Family::LegPress, "seated_leg_press")?
         }
         "back_squat" => of_root(Family::Squat, share, Pattern::Squat),
         "deadlift" => Measure { sd: OTHER, ..of_root(Family::Squat, share * PULL_OF_SQUAT, Pattern::Hinge) },
