@@ -18,6 +18,7 @@ pub mod impulse;
 pub mod loads;
 pub mod names;
 mod plausible;
+pub mod amounts;
 pub mod prescribe;
 pub mod progress;
 pub mod ramp;

@@ -29,12 +29,12 @@ pub const VARIANTS_FOR_PRIORITY: usize = 2;
 /// Worth of the first, second, ... set of one exercise in a session (judgement: further sets are worth less).
 pub const SET_WORTH: [f64; 5] = [1.0, 1.0, 1.0, 0.9, 0.8];
 /// Price of one more exercise in a session, in points: it must earn its place (judgement).
-pub const EXERCISE_PRICE: f64 = 0.05;
+pub const EXERCISE_PRICE: f64 = 0.06;
 /// Worth of an exercise that stays in the session in which the programme before had it, in points: a change must
 /// bring more than this (judgement: three times the price of an exercise, so that small gains change nothing).
 pub const KEPT_WORTH: f64 = 0.15;
 /// Price of an hour of the client's time, in points, so that time is not spent for nothing (judgement).
-pub const HOUR_PRICE: f64 = 0.1;
+pub const HOUR_PRICE: f64 = 0.25;
 
 /// Ceilings and allowances for one client.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -186,7 +186,7 @@ fn weight(priority: Option<Priority>, muscle: Muscle, came_for_one: bool) -> f64
     match priority {
         Some(Priority::None) => 0.0,
         Some(Priority::Low) => 0.5 * usual,
-        None | Some(Priority::Normal) if came_for_one => 0.6 * usual,
+        None | Some(Priority::Normal) if came_for_one => 0.75 * usual,
         None | Some(Priority::Normal) => usual,
         Some(Priority::High) => 1.6 * usual.max(0.8),
         Some(Priority::Top) => 2.5 * usual.max(0.8),
@@ -198,6 +198,6 @@ fn usual_weight(muscle: Muscle) -> f64 {
     match muscle {
         m if Muscle::MAJOR.contains(&m) => 1.0,
         Muscle::SideDelts | Muscle::RearDelts | Muscle::Calves => 0.6,
-        _ => 0.3,
+        _ => 0.2,
     }
 }

@@ -1,0 +1,127 @@
+//! What this client can do: nothing whose lowest reps are out of reach, nothing that no longer asks anything of them.
+
+use super::{Client, Rule};
+use setwright_model::brief::TrainingAge;
+use setwright_model::exercise::{Exercise, LoadKind, Measure};
+use setwright_model::{ExerciseId, Pattern, Station};
+use setwright_science::capability;
+
+/// Least chance of the lowest reps at which an exercise is given, and where something easier for the movement is at hand
+/// (judgement; the "not given when eight times in ten the lowest reps are out of reach").
+const LEAST_CHANCE: f64 = 0.2;
+const USUAL_CHANCE: f64 = 0.7;
+/// 1RM of a squat or pull, and of a press, as shares of body mass, beyond which what one hand holds is no work set for
+/// the same movement (judgement).
+const STRONG_LEGS: f64 = 1.25;
+const STRONG_PRESS: f64 = 1.2;
+/// How much more is pulled from the floor than squatted (van den Hoek 2024 (A): 1.15 to 1.18).
+const PULL_OVER_SQUAT: f64 = 1.2;
+/// Body mass where the brief names none (judgement: only for whether a load is light).
+const USUAL_MASS_KG: f64 = 75.0;
+
+/// The rule.
+pub struct Ability;
+
+impl Rule for Ability {
+    fn name(&self) -> &'static str {
+        "ability"
+    }
+
+    fn keeps_out(&self, e: &Exercise, c: &Client<'_>) -> Option<&'static str> {
+        if c.is_told(e) || c.is_locked(e) {
+            return None;
+        }
+        if e.skill > c.rules.skill || (c.is_new() || c.is_older()) && e.skill >= 2 && !is_plain_bar(e, c) {
+            return Some("it takes coaching first");
+        }
+        if e.is_taxing() && !has_shown_a_bar(c) {
+            return Some("nothing told shows a heavy squat or pull");
+        }
+        if !is_likely(e, c) {
+            return Some("the lowest reps are likely out of reach");
+        }
+        if is_hung_on(e, c) {
+            return Some("too much hangs on the band");
+        }
+        (is_too_light(e, c) || is_toy(e, c)).then_some("the heaviest load there is asks too little")
+    }
+}
+
+/// A bar lift that a beginner is taught in a gym with a rack: kept out all the same for those who are new and old.
+fn is_plain_bar(e: &Exercise, c: &Client<'_>) -> bool {
+    let barred = e.load == LoadKind::Bar && e.systemic <= 2;
+    barred && c.brief.training_age == TrainingAge::Beginner && !c.is_older() && has_neighbour(e, c)
+}
+
+/// Whether the client told of a lift of the same movement.
+fn has_neighbour(e: &Exercise, c: &Client<'_>) -> bool {
+    c.shown().any(|t| t.pattern == e.pattern)
+}
+
+/// Whether something told shows a bar squat or a pull from the floor.
+fn has_shown_a_bar(c: &Client<'_>) -> bool {
+    c.shown().any(|t| t.load == LoadKind::Bar && matches!(t.pattern, Pattern::Squat | Pattern::Hinge))
+}
+
+fn is_body(e: &Exercise) -> bool {
+    matches!(e.load, LoadKind::Body | LoadKind::BodyPlus)
+}
+
+/// Whether the lowest reps are likely enough at the lightest load that can be made.
+fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
+    let shown = e.harder.iter().any(|h| c.shown().any(|t| t.id == *h));
+    if shown || e.measure != Measure::Reps {
+        return true;
+    }
+    let bare = !c.stations.contains(&Station::Dumbbells) && !c.has_bars();
+    let skilled = is_body(e) && e.skill >= 2 && c.brief.training_age != TrainingAge::Advanced;
+    if skilled && !(bare && e.pattern.is_compound()) && !hangs(e, c) {
+        return false;
+    }
+    let scheme = c.scheme(e);
+    let chance = capability::chance(e, c.brief, c.belief, scheme.reps[0], scheme.rir.min(3));
+    let least = if is_body(e) && e.pattern.region() != setwright_model::pattern::Region::Trunk { USUAL_CHANCE } else { LEAST_CHANCE };
+    chance.is_none_or(|chance| chance.get() >= least)
+}
+
+/// A pull-up for somebody who has told of one.
+fn hangs(e: &Exercise, c: &Client<'_>) -> bool {
+    e.pattern == Pattern::VerticalPull
+        && c.shown().any(|t| t.pattern == Pattern::VerticalPull && is_body(t))
+}
+
+/// Help by a band is for the light and the young: it snaps, and it is hard to get into (common practice, no source (T)).
+fn is_hung_on(e: &Exercise, c: &Client<'_>) -> bool {
+    let heavy = c.brief.body.mass_kg.is_some_and(|m| m.get() > 85.0);
+    let old = c.brief.body.age.is_some_and(|a| a >= 60);
+    e.pattern == Pattern::VerticalPull
+        && e.load == LoadKind::Band
+        && e.stations.contains(&Station::PullUpBar)
+        && (heavy || old || c.first_weeks())
+}
+
+/// Whether the heaviest that can be made leaves far more reps than are wanted, where bars are at hand.
+fn is_too_light(e: &Exercise, c: &Client<'_>) -> bool {
+    let scheme = c.scheme(e);
+    c.has_bars()
+        && e.load != LoadKind::Assisted
+        && e.measure == Measure::Reps
+        && capability::too_light(e, c.brief, c.belief, scheme.reps[1], scheme.rir)
+}
+
+/// What a client of a strong bar lift finds light though no anchor says so.
+fn is_toy(e: &Exercise, c: &Client<'_>) -> bool {
+    let mass = c.brief.body.mass_kg.map_or(USUAL_MASS_KG, |m| m.get());
+    let best = |id: &str| {
+        c.belief.one_rm.get(&ExerciseId::from(id)).map_or(0.0_f64, |b| b.one_rm.get() / mass)
+    };
+    c.has_bars()
+        && Client::is_hand_held(e)
+        && match e.pattern {
+            Pattern::Squat | Pattern::Hinge if !e.unilateral => {
+                f64::max(best("back_squat"), best("deadlift") / PULL_OVER_SQUAT) > STRONG_LEGS
+            }
+            Pattern::HorizontalPress | Pattern::InclinePress => best("bench_press") > STRONG_PRESS,
+            _ => false,
+        }
+}
