@@ -200,6 +200,7 @@ fn brief() -> Brief {
         equipment: Equipment::default(),
         muscles: BTreeMap::new(),
         lifts: Vec::new(),
+        tests: Vec::new(),
         locks: Vec::new(),
         exclude: Exclude::default(),
         screening: Screening {

@@ -253,6 +253,7 @@ fn stand_in(training_age: TrainingAge) -> Brief {
         equipment: Equipment::default(),
         muscles: BTreeMap::new(),
         lifts: Vec::new(),
+        tests: Vec::new(),
         locks: Vec::new(),
         exclude: Exclude::default(),
         screening: Screening::default(),

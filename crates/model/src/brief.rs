@@ -119,6 +119,16 @@ impl MinutesPerSession {
     }
 }
 
+/// Sex, as far as norms of strength are published by it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Sex {
+    /// Female.
+    Female,
+    /// Male.
+    Male,
+}
+
 /// Who the client is, as far as training needs it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -132,6 +142,9 @@ pub struct Body {
     /// Height in metres.
     #[serde(default)]
     pub height_m: Option<f64>,
+    /// Sex, for norms of strength alone; both are reckoned with when it is not given.
+    #[serde(default)]
+    pub sex: Option<Sex>,
 }
 
 /// A ready-made list of stations.
@@ -213,6 +226,32 @@ pub struct Lift {
     /// Reps left in reserve.
     #[serde(default)]
     pub rir: u32,
+}
+
+/// What was tried without a load.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum TestKind {
+    /// Press-ups on the toes, without a pause.
+    PressUps,
+    /// Press-ups on the knees, without a pause.
+    KneePressUps,
+    /// Pull-ups or chin-ups from a hang.
+    PullUps,
+    /// A plank on the forearms, in seconds.
+    Plank,
+    /// Rises from a chair in 30 seconds, arms crossed.
+    ChairRises,
+}
+
+/// A test of what the client can do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Test {
+    /// What was tried.
+    pub what: TestKind,
+    /// How many, or how many seconds; 0 when not one was possible.
+    pub count: u32,
 }
 
 /// Something the coach has fixed; the planner works around it.
@@ -340,6 +379,9 @@ pub struct Brief {
     /// What was lifted lately.
     #[serde(default, rename = "lift")]
     pub lifts: Vec<Lift>,
+    /// What was tried.
+    #[serde(default, rename = "test")]
+    pub tests: Vec<Test>,
     /// What the coach has fixed.
     #[serde(default, rename = "lock")]
     pub locks: Vec<Lock>,

@@ -142,6 +142,7 @@ mod tests {
             equipment: setwright_model::brief::Equipment::default(),
             muscles: std::collections::BTreeMap::new(),
             lifts: Vec::new(),
+            tests: Vec::new(),
             locks: Vec::new(),
             exclude: setwright_model::brief::Exclude::default(),
             screening: setwright_model::brief::Screening::default(),

@@ -64,7 +64,7 @@ pub fn of_lift(lift: &Lift, exercise: &Exercise, body_mass: Option<Kilograms>) -
 }
 
 /// Spread of a 1RM told by a set of so many reps: the curve between some reps more and some fewer.
-fn spread(reps: Reps, curve: Curve) -> Share {
+pub(crate) fn spread(reps: Reps, curve: Curve) -> Share {
     let error = Reps(REPS_ERROR + REPS_ERROR_PER_REP * reps.get());
     let low = curve.share(reps + error).get();
     let high = curve.share((reps - error).max(Reps(1.0))).get();
@@ -186,6 +186,7 @@ mod tests {
             equipment: setwright_model::brief::Equipment::default(),
             muscles: BTreeMap::new(),
             lifts: lifts.iter().map(lift).collect(),
+            tests: Vec::new(),
             locks: Vec::new(),
             exclude: setwright_model::brief::Exclude::default(),
             screening: setwright_model::brief::Screening::default(),

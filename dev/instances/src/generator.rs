@@ -67,6 +67,7 @@ fn plain_brief(goal: Goal, training_age: TrainingAge, sessions: u32, minutes: f6
         equipment: Equipment::default(),
         muscles: BTreeMap::new(),
         lifts: Vec::new(),
+        tests: Vec::new(),
         locks: Vec::new(),
         exclude: Exclude::default(),
         screening: Screening::default(),

@@ -37,6 +37,7 @@ fn anyone() -> Brief {
         equipment: Equipment::default(),
         muscles: BTreeMap::new(),
         lifts: Vec::new(),
+        tests: Vec::new(),
         locks: Vec::new(),
         exclude: Exclude::default(),
         screening: Screening::default(),

@@ -26,6 +26,7 @@ fn brief(age: TrainingAge, sessions: u32) -> Brief {
         equipment: setwright_model::brief::Equipment::default(),
         muscles: BTreeMap::new(),
         lifts: Vec::new(),
+        tests: Vec::new(),
         locks: Vec::new(),
         exclude: setwright_model::brief::Exclude::default(),
         screening: setwright_model::brief::Screening::default(),
