@@ -10,6 +10,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
+pub use crate::person::{Condition, Hurts, Present, Sport, Tick};
+
 /// What the training is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
@@ -93,6 +95,25 @@ pub struct Time {
     /// The client or the room is cold: five brisk minutes come first.
     #[serde(default)]
     pub cold: bool,
+    /// The sessions are early in the morning, within about an hour of getting up.
+    #[serde(default)]
+    pub early: bool,
+}
+
+impl Time {
+    /// So many sessions a week of so many minutes each, on any days.
+    pub const fn weekly(sessions: u32, minutes: Minutes) -> Self {
+        Self {
+            cycle_days: seven(),
+            sessions,
+            minutes: MinutesPerSession::Same(minutes),
+            days: Vec::new(),
+            possible_days: Vec::new(),
+            busy: false,
+            cold: false,
+            early: false,
+        }
+    }
 }
 
 const fn seven() -> u32 {
@@ -365,8 +386,32 @@ pub struct Brief {
     pub goal: Goal,
     /// How long the client has trained.
     pub training_age: TrainingAge,
+    /// Conditions that a clinician has named. The clinician's word comes before anything that is made of them.
+    #[serde(default)]
+    pub conditions: Vec<Condition>,
+    /// Movements of everyday life that hurt.
+    #[serde(default)]
+    pub hurts: Vec<Hurts>,
+    /// What was tried and can be done.
+    #[serde(default)]
+    pub can: Vec<Tick>,
+    /// What was tried and cannot be done, or surely cannot.
+    #[serde(default)]
+    pub cannot: Vec<Tick>,
+    /// Whether nobody is there to take the bar (`true`) or somebody is (`false`).
+    #[serde(default)]
+    pub alone: Option<bool>,
+    /// What the place is called where the client trains.
+    #[serde(default)]
+    pub gym: String,
     /// Time.
     pub time: Time,
+    /// The week as it is now.
+    #[serde(default)]
+    pub present: Present,
+    /// A sport beside the training.
+    #[serde(default)]
+    pub sport: Sport,
     /// The body.
     #[serde(default)]
     pub body: Body,
@@ -394,4 +439,34 @@ pub struct Brief {
     /// How the planner may work.
     #[serde(default)]
     pub style: Style,
+}
+
+impl Brief {
+    /// A brief that says only what every brief must.
+    pub fn new(name: &str, goal: Goal, training_age: TrainingAge, time: Time) -> Self {
+        Self {
+            name: name.to_owned(),
+            about: String::new(),
+            goal,
+            training_age,
+            conditions: Vec::new(),
+            hurts: Vec::new(),
+            can: Vec::new(),
+            cannot: Vec::new(),
+            alone: None,
+            gym: String::new(),
+            time,
+            present: Present::default(),
+            sport: Sport::default(),
+            body: Body::default(),
+            equipment: Equipment::default(),
+            muscles: BTreeMap::new(),
+            lifts: Vec::new(),
+            tests: Vec::new(),
+            locks: Vec::new(),
+            exclude: Exclude::default(),
+            screening: Screening::default(),
+            style: Style::default(),
+        }
+    }
 }

@@ -8,6 +8,7 @@ pub mod acute;
 pub mod capability;
 pub mod catalogue;
 pub mod clock;
+pub mod conditions;
 pub mod constants;
 pub mod curve;
 pub mod discs;
