@@ -2,7 +2,7 @@
 //! the collector of findings. It judges nothing.
 
 use crate::sane;
-use setwright_model::brief::{Brief, Goal, Lock, Priority, Time, TrainingAge};
+use setwright_model::brief::{Brief, Equipment, Goal, Lock, Priority, Time, TrainingAge};
 use setwright_model::limits::SETS_AUDIT_MAX;
 use setwright_model::station::Station;
 use setwright_model::{
@@ -13,7 +13,7 @@ use setwright_science::clock::{self, Timeline};
 use setwright_science::rules::Rules;
 use setwright_science::{dose, equipment};
 use std::borrow::Cow;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// Hour of the day at which sessions are taken to start (judgement: after work).
 const START_HOUR: f64 = 18.0;

@@ -10,9 +10,9 @@ use crate::lift::{self, COUNTS};
 pub use crate::modes::{ALTERNATING, MODES, Mode, SAME_FIRST, SAME_SECOND, STRAIGHT};
 use crate::rules::{self, Client, Count, Unit};
 use crate::tables::Tables;
-use setwright_model::brief::{Brief, Focus, Lock, Priority};
+use setwright_model::brief::{Brief, Lock, Priority};
 use setwright_model::exercise::Exercise;
-use setwright_model::{Belief, Catalogue, ExerciseId, Kilograms, Muscle, Pattern};
+use setwright_model::{Belief, Catalogue, ExerciseId, Muscle, Pattern};
 use setwright_science::clock;
 use setwright_science::equipment;
 use setwright_science::rules::{Rules, VARIANTS_FOR_PRIORITY, balance_slack};
@@ -294,6 +294,10 @@ fn reckons_alike(one: &Brief, other: &Brief) -> bool {
         && one.body == other.body
         && one.lifts == other.lifts
         && one.screening == other.screening
+        && one.conditions == other.conditions
+        && one.hurts == other.hurts
+        && one.present == other.present
+        && one.equipment == other.equipment
         && one.exclude.asks == other.exclude.asks
         && Muscle::ALL.into_iter().all(|m| {
             let wish = |b: &Brief| b.muscles.get(&m).and_then(|w| w.priority);
@@ -319,7 +323,7 @@ fn eligible<'a>(client: &Client<'_>, catalogue: &'a Catalogue) -> Vec<&'a Exerci
 fn left_out(client: &Client<'_>, catalogue: &Catalogue, lifts: &[Lift]) -> Vec<(ExerciseId, String)> {
     let given = |e: &Exercise| lifts.iter().any(|l| l.exercise.id == e.id);
     let why = |e: &Exercise| match client.keeps_out(e) {
-        Some(why) => why.to_owned(),
+        Some(why) => why,
         None => missing(client, e),
     };
     let told: std::collections::BTreeSet<&ExerciseId> = client.brief.lifts.iter().map(|l| &l.exercise).collect();

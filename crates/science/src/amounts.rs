@@ -4,15 +4,11 @@
 //! They are values only. The planner aims at them and the check holds programmes against them, each with code of its
 //! own. They say nothing of which exercises.
 
+use crate::conditions;
 use crate::rules::TRAINED_SETS;
 use setwright_model::brief::{Brief, Goal, Priority, TrainingAge};
 use setwright_model::{FractionalSets, Minutes, Muscle};
 
-/// From this age on the amounts for older adults hold (Fragala 2019, J Strength Cond Res 33:2019 (M): older adults
-/// begin with fewer sets and less load; the year is that of common definitions, the share is judgement).
-pub const OLDER: u32 = 65;
-/// Share of the usual amounts for older clients (judgement).
-const OLDER_SHARE: f64 = 0.8;
 /// Minutes a work set takes with its part of the rest, the walking and the talk, by training age (common practice, no
 /// source (T): 18, 26 and 29 sets an hour; Schoenfeld 2019, MSSE 51:94 (A, B) has 35 sets with 90 s rest in 70 minutes).
 const SET_MIN: [f64; 4] = [3.3, 2.35, 2.05, 2.05];
@@ -62,20 +58,16 @@ const fn by_priority(values: [f64; 4], priority: Option<Priority>) -> f64 {
     }
 }
 
-/// Whether the amounts for older adults hold.
-pub fn is_older(brief: &Brief) -> bool {
-    brief.body.age.is_some_and(|a| a >= OLDER)
-}
-
-fn older_share(brief: &Brief) -> f64 {
-    if is_older(brief) { OLDER_SHARE } else { 1.0 }
+/// Share of the usual amounts that age, a condition or a return leaves.
+fn cared_share(brief: &Brief) -> f64 {
+    conditions::limits(brief).sets_factor.get()
 }
 
 /// Work sets that a session holds at most.
 pub fn session_sets(brief: &Brief, minutes: Minutes) -> u32 {
     let short = ((LONG_MIN - minutes.get()) / SHORT_SPAN_MIN).clamp(0.0, 1.0);
     let set_min = by_age(SET_MIN, brief.training_age) * (1.0 - DENSER * short);
-    (minutes.get() / set_min * older_share(brief)).round().max(1.0) as u32
+    (minutes.get() / set_min * cared_share(brief)).round().max(1.0) as u32
 }
 
 /// Exercises that a session holds at most.
@@ -95,7 +87,7 @@ fn least(brief: &Brief, muscle: Muscle) -> f64 {
 /// asks at least, with a little room, always fits.
 pub fn weekly_most(brief: &Brief, muscle: Muscle) -> FractionalSets {
     let base = by_age(WEEKLY_MOST, brief.training_age) * by_priority(MOST_BY_PRIORITY, priority(brief, muscle));
-    FractionalSets((base * older_share(brief)).max(least(brief, muscle) + TRAINED_SETS / 2.0))
+    FractionalSets((base * cared_share(brief)).max(least(brief, muscle) + TRAINED_SETS / 2.0))
 }
 
 /// Weekly sets of a muscle at which it has had most of what training can give it.
@@ -111,7 +103,7 @@ pub fn weekly_target(brief: &Brief, muscle: Muscle) -> FractionalSets {
         Muscle::FrontDelts | Muscle::Calves => PARTLY_IN_PASSING,
         _ => 1.0,
     };
-    let usual = by_age(values, brief.training_age) * older_share(brief);
+    let usual = by_age(values, brief.training_age) * cared_share(brief);
     let wanted = usual * own * by_priority(TARGET_BY_PRIORITY, priority(brief, muscle));
     FractionalSets(wanted.max(least(brief, muscle)))
 }

@@ -1,9 +1,9 @@
 //! Reps and reps in reserve for an exercise, by goal and training age.
 
 use setwright_model::Exercise;
-use setwright_model::Pattern;
 use setwright_model::brief::{Brief, Goal, TrainingAge};
-use setwright_model::exercise::{Ask, Measure};
+use setwright_model::exercise::Measure;
+use crate::conditions::Care;
 
 /// Lowest and highest reps, and reps in reserve.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -55,20 +55,17 @@ fn reserve(exercise: &Exercise, age: TrainingAge) -> u32 {
     base + u32::from(exercise.is_taxing())
 }
 
-/// Least reps in reserve of a client who comes back after a break and something that had to be cleared, and of raises
-/// for a shoulder that is spared (common practice, no source (T)).
-const RESERVE_RETURNING: u32 = 3;
-
-/// The scheme of an exercise for a client: that of goal and training age, with more in reserve where something is
-/// spared.
+/// The scheme of an exercise for a client: that of goal and training age, with as many reps and as much in reserve as
+/// conditions, age, a return or a spared joint ask.
 pub fn for_client(exercise: &Exercise, brief: &Brief) -> Scheme {
     let usual = scheme(exercise, brief.goal, brief.training_age);
-    let screening = &brief.screening;
-    let returning = screening.other == Some(true) && screening.active != Some(true);
-    let shoulder = brief.exclude.asks.contains(&Ask::ShoulderExtreme)
-        && matches!(exercise.pattern, Pattern::LateralRaise | Pattern::FrontRaise | Pattern::VerticalPress);
-    let least = if returning || shoulder { RESERVE_RETURNING } else { 0 };
-    Scheme { rir: usual.rir.max(least), ..usual }
+    let care = Care::of(brief);
+    let rir = usual.rir.max(care.rir_least(exercise));
+    if exercise.measure != Measure::Reps {
+        return Scheme { rir, ..usual };
+    }
+    let more = care.limits().reps_least.saturating_sub(usual.reps[0]);
+    Scheme { reps: usual.reps.map(|r| r + more), rir }
 }
 
 /// Reps and reserve of a main lift's light day: some more reps with clearly less load (common practice, no source (T)).

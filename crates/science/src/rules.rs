@@ -34,7 +34,7 @@ pub const EXERCISE_PRICE: f64 = 0.06;
 /// bring more than this (judgement: three times the price of an exercise, so that small gains change nothing).
 pub const KEPT_WORTH: f64 = 0.15;
 /// Price of an hour of the client's time, in points, so that time is not spent for nothing (judgement).
-pub const HOUR_PRICE: f64 = 0.25;
+pub const HOUR_PRICE: f64 = 0.15;
 
 /// Ceilings and allowances for one client.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -177,12 +177,12 @@ pub fn spine_neighbours(gap: Hours) -> bool {
 pub fn weights(brief: &Brief) -> [f64; Muscle::COUNT] {
     let priority = |m: Muscle| brief.muscles.get(&m).and_then(|w| w.priority);
     let came_for_one = Muscle::ALL.into_iter().any(|m| priority(m) == Some(Priority::Top));
-    Muscle::ALL.map(|m| weight(priority(m), m, came_for_one))
+    Muscle::ALL.map(|m| weight(priority(m), m, brief.goal, came_for_one))
 }
 
 /// Weight of one muscle (judgement).
-fn weight(priority: Option<Priority>, muscle: Muscle, came_for_one: bool) -> f64 {
-    let usual = usual_weight(muscle);
+fn weight(priority: Option<Priority>, muscle: Muscle, goal: Goal, came_for_one: bool) -> f64 {
+    let usual = usual_weight(muscle, goal);
     match priority {
         Some(Priority::None) => 0.0,
         Some(Priority::Low) => 0.5 * usual,
@@ -193,10 +193,12 @@ fn weight(priority: Option<Priority>, muscle: Muscle, came_for_one: bool) -> f64
     }
 }
 
-/// Weight of a muscle nobody spoke of (judgement): the major groups first, then what is seen, then the rest.
-fn usual_weight(muscle: Muscle) -> f64 {
+/// Weight of a muscle nobody spoke of (judgement): the major groups first, then what is seen, and more so where size is
+/// the goal, then the rest.
+fn usual_weight(muscle: Muscle, goal: Goal) -> f64 {
     match muscle {
         m if Muscle::MAJOR.contains(&m) => 1.0,
+        Muscle::SideDelts if goal == Goal::Size => 0.8,
         Muscle::SideDelts | Muscle::RearDelts | Muscle::Calves => 0.6,
         _ => 0.2,
     }

@@ -4,12 +4,12 @@ use super::{Client, Rule};
 use setwright_model::brief::TrainingAge;
 use setwright_model::exercise::{Exercise, LoadKind, Measure};
 use setwright_model::{ExerciseId, Pattern, Station};
-use setwright_science::capability;
+use setwright_science::capability::{self, BodyAlone};
 
-/// Least chance of the lowest reps at which an exercise is given, and where something easier for the movement is at hand
-/// (judgement; the "not given when eight times in ten the lowest reps are out of reach").
-const LEAST_CHANCE: f64 = 0.2;
-const USUAL_CHANCE: f64 = 0.7;
+/// Least chance of the lowest reps at which an exercise is given, and the same where the body is the load and something
+/// easier for the movement stands beside it in the catalogue (judgement).
+const LEAST_CHANCE: f64 = capability::CHANCE_LEAST;
+const EVEN_CHANCE: f64 = 0.5;
 /// 1RM of a squat or pull, and of a press, as shares of body mass, beyond which what one hand holds is no work set for
 /// the same movement (judgement).
 const STRONG_LEGS: f64 = 1.25;
@@ -27,23 +27,24 @@ impl Rule for Ability {
         "ability"
     }
 
-    fn keeps_out(&self, e: &Exercise, c: &Client<'_>) -> Option<&'static str> {
+    fn keeps_out(&self, e: &Exercise, c: &Client<'_>) -> Option<String> {
         if c.is_told(e) || c.is_locked(e) {
             return None;
         }
-        if e.skill > c.rules.skill || (c.is_new() || c.is_older()) && e.skill >= 2 && !is_plain_bar(e, c) {
-            return Some("it takes coaching first");
-        }
-        if e.is_taxing() && !has_shown_a_bar(c) {
-            return Some("nothing told shows a heavy squat or pull");
-        }
-        if !is_likely(e, c) {
-            return Some("the lowest reps are likely out of reach");
-        }
-        if is_hung_on(e, c) {
-            return Some("too much hangs on the band");
-        }
-        (is_too_light(e, c) || is_toy(e, c)).then_some("the heaviest load there is asks too little")
+        let why = if e.skill > c.rules.skill || (c.is_new() || c.is_older()) && e.skill >= 2 && !is_plain_bar(e, c) {
+            "it takes coaching first"
+        } else if e.is_taxing() && !has_shown_a_bar(c) {
+            "nothing told shows a heavy squat or pull"
+        } else if !is_likely(e, c) {
+            "the lowest reps are likely out of reach"
+        } else if lacks_its_belt(e, c) {
+            "the body alone is too light, and nothing tells what to add"
+        } else if is_too_light(e, c) || is_toy(e, c) {
+            "the heaviest load there is asks too little"
+        } else {
+            return None;
+        };
+        Some(why.to_owned())
     }
 }
 
@@ -79,8 +80,8 @@ fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
         return false;
     }
     let scheme = c.scheme(e);
-    let chance = capability::chance(e, c.brief, c.belief, scheme.reps[0], scheme.rir.min(3));
-    let least = if is_body(e) && e.pattern.region() != setwright_model::pattern::Region::Trunk { USUAL_CHANCE } else { LEAST_CHANCE };
+    let chance = c.capability.chance(e, scheme.reps[0], scheme.rir.min(3));
+    let least = if is_body(e) && !e.easier.is_empty() { EVEN_CHANCE } else { LEAST_CHANCE };
     chance.is_none_or(|chance| chance.get() >= least)
 }
 
@@ -90,14 +91,14 @@ fn hangs(e: &Exercise, c: &Client<'_>) -> bool {
         && c.shown().any(|t| t.pattern == Pattern::VerticalPull && is_body(t))
 }
 
-/// Help by a band is for the light and the young: it snaps, and it is hard to get into (common practice, no source (T)).
-fn is_hung_on(e: &Exercise, c: &Client<'_>) -> bool {
-    let heavy = c.brief.body.mass_kg.is_some_and(|m| m.get() > 85.0);
-    let old = c.brief.body.age.is_some_and(|a| a >= 60);
-    e.pattern == Pattern::VerticalPull
-        && e.load == LoadKind::Band
-        && e.stations.contains(&Station::PullUpBar)
-        && (heavy || old || c.first_weeks())
+/// Whether the body alone is too light and what is to be added is not known: bodyweight never stands where a belt is
+/// needed.
+fn lacks_its_belt(e: &Exercise, c: &Client<'_>) -> bool {
+    let scheme = c.scheme(e);
+    e.load == LoadKind::BodyPlus
+        && c.has_bars()
+        && !c.belief.one_rm.contains_key(&e.id)
+        && c.capability.body_alone(e, scheme.reps, scheme.rir) == Some(BodyAlone::NeedsLoad)
 }
 
 /// Whether the heaviest that can be made leaves far more reps than are wanted, where bars are at hand.
@@ -106,7 +107,7 @@ fn is_too_light(e: &Exercise, c: &Client<'_>) -> bool {
     c.has_bars()
         && e.load != LoadKind::Assisted
         && e.measure == Measure::Reps
-        && capability::too_light(e, c.brief, c.belief, scheme.reps[1], scheme.rir)
+        && c.capability.is_too_light(e, scheme.reps[1], scheme.rir)
 }
 
 /// What a client of a strong bar lift finds light though no anchor says so.

@@ -8,7 +8,9 @@ use setwright_model::exercise::{Ask, Exercise, LoadKind};
 use setwright_model::{Belief, BlockKind, Catalogue, ExerciseId, Muscle, Pattern, Station};
 use setwright_science::prescribe::{self, Scheme};
 use setwright_science::rules::Rules;
-use setwright_science::{amounts, equipment};
+use setwright_science::capability::Capability;
+use setwright_science::conditions::{self, Care, Limits};
+use setwright_science::equipment;
 use std::collections::BTreeSet;
 
 /// A client.
@@ -27,12 +29,20 @@ pub struct Client<'a> {
     shown: Vec<&'a Exercise>,
     locked: BTreeSet<ExerciseId>,
     catalogue: &'a Catalogue,
+    /// What conditions, age, a return and pain ask.
+    pub care: Care<'a>,
+    /// How hard at most.
+    pub limits: Limits,
+    /// What the client can be expected to do.
+    pub capability: Capability<'a>,
 }
 
 impl<'a> Client<'a> {
     /// The client of a brief.
     pub fn new(brief: &'a Brief, belief: &'a Belief, catalogue: &'a Catalogue) -> Self {
-        let told: BTreeSet<ExerciseId> = brief.lifts.iter().map(|l| l.exercise.clone()).collect();
+        let care = Care::of(brief);
+        let present = brief.present.exercises.iter();
+        let told: BTreeSet<ExerciseId> = brief.lifts.iter().map(|l| &l.exercise).chain(present).cloned().collect();
         let shown: Vec<&Exercise> = told.iter().filter_map(|id| catalogue.get(id)).collect();
         let mut mains: Vec<&Exercise> =
             shown.iter().copied().filter(|e| is_main(e, brief)).collect();
@@ -52,6 +62,9 @@ impl<'a> Client<'a> {
             told,
             shown,
             catalogue,
+            limits: care.limits(),
+            capability: Capability::of(brief, belief),
+            care,
         }
     }
 
@@ -92,7 +105,7 @@ impl<'a> Client<'a> {
 
     /// Whether the amounts for older adults hold.
     pub fn is_older(&self) -> bool {
-        amounts::is_older(self.brief)
+        conditions::is_older(self.brief)
     }
 
     /// Trained, and not of an age to begin with what is supported.
@@ -102,8 +115,7 @@ impl<'a> Client<'a> {
 
     /// Coming back after a break and something that had to be cleared.
     pub fn is_returning(&self) -> bool {
-        let s = &self.brief.screening;
-        s.other == Some(true) && s.active != Some(true)
+        conditions::is_returning(self.brief)
     }
 
     /// Whether the brief keeps an ask out.
@@ -129,7 +141,7 @@ impl<'a> Client<'a> {
     /// Whether bars stand there: nothing light has to stand in for something heavy.
     pub fn has_bars(&self) -> bool {
         matches!(self.brief.equipment.place, Place::FullGym | Place::Garage)
-            && self.stations.contains(&Station::Bar)
+            && (self.stations.contains(&Station::StraightBar) || self.stations.contains(&Station::Rack))
     }
 
     /// Whether an exercise is loaded with what the client holds or is, not with a bar or a machine.
@@ -186,7 +198,7 @@ impl<'a> Client<'a> {
     }
 
     /// Why it is not given at all.
-    pub fn keeps_out(&self, exercise: &Exercise) -> Option<&'static str> {
+    pub fn keeps_out(&self, exercise: &Exercise) -> Option<String> {
         RULES.iter().find_map(|r| r.keeps_out(exercise, self))
     }
 

@@ -41,7 +41,7 @@ pub trait Rule: Sync {
     fn name(&self) -> &'static str;
 
     /// Why an exercise is not given to this client at all, for a coach to read.
-    fn keeps_out(&self, _exercise: &Exercise, _client: &Client<'_>) -> Option<&'static str> {
+    fn keeps_out(&self, _exercise: &Exercise, _client: &Client<'_>) -> Option<String> {
         None
     }
 

@@ -38,7 +38,7 @@ pub fn class(e: &Exercise, c: &Client<'_>) -> u64 {
         _ if e.pattern.is_compound() && wanted >= Some(Priority::High) => 10,
         _ if wanted == Some(Priority::Top) => 9,
         _ if wanted == Some(Priority::High) => 8,
-        _ if press && super::spared_shoulder::applies(c) => 4,
+        _ if press && super::spared_shoulder::presses_wait(c) => 4,
         _ if e.pattern.is_compound() && lower && e.systemic >= 1 => 7,
         _ if e.pattern.is_compound() => 5,
         _ => 3,

@@ -8,10 +8,10 @@ use setwright_model::exercise::{Exercise, LoadKind, Standing};
 use setwright_model::pattern::Region;
 use std::collections::BTreeMap;
 
-/// Exercises of a pattern that are looked at, and of one that trains what the client came for (judgement: a coach
-/// thinks of a handful).
-const SHORT_LIST: usize = 6;
-const LONG_LIST: usize = 9;
+/// Exercises of a movement that are looked at in the first weeks, by a beginner, and by anybody else, and how many more
+/// where it trains what the client came for (judgement: a coach thinks of a handful, and of fewer for who is new).
+const SHORT_LIST: [usize; 3] = [3, 4, 6];
+const LONGER: usize = 3;
 /// What a place further down the short list costs a session, in points: ties go to the plainer (judgement; less than
 /// any difference in benefit that a coach would act on).
 const PLACE_PRICE: f64 = 0.004;
@@ -71,7 +71,7 @@ fn lacks_its_reason(e: &Exercise, c: &Client<'_>) -> bool {
     let wish = c.is_wanted(e);
     let goal = c.brief.goal;
     match e.pattern {
-        Pattern::RearFly => !wish && !c.is_seasoned() && !super::spared_shoulder::applies(c),
+        Pattern::RearFly => !wish && !c.is_seasoned() && !super::spared_shoulder::wants_rear(c),
         Pattern::ChestFly | Pattern::Pullover => !wish && !(c.is_seasoned() && goal == Goal::Size),
         Pattern::FrontRaise | Pattern::Shrug | Pattern::HipAbduction | Pattern::HipAdduction => !wish,
         Pattern::Wrist | Pattern::GripHold | Pattern::SideBend => !wish,
@@ -161,6 +161,11 @@ pub fn short_list<'a>(all: Vec<&'a Exercise>, c: &Client<'_>) -> Vec<&'a Exercis
         let plain = fixed(e) || !odd(e);
         by_pattern.entry((e.pattern, plain)).or_default().push(e);
     }
+    let short = match c.brief.training_age {
+        TrainingAge::FirstWeeks => SHORT_LIST[0],
+        TrainingAge::Beginner => SHORT_LIST[1],
+        TrainingAge::Intermediate | TrainingAge::Advanced => SHORT_LIST[2],
+    };
     let mut kept: Vec<&Exercise> = Vec::new();
     for ((pattern, plain), mut list) in by_pattern.clone() {
         // What needs a reason stands in only where a movement that every programme has would otherwise be missing.
@@ -171,7 +176,7 @@ pub fn short_list<'a>(all: Vec<&'a Exercise>, c: &Client<'_>) -> Vec<&'a Exercis
         }
         list.sort_by_key(|e| (!fixed(e), order(e, c), e.id.clone()));
         let wanted = list.iter().any(|e| c.is_wanted(e));
-        let most = if wanted { LONG_LIST } else { SHORT_LIST };
+        let most = short + if wanted { LONGER } else { 0 };
         let own = list.iter().filter(|e| fixed(e)).count();
         kept.extend(list.into_iter().take(most.max(own)));
     }

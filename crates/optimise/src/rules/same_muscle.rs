@@ -8,8 +8,9 @@ use setwright_model::brief::Priority;
 use setwright_model::exercise::Exercise;
 use setwright_science::rules::COMPETING_CONTRIBUTION;
 
-/// What such a block brings beyond its sets, in points (judgement: about what its second exercise loses).
-const BRINGS: f64 = 0.25;
+/// What such a block brings beyond its sets, in points (judgement: more than its second exercise
+/// loses, so that there is one).
+const BRINGS: f64 = 0.6;
 /// Most such blocks of a session.
 pub const MOST: u32 = 1;
 

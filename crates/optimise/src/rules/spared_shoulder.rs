@@ -2,7 +2,7 @@
 
 use super::{Client, Count, Rule, Unit};
 use setwright_model::Pattern;
-use setwright_model::exercise::{Ask, Exercise};
+use setwright_model::exercise::Exercise;
 use setwright_model::pattern::{Region, Side};
 
 /// The rule.
@@ -14,22 +14,29 @@ impl Rule for SparedShoulder {
     }
 
     fn counts(&self, c: &Client<'_>) -> Vec<Count> {
-        if !applies(c) {
-            return Vec::new();
+        let mut out = Vec::new();
+        if c.limits.pulls_lead {
+            let lead = |e: &Exercise, _: &Client<'_>| rows_less_presses(e);
+            let pulls = Count::new("spared_shoulder", "rows no fewer than presses", Unit::Set, lead);
+            out.push(Count { cycle_least: Some(0), counts_locked: true, ..pulls });
         }
-        let pulls = Count::new("spared_shoulder", "rows no fewer than presses", Unit::Set, |e, _| rows_less_presses(e));
-        let rear = |e: &Exercise, _: &Client<'_>| i16::from(e.pattern == Pattern::RearFly);
-        let behind = Count::new("spared_shoulder", "work for the back of the shoulder", Unit::Exercise, rear);
-        vec![
-            Count { cycle_least: Some(0), counts_locked: true, ..pulls },
-            Count { cycle_least: Some(1), weight: 3, counts_locked: true, ..behind },
-        ]
+        if wants_rear(c) {
+            let rear = |e: &Exercise, _: &Client<'_>| i16::from(e.pattern == Pattern::RearFly);
+            let behind = Count::new("spared_shoulder", "work for the back of the shoulder", Unit::Exercise, rear);
+            out.push(Count { cycle_least: Some(1), weight: 3, counts_locked: true, ..behind });
+        }
+        out
     }
 }
 
-/// Whether the brief spares a shoulder.
-pub fn applies(c: &Client<'_>) -> bool {
-    c.spares(Ask::ShoulderExtreme)
+/// Whether the back of the shoulder is to be trained.
+pub fn wants_rear(c: &Client<'_>) -> bool {
+    c.care.wanted().iter().any(|(p, _)| *p == Pattern::RearFly)
+}
+
+/// Whether a session may not open with a press.
+pub fn presses_wait(c: &Client<'_>) -> bool {
+    !c.limits.press_may_open
 }
 
 fn rows_less_presses(e: &Exercise) -> i16 {
