@@ -98,11 +98,18 @@ patterns! {
     BackExtension = "back_extension", "back extension", Hip, Trunk, false;
     HipAbduction = "hip_abduction", "hip abduction", Other, Lower, false;
     HipAdduction = "hip_adduction", "hip adduction", Other, Lower, false;
+    HipFlexion = "hip_flexion", "hip flexion", Other, Lower, false;
     CalfRaise = "calf_raise", "calf raise", Other, Lower, false;
+    Shin = "shin", "shin raise", Other, Lower, false;
     TrunkFlexion = "trunk_flexion", "trunk flexion", Other, Trunk, false;
     TrunkBrace = "trunk_brace", "trunk brace", Other, Trunk, false;
     TrunkRotation = "trunk_rotation", "trunk rotation", Other, Trunk, false;
     SideBend = "side_bend", "side bend", Other, Trunk, false;
+    Neck = "neck", "neck", Other, Upper, false;
+    ShoulderRotation = "shoulder_rotation", "shoulder rotation", Other, Upper, false;
+    ShoulderBlade = "shoulder_blade", "shoulder-blade work", Other, Upper, false;
+    Jump = "jump", "jump", Other, Lower, true;
+    Throw = "throw", "throw", Other, Whole, true;
     Carry = "carry", "carry", Whole, Whole, true;
     WholeBody = "whole_body", "whole-body lift", Whole, Whole, true;
 }
@@ -111,5 +118,20 @@ impl Pattern {
     /// The pattern with this identifier, if there is one.
     pub fn from_id(id: &str) -> Option<Self> {
         Self::ALL.iter().copied().find(|p| p.id() == id)
+    }
+
+    /// Whether a set of it is a set for one of the eighteen muscle groups. Neck, shin, hip flexors, the rotators of the
+    /// shoulder and the muscles of the shoulder blade are not among them, and a jump or throw is done for speed.
+    pub const fn has_dose(self) -> bool {
+        !matches!(
+            self,
+            Pattern::HipFlexion
+                | Pattern::Shin
+                | Pattern::Neck
+                | Pattern::ShoulderRotation
+                | Pattern::ShoulderBlade
+                | Pattern::Jump
+                | Pattern::Throw
+        )
     }
 }

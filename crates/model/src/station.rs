@@ -53,18 +53,21 @@ stations! {
     Dumbbells = "dumbbells", "dumbbells", Anywhere, false;
     Kettlebell = "kettlebell", "kettlebell", Anywhere, false;
     Bands = "bands", "bands", Anywhere, false;
-    Plate = "plate", "loose disc", Anywhere, false;
+    Plate = "plate", "weight plate", Anywhere, false;
     MedicineBall = "medicine_ball", "medicine ball", Anywhere, false;
+    Sandbag = "sandbag", "sandbag", Anywhere, false;
     AbWheel = "ab_wheel", "ab wheel", Anywhere, false;
     Step = "step", "step or box", Anywhere, false;
     Chair = "chair", "chair or table", Anywhere, false;
     Sliders = "sliders", "sliders or towel", Anywhere, false;
     GymBall = "gym_ball", "gym ball", Anywhere, false;
     StraightBar = "straight_bar", "loaded bar on the floor", FreeWeights, false;
-    CurlBar = "curl_bar", "curl bar", Anywhere, false;
+    CurlBar = "curl_bar", "EZ bar", Anywhere, false;
     Bench = "bench", "adjustable bench", FreeWeights, false;
+    DeclineBench = "decline_bench", "decline bench", FreeWeights, false;
     BenchPressStation = "bench_press_station", "bench-press station", FreeWeights, true;
     Rack = "rack", "squat rack", FreeWeights, true;
+    SafetyBar = "safety_bar", "safety squat bar", FreeWeights, false;
     Platform = "platform", "lifting platform", FreeWeights, true;
     TrapBar = "trap_bar", "trap bar", FreeWeights, true;
     Landmine = "landmine", "landmine", FreeWeights, false;
@@ -73,6 +76,7 @@ stations! {
     Rings = "rings", "rings or straps", FreeWeights, false;
     PreacherBench = "preacher_bench", "preacher bench", FreeWeights, false;
     BackExtensionBench = "back_extension_bench", "back-extension bench", FreeWeights, false;
+    GluteHamBench = "glute_ham_bench", "glute-ham bench", FreeWeights, false;
     CarryLane = "carry_lane", "lane to walk in", FreeWeights, false;
     Sled = "sled", "sled", FreeWeights, true;
     Cable = "cable", "cable column", Cables, false;
@@ -80,18 +84,25 @@ stations! {
     PulldownSeat = "pulldown_seat", "pulldown seat", Cables, true;
     RowSeat = "row_seat", "seated cable row", Cables, true;
     ChestPressMachine = "chest_press_machine", "chest-press machine", Machines, true;
+    InclinePressMachine = "incline_press_machine", "incline-press machine", Machines, true;
     ShoulderPressMachine = "shoulder_press_machine", "shoulder-press machine", Machines, true;
     FlyMachine = "fly_machine", "fly machine", Machines, true;
     RowMachine = "row_machine", "row machine", Machines, true;
+    TBarRowMachine = "t_bar_row_machine", "chest-supported T-bar machine", Machines, true;
     AssistedPullUpMachine = "assisted_pull_up_machine", "assisted pull-up and dip machine", Machines, true;
     LateralRaiseMachine = "lateral_raise_machine", "lateral-raise machine", Machines, true;
     CurlMachine = "curl_machine", "curl machine", Machines, true;
     TricepsMachine = "triceps_machine", "triceps machine", Machines, true;
-    SmithMachine = "smith_machine", "guided-bar rack", Machines, true;
-    LegPressMachine = "leg_press_machine", "leg press", Machines, true;
+    DipMachine = "dip_machine", "seated dip machine", Machines, true;
+    SmithMachine = "smith_machine", "Smith machine", Machines, true;
+    LegPressMachine = "leg_press_machine", "leg-press sled", Machines, true;
+    SeatedLegPressMachine = "seated_leg_press_machine", "seated leg press", Machines, true;
     HackSquatMachine = "hack_squat_machine", "hack-squat machine", Machines, true;
+    PendulumSquatMachine = "pendulum_squat_machine", "pendulum-squat machine", Machines, true;
+    BeltSquatMachine = "belt_squat_machine", "belt-squat machine", Machines, true;
     LegExtensionMachine = "leg_extension_machine", "leg-extension machine", Machines, true;
-    LegCurlMachine = "leg_curl_machine", "leg-curl machine", Machines, true;
+    LegCurlMachine = "leg_curl_machine", "lying leg-curl machine", Machines, true;
+    SeatedLegCurlMachine = "seated_leg_curl_machine", "seated leg-curl machine", Machines, true;
     HipThrustMachine = "hip_thrust_machine", "hip-thrust machine", Machines, true;
     GluteMachine = "glute_machine", "glute kick-back machine", Machines, true;
     HipSideMachine = "hip_side_machine", "hip abduction and adduction machine", Machines, true;
@@ -106,5 +117,21 @@ impl Station {
     /// The station with this identifier, if there is one.
     pub fn from_id(id: &str) -> Option<Self> {
         Self::ALL.iter().copied().find(|s| s.id() == id)
+    }
+
+    /// The station it was counted with before the two were told apart. A brief from then that says the one is missing
+    /// means both.
+    pub const fn once_part_of(self) -> Option<Self> {
+        match self {
+            Station::DeclineBench => Some(Station::Bench),
+            Station::GluteHamBench => Some(Station::BackExtensionBench),
+            Station::InclinePressMachine => Some(Station::ChestPressMachine),
+            Station::TBarRowMachine => Some(Station::RowMachine),
+            Station::DipMachine => Some(Station::TricepsMachine),
+            Station::SeatedLegPressMachine => Some(Station::LegPressMachine),
+            Station::PendulumSquatMachine => Some(Station::HackSquatMachine),
+            Station::SeatedLegCurlMachine => Some(Station::LegCurlMachine),
+            _ => None,
+        }
     }
 }

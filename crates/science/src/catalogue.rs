@@ -6,24 +6,35 @@
 #[cfg(test)]
 mod anatomy;
 #[cfg(test)]
+mod anchors;
+#[cfg(test)]
 mod asks;
 mod lint;
+#[cfg(test)]
+mod page;
+mod shown;
 #[cfg(test)]
 mod standing;
 
 pub use lint::problems;
+pub use shown::Shown;
 
 use serde::Deserialize;
 use setwright_model::exercise::{Catalogue, Exercise};
 use std::sync::LazyLock;
 
-/// The built-in files, one for each region of the body.
-const FILES: [&str; 17] = [
+/// The built-in files, each for a few patterns.
+const FILES: [&str; 24] = [
     include_str!("../../../data/catalogue/calf_and_hip_side.toml"),
+    include_str!("../../../data/catalogue/carry.toml"),
     include_str!("../../../data/catalogue/curl.toml"),
     include_str!("../../../data/catalogue/grip.toml"),
     include_str!("../../../data/catalogue/hinge.toml"),
     include_str!("../../../data/catalogue/hip.toml"),
+    include_str!("../../../data/catalogue/jump_and_throw.toml"),
+    include_str!("../../../data/catalogue/leg_curl.toml"),
+    include_str!("../../../data/catalogue/leg_extension.toml"),
+    include_str!("../../../data/catalogue/leg_press.toml"),
     include_str!("../../../data/catalogue/lunge.toml"),
     include_str!("../../../data/catalogue/press_horizontal.toml"),
     include_str!("../../../data/catalogue/press_overhead.toml"),
@@ -31,9 +42,11 @@ const FILES: [&str; 17] = [
     include_str!("../../../data/catalogue/raise.toml"),
     include_str!("../../../data/catalogue/rear.toml"),
     include_str!("../../../data/catalogue/row.toml"),
+    include_str!("../../../data/catalogue/small.toml"),
     include_str!("../../../data/catalogue/squat.toml"),
     include_str!("../../../data/catalogue/triceps.toml"),
     include_str!("../../../data/catalogue/trunk.toml"),
+    include_str!("../../../data/catalogue/trunk_flexion.toml"),
     include_str!("../../../data/catalogue/trunk_side.toml"),
     include_str!("../../../data/catalogue/whole.toml"),
 ];

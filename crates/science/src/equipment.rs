@@ -30,7 +30,7 @@ const GARAGE: [Station; 11] = [
 ];
 
 /// The stations of this equipment: those of the place and those listed besides, less those that are missing.
-/// The floor is always there.
+/// What was told apart from a station that is missing is there only if it is listed. The floor is always there.
 pub fn stations(equipment: &Equipment) -> BTreeSet<Station> {
     let of_place = match equipment.place {
         Place::Bare => &BARE[..],
@@ -39,7 +39,11 @@ pub fn stations(equipment: &Equipment) -> BTreeSet<Station> {
         Place::FullGym => Station::ALL,
     };
     let mut there: BTreeSet<Station> = of_place.iter().chain(&equipment.also).copied().collect();
-    there.retain(|station| !equipment.without.contains(station));
+    let missing = |station: &Station| equipment.without.contains(station);
+    there.retain(|station| {
+        let went_with = station.once_part_of().is_some_and(|whole| missing(&whole));
+        !missing(station) && (!went_with || equipment.also.contains(station))
+    });
     there.insert(Station::Floor);
     there
 }
@@ -93,6 +97,42 @@ mod tests {
         let mut gym = at(Place::FullGym);
         gym.without.push(Station::LegPressMachine);
         assert!(!possible("leg_press", &gym));
+    }
+
+    #[test]
+    fn an_older_brief_without_a_station_is_without_what_was_told_apart_from_it() {
+        let mut gym = at(Place::FullGym);
+        assert!(possible("seated_leg_press", &gym) && possible("machine_incline_press", &gym));
+        gym.without = vec![Station::LegPressMachine, Station::ChestPressMachine];
+        assert!(!possible("seated_leg_press", &gym) && !possible("machine_incline_press", &gym));
+        gym.also.push(Station::SeatedLegPressMachine);
+        assert!(possible("seated_leg_press", &gym) && !possible("leg_press", &gym));
+        gym.without.push(Station::SeatedLegPressMachine);
+        assert!(!possible("seated_leg_press", &gym), "what is missing wins");
+    }
+
+    #[test]
+    fn a_garage_has_no_bench_or_bar_that_it_did_not_list() {
+        let mut garage = at(Place::Garage);
+        assert!(!possible("safety_bar_squat", &garage) && !possible("decline_sit_up", &garage));
+        garage.also = vec![Station::SafetyBar, Station::DeclineBench];
+        assert!(possible("safety_bar_squat", &garage) && possible("decline_sit_up", &garage));
+    }
+
+    #[test]
+    fn every_station_keeps_its_identifier() {
+        for old in
+            ["leg_press_machine", "chest_press_machine", "back_extension_bench", "smith_machine", "plate"]
+        {
+            assert!(Station::from_id(old).is_some(), "{old}");
+        }
+        for station in Station::ALL {
+            assert!(
+                station.once_part_of().is_none_or(|whole| whole.once_part_of().is_none()),
+                "{}",
+                station.id()
+            );
+        }
     }
 
     #[test]

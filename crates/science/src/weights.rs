@@ -28,6 +28,8 @@ const BAR_G: u32 = 20_000;
 const CURL_BAR_G: u32 = 10_000;
 /// A trap bar (common practice, no source (T); they vary).
 const TRAP_BAR_G: u32 = 25_000;
+/// A safety squat bar (common practice, no source (T); they vary from 25 to 35).
+const SAFETY_BAR_G: u32 = 30_000;
 /// Discs of a rack in a usual gym, grams and pairs (common practice, no source (T)).
 const GYM_PAIRS: [(u32, u32); 7] =
     [(25_000, 2), (20_000, 4), (15_000, 1), (10_000, 2), (5_000, 2), (2_500, 2), (1_250, 1)];
@@ -39,6 +41,8 @@ const DUMBBELLS_COARSE_G: (u32, u32, u32) = (12_500, 50_000, 2_500);
 const KETTLEBELLS_G: (u32, u32, u32) = (4_000, 32_000, 4_000);
 /// Medicine balls: 1 to 10 kg by 1 (common practice, no source (T)).
 const BALLS_G: (u32, u32, u32) = (1_000, 10_000, 1_000);
+/// Sandbags: 10 to 60 by 10 kg (common practice, no source (T)).
+const SANDBAGS_G: (u32, u32, u32) = (10_000, 60_000, 10_000);
 /// Step of a stack when neither brief nor exercise names one (common practice, no source (T)).
 const STACK_STEP_G: u32 = 5_000;
 /// Heaviest stack (judgement).
@@ -68,6 +72,8 @@ fn bar(equipment: &Equipment, exercise: &Exercise) -> Result<Loadable, String> {
         CURL_BAR_G
     } else if exercise.stations.contains(&Station::TrapBar) {
         TRAP_BAR_G
+    } else if exercise.stations.contains(&Station::SafetyBar) {
+        SAFETY_BAR_G
     } else {
         equipment.bar_kg.map_or(Ok(BAR_G), |kg| mass_g("bar", kg))?
     };
@@ -93,6 +99,9 @@ fn belt(equipment: &Equipment) -> Result<Loadable, String> {
 fn single(equipment: &Equipment, exercise: &Exercise) -> Result<Loadable, String> {
     if exercise.stations.contains(&Station::MedicineBall) {
         return Ok(Loadable::listed(run(BALLS_G).collect()));
+    }
+    if exercise.stations.contains(&Station::Sandbag) {
+        return Ok(Loadable::listed(run(SANDBAGS_G).collect()));
     }
     let discs = pairs(equipment)?;
     Ok(Loadable::listed(discs.iter().filter(|d| d.count > 0).map(|d| d.mass_g).collect()))
@@ -272,6 +281,7 @@ mod tests {
         assert_eq!(lightest(vec![Station::Rack]), Some(Kilograms(15.0)));
         assert_eq!(lightest(vec![Station::CurlBar]), Some(Kilograms(10.0)));
         assert_eq!(lightest(vec![Station::TrapBar]), Some(Kilograms(25.0)));
+        assert_eq!(lightest(vec![Station::Rack, Station::SafetyBar]), Some(Kilograms(30.0)));
     }
 
     #[test]

@@ -37,8 +37,11 @@ fn check_id(exercise: &Exercise, said: &mut Vec<String>) {
 }
 
 fn check_muscles(exercise: &Exercise, said: &mut Vec<String>) {
-    if exercise.direct.is_empty() {
+    if exercise.pattern.has_dose() && exercise.direct.is_empty() {
         said.push("no muscle gets the whole set".to_owned());
+    }
+    if !exercise.pattern.has_dose() && !exercise.direct.is_empty() {
+        said.push(format!("a {} is no set of one of the muscle groups", exercise.pattern.name()));
     }
     let mut seen: BTreeSet<Muscle> = BTreeSet::new();
     for muscle in exercise.direct.iter().chain(&exercise.half).chain(&exercise.quarter) {
@@ -64,7 +67,7 @@ fn check_load(exercise: &Exercise, said: &mut Vec<String>) {
         LoadKind::Kettlebell | LoadKind::KettlebellPair => at(&[Station::Kettlebell]),
         LoadKind::Stack => in_area(Area::Cables) || in_area(Area::Machines),
         LoadKind::Discs => in_area(Area::Machines) || at(&[Station::Landmine, Station::Sled]),
-        LoadKind::Single => at(&[Station::Plate, Station::MedicineBall]),
+        LoadKind::Single => at(&[Station::Plate, Station::MedicineBall, Station::Sandbag]),
         LoadKind::Assisted => at(&[Station::AssistedPullUpMachine]),
         LoadKind::Band => at(&[Station::Bands]),
         LoadKind::Body | LoadKind::BodyPlus => true,
@@ -254,6 +257,7 @@ mod tests {
         check("plank", |e| e.id = "Plank-2".into(), "lower-case words");
         check("plank", |e| e.name = " ".to_owned(), "a name is empty");
         check("plank", |e| e.direct.clear(), "no muscle gets the whole set");
+        check("box_jump", |e| e.direct.push(Muscle::Quads), "a jump is no set of one of the muscle groups");
         check("plank", |e| e.half.push(Muscle::Abs), "abs is listed twice");
         check("plank", |e| e.stations.clear(), "occupies no station");
         check("plank", |e| e.load = LoadKind::Kettlebell, "no station provides the load");
