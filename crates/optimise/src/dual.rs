@@ -413,9 +413,10 @@ impl<'a> Dual<'a> {
             slopes[places.strain(m, s)] = strain / STRAIN_UNIT;
         }
         let raw = whole[places.raw(m)];
-        let range = if raw >= 0.0 { tables.least[m] } else { tables.most[m] };
-        if raw != 0.0 || tables.least[m] > 0 || tables.most[m] < UNLIMITED {
-            let range = if range >= UNLIMITED { tables.least[m] } else { range };
+        let least = self.problem.raw_least[m];
+        let range = if raw >= 0.0 { least } else { tables.most[m] };
+        if raw != 0.0 || least > 0 || tables.most[m] < UNLIMITED {
+            let range = if range >= UNLIMITED { least } else { range };
             sum -= raw * f64::from(range);
             slopes[places.raw(m)] = -f64::from(range) / 4.0;
         }

@@ -15,6 +15,16 @@ const START_H: f64 = 18.0;
 /// From this many sessions a week on, sessions are split so that each has a focus that can be named (judgement;
 /// common practice, no source (T)).
 const SPLIT_FROM: f64 = 3.5;
+/// Muscles that, where the client came for them, are trained on any day: small ones that cost the day's work nothing
+/// (judgement).
+const ANYWHERE: [Muscle; 6] = [
+    Muscle::Biceps,
+    Muscle::Triceps,
+    Muscle::SideDelts,
+    Muscle::RearDelts,
+    Muscle::Forearms,
+    Muscle::Calves,
+];
 /// Most sessions a frame holds.
 pub const SESSIONS: usize = 10;
 
@@ -132,7 +142,8 @@ fn least(problem: &Problem, focus: Focus, eligible: &[bool]) -> [i16; COUNTS] {
 fn eligible(problem: &Problem, session: usize, focus: Focus) -> Vec<bool> {
     let top = |e: &setwright_model::Exercise| {
         let wish = e.prime().and_then(|m| problem.brief.muscles.get(&m)).and_then(|w| w.priority);
-        wish == Some(Priority::Top) && !e.pattern.is_compound()
+        let small = e.prime().is_some_and(|m| ANYWHERE.contains(&m));
+        wish == Some(Priority::Top) && !e.pattern.is_compound() && small
     };
     let mut out: Vec<bool> =
         problem.lifts.iter().map(|l| belongs(focus, l.exercise.pattern) || top(&l.exercise)).collect();

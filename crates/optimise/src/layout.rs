@@ -85,7 +85,7 @@ impl Layout {
         out.extend(self.shape.offers.iter().zip(&self.worth).map(|(offer, worth)| {
             let lift = &lifts[usize::from(offer.lift)];
             let own = problem.own_price(self.session, usize::from(offer.lift), choice(problem, offer));
-            let block = if SAME_FIRST.contains(&offer.mode) { same } else { 0.0 };
+            let block = if MODES[usize::from(offer.mode)].second { same } else { 0.0 };
             lift.worth * worth + lift.set * f64::from(offer.sets) + lift.once
                 - time_price * f64::from(offer.time)
                 - copies * own as f64 * FINE
@@ -327,7 +327,7 @@ fn add_offer(
         slopes[places.budget(session, k)] -= f64::from(*cost) * sets;
     }
     slopes[places.budget(session, EXERCISES)] -= 1.0;
-    slopes[places.budget(session, SAME_MUSCLE)] -= f64::from(u8::from(SAME_FIRST.contains(&offer.mode)));
+    slopes[places.budget(session, SAME_MUSCLE)] -= f64::from(u8::from(MODES[usize::from(offer.mode)].second));
     slopes[places.lift(index, session)] += 1.0;
     for k in 0..problem.quotas.counts.len() {
         let units = f64::from(lift.once[k]) + sets * f64::from(lift.each[k]);

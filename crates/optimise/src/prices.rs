@@ -6,7 +6,7 @@ use crate::frame::Frame;
 use crate::lift::{COST_EFFORT, COSTS};
 use crate::problem::Problem;
 use crate::state::State;
-use crate::tables::{DOSE_UNIT, STRAIN_UNIT};
+use crate::tables::{DOSE_UNIT, STRAIN_UNIT, UNLIMITED};
 use setwright_model::Muscle;
 
 const M: usize = Muscle::COUNT;
@@ -187,10 +187,10 @@ impl Prices {
         let tables = &problem.tables;
         for m in 0..M {
             let raw = &mut self.at[places.raw(m)];
-            if tables.least[m] == 0 {
+            if problem.raw_least[m] == 0 {
                 *raw = raw.min(0.0);
             }
-            if tables.most[m] >= i32::MAX / 4 {
+            if tables.most[m] >= UNLIMITED {
                 *raw = raw.max(0.0);
             }
             let quality = &mut self.at[places.quality(m)];

@@ -102,6 +102,8 @@ pub struct Problem {
     pub balance_slack: i32,
     /// Least sessions that train each muscle.
     pub sessions_least: [u32; Muscle::COUNT],
+    /// Least raw dose over the cycle, in quarter-sets: what is asked, and what the least sessions imply.
+    pub raw_least: [i32; Muscle::COUNT],
     /// Quarter-sets from which a session counts as training a muscle.
     pub trained_quarters: i32,
     /// Whether the whole body becomes two halves, because sessions lie on neighbouring days.
@@ -242,6 +244,7 @@ pub fn compile_like(
         balances: rules::balance::applies(&client, &lifts),
         balance_slack: balance_slack(&client.rules) as i32,
         sessions_least: [0; Muscle::COUNT],
+        raw_least: [0; Muscle::COUNT],
         hot: Vec::new(),
         choices: Vec::new(),
         pairs: Vec::new(),
@@ -258,6 +261,9 @@ pub fn compile_like(
     sort_locks(&mut problem, &client, catalogue);
     problem.prepare();
     problem.sessions_least = sessions_least(&problem);
+    problem.raw_least = std::array::from_fn(|m| {
+        problem.tables.least[m].max(problem.sessions_least[m] as i32 * problem.trained_quarters)
+    });
     problem
 }
 

@@ -6,11 +6,12 @@ use crate::plan::{Plan, Slot};
 use crate::problem::{MODES, Problem};
 use crate::rules::main_lifts::turn;
 use setwright_model::brief::{Focus, TrainingAge};
-use setwright_model::{Belief, Block, Exercise, Prescription, Programme, Seconds, Session};
+use setwright_model::exercise::LoadKind;
+use setwright_model::{Belief, Block, Brief, Exercise, Kilograms, Prescription, Programme, Seconds, Session};
 use setwright_science::curve::Curve;
 use setwright_science::loads::Loadable;
 use setwright_science::warmup::{Role, roles};
-use setwright_science::{prescribe, ramp, strength};
+use setwright_science::{capability, prescribe, ramp, strength};
 
 /// The programme of a plan: every session of the cycle, whichever of the different ones it is.
 pub fn programme(problem: &Problem, frame: &Frame, plan: &Plan, belief: &Belief) -> Programme {
@@ -46,7 +47,11 @@ impl Visits {
             let visits = problem.part_of.iter().filter(|part| has(**part, l)).count();
             let floor = turn(&problem.lifts[l].exercise) == 2;
             let beside = first_of(l).is_some_and(|s| heavy_squats.contains(&s));
-            (problem.lifts[l].rested && visits > 1).then_some(floor && beside)
+            let trained = !matches!(
+                problem.brief.training_age,
+                TrainingAge::FirstWeeks | TrainingAge::Beginner
+            );
+            (trained && problem.lifts[l].rested && visits > 1).then_some(floor && beside)
         };
         Self { light_next: (0..problem.lifts.len()).map(turns).collect() }
     }
@@ -111,10 +116,34 @@ fn prescription(
     let fewer = || strength::fewer_reps(exercise, scheme, belief, &loadable, brief.body.mass_kg);
     let (load_kg, reps) = match known {
         Some(load) => (Some(load), scheme.reps),
-        None => fewer().map_or((None, scheme.reps), |(load, reps)| (Some(load), reps)),
+        None => fewer().map_or_else(
+            || (first_bell(exercise, scheme, brief, belief, &loadable), scheme.reps),
+            |(load, reps)| (Some(load), reps),
+        ),
     };
     let curve = Curve::of(exercise.curve);
     let first_weeks = brief.training_age == TrainingAge::FirstWeeks;
     let ramp = ramp::ramp(exercise, role, mid_reps, scheme.rir, load_kg, &loadable, curve, first_weeks);
     Prescription { id: exercise.id.clone(), sets: u32::from(sets), reps, rir: scheme.rir, load_kg, ramp }
+}
+
+/// The lightest bell that the client has, where no lift tells of the exercise and people like this one can be expected
+/// to do the reps with it.
+fn first_bell(
+    exercise: &Exercise,
+    scheme: prescribe::Scheme,
+    brief: &Brief,
+    belief: &Belief,
+    loadable: &Loadable,
+) -> Option<Kilograms> {
+    let listed = match exercise.load {
+        LoadKind::Dumbbell | LoadKind::DumbbellPair => !brief.equipment.dumbbells_kg.is_empty(),
+        LoadKind::Kettlebell | LoadKind::KettlebellPair => !brief.equipment.kettlebells_kg.is_empty(),
+        _ => false,
+    };
+    let likely = || capability::chance(exercise, brief, belief, scheme.reps[1], scheme.rir);
+    let known = belief.one_rm.contains_key(&exercise.id);
+    (listed && !known && likely().is_some_and(|c| c.get() >= capability::CHANCE_USUAL))
+        .then(|| loadable.lightest())
+        .flatten()
 }

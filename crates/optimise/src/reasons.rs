@@ -18,6 +18,8 @@ use setwright_model::{BlockKind, Muscle};
 
 /// Moves of one try.
 const TRY_MOVES: u64 = 40_000;
+/// What the nearest other choice loses before it is told (judgement).
+const WORTH_SAYING: f64 = 0.01;
 /// Gains below this share of the value are not told (judgement: less than a coach would act on).
 const TOLD: f64 = 0.003;
 /// Minutes that are offered to a session to see what they bring.
@@ -168,7 +170,7 @@ fn spacing(case: &Case<'_>) -> Option<String> {
     let again = case.again_in(case.problem, &case.frames[next.frame], 7000);
     let rival = if again.beats(&next.found) { again.value } else { next.found.value };
     let lost = case.percent((case.found().value - rival).max(0));
-    Some(format!(
+    (lost >= 100.0 * TOLD).then(|| format!(
         "Days {} of {}: the best other spacing tried, {}, brings {lost:.1} % less.",
         days(case.best.frame),
         case.problem.brief.time.cycle_days,
@@ -240,7 +242,7 @@ fn main_choice(case: &Case<'_>) -> Option<String> {
     let (value, index) = rival;
     let lost = case.percent(case.found().value - value);
     let name = &case.problem.lifts[index].exercise.name;
-    (lost >= 100.0 * TOLD).then(|| {
+    (lost >= 100.0 * WORTH_SAYING).then(|| {
         format!(
             "{} rather than {name}, the nearest other {}: with it the programme loses {lost:.1} %.",
             upper_first(&own.exercise.name),

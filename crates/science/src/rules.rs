@@ -36,6 +36,9 @@ pub const KEPT_WORTH: f64 = 0.15;
 /// Price of an hour of the client's time, in points, so that time is not spent for nothing (judgement).
 pub const HOUR_PRICE: f64 = 0.15;
 
+/// Sessions shorter than this hold about four movements, too few for every major muscle (judgement).
+pub const SHORT_SESSION_MIN: f64 = 30.0;
+
 /// Ceilings and allowances for one client.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Rules {
@@ -78,7 +81,16 @@ impl Rules {
             (Goal::Strength, TrainingAge::Intermediate) => Self { taxing_may_share: false, skill: 3, ..base },
             _ => base,
         };
-        brief.style.step.map_or(by_goal, |step| by_goal.within(step))
+        let by_time = by_goal.in_minutes(brief);
+        brief.style.step.map_or(by_time, |step| by_time.within(step))
+    }
+
+    /// The same for sessions too short to reach every major muscle: the movements have to do.
+    fn in_minutes(self, brief: &Brief) -> Self {
+        let each = (0..brief.time.sessions as usize).map(|s| brief.time.minutes.of(s).get());
+        let short = each.fold(f64::INFINITY, f64::min) < SHORT_SESSION_MIN;
+        let least = if short && self.sets.1 > 1 { 0 } else { self.major_sessions };
+        Self { major_sessions: self.major_sessions.min(least), ..self }
     }
 
     /// The same narrowed by a step of a roadmap, never widened.

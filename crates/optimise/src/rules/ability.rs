@@ -1,13 +1,13 @@
 //! What this client can do: nothing whose lowest reps are out of reach, nothing that no longer asks anything of them.
 
 use super::{Client, Rule};
-use setwright_model::brief::TrainingAge;
+use setwright_model::brief::{Goal, TrainingAge};
 use setwright_model::exercise::{Exercise, LoadKind, Measure};
 use setwright_model::{ExerciseId, Pattern, Station};
 use setwright_science::capability::{self, BodyAlone};
 
 /// Least chance of the lowest reps at which an exercise is given, and the same where the body is the load and something
-/// easier for the movement stands beside it in the catalogue (judgement).
+/// easier for the movement stands in the room (judgement).
 const LEAST_CHANCE: f64 = capability::CHANCE_LEAST;
 const EVEN_CHANCE: f64 = 0.5;
 /// 1RM of a squat or pull, and of a press, as shares of body mass, beyond which what one hand holds is no work set for
@@ -50,8 +50,9 @@ impl Rule for Ability {
 
 /// A bar lift that a beginner is taught in a gym with a rack: kept out all the same for those who are new and old.
 fn is_plain_bar(e: &Exercise, c: &Client<'_>) -> bool {
-    let barred = e.load == LoadKind::Bar && e.systemic <= 2;
-    barred && c.brief.training_age == TrainingAge::Beginner && !c.is_older() && has_neighbour(e, c)
+    let beginner = c.brief.training_age == TrainingAge::Beginner && !c.is_older();
+    let plain = e.load == LoadKind::Bar && e.systemic <= 2 && has_neighbour(e, c);
+    beginner && (plain || c.is_main(e))
 }
 
 /// Whether the client told of a lift of the same movement.
@@ -61,7 +62,8 @@ fn has_neighbour(e: &Exercise, c: &Client<'_>) -> bool {
 
 /// Whether something told shows a bar squat or a pull from the floor.
 fn has_shown_a_bar(c: &Client<'_>) -> bool {
-    c.shown().any(|t| t.load == LoadKind::Bar && matches!(t.pattern, Pattern::Squat | Pattern::Hinge))
+    let strength = c.brief.goal == Goal::Strength && !c.first_weeks();
+    strength || c.shown().any(|t| t.load == LoadKind::Bar && matches!(t.pattern, Pattern::Squat | Pattern::Hinge))
 }
 
 fn is_body(e: &Exercise) -> bool {
@@ -81,7 +83,7 @@ fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
     }
     let scheme = c.scheme(e);
     let chance = c.capability.chance(e, scheme.reps[0], scheme.rir.min(3));
-    let least = if is_body(e) && !e.easier.is_empty() { EVEN_CHANCE } else { LEAST_CHANCE };
+    let least = if is_body(e) && !e.easier.is_empty() && !bare { EVEN_CHANCE } else { LEAST_CHANCE };
     chance.is_none_or(|chance| chance.get() >= least)
 }
 

@@ -46,6 +46,9 @@ impl<'a> Client<'a> {
         let shown: Vec<&Exercise> = told.iter().filter_map(|id| catalogue.get(id)).collect();
         let mut mains: Vec<&Exercise> =
             shown.iter().copied().filter(|e| is_main(e, brief)).collect();
+        if mains.is_empty() && brief.goal == Goal::Strength && brief.training_age != TrainingAge::FirstWeeks {
+            mains = super::main_lifts::usual(catalogue).filter(|e| care.bar(e).is_none()).collect();
+        }
         mains.sort_by_key(|e| (super::main_lifts::turn(e), e.id.clone()));
         Self {
             brief,
@@ -142,6 +145,11 @@ impl<'a> Client<'a> {
     pub fn has_bars(&self) -> bool {
         matches!(self.brief.equipment.place, Place::FullGym | Place::Garage)
             && (self.stations.contains(&Station::StraightBar) || self.stations.contains(&Station::Rack))
+    }
+
+    /// Whether a leg press stands there.
+    pub fn has_machines(&self) -> bool {
+        self.brief.equipment.place == Place::FullGym && self.stations.contains(&Station::LegPressMachine)
     }
 
     /// Whether an exercise is loaded with what the client holds or is, not with a bar or a machine.

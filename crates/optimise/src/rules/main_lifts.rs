@@ -3,7 +3,7 @@
 
 use super::{Client, Count, Rule, Unit};
 use crate::modes::Mode;
-use setwright_model::BlockKind;
+use setwright_model::{BlockKind, Catalogue};
 use setwright_model::exercise::Exercise;
 use setwright_model::pattern::Side;
 
@@ -47,6 +47,11 @@ impl Rule for MainLifts {
         };
         (0..c.mains.len().min(MOST)).map(own).collect()
     }
+}
+
+/// What a strength client trains who has told of none: to be found by feel (common practice, no source (T)).
+pub fn usual(catalogue: &Catalogue) -> impl Iterator<Item = &Exercise> {
+    ["back_squat", "bench_press", "deadlift"].into_iter().filter_map(|id| catalogue.get(&id.into()))
 }
 
 /// Squats first, then presses, then what comes from the floor.

@@ -93,8 +93,11 @@ fn by_load(e: &Exercise, c: &Client<'_>) -> f64 {
     let strength = c.brief.goal == Goal::Strength;
     let whole = if e.pattern == Pattern::WholeBody { 0.45 } else { 1.0 };
     let carried = if e.pattern == Pattern::Carry && c.brief.goal != Goal::General { 0.85 } else { 1.0 };
+    let legs = matches!(e.pattern, Pattern::Squat | Pattern::Lunge);
     let load = match e.load {
         LoadKind::Band if trained || strength => 0.75,
+        // What cannot be made heavier gives way to what can, where that stands there.
+        LoadKind::Body if c.has_machines() && legs => 0.6,
         LoadKind::Body if c.is_older() => 1.0,
         LoadKind::Body if c.brief.training_age != TrainingAge::FirstWeeks && is_easy(e) => 0.4,
         LoadKind::Body | LoadKind::BodyPlus if trained && e.pattern == Pattern::Lunge => 0.7,

@@ -35,8 +35,11 @@ impl Rule for SameMuscle {
     }
 
     fn price(&self, e: &Exercise, mode: Mode, c: &Client<'_>) -> f64 {
-        let top = c.priority(e) == Some(Priority::Top);
-        if mode.kind == BlockKind::SameMuscle && !mode.second && top { -BRINGS } else { 0.0 }
+        // Paid to the second, whose sets are worth less there: so nothing is paid for half of such a block.
+        let for_top = e.contributions().any(|(m, part)| {
+            part >= COMPETING_CONTRIBUTION && c.priority_of(m) == Some(Priority::Top)
+        });
+        if mode.kind == BlockKind::SameMuscle && mode.second && for_top { -BRINGS } else { 0.0 }
     }
 }
 

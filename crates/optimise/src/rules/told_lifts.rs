@@ -6,7 +6,7 @@ use setwright_model::exercise::Exercise;
 
 /// What a told lift brings by being there, in points, and by coming back once (judgement: more than any other choice
 /// for the same muscles brings, less than a muscle).
-const THERE: f64 = 0.6;
+const THERE: f64 = 0.9;
 const AGAIN: f64 = 0.15;
 /// Share of it for single-joint lifts (judgement).
 const SMALL: f64 = 0.5;
