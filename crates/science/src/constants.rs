@@ -86,8 +86,14 @@ constants! {
         "the next block works other muscles"; JUDGEMENT;
     "COLD_START_S" = clock::COLD_START_S, "seconds"; "brisk movement for a cold client or room";
         "until just sweating"; TRADE;
-    "HEAVY_REPS_MAX" = warmup::HEAVY_REPS_MAX, "repetitions"; "sets of at most so many get an easy set on a warm muscle";
-        "heavy sets want one rehearsal"; JUDGEMENT;
+    "HEAVY_REPS_MAX" = warmup::HEAVY_REPS_MAX, "repetitions"; "sets of at most so many get the ramp for heavy sets, or an easy set on a warm muscle";
+        "heavy sets want a rehearsal and not a dozen repetitions"; JUDGEMENT;
+    "STRONG_KG" = ramp::STRONG_KG, "kilograms"; "work load from which a ramp starts lighter and has fewer repetitions";
+        "the steps are themselves heavy"; JUDGEMENT;
+    "TOY_KG" = ramp::TOY_KG, "kilograms"; "work load up to which one easy set is warm-up enough";
+        "nobody ramps up to a light dumbbell"; JUDGEMENT;
+    "LOADED_KG" = ramp::LOADED_KG, "kilograms"; "work load from which a step without a load stands where nothing lighter can be made";
+        "the first lift wants one rehearsal"; JUDGEMENT;
     "STEP_SHARE_MAX" = ramp::STEP_SHARE_MAX, "share"; "heaviest warm-up step against the work load";
         "a step must not be a work set"; TRADE;
     "REPS_MAX" = curve::REPS_MAX, "repetitions"; "most repetitions the load-rep curve promises";

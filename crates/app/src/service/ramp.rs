@@ -90,7 +90,7 @@ pub fn ramp(request: &Request<'_>) -> Result<RampView, Problem> {
     let steps = ramp::ramp(exercise, role, reps, request.rir, Some(load), &loadable, curve, false);
     if steps.is_empty() && role == Role::Follower {
         notes.push("What was done before has warmed this movement: no step is needed.".to_owned());
-    } else if steps.is_empty() {
+    } else if steps.iter().all(|s| s.load_kg.is_none()) {
         notes.push("Nothing lighter can be loaded: do a few reps with an easier neighbour.".to_owned());
     }
     let loads: Vec<(u32, Kilograms)> =
@@ -143,6 +143,7 @@ const fn role_word(role: Role) -> &'static str {
     match role {
         Role::SessionLead => "session_lead",
         Role::FamilyLead => "family_lead",
+        Role::Opener => "opener",
         Role::Follower => "follower",
     }
 }
