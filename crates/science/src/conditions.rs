@@ -15,6 +15,7 @@ mod tests;
 pub use guide::{Limits, What};
 pub use kind::{Kind, is_supported};
 
+use crate::screening::Question;
 use guide::Guide;
 use setwright_model::brief::{Brief, Condition, Hurts, TestKind, Tick, TrainingAge};
 use setwright_model::exercise::Ask;
@@ -236,7 +237,7 @@ pub fn told(brief: &Brief, id: &ExerciseId) -> bool {
 
 /// Whether something can be done: ticked, or tried at least once; nothing when nobody tried.
 pub fn can(brief: &Brief, tick: Tick) -> Option<bool> {
-    let tried = brief.tests.iter().filter(|test| of_test(test.what) == Some(tick));
+    let tried = brief.tests.iter().filter(|test| tick_of(test.what) == Some(tick));
     let most = tried.map(|test| test.count).max();
     if brief.can.contains(&tick) || most.is_some_and(|count| count > 0) {
         Some(true)
@@ -247,7 +248,8 @@ pub fn can(brief: &Brief, tick: Tick) -> Option<bool> {
     }
 }
 
-const fn of_test(test: TestKind) -> Option<Tick> {
+/// What a test of this kind tells of.
+pub const fn tick_of(test: TestKind) -> Option<Tick> {
     match test {
         TestKind::PressUps => Some(Tick::FullPressUp),
         TestKind::PullUps => Some(Tick::PullUp),
@@ -281,6 +283,20 @@ pub fn told_and_out(brief: &Brief, catalogue: &Catalogue) -> Vec<(ExerciseId, Ba
     ids.into_iter().filter_map(|id| Some((id.clone(), care.bar(catalogue.get(id)?)?))).collect()
 }
 
+/// Answers before training that say no to what a condition of the brief says yes to. Nothing is corrected: who asks
+/// must ask again.
+pub fn contradicted(brief: &Brief) -> Vec<(Question, Condition)> {
+    let answers = &brief.screening;
+    let said_no = |condition: &Condition| match condition {
+        Condition::Heart | Condition::Diabetes if answers.known_disease == Some(false) => {
+            Some((Question::KnownDisease, *condition))
+        }
+        Condition::Pregnancy if answers.other == Some(false) => Some((Question::Other, *condition)),
+        _ => None,
+    };
+    brief.conditions.iter().filter_map(said_no).collect()
+}
+
 /// Sentences for the coach and the client, the clinician's word first. Empty for somebody with nothing to mind.
 pub fn cautions(brief: &Brief) -> Vec<String> {
     let mut out = Vec::new();
@@ -288,6 +304,12 @@ pub fn cautions(brief: &Brief) -> Vec<String> {
         out.push(FIRST_WORD.to_owned());
         if brief.screening.cleared != Some(true) {
             out.push(NOT_CLEARED.to_owned());
+        }
+        for (question, condition) in contradicted(brief) {
+            let (name, id) = (condition.name(), question.id());
+            out.push(format!(
+                "The brief names {name}, and the answer to \"{id}\" is no: ask again before training."
+            ));
         }
     }
     if !brief.hurts.is_empty() {

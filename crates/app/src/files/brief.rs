@@ -3,7 +3,7 @@
 use super::doc::Doc;
 use super::problem::{Problem, Problems};
 use super::read::Source;
-use super::{brief_rules, names};
+use super::{brief_rules, names, person_rules};
 use setwright_model::brief::Brief;
 use setwright_model::{Catalogue, ExerciseId};
 
@@ -13,6 +13,7 @@ pub fn parse(source: &Source, catalogue: &Catalogue) -> Result<Brief, Problems> 
     let mut brief: Brief = doc.into_type().map_err(|p| vec![hint_at_other_kind(p, &doc)])?;
     let mut problems = resolve_names(&mut brief, catalogue, &doc);
     problems.extend(brief_rules::check(&brief, catalogue, &doc));
+    problems.extend(person_rules::check(&brief, &doc));
     problems.sort_by(|a, b| a.place.cmp(&b.place));
     if problems.is_empty() { Ok(brief) } else { Err(problems) }
 }
@@ -28,16 +29,25 @@ fn hint_at_other_kind(problem: Problem, doc: &Doc<'_>) -> Problem {
 }
 
 /// Parts of a brief in the order in which they are read.
-const ORDER: [&str; 13] = [
+const ORDER: [&str; 22] = [
     "name",
     "about",
     "goal",
     "training_age",
+    "conditions",
+    "hurts",
+    "can",
+    "cannot",
+    "alone",
+    "gym",
     "time",
+    "present",
+    "sport",
     "body",
     "equipment",
     "muscles",
     "lift",
+    "test",
     "lock",
     "exclude",
     "screening",
@@ -50,7 +60,8 @@ pub fn write(brief: &Brief) -> String {
     all.retain(|key, value| !is_usual(key, value));
     let parts = ORDER.iter().filter_map(|key| {
         let value = all.remove(*key)?;
-        let is_plain = !value.is_table() && !value.is_array();
+        let is_plain =
+            !value.is_table() && !value.as_array().is_some_and(|list| list.iter().any(toml::Value::is_table));
         let text = toml::to_string(&toml::Table::from_iter([((*key).to_owned(), value)])).ok()?;
         Some(if is_plain { text } else { format!("\n{text}") })
     });
@@ -73,7 +84,7 @@ fn is_usual(key: &str, value: &mut toml::Value) -> bool {
         }
         toml::Value::String(text) => text.is_empty(),
         toml::Value::Boolean(yes) => {
-            (*yes && key == "alternate") || (!*yes && (key == "busy" || key == "cold"))
+            (*yes && key == "alternate") || (!*yes && matches!(key, "busy" | "cold" | "early"))
         }
         _ => false,
     }
@@ -95,6 +106,9 @@ fn resolve_names(brief: &mut Brief, catalogue: &Catalogue, doc: &Doc<'_>) -> Pro
         if let Some(with) = &mut lock.with {
             resolve(with, &["lock".into(), i.into(), "with".into()]);
         }
+    }
+    for (i, id) in brief.present.exercises.iter_mut().enumerate() {
+        resolve(id, &["present".into(), "exercises".into(), i.into()]);
     }
     for (i, id) in brief.exclude.exercises.iter_mut().enumerate() {
         resolve(id, &["exclude".into(), "exercises".into(), i.into()]);

@@ -13,6 +13,7 @@ pub mod lines;
 pub mod logbook;
 pub mod names;
 pub mod near;
+mod person_rules;
 pub mod problem;
 pub mod programme;
 pub mod read;

@@ -237,6 +237,8 @@ codes! {
         "A document that cannot be read by everyone is not handed out; the writer checks each one.";
     NO_SUCH_ZONE = "SW091", "no such time zone",
         "An hour without its zone is another hour after the clocks have changed.";
+    BRIEF_CONTRADICTS = "SW092", "brief contradicts itself",
+        "Of two things that cannot both be true of a client, the tool must not choose the one that is easier on it.";
 }
 
 #[cfg(test)]
