@@ -2,8 +2,7 @@
 //! the collector of findings. It judges nothing.
 
 use crate::sane;
-use setwright_model::brief::{Body, Brief, Equipment, Exclude, Goal, Lock, MinutesPerSession, Priority};
-use setwright_model::brief::{Screening, Style, Time, TrainingAge};
+use setwright_model::brief::{Brief, Goal, Lock, Priority, Time, TrainingAge};
 use setwright_model::limits::SETS_AUDIT_MAX;
 use setwright_model::station::Station;
 use setwright_model::{
@@ -235,29 +234,7 @@ fn looser(a: Rules, b: Rules) -> Rules {
 }
 
 fn stand_in(training_age: TrainingAge) -> Brief {
-    Brief {
-        name: String::new(),
-        about: String::new(),
-        goal: Goal::General,
-        training_age,
-        time: Time {
-            cycle_days: 7,
-            sessions: 1,
-            minutes: MinutesPerSession::Same(Minutes(60.0)),
-            days: Vec::new(),
-            possible_days: Vec::new(),
-            busy: false,
-            cold: false,
-        },
-        body: Body::default(),
-        equipment: Equipment::default(),
-        muscles: BTreeMap::new(),
-        lifts: Vec::new(),
-        locks: Vec::new(),
-        exclude: Exclude::default(),
-        screening: Screening::default(),
-        style: Style::default(),
-    }
+    Brief::new("", Goal::General, training_age, Time::weekly(1, Minutes(60.0)))
 }
 
 /// What a finding is about. Sessions by rank, blocks and lanes from 0.

@@ -130,11 +130,21 @@ pub enum Ask {
     SpineLoad,
     /// Arms far behind the line of the body, or shoulders rotated out under load.
     ShoulderExtreme,
+    /// The trunk bent or rounded against resistance: crunches, sit-ups, side bends, good mornings.
+    SpineBend,
+    /// The trunk turned against resistance.
+    Twist,
+    /// Hands or elbows worked at or above the height of the shoulder; whatever is overhead is this too.
+    AboveShoulder,
+    /// Heavy bracing, or a long hold, in which the breath is easily held.
+    BreathHold,
+    /// Getting down to the floor and up again.
+    Floor,
 }
 
 impl Ask {
     /// All asks.
-    pub const ALL: [Ask; 12] = [
+    pub const ALL: [Ask; 17] = [
         Ask::Overhead,
         Ask::DeepKnee,
         Ask::Hinge,
@@ -147,6 +157,11 @@ impl Ask {
         Ask::Balance,
         Ask::SpineLoad,
         Ask::ShoulderExtreme,
+        Ask::SpineBend,
+        Ask::Twist,
+        Ask::AboveShoulder,
+        Ask::BreathHold,
+        Ask::Floor,
     ];
     /// The identifier used in files.
     pub const fn id(self) -> &'static str {
@@ -163,6 +178,11 @@ impl Ask {
             Ask::Balance => "balance",
             Ask::SpineLoad => "spine_load",
             Ask::ShoulderExtreme => "shoulder_extreme",
+            Ask::SpineBend => "spine_bend",
+            Ask::Twist => "twist",
+            Ask::AboveShoulder => "above_shoulder",
+            Ask::BreathHold => "breath_hold",
+            Ask::Floor => "floor",
         }
     }
 }
@@ -237,7 +257,7 @@ pub struct Exercise {
     /// How readily a coach reaches for it.
     #[serde(default)]
     pub standing: Standing,
-    /// What it asks of the joints.
+    /// What it asks of the joints and the client.
     #[serde(default)]
     pub asks: Vec<Ask>,
     /// Neighbours that are easier.

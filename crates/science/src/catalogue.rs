@@ -5,6 +5,8 @@
 
 #[cfg(test)]
 mod anatomy;
+#[cfg(test)]
+mod asks;
 mod lint;
 #[cfg(test)]
 mod standing;

@@ -2,7 +2,9 @@
 //!
 //! It holds no number of its own: every value is the constant it names. The planner and the check never look here.
 
-use crate::{acute, clock, curve, progress, ramp, recovery, roadmap, rules, screening, strength, warmup};
+use crate::{
+    acute, capability, clock, curve, progress, ramp, recovery, roadmap, rules, screening, strength, warmup,
+};
 use setwright_model::Muscle;
 
 /// A named constant.
@@ -93,6 +95,12 @@ constants! {
         "people differ much at a given share"; "judgement; Nuzzo 2024, Sports Med 54:303 (A) for the spread";
     "PERSON_MOST" = curve::PERSON.1, "factor"; "largest person factor of the load-rep curve";
         "people differ much at a given share"; "judgement; Nuzzo 2024, Sports Med 54:303 (A) for the spread";
+    "CHANCE_USUAL" = capability::CHANCE_USUAL, "share"; "chance of its reps from which an exercise is given as a matter of course";
+        "three in ten who fail are too many"; JUDGEMENT;
+    "CHANCE_LEAST" = capability::CHANCE_LEAST, "share"; "chance of its lowest reps under which an exercise is not given";
+        "eight times in ten it would fail"; JUDGEMENT;
+    "LIGHT_REPS" = capability::LIGHT_REPS, "repetitions"; "repetitions above the scheme that the heaviest load leaves when it is too light";
+        "nothing near failure is left to ask for"; JUDGEMENT;
     "SHARP_REPS_MAX" = strength::SHARP_REPS_MAX, "repetitions"; "longest set that tells a 1RM well";
         "long sets tell endurance"; "Reynolds 2006, JSCR 20:584 (A): not over 10; two more by judgement";
     "REPS_ERROR" = strength::REPS_ERROR, "repetitions"; "repetitions by which a reported set may mislead";

@@ -6,8 +6,10 @@
 
 pub mod acute;
 pub mod amounts;
+pub mod capability;
 pub mod catalogue;
 pub mod clock;
+pub mod conditions;
 pub mod constants;
 pub mod curve;
 pub mod discs;

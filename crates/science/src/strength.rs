@@ -64,7 +64,7 @@ pub fn of_lift(lift: &Lift, exercise: &Exercise, body_mass: Option<Kilograms>) -
 }
 
 /// Spread of a 1RM told by a set of so many reps: the curve between some reps more and some fewer.
-fn spread(reps: Reps, curve: Curve) -> Share {
+pub(crate) fn spread(reps: Reps, curve: Curve) -> Share {
     let error = Reps(REPS_ERROR + REPS_ERROR_PER_REP * reps.get());
     let low = curve.share(reps + error).get();
     let high = curve.share((reps - error).max(Reps(1.0))).get();
@@ -157,7 +157,7 @@ mod tests {
     use super::*;
     use crate::testing::exercise;
     use proptest::prelude::*;
-    use setwright_model::brief::{Body, Goal, MinutesPerSession, Time, TrainingAge};
+    use setwright_model::brief::{Body, Goal, Time, TrainingAge};
     use setwright_model::exercise::Anchor;
     use setwright_model::{Minutes, Muscle};
 
@@ -168,28 +168,11 @@ mod tests {
             reps,
             rir,
         };
+        let time = Time::weekly(2, Minutes(60.0));
         Brief {
-            name: "a client".into(),
-            about: String::new(),
-            goal: Goal::General,
-            training_age: TrainingAge::Intermediate,
-            time: Time {
-                cycle_days: 7,
-                sessions: 2,
-                minutes: MinutesPerSession::Same(Minutes(60.0)),
-                days: Vec::new(),
-                possible_days: Vec::new(),
-                busy: false,
-                cold: false,
-            },
             body: Body { mass_kg: mass_kg.map(Kilograms), ..Body::default() },
-            equipment: setwright_model::brief::Equipment::default(),
-            muscles: BTreeMap::new(),
             lifts: lifts.iter().map(lift).collect(),
-            locks: Vec::new(),
-            exclude: setwright_model::brief::Exclude::default(),
-            screening: setwright_model::brief::Screening::default(),
-            style: setwright_model::brief::Style::default(),
+            ..Brief::new("a client", Goal::General, TrainingAge::Intermediate, time)
         }
     }
 

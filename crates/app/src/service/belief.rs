@@ -1,12 +1,9 @@
 //! What is believed of a client before there is a log: strength from the lifts of the brief, recovery from the
 //! population.
 
-use setwright_model::brief::{
-    Body, Brief, Equipment, Exclude, Goal, MinutesPerSession, Screening, Style, Time, TrainingAge,
-};
+use setwright_model::brief::{Brief, Goal, Time, TrainingAge};
 use setwright_model::{Belief, Catalogue, Minutes};
 use setwright_science::strength;
-use std::collections::BTreeMap;
 
 /// What is believed of the client of a brief.
 pub fn of(brief: &Brief, catalogue: &Catalogue) -> Belief {
@@ -19,27 +16,5 @@ pub fn of_anyone(catalogue: &Catalogue) -> Belief {
 }
 
 fn anyone() -> Brief {
-    Brief {
-        name: String::new(),
-        about: String::new(),
-        goal: Goal::General,
-        training_age: TrainingAge::Intermediate,
-        time: Time {
-            cycle_days: 7,
-            sessions: 3,
-            minutes: MinutesPerSession::Same(Minutes(60.0)),
-            days: Vec::new(),
-            possible_days: Vec::new(),
-            busy: false,
-            cold: false,
-        },
-        body: Body::default(),
-        equipment: Equipment::default(),
-        muscles: BTreeMap::new(),
-        lifts: Vec::new(),
-        locks: Vec::new(),
-        exclude: Exclude::default(),
-        screening: Screening::default(),
-        style: Style::default(),
-    }
+    Brief::new("", Goal::General, TrainingAge::Intermediate, Time::weekly(3, Minutes(60.0)))
 }

@@ -253,7 +253,12 @@ fn limits_leave_something_to_train() {
         (Ask::Grip, &[P::HorizontalRow, P::VerticalPull, P::Hinge, P::Carry, P::Shrug]),
         (Ask::Balance, &[P::Squat, P::LegPress, P::CalfRaise]),
         (Ask::SpineLoad, &[P::Squat, P::VerticalPress, P::LegPress, P::CalfRaise]),
-        (Ask::ShoulderExtreme, &[P::ChestFly, P::HorizontalPress, P::Pullover, P::Dip]),
+        (Ask::ShoulderExtreme, &[P::ChestFly, P::HorizontalPress, P::InclinePress, P::Pullover, P::Dip]),
+        (Ask::SpineBend, &[P::TrunkBrace, P::Hinge, P::BackExtension, P::Carry]),
+        (Ask::Twist, &[P::TrunkFlexion, P::TrunkBrace, P::SideBend]),
+        (Ask::AboveShoulder, &[P::HorizontalPress, P::HorizontalRow, P::RearFly, P::ElbowExtension]),
+        (Ask::BreathHold, &[P::Squat, P::LegPress, P::Hinge, P::TrunkBrace, P::HorizontalRow]),
+        (Ask::Floor, &[P::Squat, P::HorizontalPress, P::HipExtension, P::TrunkBrace, P::KneeFlexion]),
     ];
     assert_eq!(cases.len(), Ask::ALL.len());
     for (ask, patterns) in cases {
