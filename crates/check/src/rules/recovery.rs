@@ -2,7 +2,7 @@
 //! The cycle repeats for ever, so the last session is followed by the first.
 
 use crate::scene::{At, Findings, Item, Scene, Stage};
-use crate::wishes::weekly;
+use crate::rules::wishes::weekly;
 use crate::words::number;
 use setwright_model::{FractionalSets, Hours, Muscle, MuscleSummary, Severity};
 use setwright_science::dose;

@@ -9,7 +9,9 @@ const TOLERANCE_S: f64 = 1.0;
 /// The longest session may be this many times the shortest when their minutes are equal (judgement).
 const LIKE_SIZES: f64 = 1.6;
 /// A session that uses less than this share of its minutes is half empty (judgement).
-const HALF_EMPTY: f64 = 0.6;
+const HALF_EMPTY: f64 = 0.5;
+/// Over the cycle at least this share of the minutes is used (judgement: short sessions are well, when some are long).
+const USED: f64 = 0.6;
 
 pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     for stage in &scene.stages {
@@ -25,6 +27,22 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         }
     }
     unlike_sizes(scene, out);
+    unused(scene, out);
+}
+
+/// The cycle as a whole, where no session is half empty by itself.
+fn unused(scene: &Scene<'_>, out: &mut Findings) {
+    let share = |s: &crate::scene::Stage<'_>| {
+        scene.limit(s.rank).map(|l| s.timeline.minutes().get() / l.get().max(1.0))
+    };
+    let shares: Vec<f64> = scene.stages.iter().filter_map(share).collect();
+    let mean = shares.iter().sum::<f64>() / shares.len().max(1) as f64;
+    let said = shares.iter().any(|s| *s < HALF_EMPTY);
+    if !shares.is_empty() && mean < USED && !said && !scene.is_first_weeks() {
+        let cause = format!("{} % of the minutes are used over the cycle.", number((100.0 * mean).round()));
+        let hint = "Add sets where they are wanted, or plan fewer minutes and say so.";
+        out.add(At::Programme, Severity::Warning, "SW137", cause, hint);
+    }
 }
 
 fn too_long(at: At, minutes: f64, limit: f64, over_s: f64, out: &mut Findings) {
@@ -99,6 +117,9 @@ mod tests {
 
     #[test]
     fn a_session_that_uses_little_of_its_minutes_is_half_empty() {
+        assert_eq!(case(11.1).said("SW137"), WARNING, "half of it is used: the cycle as a whole");
+        let half = |m| case(m).report().findings.iter().any(|f| f.code == "SW137" && f.subject.contains("day"));
+        assert!(!half(10.9) && half(11.1));
         // 60 % of 9.16 minutes are 5.496, of 9.17 minutes 5.502.
         assert_eq!(case(9.16).said("SW137"), NONE);
         assert_eq!(case(9.17).said("SW137"), WARNING);
