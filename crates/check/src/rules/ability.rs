@@ -24,14 +24,16 @@ const fn at(stage: &Stage<'_>, item: &Item<'_>) -> At {
     At::Exercise(stage.rank, item.block, item.lane)
 }
 
-/// A staple that takes a little coaching is mended; what takes months of it is refused to the new.
+/// A staple that takes a little coaching is mended, and so is what a trained client can learn; what takes months of
+/// coaching is refused.
 fn skill(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
     let (exercise, most) = (item.exercise, scene.rules.skill);
     if exercise.skill <= most {
         return;
     }
     let plain = exercise.standing == Standing::Staple && !exercise.is_taxing() && exercise.skill == most + 1;
-    let mild = !scene.is_new() || plain || scene.told(&exercise.id);
+    let learned = !scene.is_new() && exercise.standing != Standing::Special;
+    let mild = learned || plain || scene.told(&exercise.id);
     let severity = if mild { Severity::Warning } else { Severity::Error };
     let severity = scene.unless_fixed(stage.rank, &exercise.id, severity);
     let cause = format!("It takes skill {} and this client has {most}.", exercise.skill);
@@ -104,6 +106,7 @@ mod tests {
         assert_eq!(said(2, Standing::Usual, Beginner), NONE);
         assert_eq!(said(3, Standing::Usual, Beginner), ERROR);
         assert_eq!(said(3, Standing::Usual, Intermediate), WARNING, "a trained client can learn it");
+        assert_eq!(said(3, Standing::Special, Intermediate), ERROR);
         assert_eq!(said(3, Standing::Usual, Advanced), NONE);
         assert_eq!(said(2, Standing::Staple, FirstWeeks), WARNING, "a staple is taught");
         assert_eq!(said(2, Standing::Usual, FirstWeeks), ERROR);

@@ -9,6 +9,9 @@ use setwright_model::{Exercise, Pattern, Severity};
 use setwright_science::rules::VARIANTS_FOR_PRIORITY;
 use std::collections::{BTreeMap, BTreeSet};
 
+/// Sets of a strength client's main lift (common practice, no source (T): five or six sets of few reps).
+const MAIN_SETS: u32 = 6;
+
 pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     for stage in &scene.stages {
         unknown(scene, stage, out);
@@ -74,6 +77,7 @@ pub(crate) fn swap_hint(scene: &Scene<'_>, exercise: &Exercise) -> String {
 
 fn sets(scene: &Scene<'_>, stage: &Stage<'_>, at: At, item: &Item<'_>, out: &mut Findings) {
     let (least, most) = scene.rules.sets;
+    let most = if scene.is_main(item.exercise) { most.max(MAIN_SETS) } else { most };
     let have = item.prescription.sets;
     if have == 0 || (least..=most).contains(&have) {
         return;

@@ -123,8 +123,11 @@ fn trains_legs(stage: &Stage<'_>) -> bool {
         return ["whole body", "lower", "legs"].contains(&name.as_str());
     }
     let has = |side: Side| stage.items.iter().any(|i| i.exercise.pattern.side() == side);
-    let legs = stage.items.iter().filter(|i| i.exercise.pattern.region() == Region::Lower).count();
-    legs > 0 && ((has(Side::Push) && has(Side::Pull)) || 2 * legs >= stage.items.len())
+    let lower = |i: &&Item<'_>| i.exercise.pattern.region() == Region::Lower;
+    let legs = stage.items.iter().filter(lower).count();
+    let whole = has(Side::Push) && has(Side::Pull);
+    let compound = stage.items.iter().filter(lower).any(|i| i.exercise.pattern.is_compound());
+    (whole && compound) || (legs > 0 && 2 * legs >= stage.items.len())
 }
 
 #[cfg(test)]

@@ -20,6 +20,9 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
 /// Rest in seconds from which main lifts may follow each other (common practice, no source (T): three minutes).
 const MAIN_REST_S: f64 = 180.0;
 
+/// Points above a budget that nobody asks about (judgement: one in ten).
+const BUDGET_ROUNDING: f64 = 1.1;
+
 /// A strength client's main lift with long rests.
 fn is_rested_main(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>) -> bool {
     scene.is_main(item.exercise) && stage.rest_s(item) >= MAIN_REST_S
@@ -95,7 +98,8 @@ fn budgets(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
         ("whole body", sum(|i| i.exercise.systemic), scene.rules.systemic),
         ("spine", sum(|i| i.exercise.spinal), scene.rules.spinal),
     ];
-    for (part, have, most) in parts.into_iter().filter(|(_, have, most)| have > most) {
+    let over = |have: u32, most: u32| f64::from(have) > f64::from(most) * BUDGET_ROUNDING;
+    for (part, have, most) in parts.into_iter().filter(|(_, have, most)| over(*have, *most)) {
         let cause = format!("The cost to the {part} (cost times sets) is {have}; {most} is the budget.");
         let hint = "Drop a set of the hardest lift, or swap it for an easier neighbour.";
         out.add(At::Session(stage.rank), Severity::Warning, "SW132", cause, hint).by(f64::from(have - most));
@@ -198,9 +202,11 @@ mod tests {
             Case::new([big, small]).day(1, blocks).said("SW132")
         };
         assert_eq!(cost(|e, c| e.systemic = c, 3, 12, 0), NONE);
-        assert_eq!(cost(|e, c| e.systemic = c, 3, 12, 1), WARNING);
+        assert_eq!(cost(|e, c| e.systemic = c, 3, 12, 3), NONE, "39 of 36 are rounding");
+        assert_eq!(cost(|e, c| e.systemic = c, 3, 13, 1), WARNING, "40 are not");
         assert_eq!(cost(|e, c| e.spinal = c, 3, 6, 0), NONE);
-        assert_eq!(cost(|e, c| e.spinal = c, 3, 6, 1), WARNING);
+        assert_eq!(cost(|e, c| e.spinal = c, 3, 6, 1), NONE);
+        assert_eq!(cost(|e, c| e.spinal = c, 3, 6, 2), WARNING);
     }
 
     #[test]
@@ -210,7 +216,7 @@ mod tests {
             let case = Case::new([big.clone()]).day(1, [straight(sets("big", n))]);
             case.report_alone().findings.iter().any(|f| f.code == "SW132")
         };
-        assert!(!fired(22), "44 is the budget of the most trained");
-        assert!(fired(23));
+        assert!(!fired(24), "44 is the budget of the most trained, and a tenth is rounding");
+        assert!(fired(25));
     }
 }

@@ -24,7 +24,7 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
 }
 
 /// Why two exercises cannot share a block, if they cannot. In busy hours it is refused, for somebody else will have
-/// taken the other place; in a quiet room it is a walk, and two places that others wait for are mended.
+/// taken the other place; in a quiet room it is a walk, which the clock counts, and is noted.
 fn clash(a: &Exercise, b: &Exercise, busy: bool) -> Option<(Severity, String)> {
     let (of_a, of_b) = (set(a), set(b));
     if of_a == of_b {
@@ -37,7 +37,7 @@ fn clash(a: &Exercise, b: &Exercise, busy: bool) -> Option<(Severity, String)> {
     }
     let big: Vec<String> = both.iter().filter(|s| s.is_big()).map(|s| s.name().to_owned()).collect();
     if big.len() > 1 {
-        return Some((Severity::Warning, format!("The {} are both in demand; hold one.", list(&big))));
+        return Some((Severity::Note, format!("The {} are both in demand; hold one.", list(&big))));
     }
     let areas: BTreeSet<Area> = both.iter().map(|s| s.area()).filter(|a| *a != Area::Anywhere).collect();
     let apart = || format!("{} and {} are in different parts of the room.", a.name, b.name);
@@ -66,10 +66,10 @@ mod tests {
     }
 
     #[test]
-    fn two_stations_in_demand_are_mended_and_refused_in_busy_hours() {
+    fn two_stations_in_demand_are_noted_and_refused_in_busy_hours() {
         use Station::{BenchPressStation, Platform};
         assert_eq!(at(&[Rack], &[PullUpBar]).said("SW124"), NONE);
-        assert_eq!(at(&[BenchPressStation], &[Platform]).said("SW124"), WARNING);
+        assert_eq!(at(&[BenchPressStation], &[Platform]).said("SW124"), NOTE);
         let busy = at(&[BenchPressStation], &[Platform]).brief(|b| b.time.busy = true);
         assert_eq!(busy.said("SW124"), ERROR);
         assert_eq!(at(&[Rack], &[Rack, Bench]).said("SW124"), NONE, "the same rack is one rack");

@@ -83,7 +83,7 @@ fn missing(scene: &Scene<'_>, at: At, item: &Item<'_>, role: Role, out: &mut Fin
 }
 
 /// Whether no exercise of the programme has a warm-up: then the sheet is silent about it, and nothing was forgotten.
-fn mentions_none(scene: &Scene<'_>) -> bool {
+pub(crate) fn mentions_none(scene: &Scene<'_>) -> bool {
     scene.items().all(|(_, i)| i.prescription.ramp.is_empty())
 }
 
