@@ -2,6 +2,7 @@
 //!
 //! It holds no number of its own: every value is the constant it names. The planner and the check never look here.
 
+use crate::strength::judge;
 use crate::{
     acute, capability, clock, curve, progress, ramp, recovery, roadmap, rules, screening, strength, warmup,
 };
@@ -109,10 +110,26 @@ constants! {
         "people misjudge long sets more"; HALPERIN;
     "DAY_SD" = strength::DAY_SD, "share"; "spread of a 1RM from day to day";
         "no two days are alike"; JUDGEMENT;
-    "ANCHOR_SD" = strength::ANCHOR_SD, "share"; "spread that judging one lift from another adds";
-        "the shares are common practice"; JUDGEMENT;
-    "ANCHORS_MAX" = strength::ANCHORS_MAX as f64, "steps"; "most steps from a lift that was done to one judged from it";
-        "each step adds doubt"; JUDGEMENT;
+    "FIRST_LOAD_SDS" = strength::FIRST_LOAD_SDS, "spreads"; "spreads under the middle at which a judged first load stands";
+        "nine in ten can lift more"; "exact by definition of the lower tenth";
+    "FIRST_LOAD_LEAST_SDS" = strength::FIRST_LOAD_LEAST_SDS, "spreads"; "spreads under the middle that a judged first load keeps when it is rounded up";
+        "wide steps of loads would halve it"; JUDGEMENT;
+    "JUDGED_SD_MAX" = strength::JUDGED_SD_MAX, "logarithm"; "spread beyond which a load is left to be found by feel";
+        "a guess that may be off by a third is none"; JUDGEMENT;
+    "FEWER_REPS_LEAST" = strength::FEWER_REPS_LEAST, "repetitions"; "fewest repetitions of a set with the lightest load there is";
+        "two or three with a first bell are a test, not a set"; JUDGEMENT;
+    "ANGLE_SD" = judge::ANGLE_SD, "logarithm"; "spread of what a lift tells of another angle with the same tool";
+        "the nearest neighbours"; JUDGEMENT;
+    "TOOL_SD" = judge::TOOL_SD, "logarithm"; "spread of what a lift tells of the movement with another tool";
+        "balance and grip differ"; JUDGEMENT;
+    "MOVEMENT_SD" = judge::MOVEMENT_SD, "logarithm"; "spread of what a lift tells of another movement";
+        "build and habit differ"; JUDGEMENT;
+    "MACHINE_SD" = judge::MACHINE_SD, "logarithm"; "further spread where a machine is one of the two";
+        "levers and friction differ from maker to maker"; JUDGEMENT;
+    "SHARE_LOW_SDS" = judge::SHARE_LOW_SDS, "spreads"; "by how much the catalogue's shares are set low";
+        "the middle of people lies above them"; JUDGEMENT;
+    "ANCHORS_MAX" = judge::ANCHORS_MAX as f64, "steps"; "most anchors that are followed from an exercise";
+        "each adds doubt"; JUDGEMENT;
     "SLOW_SHARE_UPPER" = acute::CONSTANTS.slow_share_upper, "share"; "part of a set's loss that clears slowly, presses and pulls";
         "what is left after a minute or more of rest"; FIT;
     "SLOW_SHARE_LOWER" = acute::CONSTANTS.slow_share_lower, "share"; "part of a set's loss that clears slowly, leg and hip lifts";

@@ -5,6 +5,7 @@
 
 use super::norms::Family;
 use crate::catalogue::builtin;
+use crate::strength::judge::{ANCHORS_MAX, SHARE_LOW_SDS};
 use setwright_model::exercise::{LoadKind, Measure as Counted};
 use setwright_model::{Exercise, ExerciseId, Pattern};
 
@@ -42,8 +43,6 @@ const PER_SKILL: f64 = 0.1;
 const LOWERING: f64 = 1.3;
 /// From this many seconds a rep on, a pull of the body alone is only lowered (judgement).
 const LOWERING_S: f64 = 5.0;
-/// Most anchors that are followed (judgement).
-const ANCHORS_MAX: usize = 3;
 
 /// The measure of an exercise; none when nothing can be said.
 pub(crate) fn measure(exercise: &Exercise) -> Option<Measure> {
@@ -107,18 +106,21 @@ fn of_load(exercise: &Exercise) -> Option<Measure> {
     let (root, share) = root(exercise)?;
     let bare = |family, ratio, sd| Measure { family, ratio, body: 0.0, sd };
     let near = |hub: &str| if exercise.id.as_str() == hub { SAME } else { VARIANT };
-    let is_root = |pattern| if exercise.pattern == pattern { near(root.as_str()) } else { OTHER };
+    let of_root = |family, ratio: f64, pattern| {
+        let sd = if exercise.pattern == pattern { near(root.as_str()) } else { OTHER };
+        bare(family, ratio * libm::exp(SHARE_LOW_SDS * sd), sd)
+    };
     Some(match root.as_str() {
         "bench_press" => match exercise.pattern {
             Pattern::VerticalPull => bare(Family::Pulldown, share / PULL_OF_BENCH, near("lat_pulldown")),
             Pattern::HorizontalRow => bare(Family::Row, share / PULL_OF_BENCH, near("seated_cable_row")),
-            _ => bare(Family::Bench, share, is_root(Pattern::HorizontalPress)),
+            _ => of_root(Family::Bench, share, Pattern::HorizontalPress),
         },
         "back_squat" if exercise.pattern == Pattern::LegPress => {
             bare(Family::LegPress, share / LEG_PRESS_OF_SQUAT, near("seated_leg_press"))
         }
-        "back_squat" => bare(Family::Squat, share, is_root(Pattern::Squat)),
-        "deadlift" => bare(Family::Squat, share * PULL_OF_SQUAT, OTHER),
+        "back_squat" => of_root(Family::Squat, share, Pattern::Squat),
+        "deadlift" => Measure { sd: OTHER, ..of_root(Family::Squat, share * PULL_OF_SQUAT, Pattern::Hinge) },
         _ => return None,
     })
 }
