@@ -16,7 +16,7 @@ pub use guide::{Limits, What};
 pub use kind::{Kind, is_supported};
 
 use guide::Guide;
-use setwright_model::brief::{Brief, Condition, Hurts, Tick, TrainingAge};
+use setwright_model::brief::{Brief, Condition, Hurts, TestKind, Tick, TrainingAge};
 use setwright_model::exercise::Ask;
 use setwright_model::{Catalogue, Exercise, ExerciseId, Pattern};
 use std::collections::BTreeSet;
@@ -234,6 +234,28 @@ pub fn told(brief: &Brief, id: &ExerciseId) -> bool {
     brief.lifts.iter().any(|lift| &lift.exercise == id) || brief.present.exercises.contains(id)
 }
 
+/// Whether something can be done: ticked, or tried at least once; nothing when nobody tried.
+pub fn can(brief: &Brief, tick: Tick) -> Option<bool> {
+    let tried = brief.tests.iter().filter(|test| of_test(test.what) == Some(tick));
+    let most = tried.map(|test| test.count).max();
+    if brief.can.contains(&tick) || most.is_some_and(|count| count > 0) {
+        Some(true)
+    } else if brief.cannot.contains(&tick) || most == Some(0) {
+        Some(false)
+    } else {
+        None
+    }
+}
+
+const fn of_test(test: TestKind) -> Option<Tick> {
+    match test {
+        TestKind::PressUps => Some(Tick::FullPressUp),
+        TestKind::PullUps => Some(Tick::PullUp),
+        TestKind::ChairRises => Some(Tick::ChairWithoutHands),
+        TestKind::KneePressUps | TestKind::Plank => None,
+    }
+}
+
 /// Everything that must not be asked of the client in an exercise that was not told: by the brief, conditions, pain,
 /// age, and what cannot be done.
 pub fn asks_out(brief: &Brief) -> BTreeSet<Ask> {
@@ -298,7 +320,7 @@ fn capital(text: &str) -> String {
 fn guides(brief: &Brief) -> Vec<(Cause, &'static Guide)> {
     let named = brief.conditions.iter().map(|c| Cause::Condition(*c));
     let pain = brief.hurts.iter().map(|h| Cause::Hurts(*h));
-    let cannot = brief.cannot.iter().map(|t| Cause::Cannot(*t));
+    let cannot = Tick::ALL.iter().filter(|t| can(brief, **t) == Some(false)).map(|t| Cause::Cannot(*t));
     let causes = named.chain(pain).chain(cannot).chain(of_life(brief));
     let mut out: Vec<(Cause, &'static Guide)> = causes.filter_map(|c| Some((c, c.guide()?))).collect();
     out.extend(of_age(brief).into_iter().map(|guide| (Cause::Older, guide)));
@@ -330,11 +352,12 @@ fn of_age(brief: &Brief) -> Vec<&'static Guide> {
     if !is_older(brief) {
         return Vec::new();
     }
-    let can = |tick| brief.can.contains(&tick);
+    let can = |tick| can(brief, tick) == Some(true);
     let begins = matches!(brief.training_age, TrainingAge::FirstWeeks | TrainingAge::Beginner);
     let new = begins || is_returning(brief);
     let rules = [
         (new, &life::OLDER_AND_NEW),
+        (is_returning(brief), &life::OLDER_AND_BACK),
         (new && !can(Tick::ChairWithoutHands), &life::OLDER_FROM_A_CHAIR),
         (!can(Tick::FloorAndUp), &life::OLDER_OFF_THE_FLOOR),
         (!can(Tick::Hang) && !can(Tick::PullUp), &life::OLDER_NOT_HANGING),

@@ -22,6 +22,7 @@ pub mod loads;
 pub mod names;
 mod plausible;
 pub mod prescribe;
+pub mod present;
 pub mod progress;
 pub mod ramp;
 pub mod recovery;

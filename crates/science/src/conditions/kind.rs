@@ -33,12 +33,14 @@ pub enum Kind {
     HeavyOverhead,
     /// A press whose first muscle is the front of the shoulder.
     FrontShoulderPress,
-    /// Free weights over somebody who lies on the back.
+    /// Free weights held over somebody who lies on the back.
     FreeWeightLying,
     /// A load that cannot be put down without help when it is too much: a bar over the chest or on the back.
     PinnedUnderBar,
     /// Bent forward, nothing to lean on.
     BentOver,
+    /// A free weight lifted by bending at the hips.
+    FreeHinge,
     /// The head below the hips.
     HeadLow,
     /// The platform of a machine that takes weight off, which has to be climbed.
@@ -66,9 +68,10 @@ impl Kind {
                     && e.pattern.side() == setwright_model::pattern::Side::Push
                     && e.prime() == Some(Muscle::FrontDelts)
             }
-            Self::FreeWeightLying => asks(Ask::LyingSupine) && is_free_weight(e),
+            Self::FreeWeightLying => is_held_lying(e),
             Self::PinnedUnderBar => is_pinned(e),
             Self::BentOver => is_bent_over(e),
+            Self::FreeHinge => e.pattern == Pattern::Hinge && is_free_weight(e),
             Self::HeadLow => is_head_low(e),
             Self::Platform => at(Station::AssistedPullUpMachine),
             Self::OnOwnFeet => is_on_own_feet(e),
@@ -90,6 +93,7 @@ impl Kind {
             Self::FreeWeightLying => "holds free weights over somebody who lies down",
             Self::PinnedUnderBar => "can pin somebody under a bar",
             Self::BentOver => "bends forward with nothing to lean on",
+            Self::FreeHinge => "lifts a free weight by bending at the hips",
             Self::HeadLow => "brings the head below the hips",
             Self::Platform => "means climbing a platform that moves",
             Self::OnOwnFeet => "takes the whole weight on bent legs",
@@ -100,17 +104,16 @@ impl Kind {
 /// Seated, in a machine with a fixed path, or with the chest or the arms on a pad: what a new, older or returning
 /// client does first (common practice, no source (T)).
 pub fn is_supported(e: &Exercise) -> bool {
-    let unsteady =
-        [Ask::Balance, Ask::WristSupport, Ask::Floor, Ask::Hinge, Ask::SpineLoad, Ask::LyingSupine]
-            .iter()
-            .any(|ask| e.asks.contains(ask));
-    if unsteady || Kind::Platform.fits(e) || e.pattern == Pattern::Dip {
+    let unsteady = [Ask::Balance, Ask::WristSupport, Ask::Floor, Ask::Hinge, Ask::SpineLoad];
+    let asks = unsteady.iter().any(|ask| e.asks.contains(ask));
+    if asks || Kind::Platform.fits(e) || e.pattern == Pattern::Dip {
         return false;
     }
-    let on = |s: &Station| matches!(s, Station::PulldownSeat | Station::RowSeat) || is_machine(*s);
+    let seat = |s: &Station| matches!(s, Station::PulldownSeat | Station::RowSeat) || is_machine(*s);
     let pad = |s: &Station| matches!(s, Station::Bench | Station::PreacherBench | Station::Chair);
-    e.stations.iter().any(on)
-        || (e.spinal == 0 && e.pattern.region() == Region::Upper && e.stations.iter().any(pad))
+    let light = e.spinal == 0 && e.pattern.region() == Region::Upper;
+    let free = is_held_lying(e) || is_pinned(e);
+    e.stations.iter().any(seat) || (light && !free && e.stations.iter().any(pad))
 }
 
 fn is_machine(station: Station) -> bool {
@@ -162,6 +165,10 @@ const fn is_free_weight(e: &Exercise) -> bool {
             | LoadKind::KettlebellPair
             | LoadKind::Single
     )
+}
+
+fn is_held_lying(e: &Exercise) -> bool {
+    e.pattern.region() == Region::Upper && e.asks.contains(&Ask::LyingSupine) && is_free_weight(e)
 }
 
 fn is_pinned(e: &Exercise) -> bool {

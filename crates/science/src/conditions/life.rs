@@ -21,6 +21,7 @@ pub(super) const OLDER: Guide = Guide {
         A(Ask::SpineBend),
         A(Ask::Twist),
         A(Ask::Impact),
+        A(Ask::ShoulderExtreme),
         K(Kind::BarOnSpine),
         K(Kind::Hold),
         K(Kind::HeavyOverhead),
@@ -56,6 +57,10 @@ pub(super) const OLDER_AND_NEW: Guide = Guide {
     ..Guide::NOTHING
 };
 
+/// 65 and more, and back after a stop: hips in machines or from the seat before a free weight is lifted from below.
+pub(super) const OLDER_AND_BACK: Guide =
+    Guide { untold: &[K(Kind::FreeHinge)], source: OLDER_SOURCE, ..Guide::NOTHING };
+
 /// 65 and more, new or back, and not known to get up from a chair without the hands: legs in machines, or from a chair.
 pub(super) const OLDER_FROM_A_CHAIR: Guide =
     Guide { untold: &[K(Kind::OnOwnFeet)], source: OLDER_SOURCE, ..Guide::NOTHING };
@@ -85,7 +90,7 @@ pub(super) const RETURNING: Guide = Guide {
         systemic_max: 2,
         skill_max: 2,
         rir_least: 3,
-        sets_factor: Share(0.75),
+        sets_factor: Share(0.8),
         carry_may_open: false,
         supported_first: true,
         ..Limits::FREE

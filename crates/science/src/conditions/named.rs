@@ -42,8 +42,9 @@ const BRITTLE_BONES: Guide = Guide {
     untold: &[
         A(Ask::Balance),
         A(Ask::Floor),
-        A(Ask::Hinge),
         A(Ask::BreathHold),
+        K(Kind::FreeHinge),
+        K(Kind::BentOver),
         K(Kind::BarOnSpine),
         K(Kind::Hang),
         P(Pattern::Dip),
@@ -144,6 +145,7 @@ const HIP_REPLACED: Guide = Guide {
         A(Ask::SpineBend),
         A(Ask::Floor),
         K(Kind::BentOver),
+        K(Kind::FreeHinge),
         P(Pattern::HipAdduction),
     ],
     limits: Limits { systemic_max: 2, rir_least: 2, supported_first: true, ..Limits::FREE },
