@@ -33,4 +33,3 @@ fn prescription(p: &Prescription) -> Prescription {
     p.ramp.iter_mut().for_each(|s| s.reps = s.reps.min(REPS_MAX));
     p
 }
-

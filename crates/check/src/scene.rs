@@ -10,8 +10,8 @@ use setwright_model::{
 };
 use setwright_model::{Muscle, Prescription, Programme, Session, Severity};
 use setwright_science::clock::{self, Timeline};
-use setwright_science::rules::Rules;
 use setwright_science::dose;
+use setwright_science::rules::Rules;
 use std::borrow::Cow;
 use std::rc::Rc;
 

@@ -2,8 +2,8 @@
 
 use super::edit::{Edit, Place};
 use crate::client::Client;
-use crate::scene::{Scene, rules_of};
 use crate::rules::warm_up as warm;
+use crate::scene::{Scene, rules_of};
 use crate::words::{count, kg};
 use setwright_model::brief::TrainingAge;
 use setwright_model::limits::SETS_AUDIT_MAX;

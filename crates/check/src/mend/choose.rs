@@ -14,8 +14,8 @@ const FEWER_SETS: &[&str] =
     &["SW101", "SW102", "SW103", "SW105", "SW108", "SW109", "SW115", "SW118", "SW132", "SW134", "SW136"];
 const MORE_SETS: &[&str] = &["SW104", "SW106", "SW115", "SW126", "SW134"];
 const OTHER_EXERCISE: &[&str] = &[
-    "SW111", "SW112", "SW113", "SW116", "SW117", "SW120", "SW121", "SW122", "SW124", "SW129", "SW171", "SW172",
-    "SW173",
+    "SW111", "SW112", "SW113", "SW116", "SW117", "SW120", "SW121", "SW122", "SW124", "SW129", "SW171",
+    "SW172", "SW173",
 ];
 const LIGHTER_SPINE: &[&str] = &["SW130", "SW131", "SW132"];
 const OUT: &[&str] = &["SW110", "SW114", "SW123", "SW133", "SW135", "SW180", "SW181"];

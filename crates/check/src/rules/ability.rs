@@ -43,7 +43,8 @@ fn skill(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findin
 fn out_of_reach(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
     let p = item.prescription;
     let (reps, rir) = (p.reps[0].min(REPS_MAX), p.rir.min(REPS_MAX));
-    let Some(chance) = scene.client.capability.as_ref().and_then(|c| c.chance(item.exercise, reps, rir)) else {
+    let Some(chance) = scene.client.capability.as_ref().and_then(|c| c.chance(item.exercise, reps, rir))
+    else {
         return;
     };
     let severity = match chance.get() {
@@ -67,16 +68,28 @@ fn out_of_reach(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut
 fn too_light(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
     let (p, exercise) = (item.prescription, item.exercise);
     let compound = exercise.pattern.is_compound();
-    if !compound || scene.is_first_weeks() || scene.is_own(&p.id) || !is_light(scene, exercise, p.reps[1], p.rir) {
+    if !compound
+        || scene.is_first_weeks()
+        || scene.is_own(&p.id)
+        || !is_light(scene, exercise, p.reps[1], p.rir)
+    {
         return;
     }
     let heavier = |e: &&Exercise| {
-        let alike = e.pattern == exercise.pattern || [e.pattern, exercise.pattern].iter().all(|q| KNEE.contains(q));
+        let alike =
+            e.pattern == exercise.pattern || [e.pattern, exercise.pattern].iter().all(|q| KNEE.contains(q));
         alike && scene.is_allowed(e) && !is_light(scene, e, p.reps[1], p.rir)
     };
     if let Some(other) = scene.catalogue.iter().find(heavier) {
-        let cause = format!("The heaviest load there is leaves far more than {} reps to this client.", p.reps[1]);
-        out.add(at(stage, item), Severity::Warning, "SW173", cause, format!("Take {}, for example.", other.name));
+        let cause =
+            format!("The heaviest load there is leaves far more than {} reps to this client.", p.reps[1]);
+        out.add(
+            at(stage, item),
+            Severity::Warning,
+            "SW173",
+            cause,
+            format!("Take {}, for example.", other.name),
+        );
     }
 }
 
@@ -152,7 +165,14 @@ mod tests {
         assert_eq!(light.clone().told("bodyweight_squat", 0.0, 20).said("SW173"), NONE, "own choice");
         let first = light.clone().brief(|b| b.training_age = TrainingAge::FirstWeeks);
         assert_eq!(first.said("SW173"), NONE, "the first weeks are light on purpose");
-        let alone = Case { exercises: light.exercises[..].iter().filter(|e| e.id.as_str() == "bodyweight_squat").cloned().collect(), ..light };
+        let alone = Case {
+            exercises: light.exercises[..]
+                .iter()
+                .filter(|e| e.id.as_str() == "bodyweight_squat")
+                .cloned()
+                .collect(),
+            ..light
+        };
         assert_eq!(alone.said("SW173"), NONE, "nothing heavier is there");
     }
 }

@@ -57,9 +57,7 @@ fn competing(a: &Exercise, b: &Exercise) -> Option<Muscle> {
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{
-        Case, ERROR, NONE, WARNING, extension, pair, press, row, sets, squat, straight, with,
-    };
+    use crate::kit::{Case, ERROR, NONE, WARNING, extension, pair, press, row, sets, squat, straight, with};
     use setwright_model::BlockKind::{self, Alternating, Straight};
     use setwright_model::{Exercise, Muscle};
 

@@ -39,7 +39,9 @@ fn opening(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
 }
 
 fn before_pulls(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
-    let Some(carry) = stage.items.iter().find(|i| is_carry(i.exercise) && i.exercise.is_grip_heavy()) else { return };
+    let Some(carry) = stage.items.iter().find(|i| is_carry(i.exercise) && i.exercise.is_grip_heavy()) else {
+        return;
+    };
     if let Some(pull) = stage.items.iter().find(|i| i.block > carry.block && needs_grip(i)) {
         let cause = format!("{} spends the grip that {} needs.", carry.exercise.name, pull.exercise.name);
         let at = At::Exercise(stage.rank, pull.block, pull.lane);
@@ -62,7 +64,8 @@ mod tests {
     fn session(ids: &[&str], n: u32) -> Case {
         let carry = with(exercise("carry", Pattern::Carry, &[Muscle::Traps], &[]), |e| e.grip = 3);
         let pull = with(row(), |e| e.grip = 1);
-        Case::new([press(), pull, carry]).day(1, ids.iter().map(|id| straight(sets(id, n))).collect::<Vec<_>>())
+        Case::new([press(), pull, carry])
+            .day(1, ids.iter().map(|id| straight(sets(id, n))).collect::<Vec<_>>())
     }
 
     #[test]

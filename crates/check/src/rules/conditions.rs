@@ -95,7 +95,8 @@ mod tests {
             let mut block = straight(p);
             block.rest_s = Seconds(rest_s);
             let case = Case::new(builtin().iter().cloned()).day(1, [block]);
-            case.brief(|b| (b.body.age, b.training_age) = (Some(age), TrainingAge::Intermediate)).said("SW172")
+            case.brief(|b| (b.body.age, b.training_age) = (Some(age), TrainingAge::Intermediate))
+                .said("SW172")
         };
         assert_eq!(hard(2, 8, 90.0, 70), NONE);
         assert_eq!(hard(1, 8, 90.0, 70), WARNING);

@@ -28,7 +28,8 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         return;
     };
     let usual = if scene.is_for_strength() { USUAL } else { USUAL_OTHERWISE };
-    let cause = format!("{} sessions a week pull from the floor; {} is usual.", number(weekly), number(usual));
+    let cause =
+        format!("{} sessions a week pull from the floor; {} is usual.", number(weekly), number(usual));
     let hint = "Do a hinge that starts from standing on the other days, or none.";
     let severity = if is_fixed(scene) { severity.min(Severity::Warning) } else { severity };
     out.add(At::Programme, severity, "SW129", cause, hint).by(weekly - usual);
@@ -36,7 +37,10 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
 
 /// Whether the coach has fixed each of them.
 fn is_fixed(scene: &Scene<'_>) -> bool {
-    scene.items().filter(|(_, i)| is_floor_pull(i.exercise)).all(|(s, i)| scene.is_locked(s.rank, &i.exercise.id))
+    scene
+        .items()
+        .filter(|(_, i)| is_floor_pull(i.exercise))
+        .all(|(s, i)| scene.is_locked(s.rank, &i.exercise.id))
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! Whether loads can be made with what there is (SW142), lifted by the client (SW143), and are supported by anything that
 //! was told (SW144). The shape of a ramp is judged in `warm_up`.
 
+use crate::sane::REPS_MAX;
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::{kg, number};
 use setwright_model::belief::Basis;
@@ -8,11 +9,12 @@ use setwright_model::exercise::{LoadKind, Measure};
 use setwright_model::{Exercise, Kilograms, Reps, Severity};
 use setwright_science::curve::{Curve, load_for};
 use setwright_science::loads::Loadable;
-use setwright_science::strength::total;
+use setwright_science::prescribe::Scheme;
+use setwright_science::strength::{Support, supported, total};
 
 /// A load may be above what the belief allows by this share (judgement).
 const ABOVE_SHARE: f64 = 0.1;
-/// A judged load is supported when so many in ten could lift it (judgement: one).
+/// A load that only norms speak of is supported when this share of such clients could lift it (judgement: one in ten).
 const SUPPORTED: f64 = 0.1;
 
 pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
@@ -113,24 +115,27 @@ fn too_strong(scene: &Scene<'_>, at: At, item: &Item<'_>, out: &mut Findings) {
 /// Where a told lift leads to the exercise it is refused; where only norms do, it is mended.
 fn unsupported(scene: &Scene<'_>, stage: &Stage<'_>, at: At, item: &Item<'_>, out: &mut Findings) -> bool {
     let p = item.prescription;
-    let basis = scene.belief.one_rm.get(&p.id).map(|s| s.basis);
-    let (Some(load), Some(capability)) = (p.load_kg.filter(|l| l.get() > 0.0), &scene.client.capability) else {
+    let (Some(load), Some(brief)) = (p.load_kg.filter(|l| l.get() > 0.0 && l.get().is_finite()), scene.brief)
+    else {
         return false;
     };
-    if basis == Some(Basis::Lifted) || item.exercise.measure != Measure::Reps || !load.get().is_finite() {
+    if item.exercise.measure != Measure::Reps {
         return false;
     }
-    let reps = p.mid_reps() + f64::from(p.rir);
-    let Some(chance) = capability.with_load(item.exercise, load).map(|r| r.chance(reps).get()) else { return false };
-    if chance >= SUPPORTED {
-        return false;
-    }
-    let told = basis == Some(Basis::Judged);
-    let severity = if told { Severity::Error } else { Severity::Warning };
+    let reps = p.reps.map(|r| r.min(REPS_MAX));
+    let scheme = Scheme { reps, rir: p.rir.min(REPS_MAX) };
+    let (severity, upper) = match supported(item.exercise, load, scheme, brief, scene.belief) {
+        Support::Above { upper } => (Severity::Error, Some(upper)),
+        Support::Norms { chance } if chance.get() < SUPPORTED => (Severity::Warning, None),
+        _ => return false,
+    };
     let severity = scene.unless_fixed(stage.rank, &p.id, severity);
-    let from = if told { "the lifts that were told" } else { "age, body mass and training age" };
+    let from = upper.map_or_else(
+        || "by age, body mass and training age fewer than one in ten could".to_owned(),
+        |most| format!("by the lifts that were told {} are the most", kg((10.0 * most.get()).round() / 10.0)),
+    );
     let cause = format!(
-        "Nothing supports {} for {} reps with {} in reserve: by {from} fewer than one in ten could.",
+        "Nothing supports {} for {} reps with {} in reserve: {from}.",
         kg(load.get()),
         number(p.mid_reps()),
         p.rir

@@ -50,8 +50,11 @@ fn missing(scene: &Scene<'_>, main: &Exercise, out: &mut Findings) {
 fn opens(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
     let before = stage.items.iter().filter(|i| i.block < item.block);
     let small = |i: &&Item<'_>| !scene.is_main(i.exercise) && !crate::client::is_big_bar(i.exercise);
-    let Some(first) = before.filter(|i| !scene.is_locked(stage.rank, &i.exercise.id)).find(small) else { return };
-    let cause = format!("{} comes after {}; a main lift opens the session.", item.exercise.name, first.exercise.name);
+    let Some(first) = before.filter(|i| !scene.is_locked(stage.rank, &i.exercise.id)).find(small) else {
+        return;
+    };
+    let cause =
+        format!("{} comes after {}; a main lift opens the session.", item.exercise.name, first.exercise.name);
     let at = At::Exercise(stage.rank, item.block, item.lane);
     let severity = scene.unless_fixed(stage.rank, &item.exercise.id, Severity::Error);
     out.add(at, severity, "SW127", cause, format!("Do {} first.", item.exercise.name));
@@ -70,7 +73,8 @@ fn rested(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findi
     if rest_s < wanted {
         let severity = if rest_s < least { Severity::Error } else { Severity::Warning };
         let severity = scene.unless_fixed(stage.rank, &item.exercise.id, severity);
-        let cause = format!("{name} with {} s of rest; heavy sets need {} s.", number(rest_s), number(wanted));
+        let cause =
+            format!("{name} with {} s of rest; heavy sets need {} s.", number(rest_s), number(wanted));
         out.add(at, severity, "SW127", cause, format!("Rest {} s between its sets.", number(wanted)))
             .by((wanted - rest_s) / 60.0);
     }
@@ -103,7 +107,8 @@ fn evenly(scene: &Scene<'_>, mains: &[&Exercise], out: &mut Findings) {
             scene.items().filter(|(_, i)| i.exercise.id == main.id).map(|(s, _)| s.rank).collect();
         ranks.len() as u32
     };
-    let met: Vec<(u32, &str)> = mains.iter().map(|m| (visits(m), m.name.as_str())).filter(|(n, _)| *n > 0).collect();
+    let met: Vec<(u32, &str)> =
+        mains.iter().map(|m| (visits(m), m.name.as_str())).filter(|(n, _)| *n > 0).collect();
     if let (Some(few), Some(many)) = (met.iter().min(), met.iter().max())
         && many.0 > few.0 + 1
     {

@@ -24,7 +24,12 @@ struct Movement {
 }
 
 const MOVEMENTS: [Movement; 4] = [
-    Movement { name: "squat, lunge or leg press", patterns: KNEE, muscles: &[Muscle::Quads], severity: Severity::Error },
+    Movement {
+        name: "squat, lunge or leg press",
+        patterns: KNEE,
+        muscles: &[Muscle::Quads],
+        severity: Severity::Error,
+    },
     Movement {
         name: "hinge, hip thrust or leg curl",
         patterns: &[Pattern::Hinge, Pattern::HipExtension, Pattern::KneeFlexion, Pattern::BackExtension],
@@ -95,7 +100,8 @@ fn apart(scene: &Scene<'_>, out: &mut Findings) {
         (true, false) if scene.has_pattern(&FROM_ABOVE[..1]) => "pull from above",
         _ => return,
     };
-    let cause = format!("There is no {missing} in the whole cycle, and there is time for both kinds of pull.");
+    let cause =
+        format!("There is no {missing} in the whole cycle, and there is time for both kinds of pull.");
     out.add(At::Programme, Severity::Warning, "SW128", cause, "Put one in.").by(1.0);
 }
 

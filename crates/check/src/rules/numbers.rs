@@ -76,8 +76,8 @@ fn check_habits(at: At, item: &Item<'_>, out: &mut Findings) {
 
 #[cfg(test)]
 mod tests {
-    use crate::sane::{RAMP_STEPS_MAX, REPS_MAX};
     use crate::kit::{Case, ERROR, NONE, NOTE, press, sets, straight};
+    use crate::sane::{RAMP_STEPS_MAX, REPS_MAX};
     use setwright_model::{Kilograms, Prescription, RampStep, Seconds};
 
     fn case(change: impl FnOnce(&mut Prescription)) -> Case {

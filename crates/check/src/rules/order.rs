@@ -41,7 +41,8 @@ fn squat_first(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
     if let (Some(pull), Some(squat)) = (pull, squat)
         && pull.block < squat.block
     {
-        let cause = format!("{} comes after {}, which tires the back.", squat.exercise.name, pull.exercise.name);
+        let cause =
+            format!("{} comes after {}, which tires the back.", squat.exercise.name, pull.exercise.name);
         let at = At::Exercise(stage.rank, squat.block, squat.lane);
         say(at, cause, "Squat before the pull from the floor.", out);
     }
@@ -61,7 +62,9 @@ fn legs_last(stage: &Stage<'_>, out: &mut Findings) {
 
 /// A session does not open with trunk work, nor with a muscle of low priority.
 fn opening(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
-    let Some(first) = stage.items.first().filter(|i| !scene.is_locked(stage.rank, &i.exercise.id)) else { return };
+    let Some(first) = stage.items.first().filter(|i| !scene.is_locked(stage.rank, &i.exercise.id)) else {
+        return;
+    };
     let only = stage.items.iter().all(|i| i.exercise.pattern.region() == Region::Trunk);
     let at = At::Exercise(stage.rank, first.block, first.lane);
     if TRUNK.contains(&first.exercise.pattern) && !only {
@@ -69,7 +72,9 @@ fn opening(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
         say(at, cause, "Do the trunk work at the end.", out);
     }
     let low = first.exercise.prime().filter(|m| scene.priority(*m) <= Priority::Low);
-    let other = |m: &Muscle| stage.items.iter().any(|i| i.exercise.prime().is_some_and(|p| p != *m && !scene.is_minor(p)));
+    let other = |m: &Muscle| {
+        stage.items.iter().any(|i| i.exercise.prime().is_some_and(|p| p != *m && !scene.is_minor(p)))
+    };
     if let Some(muscle) = low.filter(other).filter(|_| !scene.is_main(first.exercise)) {
         let cause = format!("The session opens with the {}, which matter least.", muscle.name());
         say(at, cause, "Open with what matters more.", out);

@@ -46,7 +46,8 @@ fn has_reason(scene: &Scene<'_>, exercise: &Exercise) -> bool {
 /// Small exercises that are not for somebody new or older: they take time from what does more.
 fn is_small_for(scene: &Scene<'_>, exercise: &Exercise) -> bool {
     use Pattern::{ChestFly, FrontRaise, GripHold, Pullover, Shrug, SideBend, Wrist};
-    let small = matches!(exercise.pattern, FrontRaise | Shrug | Wrist | GripHold | SideBend | ChestFly | Pullover);
+    let small =
+        matches!(exercise.pattern, FrontRaise | Shrug | Wrist | GripHold | SideBend | ChestFly | Pullover);
     small && (scene.is_new() || scene.is_older())
 }
 
@@ -60,7 +61,10 @@ fn is_variant_of_a_main(scene: &Scene<'_>, exercise: &Exercise) -> bool {
 /// Whether a plainer exercise could be done for it: of its pattern, or for small ones none at all.
 fn has_plainer(scene: &Scene<'_>, exercise: &Exercise) -> bool {
     let plainer = |e: &Exercise| {
-        e.id != exercise.id && e.pattern == exercise.pattern && e.standing != Standing::Special && scene.is_allowed(e)
+        e.id != exercise.id
+            && e.pattern == exercise.pattern
+            && e.standing != Standing::Special
+            && scene.is_allowed(e)
     };
     exercise.standing != Standing::Special || scene.catalogue.iter().any(plainer)
 }
@@ -120,7 +124,8 @@ mod tests {
     #[test]
     fn small_exercises_are_not_for_the_new_and_the_older() {
         let raise = exercise("front", Pattern::FrontRaise, &[Muscle::FrontDelts], &[]);
-        let case = Case::new([press(), raise]).day(1, [straight(sets("press", 3)), straight(sets("front", 2))]);
+        let case =
+            Case::new([press(), raise]).day(1, [straight(sets("press", 3)), straight(sets("front", 2))]);
         assert_eq!(case.said("SW117"), NONE);
         let new = case.clone().brief(|b| b.training_age = TrainingAge::Beginner);
         assert_eq!(new.said("SW117"), WARNING);

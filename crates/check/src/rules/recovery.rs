@@ -1,8 +1,8 @@
 //! Recovery between sessions: the strain of each session (SW102) and muscles trained again too soon (SW103).
 //! The cycle repeats for ever, so the last session is followed by the first.
 
-use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::rules::wishes::weekly;
+use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::number;
 use setwright_model::{FractionalSets, Hours, Muscle, MuscleSummary, Severity};
 use setwright_science::dose;
@@ -167,17 +167,17 @@ mod tests {
     #[test]
     fn strain_far_above_the_ceiling_is_refused_to_those_who_need_care() {
         let aged = |n, age| chest(&[(1, n)], 14, 1.0).brief(|b| b.body.age = Some(age)).said("SW102");
-        assert_eq!((aged(14, 60), aged(15, 60), aged(15, 59)), (WARNING, ERROR, WARNING), "1.3 times 11 are 14.3");
+        assert_eq!(
+            (aged(14, 60), aged(15, 60), aged(15, 59)),
+            (WARNING, ERROR, WARNING),
+            "1.3 times 11 are 14.3"
+        );
     }
 
     #[test]
     fn the_debt_runs_round_the_cycle() {
         let tau = 24.0 / std::f64::consts::LN_2;
-        assert_eq!(
-            chest(&[(1, 6), (7, 8)], 7, tau).said("SW102"),
-            WARNING,
-            "day 7 is the day before day 1"
-        );
+        assert_eq!(chest(&[(1, 6), (7, 8)], 7, tau).said("SW102"), WARNING, "day 7 is the day before day 1");
         assert_eq!(chest(&[(1, 6), (6, 8)], 7, tau).said("SW102"), NONE);
     }
 

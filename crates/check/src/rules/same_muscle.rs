@@ -29,7 +29,8 @@ fn hint(stage: &Stage<'_>, index: usize) -> String {
 
 /// The muscle that both are for: the prime of one that the other trains too.
 fn shared(a: &Item<'_>, b: &Item<'_>) -> Option<Muscle> {
-    let of = |x: &Item<'_>, y: &Item<'_>| x.exercise.prime().filter(|m| y.exercise.contribution(*m) >= TRAINS);
+    let of =
+        |x: &Item<'_>, y: &Item<'_>| x.exercise.prime().filter(|m| y.exercise.contribution(*m) >= TRAINS);
     of(a, b).or_else(|| of(b, a))
 }
 
@@ -40,26 +41,33 @@ fn fault(scene: &Scene<'_>, a: &Item<'_>, b: &Item<'_>) -> Option<(Severity, Str
     };
     if !scene.rules.same_muscle {
         let severity = if scene.needs_care() { Severity::Error } else { Severity::Warning };
-        return Some((severity, "Two exercises back to back for one muscle are for advanced lifters.".to_owned()));
+        return Some((
+            severity,
+            "Two exercises back to back for one muscle are for advanced lifters.".to_owned(),
+        ));
     }
     if a.exercise.is_spinal() && b.exercise.is_spinal() {
         return Some((Severity::Error, format!("{names} both load the spine heavily.")));
     }
     if scene.brief.is_some() && !scene.is_priority(muscle) {
-        return Some((Severity::Warning, format!("The {} have no high priority in the brief.", muscle.name())));
+        return Some((
+            Severity::Warning,
+            format!("The {} have no high priority in the brief.", muscle.name()),
+        ));
     }
     let compound = |i: &Item<'_>| i.exercise.pattern.is_compound();
     let as_it_should = !compound(a) && compound(b);
     (!as_it_should).then(|| {
-        (Severity::Note, format!("{names}: a single joint first and then a compound is what makes it worth doing."))
+        (
+            Severity::Note,
+            format!("{names}: a single joint first and then a compound is what makes it worth doing."),
+        )
     })
 }
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{
-        Case, ERROR, NONE, NOTE, WARNING, curl, exercise, extension, pair, press, sets, with,
-    };
+    use crate::kit::{Case, ERROR, NONE, NOTE, WARNING, curl, exercise, extension, pair, press, sets, with};
     use setwright_model::BlockKind::SameMuscle;
     use setwright_model::brief::{Priority, TrainingAge};
     use setwright_model::{Exercise, Muscle, Pattern};
@@ -82,9 +90,8 @@ mod tests {
 
     #[test]
     fn it_is_mended_for_the_trained_and_refused_for_the_new() {
-        let aged = |age| {
-            triceps(extension(), press(), Priority::Top).brief(|b| b.training_age = age).said("SW122")
-        };
+        let aged =
+            |age| triceps(extension(), press(), Priority::Top).brief(|b| b.training_age = age).said("SW122");
         assert_eq!(aged(TrainingAge::Intermediate), WARNING);
         assert_eq!(aged(TrainingAge::Beginner), ERROR);
     }
@@ -99,7 +106,8 @@ mod tests {
 
     #[test]
     fn the_coachs_own_is_pointed_out() {
-        let case = triceps(extension(), press(), Priority::Top).brief(|b| b.training_age = TrainingAge::Beginner);
+        let case =
+            triceps(extension(), press(), Priority::Top).brief(|b| b.training_age = TrainingAge::Beginner);
         assert_eq!(case.lock("press", |l| l.with = Some("extension".into())).said("SW122"), WARNING);
     }
 }

@@ -37,15 +37,19 @@ fn sets(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
 
 fn exercises(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
     let Some(minutes) = scene.limit(stage.rank) else { return };
-    let (have, most) = (stage.items.len() as u32, amounts::session_exercises(minutes));
-    if have > most {
+    let most = amounts::session_exercises(minutes);
+    let have = stage.items.len() as u32;
+    // An exercise of one set takes half the time of setting up, warming up and two sets.
+    let halves: u32 = stage.items.iter().map(|i| i.sets().min(2)).sum();
+    if halves > 2 * most {
         let cause = format!(
             "{} in {} minutes; {most} can be set up and done well.",
             count(have, "exercise"),
             number(minutes.get())
         );
         let hint = "Take out the exercises that add least, and give their sets to the others.";
-        out.add(At::Session(stage.rank), Severity::Warning, "SW108", cause, hint).by(f64::from(have - most));
+        out.add(At::Session(stage.rank), Severity::Warning, "SW108", cause, hint)
+            .by(f64::from(have.saturating_sub(most)));
     }
 }
 
@@ -61,7 +65,8 @@ mod tests {
             .map(|i| exercise(&format!("e{i}"), Pattern::ALL[i], &[Muscle::Calves], &[]))
             .collect();
         let blocks: Vec<_> = all.iter().map(|e| straight(sets(e.id.as_str(), n))).collect();
-        let case = Case::new(all).day(1, blocks).wish(Muscle::Calves, |w| w.most = Some(FractionalSets(100.0)));
+        let case =
+            Case::new(all).day(1, blocks).wish(Muscle::Calves, |w| w.most = Some(FractionalSets(100.0)));
         case.brief(|b| b.time.minutes = MinutesPerSession::Same(Minutes(minutes)))
     }
 
@@ -88,6 +93,8 @@ mod tests {
         assert_eq!(case(10, 2, 60.0).said("SW108"), NONE);
         assert_eq!(case(11, 2, 60.0).said("SW108"), WARNING);
         assert_eq!(case(6, 2, 20.0).said("SW108"), NONE, "three pairs always fit");
+        assert_eq!(case(12, 1, 36.0).said("SW108"), NONE, "single sets take half the time");
+        assert_eq!(case(13, 1, 36.0).said("SW108"), WARNING);
     }
 
     #[test]

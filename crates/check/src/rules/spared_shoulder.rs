@@ -28,7 +28,9 @@ fn sets(scene: &Scene<'_>, patterns: &[Pattern]) -> u32 {
 fn more_pulls(scene: &Scene<'_>, out: &mut Findings) {
     let (pull, press) = (sets(scene, PULLS), sets(scene, PRESSES));
     if pull < press && scene.has_pattern(PULLS) {
-        let cause = format!("{pull} sets of rows and pulls against {press} of presses for a shoulder that is spared.");
+        let cause = format!(
+            "{pull} sets of rows and pulls against {press} of presses for a shoulder that is spared."
+        );
         out.error(At::Programme, "SW146", cause, "Row and pull at least as much as is pressed.")
             .by(f64::from(press - pull));
     }
@@ -59,7 +61,8 @@ fn raises(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findi
     }
     let severity = if scene.is_returning() { Severity::Error } else { Severity::Warning };
     let severity = scene.unless_fixed(stage.rank, &item.exercise.id, severity);
-    let cause = format!("{} at RIR {} for a shoulder that is spared.", item.exercise.name, item.prescription.rir);
+    let cause =
+        format!("{} at RIR {} for a shoulder that is spared.", item.exercise.name, item.prescription.rir);
     let at = At::Exercise(stage.rank, item.block, item.lane);
     out.add(at, severity, "SW146", cause, format!("Stop at RIR {least}."));
 }

@@ -65,7 +65,8 @@ fn too_many(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
 fn neighbouring_sessions(scene: &Scene<'_>, out: &mut Findings) {
     let loaded: Vec<&Stage<'_>> = scene.stages.iter().filter(|s| !spinal(s).is_empty()).collect();
     for (from, to, gap) in gaps(scene, &loaded).into_iter().filter(|(_, _, gap)| spine_neighbours(*gap)) {
-        let all = |s: &Stage<'_>, is: &dyn Fn(&Stage<'_>, &Item<'_>) -> bool| spinal(s).iter().all(|i| is(s, i));
+        let all =
+            |s: &Stage<'_>, is: &dyn Fn(&Stage<'_>, &Item<'_>) -> bool| spinal(s).iter().all(|i| is(s, i));
         let locked = |s: &Stage<'_>, i: &Item<'_>| scene.is_locked(s.rank, &i.exercise.id);
         let main = |s: &Stage<'_>, i: &Item<'_>| is_rested_main(scene, s, i);
         let severity = if all(from, &main) && all(to, &main) && !same_lift(from, to) {

@@ -99,7 +99,9 @@ mod tests {
 
     #[test]
     fn the_coachs_own_pair_is_only_pointed_out() {
-        let case = at(&[Bench], &[Cable]).brief(|b| b.time.busy = true).lock("press", |l| l.with = Some("row".into()));
+        let case = at(&[Bench], &[Cable])
+            .brief(|b| b.time.busy = true)
+            .lock("press", |l| l.with = Some("row".into()));
         assert_eq!(case.said("SW124"), WARNING);
     }
 }

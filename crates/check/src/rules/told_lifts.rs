@@ -27,10 +27,15 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
 /// Missing altogether: refused where nothing of its kind stands for it, mended where something does.
 fn missing(scene: &Scene<'_>, exercise: &Exercise, out: &mut Findings) {
     let wanted = exercise.prime().is_none_or(|m| !scene.is_minor(m));
-    if !exercise.pattern.is_compound() || !wanted || !scene.is_allowed(exercise) || !fits_a_focus(scene, exercise) {
+    if !exercise.pattern.is_compound()
+        || !wanted
+        || !scene.is_allowed(exercise)
+        || !fits_a_focus(scene, exercise)
+    {
         return;
     }
-    let alike: Vec<&Exercise> = scene.items().map(|(_, i)| i.exercise).filter(|e| stands_for(e, exercise)).collect();
+    let alike: Vec<&Exercise> =
+        scene.items().map(|(_, i)| i.exercise).filter(|e| stands_for(e, exercise)).collect();
     if alike.iter().any(|e| scene.is_own(&e.id)) {
         return;
     }
@@ -41,7 +46,9 @@ fn missing(scene: &Scene<'_>, exercise: &Exercise, out: &mut Findings) {
         _ => Severity::Warning,
     };
     let cause = match alike.first() {
-        None => format!("The client does {} already, and it is nowhere, nor anything like it.", exercise.name),
+        None => {
+            format!("The client does {} already, and it is nowhere, nor anything like it.", exercise.name)
+        }
         Some(e) => format!("The client does {} already, and {} stands in its place.", exercise.name, e.name),
     };
     out.add(At::Programme, severity, "SW126", cause, format!("Put {} in, or say why not.", exercise.name));
@@ -109,8 +116,14 @@ mod tests {
         let case = week(&["row"], 3).told("press", 60.0, 8);
         assert_eq!(case.said("SW126"), ERROR);
         assert_eq!(case.clone().brief(|b| b.exclude.exercises = vec!["press".into()]).said("SW126"), NONE);
-        assert_eq!(case.clone().wish(Muscle::Chest, |w| w.priority = Some(Priority::Low)).said("SW126"), NONE);
-        assert_eq!(case.clone().brief(|b| b.style.focus = vec![Focus::Pull, Focus::Pull]).said("SW126"), NONE);
+        assert_eq!(
+            case.clone().wish(Muscle::Chest, |w| w.priority = Some(Priority::Low)).said("SW126"),
+            NONE
+        );
+        assert_eq!(
+            case.clone().brief(|b| b.style.focus = vec![Focus::Pull, Focus::Pull]).said("SW126"),
+            NONE
+        );
         assert_eq!(week(&["row"], 3).told("curl", 12.0, 10).said("SW126"), NONE, "a single joint");
     }
 
@@ -130,7 +143,8 @@ mod tests {
         assert_eq!(two.said("SW126"), WARNING);
         assert_eq!(week(&["press"], 3).told("press", 60.0, 8).said("SW126"), NONE);
         assert_eq!(two.clone().lock("press", |l| l.sets = Some(2)).said("SW126"), NONE);
-        let short = |m| two.clone().brief(|b| b.time.minutes = MinutesPerSession::Same(Minutes(m))).said("SW126");
+        let short =
+            |m| two.clone().brief(|b| b.time.minutes = MinutesPerSession::Same(Minutes(m))).said("SW126");
         assert_eq!((short(30.0), short(31.0)), (NONE, WARNING));
     }
 }

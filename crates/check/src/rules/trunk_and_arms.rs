@@ -50,7 +50,8 @@ fn trunk(scene: &Scene<'_>, out: &mut Findings) {
 }
 
 fn arms(scene: &Scene<'_>, out: &mut Findings) {
-    let wanted = [Muscle::Biceps, Muscle::Triceps, Muscle::Forearms].into_iter().any(|m| scene.is_priority(m));
+    let wanted =
+        [Muscle::Biceps, Muscle::Triceps, Muscle::Forearms].into_iter().any(|m| scene.is_priority(m));
     let (have, all) = (sum(scene, is_arms), sum(scene, |_| true));
     if !wanted && have > ARMS_ALWAYS && f64::from(have) > ARMS * f64::from(all) {
         let cause = format!("{} of {} are for the arms alone.", have, count(all, "set"));

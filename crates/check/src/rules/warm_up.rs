@@ -79,7 +79,13 @@ fn missing(scene: &Scene<'_>, at: At, item: &Item<'_>, role: Role, out: &mut Fin
     let first = if role == Role::SessionLead { "the session" } else { "its kind in the session" };
     let cause = format!("It is the first big lift of {first} and has no warm-up.");
     let severity = if mentions_none(scene) { Severity::Note } else { Severity::Error };
-    out.add(at, severity, "SW140", cause, format!("Add warm-up sets of {} reps, rising in load.", reps.join(", ")));
+    out.add(
+        at,
+        severity,
+        "SW140",
+        cause,
+        format!("Add warm-up sets of {} reps, rising in load.", reps.join(", ")),
+    );
 }
 
 /// Whether no exercise of the programme has a warm-up: then the sheet is silent about it, and nothing was forgotten.
@@ -165,9 +171,8 @@ mod tests {
 
     #[test]
     fn a_light_load_needs_no_steps() {
-        let light = |load, steps: usize| {
-            bench(loaded("press", load, &[(8, 3.0), (4, 5.0)][..steps])).said("SW147")
-        };
+        let light =
+            |load, steps: usize| bench(loaded("press", load, &[(8, 3.0), (4, 5.0)][..steps])).said("SW147");
         assert_eq!((light(8.0, 1), light(8.0, 2), light(8.5, 2)), (NONE, WARNING, NONE));
     }
 

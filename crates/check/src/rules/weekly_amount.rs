@@ -14,7 +14,8 @@ const FAR: f64 = 1.4;
 
 pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     let Some(brief) = scene.brief else { return };
-    let over: Vec<(Muscle, f64, f64)> = Muscle::ALL.into_iter().filter_map(|m| over(scene, brief, m)).collect();
+    let over: Vec<(Muscle, f64, f64)> =
+        Muscle::ALL.into_iter().filter_map(|m| over(scene, brief, m)).collect();
     let far = |(_, have, most): &&(Muscle, f64, f64)| *have > most * FAR;
     say(over.iter().filter(|o| !far(o)), "SW109", out);
     say(over.iter().filter(far), "SW118", out);
