@@ -4,7 +4,7 @@ use super::*;
 use crate::catalogue::builtin;
 use crate::testing::exercise;
 use proptest::prelude::*;
-use setwright_model::brief::{Body, Goal, MinutesPerSession, Time, TrainingAge};
+use setwright_model::brief::{Body, Goal, Time, TrainingAge};
 use setwright_model::exercise::{Anchor, CurveFamily};
 use setwright_model::{Minutes, Muscle};
 
@@ -15,29 +15,11 @@ fn brief(lifts: &[(&str, f64, u32, u32)], mass_kg: Option<f64>) -> Brief {
         reps,
         rir,
     };
+    let time = Time::weekly(2, Minutes(60.0));
     Brief {
-        name: "a client".into(),
-        about: String::new(),
-        goal: Goal::General,
-        training_age: TrainingAge::Intermediate,
-        time: Time {
-            cycle_days: 7,
-            sessions: 2,
-            minutes: MinutesPerSession::Same(Minutes(60.0)),
-            days: Vec::new(),
-            possible_days: Vec::new(),
-            busy: false,
-            cold: false,
-        },
         body: Body { mass_kg: mass_kg.map(Kilograms), ..Body::default() },
-        equipment: setwright_model::brief::Equipment::default(),
-        muscles: BTreeMap::new(),
         lifts: lifts.iter().map(lift).collect(),
-        tests: Vec::new(),
-        locks: Vec::new(),
-        exclude: setwright_model::brief::Exclude::default(),
-        screening: setwright_model::brief::Screening::default(),
-        style: setwright_model::brief::Style::default(),
+        ..Brief::new("a client", Goal::General, TrainingAge::Intermediate, time)
     }
 }
 

@@ -1,5 +1,6 @@
 //! Session length against its minutes (SW101), sizes that differ much (SW136) and minutes left unused (SW137).
 
+use crate::rules::warm_up::mentions_none;
 use crate::scene::{At, Findings, Scene};
 use crate::words::number;
 use setwright_model::Severity;
@@ -9,9 +10,12 @@ const TOLERANCE_S: f64 = 1.0;
 /// The longest session may be this many times the shortest when their minutes are equal (judgement).
 const LIKE_SIZES: f64 = 1.6;
 /// A session that uses less than this share of its minutes is half empty (judgement).
-const HALF_EMPTY: f64 = 0.6;
+const HALF_EMPTY: f64 = 0.5;
+/// Over the cycle at least this share of the minutes is used (judgement: short sessions are well, when some are long).
+const USED: f64 = 0.6;
 
 pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
+    let severity = how_sure(scene);
     for stage in &scene.stages {
         let Some(limit) = scene.limit(stage.rank) else { continue };
         let over_s = stage.timeline.total.get() - limit.to_seconds().get();
@@ -21,10 +25,31 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         } else if minutes < HALF_EMPTY * limit.get() && !scene.is_first_weeks() {
             let cause = format!("It takes {} of {} minutes.", number(minutes), number(limit.get()));
             let hint = "Add a set or an exercise for a muscle that is wanted, or plan fewer minutes.";
-            out.add(At::Session(stage.rank), Severity::Warning, "SW137", cause, hint);
+            out.add(At::Session(stage.rank), severity, "SW137", cause, hint);
         }
     }
     unlike_sizes(scene, out);
+    unused(scene, out);
+}
+
+/// A sheet that is silent about warm-ups takes longer than its clock: unused minutes are only noted then.
+fn how_sure(scene: &Scene<'_>) -> Severity {
+    if mentions_none(scene) { Severity::Note } else { Severity::Warning }
+}
+
+/// The cycle as a whole, where no session is half empty by itself.
+fn unused(scene: &Scene<'_>, out: &mut Findings) {
+    let share = |s: &crate::scene::Stage<'_>| {
+        scene.limit(s.rank).map(|l| s.timeline.minutes().get() / l.get().max(1.0))
+    };
+    let shares: Vec<f64> = scene.stages.iter().filter_map(share).collect();
+    let mean = shares.iter().sum::<f64>() / shares.len().max(1) as f64;
+    let said = shares.iter().any(|s| *s < HALF_EMPTY);
+    if !shares.is_empty() && mean < USED && !said && !scene.is_first_weeks() {
+        let cause = format!("{} % of the minutes are used over the cycle.", number((100.0 * mean).round()));
+        let hint = "Add sets where they are wanted, or plan fewer minutes and say so.";
+        out.add(At::Programme, how_sure(scene), "SW137", cause, hint);
+    }
 }
 
 fn too_long(at: At, minutes: f64, limit: f64, over_s: f64, out: &mut Findings) {
@@ -58,9 +83,9 @@ fn unlike_sizes(scene: &Scene<'_>, out: &mut Findings) {
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, ERROR, NONE, WARNING, exercise, sets, straight};
+    use crate::kit::{Case, ERROR, NONE, NOTE, WARNING, exercise, sets, straight};
     use setwright_model::brief::{MinutesPerSession, TrainingAge};
-    use setwright_model::{Minutes, Muscle, Pattern};
+    use setwright_model::{Minutes, Muscle, Pattern, RampStep};
 
     /// One session of three sets: 30 + 3 x 40 + 2 x 90 = 330 s.
     fn case(minutes: f64) -> Case {
@@ -97,12 +122,31 @@ mod tests {
         assert_eq!(each(5.5, 5.0), ERROR);
     }
 
+    /// The same with a warm-up on the sheet, in minutes of which it uses this share.
+    fn warmed(share: f64) -> Case {
+        let mut case = case(60.0);
+        let step = RampStep { reps: 5, load_kg: None };
+        case.programme.sessions[0].blocks[0].exercises[0].ramp = vec![step];
+        let minutes = case.report().sessions[0].minutes.get() / share;
+        case.brief(|b| b.time.minutes = MinutesPerSession::Same(Minutes(minutes)))
+    }
+
+    #[test]
+    fn a_sheet_without_warm_ups_takes_longer_than_its_clock() {
+        assert_eq!(case(12.0).said("SW137"), NOTE);
+        assert_eq!(warmed(0.45).said("SW137"), WARNING);
+    }
+
     #[test]
     fn a_session_that_uses_little_of_its_minutes_is_half_empty() {
-        // 60 % of 9.16 minutes are 5.496, of 9.17 minutes 5.502.
-        assert_eq!(case(9.16).said("SW137"), NONE);
-        assert_eq!(case(9.17).said("SW137"), WARNING);
-        let first = case(60.0).brief(|b| b.training_age = TrainingAge::FirstWeeks);
+        let of_session = |share| {
+            let findings = warmed(share).report().findings;
+            findings.iter().any(|f| f.code == "SW137" && f.subject.contains("day"))
+        };
+        assert!(of_session(0.499) && !of_session(0.501));
+        assert_eq!(warmed(0.599).said("SW137"), WARNING, "the cycle as a whole");
+        assert_eq!(warmed(0.601).said("SW137"), NONE);
+        let first = warmed(0.1).brief(|b| b.training_age = TrainingAge::FirstWeeks);
         assert_eq!(first.said("SW137"), NONE, "the first weeks are short on purpose");
     }
 

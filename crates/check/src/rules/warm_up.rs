@@ -1,9 +1,9 @@
-//! Warm-up: who must have a ramp (SW140) and what a ramp may be (SW141). Whether its loads can be made is judged
-//! in `loads`.
+//! Warm-up: who must have a ramp (SW140), what a ramp may be (SW141) and when it is too much (SW147). A sheet that mentions no
+//! warm-up at all leaves it to the client, which is noted. Whether its loads can be made is judged in `loads`.
 
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::kg;
-use setwright_model::{Exercise, ExerciseId, Kilograms, Prescription, RampStep};
+use setwright_model::{Exercise, ExerciseId, Kilograms, Prescription, RampStep, Severity};
 use setwright_science::curve::Curve;
 use setwright_science::loads::Loadable;
 use setwright_science::ramp::ramp;
@@ -13,6 +13,11 @@ use setwright_science::warmup::{self, Role};
 const RAMP_SHARE_MAX: f64 = 0.9;
 /// Grams do not count: rounding to loadable weights is judged elsewhere (judgement).
 const TOLERANCE_KG: f64 = 0.01;
+/// Before sets of so few reps, warm-up reps are kept to so many (common practice, no source (T); the numbers are judgement).
+const FEW_REPS: u32 = 5;
+const WARM_REPS_MAX: u32 = 20;
+/// A load up to here needs no steps (judgement).
+const LIGHT_KG: f64 = 8.0;
 
 pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     for stage in &scene.stages {
@@ -21,6 +26,7 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
             missing(scene, at, item, role, out);
             too_heavy(at, item.prescription, out);
             not_rising(at, item.prescription, out);
+            too_much(at, item.prescription, out);
         }
     }
 }
@@ -72,7 +78,34 @@ fn missing(scene: &Scene<'_>, at: At, item: &Item<'_>, role: Role, out: &mut Fin
     let reps: Vec<String> = steps.iter().map(|s| s.reps.to_string()).collect();
     let first = if role == Role::SessionLead { "the session" } else { "its kind in the session" };
     let cause = format!("It is the first big lift of {first} and has no warm-up.");
-    out.error(at, "SW140", cause, format!("Add warm-up sets of {} reps, rising in load.", reps.join(", ")));
+    let severity = if mentions_none(scene) { Severity::Note } else { Severity::Error };
+    out.add(
+        at,
+        severity,
+        "SW140",
+        cause,
+        format!("Add warm-up sets of {} reps, rising in load.", reps.join(", ")),
+    );
+}
+
+/// Whether no exercise of the programme has a warm-up: then the sheet is silent about it, and nothing was forgotten.
+pub(crate) fn mentions_none(scene: &Scene<'_>) -> bool {
+    scene.items().all(|(_, i)| i.prescription.ramp.is_empty())
+}
+
+/// Many warm-up reps spoil few heavy ones, and a light weight needs no steps.
+fn too_much(at: At, p: &Prescription, out: &mut Findings) {
+    let steps = p.ramp.iter().filter(|s| s.load_kg.is_some()).count();
+    let reps: u32 = p.ramp.iter().filter(|s| s.load_kg.is_some()).map(|s| s.reps.min(100)).sum();
+    if p.reps[1] <= FEW_REPS && reps > WARM_REPS_MAX {
+        let cause = format!("{reps} warm-up reps come before sets of {} at most.", p.reps[1]);
+        let hint = "Fewer reps in each step, and fewer still near the work load.";
+        out.add(at, Severity::Warning, "SW147", cause, hint);
+    }
+    if steps >= 2 && p.load_kg.is_some_and(|l| l.get() <= LIGHT_KG) {
+        let cause = format!("{steps} warm-up steps for a load that is light itself.");
+        out.add(at, Severity::Warning, "SW147", cause, "One easy set, or none.");
+    }
 }
 
 /// Whether every step is light enough for the work load.
@@ -105,7 +138,7 @@ fn not_rising(at: At, p: &Prescription, out: &mut Findings) {
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, ERROR, NONE, exercise, loaded, press, row, sets, straight, with};
+    use crate::kit::{Case, ERROR, NONE, NOTE, WARNING, exercise, loaded, press, row, sets, straight, with};
     use setwright_model::exercise::LoadKind;
     use setwright_model::{Exercise, Muscle, Pattern, Prescription};
 
@@ -113,8 +146,34 @@ mod tests {
         with(exercise, |e| e.load = LoadKind::Bar)
     }
 
+    /// A press, and on another day a lift with a ramp: the sheet mentions warm-ups.
     fn bench(p: Prescription) -> Case {
-        Case::new([barbell(press())]).day(1, [straight(p)])
+        let other = [straight(loaded("row", 60.0, &[(8, 30.0)]))];
+        Case::new([barbell(press()), barbell(row())]).day(1, [straight(p)]).day(4, other)
+    }
+
+    #[test]
+    fn a_sheet_that_mentions_no_warm_up_is_noted() {
+        let silent = |load| Case::new([barbell(press())]).day(1, [straight(loaded("press", load, &[]))]);
+        assert_eq!(silent(80.0).said("SW140"), NOTE);
+        assert_eq!(bench(loaded("press", 80.0, &[])).said("SW140"), ERROR, "forgotten here");
+    }
+
+    #[test]
+    fn few_heavy_reps_are_not_spoilt_by_many_light_ones() {
+        let heavy = |reps: u32, ramp: &[(u32, f64)]| {
+            bench(Prescription { reps: [3, reps], ..loaded("press", 80.0, ramp) }).said("SW147")
+        };
+        assert_eq!(heavy(5, &[(12, 40.0), (8, 55.0)]), NONE, "20");
+        assert_eq!(heavy(5, &[(12, 40.0), (8, 55.0), (1, 65.0)]), WARNING, "21");
+        assert_eq!(heavy(6, &[(12, 40.0), (8, 55.0), (4, 65.0)]), NONE);
+    }
+
+    #[test]
+    fn a_light_load_needs_no_steps() {
+        let light =
+            |load, steps: usize| bench(loaded("press", load, &[(8, 3.0), (4, 5.0)][..steps])).said("SW147");
+        assert_eq!((light(8.0, 1), light(8.0, 2), light(8.5, 2)), (NONE, WARNING, NONE));
     }
 
     const RAMP: [(u32, f64); 3] = [(12, 40.0), (8, 55.0), (4, 70.0)];

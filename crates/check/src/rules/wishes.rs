@@ -3,14 +3,19 @@
 use crate::scene::{At, Findings, Scene};
 use crate::words::{count, number};
 use setwright_model::brief::{MuscleWish, Priority};
+use setwright_model::pattern::Side;
 use setwright_model::{Brief, FractionalSets, Muscle, Severity};
 use setwright_science::dose;
 use setwright_science::rules::TRAINED_SETS;
 
 /// Fractional sets a week by which a wish may be missed without a word (judgement: rounding only).
 const TOLERANCE_SETS: f64 = 0.05;
-/// In the first weeks one set of a movement reaches its helpers too (judgement).
+/// Where nobody asks for more, one set of a movement reaches its helpers too (judgement).
 const REACHED_SETS: f64 = 0.5;
+
+/// The muscles whose want is mended; the others are trained in passing, and their want is noted.
+const BIG: [Muscle; 6] =
+    [Muscle::Chest, Muscle::Lats, Muscle::UpperBack, Muscle::Quads, Muscle::Glutes, Muscle::Hamstrings];
 
 /// Fractional sets of a muscle over the cycle, scaled to a week.
 pub(crate) fn weekly(scene: &Scene<'_>, muscle: Muscle) -> f64 {
@@ -23,7 +28,8 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     for (muscle, wish) in &brief.muscles {
         amount(scene, *muscle, wish, out);
         if let Some(wanted) = wish.sessions {
-            often(scene, *muscle, wanted, Severity::Error, out);
+            let enough = if scene.is_first_weeks() { REACHED_SETS } else { TRAINED_SETS };
+            often(scene, *muscle, (wanted, enough), Severity::Error, out);
         }
     }
     for muscle in Muscle::MAJOR {
@@ -49,20 +55,39 @@ fn amount(scene: &Scene<'_>, muscle: Muscle, wish: &MuscleWish, out: &mut Findin
     }
 }
 
-/// Major muscles are reached as often as the rules want, unless they matter little or cannot be trained.
+/// Major muscles are reached as often as the rules want, unless they matter little or cannot be trained. Mended: once a
+/// week is little, and no harm.
 fn major(scene: &Scene<'_>, brief: &Brief, muscle: Muscle, out: &mut Findings) {
     let asked_already = brief.muscles.get(&muscle).is_some_and(|w| w.sessions.is_some());
     let matters = scene.priority(muscle) > Priority::Low && !brief.exclude.muscles.contains(&muscle);
-    if asked_already || !matters || !scene.can_train(muscle) {
+    if asked_already || !matters || !scene.can_train(muscle) || is_named_elsewhere(scene, muscle) {
         return;
     }
     let wanted = scene.rules.major_sessions.min(brief.time.sessions);
-    let severity = if brief.style.focus.is_empty() { Severity::Error } else { Severity::Warning };
-    often(scene, muscle, wanted, severity, out);
+    let severity = if BIG.contains(&muscle) { Severity::Warning } else { Severity::Note };
+    often(scene, muscle, (wanted, REACHED_SETS), severity, out);
 }
 
-fn often(scene: &Scene<'_>, muscle: Muscle, wanted: u32, severity: Severity, out: &mut Findings) {
-    let enough = if scene.is_first_weeks() { REACHED_SETS } else { TRAINED_SETS };
+/// Whether the whole movement is missing that a muscle is trained by: `movements` says so.
+fn is_named_elsewhere(scene: &Scene<'_>, muscle: Muscle) -> bool {
+    let side = match muscle {
+        Muscle::Quads => Side::Knee,
+        Muscle::Hamstrings | Muscle::Glutes => Side::Hip,
+        Muscle::Chest | Muscle::FrontDelts => Side::Push,
+        Muscle::Lats | Muscle::UpperBack => Side::Pull,
+        _ => return false,
+    };
+    scene.items().all(|(_, i)| i.exercise.pattern.side() != side && i.exercise.pattern.side() != Side::Whole)
+}
+
+/// In so many sessions with so much of it.
+fn often(
+    scene: &Scene<'_>,
+    muscle: Muscle,
+    (wanted, enough): (u32, f64),
+    severity: Severity,
+    out: &mut Findings,
+) {
     let have = scene.stages.iter().filter(|s| s.dose(muscle) >= enough).count() as u32;
     if have < wanted {
         let cause = format!(
@@ -133,7 +158,7 @@ mod tests {
     #[test]
     fn major_muscles_are_reached_twice_when_they_can_be() {
         let once = Case::new([press()]).day(1, [straight(sets("press", 3))]).day(4, []);
-        assert_eq!(once.said("SW106"), ERROR, "only the chest has an exercise of its own");
+        assert_eq!(once.said("SW106"), WARNING, "only the chest has an exercise of its own");
         assert_eq!(case().said("SW106"), NONE);
         let with_focus = once.clone().brief(|b| b.style.focus = vec![Focus::Push, Focus::Lower]);
         assert_eq!(with_focus.said("SW106"), WARNING);

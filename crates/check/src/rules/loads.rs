@@ -1,17 +1,21 @@
-//! Whether loads can be made with what there is (SW142), and lifted by the client (SW143). The shape of a ramp is
-//! judged in `warm`.
+//! Whether loads can be made with what there is (SW142), lifted by the client (SW143), and are supported by anything that
+//! was told (SW144). The shape of a ramp is judged in `warm_up`.
 
-use crate::scene::{At, Findings, Item, Scene};
+use crate::sane::REPS_MAX;
+use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::{kg, number};
 use setwright_model::belief::Basis;
 use setwright_model::exercise::{LoadKind, Measure};
 use setwright_model::{Exercise, Kilograms, Reps, Severity};
 use setwright_science::curve::{Curve, load_for};
 use setwright_science::loads::Loadable;
-use setwright_science::strength::total;
+use setwright_science::prescribe::Scheme;
+use setwright_science::strength::{Support, supported, total};
 
 /// A load may be above what the belief allows by this share (judgement).
 const ABOVE_SHARE: f64 = 0.1;
+/// A load that only norms speak of is supported when this share of such clients could lift it (judgement: one in ten).
+const SUPPORTED: f64 = 0.1;
 
 pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     for stage in &scene.stages {
@@ -20,7 +24,9 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
             if scene.brief.is_some() {
                 can_be_made(scene, at, item, out);
             }
-            too_strong(scene, at, item, out);
+            if !unsupported(scene, stage, at, item, out) {
+                too_strong(scene, at, item, out);
+            }
         }
     }
 }
@@ -105,6 +111,39 @@ fn too_strong(scene: &Scene<'_>, at: At, item: &Item<'_>, out: &mut Findings) {
     out.add(at, severity, "SW143", cause, "Lower the load, or the reps.").by(share);
 }
 
+/// Whether a load is judged from other lifts, or from norms alone, and hardly anybody like this client could lift it.
+/// Where a told lift leads to the exercise it is refused; where only norms do, it is mended.
+fn unsupported(scene: &Scene<'_>, stage: &Stage<'_>, at: At, item: &Item<'_>, out: &mut Findings) -> bool {
+    let p = item.prescription;
+    let (Some(load), Some(brief)) = (p.load_kg.filter(|l| l.get() > 0.0 && l.get().is_finite()), scene.brief)
+    else {
+        return false;
+    };
+    if item.exercise.measure != Measure::Reps {
+        return false;
+    }
+    let reps = p.reps.map(|r| r.min(REPS_MAX));
+    let scheme = Scheme { reps, rir: p.rir.min(REPS_MAX) };
+    let (severity, upper) = match supported(item.exercise, load, scheme, brief, scene.belief) {
+        Support::Above { upper } => (Severity::Error, Some(upper)),
+        Support::Norms { chance } if chance.get() < SUPPORTED => (Severity::Warning, None),
+        _ => return false,
+    };
+    let severity = scene.unless_fixed(stage.rank, &p.id, severity);
+    let from = upper.map_or_else(
+        || "by age, body mass and training age fewer than one in ten could".to_owned(),
+        |most| format!("by the lifts that were told {} are the most", kg((10.0 * most.get()).round() / 10.0)),
+    );
+    let cause = format!(
+        "Nothing supports {} for {} reps with {} in reserve: {from}.",
+        kg(load.get()),
+        number(p.mid_reps()),
+        p.rir
+    );
+    out.add(at, severity, "SW144", cause, "Start lighter, or by feel, and tell the lift once it is known.");
+    true
+}
+
 /// A lighter load that can be made and lifted, when there is one that differs.
 pub(crate) fn remedy(scene: &Scene<'_>, item: &Item<'_>) -> Option<Kilograms> {
     let load = item.prescription.load_kg?;
@@ -177,7 +216,8 @@ mod tests {
     /// A client who can lift 100 kg once, as lifted or as judged.
     fn strong(basis: Basis, p: Prescription, kind: LoadKind) -> Case {
         let mut case = with_load(kind, p);
-        let belief = StrengthBelief { one_rm: Kilograms(100.0), basis, sd: Share(0.05) };
+        let sd = Share(if basis == Basis::Lifted { 0.05 } else { 0.2 });
+        let belief = StrengthBelief { one_rm: Kilograms(100.0), basis, sd };
         case.belief.one_rm.insert("press".into(), belief);
         case
     }
@@ -217,5 +257,17 @@ mod tests {
     fn a_load_to_be_found_on_the_day_is_judged_by_nobody() {
         let case = strong(Basis::Lifted, sets("press", 3), LoadKind::Bar);
         assert_eq!((case.said("SW142"), case.said("SW143")), (NONE, NONE));
+    }
+
+    #[test]
+    fn a_judged_load_that_hardly_anybody_could_lift_is_refused() {
+        let said = |load| strong(Basis::Judged, loaded("press", load, &[]), LoadKind::Bar);
+        assert_eq!(said(1.0 * allowed()).said("SW144"), NONE);
+        assert_eq!(said(1.5 * allowed()).said("SW144"), ERROR);
+        assert_eq!(said(1.5 * allowed()).said("SW143"), NONE, "said once");
+        assert_eq!(said(1.5 * allowed()).lock("press", |_| {}).said("SW144"), WARNING);
+        let lifted = strong(Basis::Lifted, loaded("press", 1.5 * allowed(), &[]), LoadKind::Bar);
+        assert_eq!(lifted.said("SW144"), NONE, "what was lifted is judged by SW143");
+        assert_eq!(tally(&said(1.5 * allowed()).report_alone(), "SW144"), NONE);
     }
 }

@@ -1,8 +1,8 @@
 //! Recovery between sessions: the strain of each session (SW102) and muscles trained again too soon (SW103).
 //! The cycle repeats for ever, so the last session is followed by the first.
 
+use crate::rules::wishes::weekly;
 use crate::scene::{At, Findings, Item, Scene, Stage};
-use crate::wishes::weekly;
 use crate::words::number;
 use setwright_model::{FractionalSets, Hours, Muscle, MuscleSummary, Severity};
 use setwright_science::dose;
@@ -11,6 +11,9 @@ use setwright_science::rules::TRAINED_SETS;
 
 /// Fractional sets by which strain may pass its ceiling without a word (judgement: rounding only).
 const STRAIN_TOLERANCE_SETS: f64 = 0.1;
+/// Times the ceiling from which strain is refused to those who need care (judgement); it is an amount, and mended for
+/// others.
+const FAR: f64 = 1.3;
 /// A direct dose from which on the time since the last one is looked at (judgement).
 const HARD_DOSE_SETS: f64 = 2.0;
 /// Hours by which a muscle may be trained before it is ready (judgement).
@@ -68,7 +71,9 @@ fn strain(scene: &Scene<'_>, muscle: Muscle, out: &mut Findings) {
                 number(most)
             );
             let hint = "Drop a set here or in the session before, or move the two further apart.";
-            out.error(At::MuscleIn(stage.rank, muscle), "SW102", cause, hint).by(strain - most);
+            let far = scene.needs_care() && strain > FAR * most;
+            let severity = if far { Severity::Error } else { Severity::Warning };
+            out.add(At::MuscleIn(stage.rank, muscle), severity, "SW102", cause, hint).by(strain - most);
         }
     }
 }
@@ -131,7 +136,7 @@ fn summary(scene: &Scene<'_>, muscle: Muscle) -> MuscleSummary {
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, NONE, WARNING, press, sets, squat, straight};
+    use crate::kit::{Case, ERROR, NONE, WARNING, press, sets, squat, straight};
     use setwright_model::{FractionalSets, Hours, Muscle};
 
     /// Days with sets of the press, in a cycle, with one time constant for the chest and none elsewhere.
@@ -149,24 +154,30 @@ mod tests {
         // 24 h at tau 24/ln 2 leave a half; the debt of 8 sets is 4 (and 1/128 of the cycle before), weighed 1.5.
         let half_a_day = 24.0 / std::f64::consts::LN_2;
         assert_eq!(chest(&[(1, 8), (2, 5)], 14, half_a_day).said("SW102"), NONE, "5 + 1.5 x 4 = 11");
-        assert_eq!(chest(&[(1, 8), (2, 6)], 14, half_a_day).said("SW102"), (1, 0, 0), "6 + 1.5 x 4 = 12");
+        assert_eq!(chest(&[(1, 8), (2, 6)], 14, half_a_day).said("SW102"), WARNING, "6 + 1.5 x 4 = 12");
         assert_eq!(chest(&[(1, 8), (3, 6)], 14, half_a_day).said("SW102"), NONE, "6 + 1.5 x 2 = 9");
     }
 
     #[test]
     fn a_dose_alone_is_held_by_the_ceiling() {
         assert_eq!(chest(&[(1, 11)], 14, 1.0).said("SW102"), NONE);
-        assert_eq!(chest(&[(1, 12)], 14, 1.0).said("SW102"), (1, 0, 0));
+        assert_eq!(chest(&[(1, 12)], 14, 1.0).said("SW102"), WARNING);
+    }
+
+    #[test]
+    fn strain_far_above_the_ceiling_is_refused_to_those_who_need_care() {
+        let aged = |n, age| chest(&[(1, n)], 14, 1.0).brief(|b| b.body.age = Some(age)).said("SW102");
+        assert_eq!(
+            (aged(14, 60), aged(15, 60), aged(15, 59)),
+            (WARNING, ERROR, WARNING),
+            "1.3 times 11 are 14.3"
+        );
     }
 
     #[test]
     fn the_debt_runs_round_the_cycle() {
         let tau = 24.0 / std::f64::consts::LN_2;
-        assert_eq!(
-            chest(&[(1, 6), (7, 8)], 7, tau).said("SW102"),
-            (1, 0, 0),
-            "day 7 is the day before day 1"
-        );
+        assert_eq!(chest(&[(1, 6), (7, 8)], 7, tau).said("SW102"), WARNING, "day 7 is the day before day 1");
         assert_eq!(chest(&[(1, 6), (6, 8)], 7, tau).said("SW102"), NONE);
     }
 
