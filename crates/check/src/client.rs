@@ -6,7 +6,6 @@ use setwright_model::brief::{Brief, Exclude, Goal, Priority, TrainingAge};
 use setwright_model::exercise::LoadKind;
 use setwright_model::station::Station;
 use setwright_model::{Belief, Catalogue, Exercise, ExerciseId, Muscle, Pattern, Severity};
-use setwright_science::amounts;
 use setwright_science::capability::{CHANCE_LEAST, Capability};
 use setwright_science::conditions::{self, Care, Limits};
 use setwright_science::equipment::{self, can_do};
@@ -115,7 +114,7 @@ impl Scene<'_> {
 
     /// Whether the amounts for older adults hold.
     pub fn is_older(&self) -> bool {
-        self.brief.is_some_and(amounts::is_older)
+        self.brief.is_some_and(conditions::is_older)
     }
 
     /// Whether the client is in the first weeks or under half a year of training.

@@ -200,7 +200,7 @@ fn foci(problem: &Problem) -> Vec<Vec<Focus>> {
         return vec![(0..n).map(|s| given[s % given.len()]).collect()];
     }
     let a_week = n as f64 * 7.0 / f64::from(problem.brief.time.cycle_days);
-    if problem.rules.whole_body_only || a_week < SPLIT_FROM && !problem.halves {
+    if !problem.halves && (problem.rules.whole_body_only || a_week < SPLIT_FROM) {
         return vec![vec![Focus::WholeBody; n]];
     }
     let bound = sessions_are_named(problem);

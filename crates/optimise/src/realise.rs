@@ -127,7 +127,7 @@ fn prescription(
     Prescription { id: exercise.id.clone(), sets: u32::from(sets), reps, rir: scheme.rir, load_kg, ramp }
 }
 
-/// The lightest bell that the client has, where no lift tells of the exercise and people like this one can be expected
+/// The lightest bell that the client has, where no load can be judged and people like this one can be expected
 /// to do the reps with it.
 fn first_bell(
     exercise: &Exercise,
@@ -141,9 +141,8 @@ fn first_bell(
         LoadKind::Kettlebell | LoadKind::KettlebellPair => !brief.equipment.kettlebells_kg.is_empty(),
         _ => false,
     };
-    let likely = || capability::chance(exercise, brief, belief, scheme.reps[1], scheme.rir);
-    let known = belief.one_rm.contains_key(&exercise.id);
-    (listed && !known && likely().is_some_and(|c| c.get() >= capability::CHANCE_USUAL))
+    let likely = || capability::chance(exercise, brief, belief, scheme.reps[0], scheme.rir);
+    (listed && likely().is_some_and(|c| c.get() >= capability::CHANCE_USUAL))
         .then(|| loadable.lightest())
         .flatten()
 }

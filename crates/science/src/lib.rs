@@ -21,7 +21,6 @@ pub mod impulse;
 pub mod loads;
 pub mod names;
 mod plausible;
-pub mod amounts;
 pub mod prescribe;
 pub mod present;
 pub mod progress;

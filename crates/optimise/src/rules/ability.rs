@@ -82,7 +82,7 @@ fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
         return false;
     }
     let scheme = c.scheme(e);
-    let chance = c.capability.chance(e, scheme.reps[0], scheme.rir.min(3));
+    let chance = c.capability.chance(e, scheme.reps[0], scheme.rir);
     let least = if is_body(e) && !e.easier.is_empty() && !bare { EVEN_CHANCE } else { LEAST_CHANCE };
     chance.is_none_or(|chance| chance.get() >= least)
 }

@@ -2,7 +2,7 @@
 //! become two halves.
 
 use super::{Client, Rule};
-use setwright_model::brief::Focus;
+use setwright_model::brief::{Focus, TrainingAge};
 
 /// The rule. It is kept by which frames there are.
 pub struct Days;
@@ -24,8 +24,15 @@ pub fn is_wide(days: &[u32], focus: &[Focus], widest: u32, c: &Client<'_>) -> bo
     focus.iter().any(|f| *f != Focus::WholeBody) || least_gap(days, c.brief.time.cycle_days) >= widest
 }
 
-/// Whether the client's days force the whole body on neighbouring days, so that two halves serve better. Newer clients
-/// keep the whole body: they have too little of each for a half.
+/// Sessions from which a beginner's whole body becomes two halves too; with fewer there is too little of each (judgement).
+const BEGINNER_HALVES: u32 = 4;
+
+/// Whether the client's days force the whole body on neighbouring days, so that two halves serve better.
 pub fn becomes_halves(widest: u32, c: &Client<'_>) -> bool {
-    widest <= 1 && c.brief.time.sessions >= 2 && !c.is_new()
+    let least = match c.brief.training_age {
+        TrainingAge::FirstWeeks => return false,
+        TrainingAge::Beginner => BEGINNER_HALVES,
+        TrainingAge::Intermediate | TrainingAge::Advanced => 2,
+    };
+    widest <= 1 && c.brief.time.sessions >= least
 }

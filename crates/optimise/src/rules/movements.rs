@@ -2,8 +2,8 @@
 //! above; and legs bend in every session that trains them.
 
 use super::{Client, Count, Rule, Unit};
-use setwright_model::Pattern;
-use setwright_model::brief::{Focus, Goal};
+use setwright_model::brief::{Focus, Goal, Priority};
+use setwright_model::{Muscle, Pattern};
 use setwright_model::exercise::Exercise;
 
 /// Minutes of a cycle from which rows and pulls from above are asked apart (common practice, no source (T)).
@@ -25,7 +25,10 @@ impl Rule for Movements {
             ..Count::new("movements", what, Unit::Exercise, sign)
         };
         let trains_legs = |f: Focus| matches!(f, Focus::WholeBody | Focus::Lower | Focus::Legs);
-        let each_session = (c.brief.goal != Goal::Strength).then_some((1, trains_legs as fn(Focus) -> bool));
+        // Unless the legs matter little to the client, or the coach has said how much they get at most.
+        let few = c.priority_of(Muscle::Quads).is_some_and(|p| p <= Priority::Low)
+            || c.brief.muscles.get(&Muscle::Quads).is_some_and(|w| w.most.is_some());
+        let each_session = (c.brief.goal != Goal::Strength && !few).then_some((1, trains_legs as fn(Focus) -> bool));
         let mut out = vec![
             Count { session_least: each_session, ..of("a squat, lunge or leg press", |e, _| is(e, Need::Knee)) },
             of("a hinge, hip or leg curl", |e, _| is(e, Need::Hip)),

@@ -76,6 +76,8 @@ fn lacks_its_reason(e: &Exercise, c: &Client<'_>) -> bool {
         Pattern::FrontRaise | Pattern::Shrug | Pattern::HipAbduction | Pattern::HipAdduction => !wish,
         Pattern::Wrist | Pattern::GripHold | Pattern::SideBend => !wish,
         Pattern::UprightRow => true,
+        // No set for any muscle that is counted: for a sport, a joint or speed, which a coach locks.
+        p if !p.has_dose() => true,
         // Dips take the shoulder to its end: for trained clients who want size or strength; with help never there.
         Pattern::Dip => {
             !c.is_seasoned() || goal == Goal::General || matches!(e.load, LoadKind::Assisted | LoadKind::Body)
@@ -97,7 +99,7 @@ fn by_load(e: &Exercise, c: &Client<'_>) -> f64 {
     let load = match e.load {
         LoadKind::Band if trained || strength => 0.75,
         // What cannot be made heavier gives way to what can, where that stands there.
-        LoadKind::Body if c.has_machines() && legs => 0.6,
+        LoadKind::Body if c.has_machines() && legs && !c.is_older() => 0.6,
         LoadKind::Body if c.is_older() => 1.0,
         LoadKind::Body if c.brief.training_age != TrainingAge::FirstWeeks && is_easy(e) => 0.4,
         LoadKind::Body | LoadKind::BodyPlus if trained && e.pattern == Pattern::Lunge => 0.7,
