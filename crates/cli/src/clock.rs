@@ -29,14 +29,18 @@ pub fn wall() -> Wall {
     })
 }
 
+/// A clock that shows one moment, in a zone that never changes.
+pub fn stopped(moment: Moment) -> Wall {
+    Wall::of(System::stopped(moment))
+}
+
 impl System {
     #[allow(clippy::disallowed_methods, reason = "the one place where the clock is read")]
     fn in_zone(zone: TimeZone) -> Self {
         Self { zone, stopped: None, begun: Instant::now() }
     }
 
-    /// A clock that stands still, in a zone that never changes.
-    pub fn stopped(moment: Moment) -> Self {
+    fn stopped(moment: Moment) -> Self {
         let offset =
             jiff::tz::Offset::from_seconds(moment.offset_min() * 60).unwrap_or(jiff::tz::Offset::UTC);
         Self { stopped: Some(moment), ..Self::in_zone(TimeZone::fixed(offset)) }

@@ -129,6 +129,12 @@ fn codes_and_constants_are_explained() {
 }
 
 #[test]
+fn the_interface_for_programs_is_printed_as_the_pages_describe_it() {
+    let printed: serde_json::Value = serde_json::from_str(&run(&["schema", "api"]).data).unwrap();
+    assert_eq!(printed, serde_json::to_value(setwright_web::openapi::schema()).unwrap());
+}
+
+#[test]
 fn every_schema_is_a_schema() {
     for kind in ["brief", "programme", "catalogue", "answer", "curve", "roadmap", "event"] {
         let value: serde_json::Value = serde_json::from_str(&run(&["schema", kind]).data).unwrap();

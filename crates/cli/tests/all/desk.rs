@@ -1,7 +1,7 @@
 //! The pages of the desk that stand beside a programme: letters of advice, the audit of a sheet, kilograms and pounds.
 
 use super::insight::of_bram_with_advice;
-use super::web::Pages;
+use super::pages::Pages;
 use axum::body::Body;
 use axum::http::{Request, StatusCode, header};
 

@@ -8,9 +8,9 @@
 //! `SETWRIGHT_LOAD_CLIENTS` and `SETWRIGHT_LOAD_S` make it smaller, `SETWRIGHT_PROGRAM` names another build of the program.
 //! The ledger is made once, in the system's folder for such things, and used again.
 
+use setwright::clock;
 use super::kit::{program, serving};
 use serde_json::{Value, json};
-use setwright_coaching::clock::{Stopwatch, Wall};
 use setwright_coaching::demo::{self, past};
 use setwright_coaching::ids::Ids;
 use setwright_coaching::ledger::Desk;
@@ -68,12 +68,12 @@ fn ledger(clients: usize) -> PathBuf {
     if path.exists() {
         return path;
     }
-    let watch = Stopwatch::start();
+    let watch = clock::wall().stopwatch();
     let making = folder.join("making.sqlite3");
     let _ = std::fs::remove_dir_all(&folder);
     std::fs::create_dir_all(&folder).unwrap();
     let lives: Vec<Vec<Event>> = (1..5).map(life).collect();
-    let mut desk = Desk::open(&making, Opening::Create, Wall::system()).unwrap();
+    let mut desk = Desk::open(&making, Opening::Create, clock::wall()).unwrap();
     for nth in 0..clients {
         let events = another(&desk, &lives[nth % lives.len()], nth);
         let outcome = desk.store.append_all(&mut events.into_iter()).unwrap();
@@ -89,10 +89,10 @@ fn ledger(clients: usize) -> PathBuf {
 fn life(nth: usize) -> Vec<Event> {
     let folder = tempfile::TempDir::new().unwrap();
     let mut desk =
-        Desk::open(&folder.path().join("ledger.sqlite3"), Opening::Create, Wall::system()).unwrap();
+        Desk::open(&folder.path().join("ledger.sqlite3"), Opening::Create, clock::wall()).unwrap();
     let brief = demo::roster(None).unwrap().swap_remove(nth);
     let search = Search { mode: Mode::Benefit, seed: 1, moves: 50_000, limit: Seconds(60.0) };
-    let planned = plan(&brief, None, builtin(), search, Stopwatch::start(), &mut |_| {}).unwrap();
+    let planned = plan(&brief, None, builtin(), search, &clock::wall().stopwatch(), &mut |_| {}).unwrap();
     past::live_for(&mut desk, nth, &brief, &planned, DAYS, builtin()).unwrap();
     let all = desk.store.events(Filter::default(), 0, usize::MAX >> 1).unwrap();
     let sets = all.iter().filter(|k| matches!(k.event.what, What::Set(_))).count();
@@ -204,7 +204,7 @@ fn a_thousand_clients_under_fifty_requests_a_second() {
     let clients = of_environment("SETWRIGHT_LOAD_CLIENTS", 1_000) as usize;
     let seconds = of_environment("SETWRIGHT_LOAD_S", 60);
     let path = ledger(clients);
-    let mut desk = Desk::open(&path, Opening::Existing, Wall::system()).unwrap();
+    let mut desk = Desk::open(&path, Opening::Existing, clock::wall()).unwrap();
     assert_eq!(desk.clients().unwrap().len(), clients);
     let everybody: Vec<ClientId> =
         (0..clients).map(|nth| ClientId::timed(1_700_000_000_000 + nth as u64, [3; 10])).collect();
@@ -214,7 +214,7 @@ fn a_thousand_clients_under_fifty_requests_a_second() {
     let training = begun(&ids, &served, &everybody);
     warm(&served);
     let measured = Measured::default();
-    let (next, watch) = (AtomicU64::new(0), Stopwatch::start());
+    let (next, watch) = (AtomicU64::new(0), clock::wall().stopwatch());
     std::thread::scope(|scope| {
         for _ in 0..ASKERS {
             scope.spawn(|| {
@@ -262,7 +262,7 @@ fn begun(ids: &Mutex<Ids>, served: &Served, everybody: &[ClientId]) -> Vec<Train
 }
 
 fn written(ids: &Mutex<Ids>, client: ClientId, what: &Value) -> Value {
-    let wall = Wall::system();
+    let wall = clock::wall();
     let id = ids.lock().unwrap().event(wall.device_ms());
     json!({ "id": id, "at": wall.now(), "client": client, "actor": { "role": "coach" }, "what": what })
 }
@@ -273,7 +273,7 @@ fn has(answer: &[u8], text: &str) -> bool {
 
 /// Waits until the roster is whole, as it is when a gym has been open for a while.
 fn warm(served: &Served) {
-    let watch = Stopwatch::start();
+    let watch = clock::wall().stopwatch();
     while has(&served.plain("/"), "being reckoned") {
         assert!(!watch.is_past(Seconds(3_600.0)), "the roster is never whole");
         std::thread::sleep(Duration::from_secs(2));

@@ -5,7 +5,7 @@
 //! `SETWRIGHT_KILLS` says how often (40 by default), `SETWRIGHT_KILLS_SEED` replays the choices of a run; at which
 //! instruction a process dies is up to the machine.
 
-use setwright_coaching::clock::Stopwatch;
+use setwright::clock;
 use setwright_model::ledger::{EventId, What};
 use setwright_store::{Filter, Opening, SqliteStore, Store, StoreError};
 use sqlx::{Connection, SqliteConnection};
@@ -269,7 +269,7 @@ fn a_killed_program_loses_nothing_that_it_acknowledged() {
         let mut command = scene.ready(work);
         // Now and then nothing is killed, to learn how long it takes.
         let (reply, killed_in_flight) = if chance.below(8) == 0 {
-            let watch = Stopwatch::start();
+            let watch = clock::wall().stopwatch();
             let output = command.output().unwrap();
             usual_us[which] = (watch.elapsed().get() * 1e6) as u64;
             assert!(output.status.success(), "{work:?}: {}", String::from_utf8_lossy(&output.stderr));

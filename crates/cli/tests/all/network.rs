@@ -14,7 +14,7 @@ use tokio_rustls::rustls::{ClientConfig, ClientConnection, RootCertStore, Stream
 
 /// The path of a file for TLS, made for tests.
 pub fn pem(name: &str) -> String {
-    root().join("crates/app/tests/all/tls").join(name).display().to_string()
+    root().join("crates/cli/tests/all/tls").join(name).display().to_string()
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use super::insight::of_bram;
 use super::kit::{file, folder, run};
 use super::ledger::Coach;
-use super::web::Pages;
+use super::pages::Pages;
 use axum::body::Body;
 use axum::http::{Request, StatusCode, header};
 

@@ -1,9 +1,8 @@
 //! While a session goes on, pages step what is believed by its sets and do not read the whole log again: nothing is left out
 //! or counted twice, and what they say lies near what the whole log says.
 
-use super::arrivals::answers;
 use super::insight::of_bram;
-use super::web::Pages;
+use super::pages::{Pages, answers};
 use axum::http::StatusCode;
 use serde_json::{Value, json};
 

@@ -1,8 +1,8 @@
 //! Chromium's own remote control: JSON messages over two pipes, each ended by a zero byte
 //! (the `DevTools` protocol with `--remote-debugging-pipe`).
 
+use setwright::clock;
 use serde_json::{Value, json};
-use setwright_coaching::clock::Stopwatch;
 use setwright_model::Seconds;
 use std::io::{BufRead, BufReader, Write};
 use std::path::Path;
@@ -78,7 +78,7 @@ impl Browser {
         let mut bytes = serde_json::to_vec(&message).unwrap();
         bytes.push(0);
         self.say.write_all(&bytes).unwrap();
-        let watch = Stopwatch::start();
+        let watch = clock::wall().stopwatch();
         loop {
             assert!(!watch.is_past(PATIENCE), "{method} was not answered");
             let value = match self.hear.recv_timeout(Duration::from_secs(5)) {

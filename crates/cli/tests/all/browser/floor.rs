@@ -1,10 +1,10 @@
 //! The floor page on a phone: a full session, lost reception, a killed phone, double presses, two devices, wrong clocks.
 
+use setwright::clock;
 use super::cdp::Browser;
 use super::chromium;
 use super::gym::Gym;
 use super::page::{Page, Screen};
-use setwright_coaching::clock::{Stopwatch, Wall};
 use setwright_model::ledger::SetKind;
 use setwright_store::SetState;
 use std::collections::BTreeSet;
@@ -66,7 +66,7 @@ pub fn log_as_asked(page: &mut Page) {
 
 /// Waits until something holds in the ledger.
 fn eventually(mut holds: impl FnMut() -> bool) {
-    let watch = Stopwatch::start();
+    let watch = clock::wall().stopwatch();
     while !holds() {
         assert!(!watch.is_past(super::cdp::PATIENCE), "it never came to hold");
         std::thread::sleep(std::time::Duration::from_millis(100));
@@ -188,7 +188,7 @@ fn a_phone_whose_clock_is_wrong_by_two_days_writes_the_right_time() {
     page.wait("document.querySelector('.line').dataset.waiting === '0'");
     let (sessions, sets) = gym.logged();
     check(&sets, sessions.len(), 2);
-    let off_ms = Wall::system().now().unix_ms() - sets[0].at.unix_ms();
+    let off_ms = clock::wall().now().unix_ms() - sets[0].at.unix_ms();
     assert!((0..600_000).contains(&off_ms), "{off_ms} ms off");
 }
 

@@ -2,7 +2,7 @@
 
 use super::super::kit::{program, serving};
 use super::super::network::pem;
-use super::super::web::Pages;
+use super::super::pages::Pages;
 use setwright_model::ledger::ClientId;
 use setwright_store::{Opening, SessionState, SetState, SqliteStore, Store};
 use std::path::PathBuf;

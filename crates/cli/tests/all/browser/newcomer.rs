@@ -1,11 +1,11 @@
 //! The newcomer's way: the demo's roster on the screen, and a certified programme for a new client, by keyboard and mouse
 //! alone. How long each part took is printed; `docs/quality.md` has the figures of a release build.
 
+use setwright::clock;
 use super::cdp::Browser;
 use super::chromium;
 use super::gym::Gym;
 use super::page::{Page, Screen};
-use setwright_coaching::clock::Stopwatch;
 
 /// Presses the tab key until a control of this name has the focus.
 fn tab_to(page: &mut Page, name: &str) {
@@ -22,14 +22,14 @@ fn tab_to(page: &mut Page, name: &str) {
 fn a_newcomer_sees_the_roster_and_has_a_programme_for_a_new_client() {
     let Some(program) = chromium() else { return };
     let profile = tempfile::TempDir::new().unwrap();
-    let watch = Stopwatch::start();
+    let watch = clock::wall().stopwatch();
     let gym = Gym::demo();
     let mut page = Page::new(Browser::start(&program, profile.path()), Screen::Desk, "");
     page.go(&gym.at("/"));
     page.sees("Whoever needs a decision stands first");
     eprintln!("the demo's roster was on the screen after {:.1} s", watch.elapsed().get());
 
-    let watch = Stopwatch::start();
+    let watch = clock::wall().stopwatch();
     page.press("nav a", "New client");
     page.sees("Before training");
     tab_to(&mut page, "name");

@@ -1,8 +1,8 @@
 //! A page as a person meets it: it is looked at, pressed and typed into, never scripted past.
 
+use setwright::clock;
 use super::cdp::{Browser, PATIENCE};
 use serde_json::{Value, json};
-use setwright_coaching::clock::Stopwatch;
 use std::time::Duration;
 
 /// What the page is seen on.
@@ -87,7 +87,7 @@ impl Page {
 
     /// Waits until an expression is true.
     pub fn wait(&mut self, expression: &str) {
-        let watch = Stopwatch::start();
+        let watch = clock::wall().stopwatch();
         loop {
             // While a page gives way to another there is nothing to ask.
             let params = json!({ "expression": format!("Boolean({expression})"), "returnByValue": true });

@@ -1,6 +1,6 @@
 //! What devices send, asked without a browser: late, twice, broken, or what is not theirs to write.
 
-use super::web::Pages;
+use super::pages::{Pages, answers, sent};
 use axum::body::Body;
 use axum::http::{Request, StatusCode, header};
 use serde_json::{Value, json};
@@ -42,7 +42,7 @@ impl Floor {
     }
 
     fn send(&self, body: String) -> (StatusCode, Value) {
-        send(&self.pages, body)
+        sent(&self.pages, body)
     }
 
     fn answers(&self, events: &[Value]) -> Vec<String> {
@@ -50,21 +50,7 @@ impl Floor {
     }
 }
 
-fn send(pages: &Pages, body: String) -> (StatusCode, Value) {
-    let request = Request::post("/api/v1/events")
-        .header(header::HOST, "localhost")
-        .header("sec-fetch-site", "same-origin")
-        .header(header::CONTENT_TYPE, "application/json");
-    let (status, text) = pages.read(pages.send(request.body(Body::from(body)).unwrap()));
-    (status, serde_json::from_str(&text).unwrap_or_else(|_| panic!("no JSON: {text}")))
-}
 
-/// Sends events as a device does; what is answered to each.
-pub fn answers(pages: &Pages, events: &[Value]) -> Vec<String> {
-    let (status, said) = send(pages, json!(events).to_string());
-    assert_eq!(status, StatusCode::OK, "{said}");
-    said["answers"].as_array().unwrap().iter().map(|a| a["answer"].as_str().unwrap().to_owned()).collect()
-}
 
 #[test]
 fn each_event_is_answered_by_name_and_twice_is_once() {

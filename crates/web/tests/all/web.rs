@@ -1,124 +1,8 @@
 //! The workbench, driven without a browser: pages, forms, refusals.
 
-use axum::Router;
+use super::pages::{FORM, Gym, coded};
 use axum::body::Body;
-use axum::http::{Request, Response, StatusCode, header};
-use setwright_coaching::clock::Wall;
-use setwright_web::{App, router};
-use std::path::Path;
-use tempfile::TempDir;
-use tower::ServiceExt;
-
-/// A gym with an empty ledger.
-pub struct Gym {
-    _folder: TempDir,
-    pages: Pages,
-}
-
-impl Gym {
-    /// Opens one.
-    pub fn new() -> Self {
-        let folder = TempDir::new().unwrap();
-        let pages = Pages::on(&folder.path().join("ledger.sqlite3"));
-        Self { _folder: folder, pages }
-    }
-}
-
-impl std::ops::Deref for Gym {
-    type Target = Pages;
-
-    fn deref(&self) -> &Pages {
-        &self.pages
-    }
-}
-
-/// The pages of a ledger, asked without a network.
-pub struct Pages {
-    pages: Router,
-    runtime: tokio::runtime::Runtime,
-}
-
-impl Pages {
-    /// The pages of the ledger that is, or will be, here.
-    pub fn on(ledger: &Path) -> Self {
-        Self::of(open(ledger))
-    }
-
-    /// The pages of a ledger that lies open.
-    pub fn of(app: App) -> Self {
-        Self::through(router(app))
-    }
-
-    /// These pages, asked without a network.
-    pub fn through(pages: Router) -> Self {
-        let runtime =
-            tokio::runtime::Builder::new_multi_thread().worker_threads(1).enable_all().build().unwrap();
-        Self { pages, runtime }
-    }
-
-    /// The pages of a ledger that is here, at this moment.
-    pub fn at(ledger: &Path, now: &str) -> Self {
-        let app = App::open(ledger, Wall::stopped(now.parse().unwrap())).unwrap();
-        Self { pages: router(app), ..Self::on(ledger) }
-    }
-
-    /// The answer to a request.
-    pub fn send(&self, request: Request<Body>) -> Response<Body> {
-        self.runtime.block_on(self.pages.clone().oneshot(request)).unwrap()
-    }
-
-    /// Status and text of a page.
-    pub fn get(&self, path: &str) -> (StatusCode, String) {
-        let request = Request::get(path).header(header::HOST, "localhost:8410").body(Body::empty()).unwrap();
-        self.read(self.send(request))
-    }
-
-    /// The answer to a form that a page of ours sent.
-    pub fn post(&self, path: &str, form: &str) -> Response<Body> {
-        let request = Request::post(path)
-            .header(header::HOST, "localhost:8410")
-            .header("sec-fetch-site", "same-origin")
-            .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded");
-        self.send(request.body(Body::from(form.to_owned())).unwrap())
-    }
-
-    /// Status and text of an answer.
-    pub fn read(&self, answer: Response<Body>) -> (StatusCode, String) {
-        let status = answer.status();
-        let bytes = self.runtime.block_on(axum::body::to_bytes(answer.into_body(), 10_000_000)).unwrap();
-        (status, String::from_utf8(bytes.to_vec()).unwrap())
-    }
-
-    /// The path of a client who was written down by the form, once the programme is in force.
-    pub fn newcomer(&self, name: &str) -> String {
-        let to = self.goes(&self.post("/clients/new", &format!("name={name}&{FORM}")));
-        self.made(&to);
-        to.split_once("/making/").unwrap().0.to_owned()
-    }
-
-    /// Where an answer sends the browser.
-    #[expect(clippy::unused_self, reason = "read beside what was sent")]
-    pub fn goes(&self, answer: &Response<Body>) -> String {
-        assert_eq!(answer.status(), StatusCode::SEE_OTHER);
-        answer.headers()[header::LOCATION].to_str().unwrap().to_owned()
-    }
-
-    /// Listens to a work until it is done; what was heard.
-    pub fn made(&self, path: &str) -> String {
-        let (status, news) = self.get(&format!("{path}/news"));
-        assert_eq!(status, StatusCode::OK, "{news}");
-        assert!(news.contains("\"open\":false"), "{news}");
-        news
-    }
-}
-
-/// A ledger that lies open, the clock stopped.
-pub fn open(ledger: &Path) -> App {
-    App::open(ledger, Wall::stopped("2026-11-27T09:00:00+01:00".parse().unwrap())).unwrap()
-}
-
-const FORM: &str = "goal=general&training_age=beginner&sessions=2&minutes=45&cycle_days=7&days=1%2C4&place=full_gym&age=34&\
-                    mass_kg=70&press=40&active=yes&known_disease=no&signs=no&other=no";
+use axum::http::{Request, StatusCode, header};
 
 #[test]
 fn a_new_client_has_a_certified_programme_after_one_form() {
@@ -245,11 +129,6 @@ fn advice_that_is_not_there_is_not_answered() {
     let (status, page) = gym.read(gym.post(&format!("{client}/advice"), "key=chest-sessions&reply=accepted"));
     assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(page.contains("SW070"), "{page}");
-}
-
-/// A text as a form sends it.
-pub fn coded(text: &str) -> String {
-    text.bytes().map(|b| format!("%{b:02x}")).collect::<Vec<_>>().concat()
 }
 
 /// The values of all buttons of a page that make a change.

@@ -1,18 +1,17 @@
 //! The roster of a large gym: it answers at once, and what is missing is reckoned behind it.
 
-use setwright_coaching::clock::{Stopwatch, Wall};
 use setwright_coaching::ledger::{Desk, clients};
 use setwright_model::Seconds;
 use setwright_model::ledger::{ClientCard, What};
 use setwright_store::{Opening, Store};
-use super::web::{Pages, open};
+use super::pages::{Pages, open, wall, watch};
 use axum::http::StatusCode;
 use std::path::Path;
 use std::time::Duration;
 use tempfile::TempDir;
 
 fn desk(ledger: &Path) -> Desk {
-    let wall = Wall::stopped("2026-11-27T09:00:00+01:00".parse().unwrap());
+    let wall = wall("2026-11-27T09:00:00+01:00");
     Desk::open(ledger, Opening::Create, wall).unwrap()
 }
 
@@ -34,7 +33,7 @@ fn gym(count: usize) -> (TempDir, std::path::PathBuf) {
 
 /// The roster once nothing is being reckoned any more.
 fn whole(pages: &Pages) -> String {
-    let watch = Stopwatch::start();
+    let watch = watch();
     loop {
         let (status, page) = pages.get("/");
         assert_eq!(status, StatusCode::OK);

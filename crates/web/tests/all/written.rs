@@ -1,6 +1,6 @@
 //! What was done, written at the desk: lines, corrections, undo, the session by itself, and the review at the end of a block.
 
-use super::web::{Gym, coded};
+use super::pages::{Gym, coded};
 use axum::http::StatusCode;
 
 fn form(lines: &str, what: &str) -> String {

@@ -1,11 +1,10 @@
 //! Who gets what over a network: every route for every role, signing in, links, forms of other sessions, foreign origins.
 
-use setwright_coaching::clock::Wall;
 use setwright_coaching::ledger::{Desk, clients};
 use setwright_coaching::people::accounts::{Book, digest};
 use setwright_model::ledger::{ClientId, Note, What};
 use setwright_store::{AccountRole, Lasts, Opening};
-use super::web::Pages;
+use super::pages::{Pages, wall};
 use setwright_web::{App, Door, router, watch};
 use axum::Router;
 use axum::body::Body;
@@ -19,10 +18,6 @@ use tower::ServiceExt;
 const NOW: &str = "2026-11-27T09:00:00+01:00";
 const HOST: &str = "gym.example:8410";
 const FORM: &str = "application/x-www-form-urlencoded";
-
-fn wall(now: &str) -> Wall {
-    Wall::stopped(now.parse().unwrap())
-}
 
 /// A gym on a network: two clients, two coaches, an owner.
 struct Gym {

@@ -1,9 +1,8 @@
 //! What should not be sent: broken forms, huge bodies, paths that climb, clients that never finish. Each is refused with a clear
 //! answer, and told in a line without names.
 
-use setwright_coaching::clock::{Stopwatch, Wall};
 use setwright_model::Seconds;
-use super::web::{Pages, open};
+use super::pages::{Pages, open, wall, watch};
 use setwright_web::{App, router, watch};
 use setwright_web::patience::{Limits, Patient};
 use axum::body::Body;
@@ -30,7 +29,7 @@ impl Gym {
         let lines = Lines::default();
         let book = Arc::clone(&lines);
         let tell: watch::Tell = Arc::new(move |line| book.lock().unwrap().push(line.to_owned()));
-        let wall = Wall::stopped("2026-11-27T09:00:00+01:00".parse().unwrap());
+        let wall = wall("2026-11-27T09:00:00+01:00");
         let pages = watch::told(router(open(&folder.path().join("ledger.sqlite3"))), wall, tell);
         Self { _folder: folder, pages: Pages::through(pages), lines }
     }
@@ -146,7 +145,7 @@ fn served(limit: Duration) -> (TempDir, App, tokio::runtime::Runtime, SocketAddr
 fn drip(at: SocketAddr, head: &str) -> Seconds {
     let mut stream = TcpStream::connect(at).unwrap();
     stream.set_read_timeout(Some(Duration::from_millis(50))).unwrap();
-    let watch = Stopwatch::start();
+    let watch = watch();
     stream.write_all(head.as_bytes()).unwrap();
     while !watch.is_past(Seconds(20.0)) {
         let mut byte = [0; 256];
