@@ -6,13 +6,13 @@ use super::ledger::at_desk;
 use super::show::{count, json};
 use super::text::{Columns, Side};
 use crate::clock;
+use serde::Serialize;
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::people::accounts::Book;
 use setwright_formats::Problems;
 use setwright_formats::problem::{self, Problem};
 use setwright_model::ledger::ClientId;
 use setwright_store::{Account, AccountRole, Opening};
-use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 

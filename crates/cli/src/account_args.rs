@@ -1,9 +1,9 @@
 //! What can be typed to `account`.
 
 use super::ledger_args::CareArgs;
+use clap::{Args, Subcommand, ValueEnum};
 use setwright_coaching::people::accounts::LINK_HOURS;
 use setwright_store::AccountRole;
-use clap::{Args, Subcommand, ValueEnum};
 
 /// Help of `account`.
 pub const ACCOUNT_HELP: &str = "\

@@ -10,13 +10,13 @@ use super::paper_args::{
     CALENDAR_HELP, CalendarArgs, DRAW_HELP, DrawArgs, REPORT_HELP, ReportArgs, SHEET_HELP, SheetArgs,
 };
 use crate::schemas::Kind;
-use setwright_present::units::DisplayUnit;
-use setwright_model::{Muscle, Pattern, Station};
-use setwright_model::brief::Place;
-use setwright_model::limits::{ROADMAP_WEEKS_MAX, SETS_MAX};
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{ArgAction, Args, Parser, Subcommand, ValueEnum, ValueHint};
 use clap_complete::Shell;
+use setwright_model::brief::Place;
+use setwright_model::limits::{ROADMAP_WEEKS_MAX, SETS_MAX};
+use setwright_model::{Muscle, Pattern, Station};
+use setwright_present::units::DisplayUnit;
 use std::path::PathBuf;
 
 const EXAMPLES: &str = "\

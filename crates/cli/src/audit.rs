@@ -1,13 +1,13 @@
 //! `audit`: what was understood of a programme, how long it takes, what it gives, what is wrong with it.
 
-use super::args::{AuditArgs};
-use setwright_present::units::DisplayUnit;
+use super::args::AuditArgs;
 use super::show::{count, json, number};
 use super::text::{Columns, Paint, Side, wrapped};
 use super::{DONE, FINDINGS, Look, Reply, programme};
 use setwright_formats::{self as files, Problem, Problems};
 use setwright_model::{Finding, Severity};
 use setwright_present::audit::{self, AuditView};
+use setwright_present::units::DisplayUnit;
 use setwright_present::view::{ProgrammeView, SessionView};
 use setwright_science::catalogue::builtin;
 use std::fmt::Write as _;

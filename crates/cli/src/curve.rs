@@ -26,10 +26,11 @@ pub fn run(args: &CurveArgs, look: Look) -> Result<Reply, Problems> {
     let effort = args.effort;
     let search = Search { seed: effort.seed, moves: effort.moves, limit: Seconds(effort.seconds) };
     let news = News::begin(look.progress, &format!("Planning other minutes for {}.", brief.name));
-    let (found, stopped) = curve::trade_off(&brief, builtin(), search, &clock::wall().stopwatch(), &mut |done| {
-        news.say(format!("Planning other minutes for {}: {} bounded.", brief.name, count(done, "point")));
-    })
-    .map_err(|p| vec![p])?;
+    let (found, stopped) =
+        curve::trade_off(&brief, builtin(), search, &clock::wall().stopwatch(), &mut |done| {
+            news.say(format!("Planning other minutes for {}: {} bounded.", brief.name, count(done, "point")));
+        })
+        .map_err(|p| vec![p])?;
     let own = found.own.and_then(|i| found.points.get(i)).and_then(|p| p.value);
     let data = if args.json { json(&found) } else { page(&brief, &found, stopped) };
     Ok(Reply { data, talk: String::new(), code: if own.is_some() { DONE } else { FINDINGS } })

@@ -34,14 +34,14 @@ pub mod text;
 
 pub use args::Cli;
 
-use setwright_formats::{self as files, Problems};
 use args::Command;
 use clap::{CommandFactory, Parser};
+use setwright_formats::{self as files, Problems};
+use setwright_present::units::DisplayUnit;
 use std::io::{self, ErrorKind, IsTerminal, Write};
 use std::panic;
 use std::path::Path;
 use std::process::ExitCode;
-use setwright_present::units::DisplayUnit;
 use text::Paint;
 
 /// Done.

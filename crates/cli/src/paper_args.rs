@@ -1,10 +1,10 @@
 //! What can be typed to the commands that draw and print.
 
+use clap::{Args, ValueEnum, ValueHint};
 use setwright_model::ledger::Date;
 use setwright_model::limits::ROADMAP_WEEKS_MAX;
 use setwright_paper::pdf::Paper;
 use setwright_present::calendar;
-use clap::{Args, ValueEnum, ValueHint};
 use std::path::PathBuf;
 
 /// Help of `draw`.

@@ -5,8 +5,8 @@ use super::progress::News;
 use super::show::{count, json, number};
 use super::text::{Paint, wrapped};
 use super::{DONE, FINDINGS, Look, Reply, programme, strips};
-use crate::ledger::at_desk;
 use crate::clock;
+use crate::ledger::at_desk;
 use setwright_coaching::insight::{self, Known, Start};
 use setwright_coaching::plan::{self, Planned, Search, status_line};
 use setwright_formats::{self as files, Problem, Problems};
@@ -155,7 +155,8 @@ fn page_with(brief: &Brief, planned: &Planned, view: Option<&ProgrammeView>, loo
 fn lanes(brief: &Brief, planned: &Planned, view: &ProgrammeView, look: Look) -> Vec<String> {
     let (Some(columns), Some(programme)) = (look.columns, &planned.programme) else { return Vec::new() };
     let both = programme.get().sessions.iter().zip(&view.sessions);
-    let drawn = both.map(|(session, shown)| drawings::lanes(session, shown, brief.time.cold, look.units, builtin()));
+    let drawn =
+        both.map(|(session, shown)| drawings::lanes(session, shown, brief.time.cold, look.units, builtin()));
     drawn.map(|lanes| strips::strips(&lanes, columns)).collect()
 }
 
@@ -196,9 +197,11 @@ mod tests {
     use super::*;
     use setwright_coaching::demo;
     use setwright_coaching::plan::Stop;
-    use setwright_model::{Answer, BlockKind, Finding, Kilograms, Muscle, Share};
     use setwright_model::exercise::LoadKind;
-    use setwright_present::view::{BlockView, LineView, LoadView, MuscleView, ProgrammeView, SessionView, StepView};
+    use setwright_model::{Answer, BlockKind, Finding, Kilograms, Muscle, Share};
+    use setwright_present::view::{
+        BlockView, LineView, LoadView, MuscleView, ProgrammeView, SessionView, StepView,
+    };
 
     fn answer(status: Status, value: Option<f64>, bound: Option<f64>) -> Answer {
         let gap = value.zip(bound).map(|(v, b)| Share((b - v).abs() / b.max(v)));

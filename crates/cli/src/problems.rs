@@ -2,9 +2,9 @@
 
 use super::text::{Paint, wrapped};
 use super::{BAD_INPUT, INTERNAL, Reply};
-use setwright_formats::{Place, Problem};
-use setwright_formats::problem::NOT_CERTIFIED;
 use serde::Serialize;
+use setwright_formats::problem::NOT_CERTIFIED;
+use setwright_formats::{Place, Problem};
 use std::fmt::Write as _;
 
 /// More than this many are counted, not shown.

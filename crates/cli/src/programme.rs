@@ -1,11 +1,11 @@
 //! How a programme looks on a terminal: plain columns, a session after the other, then the muscles.
 
-use setwright_present::units::DisplayUnit;
 use super::show::{load, number, range, rest};
 use super::text::{Columns, Side, wrapped};
-use setwright_model::{BlockKind, Kilograms};
 use setwright_model::brief::Priority;
 use setwright_model::exercise::LoadKind;
+use setwright_model::{BlockKind, Kilograms};
+use setwright_present::units::DisplayUnit;
 use setwright_present::view::{BlockView, LineView, LoadView, MuscleView, ProgrammeView, SessionView};
 
 /// All sessions; `strips` are lanes to put under each, where there are any.

@@ -1,16 +1,16 @@
 //! `ramp`: the warm-up before a work load, with the discs to hang.
 
-use super::args::{RampArgs};
-use setwright_present::units::DisplayUnit;
+use super::args::RampArgs;
 use super::programme::disc_list;
 use super::show::{json, load, number};
 use super::text::{Columns, Side, wrapped};
 use super::{Look, Reply};
-use setwright_formats::{self as files, Problem, Problems, cells, names};
 use setwright_formats::problem::USAGE;
-use setwright_model::{Exercise, Kilograms};
+use setwright_formats::{self as files, Problem, Problems, cells, names};
 use setwright_model::brief::Equipment;
+use setwright_model::{Exercise, Kilograms};
 use setwright_present::ramp::{self, RampStepView, RampView, Request};
+use setwright_present::units::DisplayUnit;
 use setwright_science::catalogue::builtin;
 use std::fmt::Write as _;
 

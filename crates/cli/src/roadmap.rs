@@ -1,17 +1,17 @@
 //! `roadmap`: how a client's sets, sessions and loads may grow, week by week, as bands and sentences.
 
-use super::args::{RoadmapArgs};
-use setwright_present::units::DisplayUnit;
+use super::args::RoadmapArgs;
 use super::progress::News;
 use super::show::{count, json, number};
 use super::text::{Columns, Side, wrapped_within};
 use super::{DONE, FINDINGS, Look, Reply, plan};
-use setwright_coaching::belief;
 use crate::clock;
+use setwright_coaching::belief;
 use setwright_coaching::insight::Start;
 use setwright_coaching::roadmap::{self, Ask, Where};
 use setwright_formats::Problems;
 use setwright_model::{Band, Brief, Kilograms, Roadmap, RoadmapLift, RoadmapWeek, Seconds};
+use setwright_present::units::DisplayUnit;
 use setwright_science::catalogue::builtin;
 use std::fmt::Write as _;
 use std::path::Path;

@@ -1,8 +1,8 @@
 //! The published form of every kind of file, as JSON Schema drawn from the types themselves.
 
 use schemars::{JsonSchema, Schema, schema_for};
-use setwright_model::{Answer, Brief, Exercise, Programme, Roadmap, TradeOff};
 use setwright_model::ledger::Event;
+use setwright_model::{Answer, Brief, Exercise, Programme, Roadmap, TradeOff};
 
 /// A kind of file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]

@@ -1,9 +1,9 @@
 //! Numbers as a coach reads them, and JSON for programs.
 
-use setwright_present::units::DisplayUnit;
-pub use setwright_present::figures::{count, number, range};
 use serde::Serialize;
 use setwright_model::{Kilograms, Seconds};
+pub use setwright_present::figures::{count, number, range};
+use setwright_present::units::DisplayUnit;
 
 /// A value as pretty JSON and a line end.
 pub fn json<T: Serialize>(value: &T) -> String {

@@ -1,13 +1,13 @@
 //! What a device wrote, as it arrives: perhaps late, perhaps twice, perhaps broken. Each event is answered by name.
 
-use crate::people;
 use crate::ledger::{Desk, of_store};
-use setwright_formats::problem::Problem;
-use setwright_model::ledger::{Event, Moment, What};
-use setwright_store::{Answer, Store};
+use crate::people;
 use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::Value;
+use setwright_formats::problem::Problem;
+use setwright_model::ledger::{Event, Moment, What};
+use setwright_store::{Answer, Store};
 
 /// Most events in one go (judgement: a long session has under a hundred).
 pub const EVENTS_MAX: usize = 500;

@@ -5,8 +5,10 @@ use crate::clock::Stopwatch;
 use setwright_check::{Certified, Report, audit, certify};
 use setwright_formats::Problem;
 use setwright_formats::problem::NOT_CERTIFIED;
-use setwright_model::{Answer, Belief, Block, Brief, Catalogue, Programme, Seconds, Session, Severity, Share, Status};
 use setwright_model::answer::{BlockAnswer, ExerciseAnswer, SessionAnswer};
+use setwright_model::{
+    Answer, Belief, Block, Brief, Catalogue, Programme, Seconds, Session, Severity, Share, Status,
+};
 use setwright_optimise::{Budget, Outcome, solve};
 use setwright_science::screening;
 

@@ -8,12 +8,15 @@ use super::plan::{self, Mode, Planned, Stop};
 use crate::clock::Stopwatch;
 use setwright_estimate::roadmap::{self, Course, Week};
 use setwright_formats::Problem;
-use setwright_model::{Band, Belief, Brief, Catalogue, Minutes, Programme, Roadmap, RoadmapLiftWeek, RoadmapStep, RoadmapWeek, Seconds, Share};
 use setwright_model::brief::{MinutesPerSession, TrainingAge};
 use setwright_model::limits::SESSION_MINUTES_MAX;
-use setwright_science::screening;
+use setwright_model::{
+    Band, Belief, Brief, Catalogue, Minutes, Programme, Roadmap, RoadmapLiftWeek, RoadmapStep, RoadmapWeek,
+    Seconds, Share,
+};
 use setwright_science::roadmap::{Standing, Step, steps};
 use setwright_science::rules::Rules;
+use setwright_science::screening;
 
 pub use setwright_science::roadmap::Standing as Where;
 

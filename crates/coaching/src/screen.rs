@@ -1,11 +1,11 @@
 //! The questions before training: which are open, and what the answers mean. The rules are science's.
 
 use super::ledger::Desk;
+use serde::Serialize;
 use setwright_formats::Problem;
 use setwright_model::brief::Screening;
 use setwright_model::ledger::{ScreeningAnswered, What};
 use setwright_science::screening::{self, Intensity, Outcome, Question};
-use serde::Serialize;
 
 /// What the answers mean, as it is shown.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]

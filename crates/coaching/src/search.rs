@@ -1,8 +1,10 @@
 //! Looking up the catalogue: by words, muscles, stations, patterns, place and skill.
 
 use serde::Serialize;
-use setwright_model::{Block, BlockKind, Catalogue, Exercise, Muscle, Pattern, Prescription, Session, Station};
 use setwright_model::brief::{Equipment, Place};
+use setwright_model::{
+    Block, BlockKind, Catalogue, Exercise, Muscle, Pattern, Prescription, Session, Station,
+};
 use setwright_science::{clock, equipment, names};
 
 /// What is looked for; an empty list asks for nothing.

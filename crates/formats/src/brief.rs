@@ -4,8 +4,8 @@ use super::doc::Doc;
 use super::problem::{Problem, Problems};
 use super::read::Source;
 use super::{brief_rules, names};
-use setwright_model::{Catalogue, ExerciseId};
 use setwright_model::brief::Brief;
+use setwright_model::{Catalogue, ExerciseId};
 
 /// Reads a brief.
 pub fn parse(source: &Source, catalogue: &Catalogue) -> Result<Brief, Problems> {

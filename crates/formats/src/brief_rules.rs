@@ -5,10 +5,15 @@ use super::bounds::Bounds;
 use super::doc::{Doc, printable};
 use super::problem::{self, Problems};
 use crate::words::sentence;
-use setwright_model::{Catalogue, ExerciseId, Kilograms};
 use setwright_model::brief::{Brief, Lock, MinutesPerSession, Time};
 use setwright_model::exercise::Exercise;
-use setwright_model::limits::{ABOUT_CHARS_MAX, AGE_YEARS, BAR_KG, BODY_MASS_KG, CYCLE_DAYS_MAX, CYCLE_DAYS_MIN, DISC_KG, DISC_PAIRS_MAX, HAND_WEIGHT_KG, HEIGHT_M, LIFT_REPS_MAX, LIST_MAX, LOAD_KG_MAX, NAME_CHARS_MAX, RECOVERY_H, RIR_MAX, SESSION_MINUTES_MAX, SESSION_MINUTES_MIN, SESSIONS_MAX, SETS_MAX, STACK_STEP_KG, TOLERANCE_MAX, WEEKLY_SETS_MAX};
+use setwright_model::limits::{
+    ABOUT_CHARS_MAX, AGE_YEARS, BAR_KG, BODY_MASS_KG, CYCLE_DAYS_MAX, CYCLE_DAYS_MIN, DISC_KG,
+    DISC_PAIRS_MAX, HAND_WEIGHT_KG, HEIGHT_M, LIFT_REPS_MAX, LIST_MAX, LOAD_KG_MAX, NAME_CHARS_MAX,
+    RECOVERY_H, RIR_MAX, SESSION_MINUTES_MAX, SESSION_MINUTES_MIN, SESSIONS_MAX, SETS_MAX, STACK_STEP_KG,
+    TOLERANCE_MAX, WEEKLY_SETS_MAX,
+};
+use setwright_model::{Catalogue, ExerciseId, Kilograms};
 use setwright_science::{equipment, strength};
 use std::collections::BTreeSet;
 

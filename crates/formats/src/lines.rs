@@ -15,10 +15,13 @@ use super::names;
 use super::near::nearest;
 use super::problem::{self, Place, Problem, Problems};
 use super::read::Source;
-use setwright_model::{Catalogue, Exercise, Muscle};
 use setwright_model::exercise::LoadKind;
 use setwright_model::ledger::{Date, Load, MassUnit, SetDone, SetKind, Spell, SpellKind};
-use setwright_model::limits::{BODY_MASS_KG, EFFORT_MAX, LOAD_KG_MAX, NOTE_CHARS_MAX, REPS_MAX, RIR_MAX, SETS_AUDIT_MAX, SORENESS_MAX, SPELL_DAYS_MAX};
+use setwright_model::limits::{
+    BODY_MASS_KG, EFFORT_MAX, LOAD_KG_MAX, NOTE_CHARS_MAX, REPS_MAX, RIR_MAX, SETS_AUDIT_MAX, SORENESS_MAX,
+    SPELL_DAYS_MAX,
+};
+use setwright_model::{Catalogue, Exercise, Muscle};
 
 /// What was written of one session or one moment.
 #[derive(Clone, Debug, Default, PartialEq)]

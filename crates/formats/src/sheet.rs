@@ -8,8 +8,8 @@ use super::cells::LoadUnit;
 use super::problem::{self, Place, Problem, Problems};
 use super::read::Source;
 use header::Header;
-use setwright_model::{Block, BlockKind, Catalogue, ExerciseId, Prescription, Programme, Seconds, Session};
 use setwright_model::limits::{CYCLE_DAYS_MAX, SHEET_ROWS_MAX};
+use setwright_model::{Block, BlockKind, Catalogue, ExerciseId, Prescription, Programme, Seconds, Session};
 use std::collections::BTreeMap;
 
 /// What the sheet itself does not say.

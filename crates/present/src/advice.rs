@@ -2,8 +2,8 @@
 
 use crate::units::DisplayUnit;
 use serde::Serialize;
-use setwright_coaching::insight::advice::{self, Answer, AnsweredLine, Change, Open, Suggestion};
 use setwright_coaching::insight::Known;
+use setwright_coaching::insight::advice::{self, Answer, AnsweredLine, Change, Open, Suggestion};
 use setwright_coaching::ledger::Desk;
 use setwright_estimate::Interval;
 use setwright_estimate::advice::{Advice, Evidence, What};

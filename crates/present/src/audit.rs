@@ -1,11 +1,11 @@
 //! A programme that exists and was audited: what was understood of it, what was found, and the smallest repair.
 
+use super::view::{self, ProgrammeView};
+use serde::Serialize;
 use setwright_coaching::judge::{Judged, judge};
 use setwright_formats::either::ReadIn;
 use setwright_formats::sheet::Row;
 use setwright_model::{Brief, Catalogue, Finding, Programme, Severity};
-use super::view::{self, ProgrammeView};
-use serde::Serialize;
 
 /// What an audit shows.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -4,14 +4,14 @@
 //! An entry's identifier follows from whose it is and from its number in the cycle, and each export counts as a later version
 //! than the one before: a calendar that imports it again changes its entries and adds none.
 
+use super::sheets::words::{Words, count, number, sets_by_reps};
+use super::sheets::{self, Print, Subject, cautions};
+use super::view::{self, SessionView};
 use crate::zone::{Change, Zone};
 use setwright_coaching::insight::Known;
 use setwright_formats::problem::{self, Problem};
 use setwright_model::ledger::{Date, Moment};
 use setwright_store::sha256;
-use super::sheets::words::{Words, count, number, sets_by_reps};
-use super::sheets::{self, Print, Subject, cautions};
-use super::view::{self, SessionView};
 use std::fmt::Write as _;
 
 /// Octets after which a line goes on in the next one (RFC 5545, 3.1).

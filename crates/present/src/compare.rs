@@ -2,6 +2,7 @@
 //! check says of one and not of the other. It judges nothing.
 
 use crate::figures;
+use crate::units::DisplayUnit;
 use crate::view::{self, LineView, ProgrammeView, SessionView};
 use setwright_check::Report;
 use setwright_model::{Brief, Catalogue, Finding, Muscle, Programme};
@@ -157,7 +158,9 @@ fn lines(before: Option<&SessionView>, after: Option<&SessionView>, unit: Displa
 
 fn done(session: &SessionView, unit: DisplayUnit) -> Vec<(&str, &str, String)> {
     let blocks = session.blocks.iter();
-    blocks.flat_map(|b| b.lines.iter().map(|l| (l.id.as_str(), l.name.as_str(), how(l, b.rest_s, unit)))).collect()
+    blocks
+        .flat_map(|b| b.lines.iter().map(|l| (l.id.as_str(), l.name.as_str(), how(l, b.rest_s, unit))))
+        .collect()
 }
 
 /// "A1: 3 x 8-10, 60 kg, 2 in reserve, rest 60 s".

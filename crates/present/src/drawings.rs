@@ -1,18 +1,23 @@
 //! Views of the drawings, filled from programmes and beliefs. Everything that is drawn was reckoned by others.
 
+use super::figures;
+use super::view::{BlockView, LineView, ProgrammeView, SessionView};
 use crate::units::DisplayUnit;
 use setwright_coaching::curve::each;
 use setwright_coaching::insight::{Known, hours};
-use setwright_model::{Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Roadmap, Session, TradeOff};
 use setwright_model::ledger::{Date, EventId, SetKind};
-use setwright_paper::{Band, Bar, BarKind, CurvePoint, CurveView, Dose, Lane, Lanes, Logged, RoadmapPanel, RoadmapView, Stem, StrengthView, Strip, StripRow};
-use setwright_science::{recovery, strength};
+use setwright_model::{
+    Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Roadmap, Session, TradeOff,
+};
+use setwright_paper::{
+    Band, Bar, BarKind, CurvePoint, CurveView, Dose, Lane, Lanes, Logged, RoadmapPanel, RoadmapView, Stem,
+    StrengthView, Strip, StripRow,
+};
 use setwright_science::clock::{self, Activity};
 use setwright_science::curve::{self, Curve};
 use setwright_science::dose::{self, Doses};
+use setwright_science::{recovery, strength};
 use setwright_store::SetState;
-use super::figures;
-use super::view::{BlockView, LineView, ProgrammeView, SessionView};
 use std::collections::BTreeMap;
 
 const DAY_H: f64 = 24.0;
@@ -49,7 +54,12 @@ pub fn lanes(
                     length_s: e.length.get(),
                     kind: kind(e.activity, share, prescription.rir),
                 });
-                Lane { id: line.id.clone(), name: line.name.clone(), what: what(line, unit), bars: bars.collect() }
+                Lane {
+                    id: line.id.clone(),
+                    name: line.name.clone(),
+                    what: what(line, unit),
+                    bars: bars.collect(),
+                }
             })
             .collect(),
     });

@@ -1,11 +1,11 @@
 //! What codes and constants mean: one list for `explain` and for the generated page of errors.
 
-use setwright_formats::{CODES, near};
+use serde::Serialize;
 use setwright_formats::problem::{self, Problem};
 use setwright_formats::words::sentence;
+use setwright_formats::{CODES, near};
 use setwright_model::finding::CodeInfo;
 use setwright_science::constants::CONSTANTS;
-use serde::Serialize;
 
 /// A code or a constant.
 #[derive(Clone, Debug, PartialEq, Serialize)]

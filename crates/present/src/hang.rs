@@ -1,9 +1,10 @@
 //! A sheet as it came, line by line: what each line was taken for, what hangs on it. What is about a block hangs on its first
 //! line, what is about a session on the first line of that, and what is about the whole on none.
 
-use super::audit::{AuditView, ReadIn};
+use super::audit::AuditView;
 use super::view::{BlockView, LineView, SessionView};
 use setwright_formats::Problems;
+use setwright_formats::either::ReadIn;
 use setwright_model::Finding;
 
 /// A sheet, line by line.
@@ -172,15 +173,15 @@ fn place<'l>(lines: &'l mut [HungLine], subject: &str) -> Option<&'l mut HungLin
 mod tests {
     use super::*;
     use crate::audit;
-    use setwright_formats::{Source, programme};
     use setwright_formats::cells::LoadUnit;
+    use setwright_formats::{Source, either, programme};
     use setwright_science::catalogue::builtin;
 
     const SHEET: &str = "\nday,exercise,sets,reps,load\n\n1,bench press,4,6-8,80 kg\n1,plank,3,30 s,\n4,back squat,5,5,100 kg\n";
 
     fn hung(name: &str, text: &str) -> Hung {
         let source = Source { name: name.to_owned(), text: text.to_owned() };
-        let read = audit::read(&source, builtin(), None, LoadUnit::Kg).unwrap();
+        let read = either::read(&source, builtin(), None, LoadUnit::Kg).unwrap();
         judged(text, &read, &audit::audit(name, &read, None, builtin()))
     }
 
@@ -208,7 +209,7 @@ mod tests {
     #[test]
     fn a_programme_in_toml_is_taken_line_by_line_too() {
         let source = Source { name: "sheet.csv".to_owned(), text: SHEET.to_owned() };
-        let read = audit::read(&source, builtin(), None, LoadUnit::Kg).unwrap();
+        let read = either::read(&source, builtin(), None, LoadUnit::Kg).unwrap();
         let toml = programme::write(&read.programme, &["An id = in a note.".to_owned()]);
         let hung = hung("sheet.toml", &toml);
         assert_eq!(
@@ -228,7 +229,7 @@ mod tests {
     fn what_cannot_be_read_hangs_on_its_line() {
         let text = SHEET.replace("plank", "plnk").replace("4,back", "0,back");
         let source = Source { name: "sheet.csv".to_owned(), text: text.clone() };
-        let hung = refused(&text, audit::read(&source, builtin(), None, LoadUnit::Kg).unwrap_err());
+        let hung = refused(&text, either::read(&source, builtin(), None, LoadUnit::Kg).unwrap_err());
         let wrong: Vec<usize> =
             hung.lines.iter().filter(|l| !l.problems.is_empty()).map(|l| l.number).collect();
         assert_eq!((wrong, hung.problems.len()), (vec![5, 6], 0));

@@ -1,15 +1,15 @@
 //! The warm-up before one work load, with the discs to hang.
 
 use super::view::{self, LoadView};
+use serde::Serialize;
 use setwright_formats::Problem;
 use setwright_formats::problem::{EQUIPMENT_CONTRADICTS, NO_RAMP};
-use setwright_model::{Exercise, Kilograms, Reps};
 use setwright_model::brief::Equipment;
-use setwright_science::ramp;
+use setwright_model::{Exercise, Kilograms, Reps};
 use setwright_science::curve::{self, Curve};
 use setwright_science::loads::Loadable;
+use setwright_science::ramp;
 use setwright_science::warmup::{self, Role};
-use serde::Serialize;
 
 /// What is asked.
 #[derive(Clone, Debug)]

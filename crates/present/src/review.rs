@@ -1,12 +1,14 @@
 //! What the log tells of a client so far: what was done, what grew, what recovers how fast, what looks mistyped.
 
-use setwright_coaching::insight::{Band, Known, hours, in_words};
-use setwright_estimate::SlipKind;
-use setwright_model::{Catalogue, Exercise, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Share};
-use setwright_model::ledger::{Moment, SetKind};
-use setwright_science::recovery;
 use schemars::JsonSchema;
 use serde::Serialize;
+use setwright_coaching::insight::{Band, Known, hours, in_words};
+use setwright_estimate::SlipKind;
+use setwright_model::ledger::{Moment, SetKind};
+use setwright_model::{
+    Catalogue, Exercise, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Share,
+};
+use setwright_science::recovery;
 use std::collections::BTreeMap;
 
 /// Weeks over which doses are counted.

@@ -4,15 +4,15 @@ pub mod words;
 
 use super::dates;
 use super::drawings;
-use setwright_coaching::insight::{self, Known, coming};
+use super::view::{self, SessionView};
 use crate::next;
 use crate::units::DisplayUnit;
+use setwright_coaching::insight::{self, Known, coming};
 use setwright_formats::problem::{self, Problem};
-use setwright_model::{Belief, Brief, Catalogue, Programme, Session};
 use setwright_model::ledger::Date;
+use setwright_model::{Belief, Brief, Catalogue, Programme, Session};
 use setwright_paper::pdf::{About, NotWritten, Paper, SheetView, sheets};
 use setwright_science::screening;
-use super::view::{self, SessionView};
 use words::{Words, number};
 
 /// Most sheets in one go (judgement: ten years of three sessions a week).

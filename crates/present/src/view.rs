@@ -4,9 +4,12 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_check::Report;
-use setwright_model::{Block, BlockKind, Catalogue, Exercise, Kilograms, Muscle, Prescription, Programme, Station};
+use setwright_coaching::plan::Planned;
 use setwright_model::brief::{Brief, Equipment, Priority};
 use setwright_model::exercise::{LoadKind, Measure};
+use setwright_model::{
+    Block, BlockKind, Catalogue, Exercise, Kilograms, Muscle, Prescription, Programme, Station,
+};
 use setwright_science::loads::Loadable;
 
 /// A programme as it is shown.

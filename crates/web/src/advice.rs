@@ -1,27 +1,25 @@
 //! Advice as letters: on the sheet of a client, and from everybody in one place. A letter says what, why, how sure and what
 //! it would change; it is accepted, declined or put off, and changes nothing by itself.
 
-use crate::app::{App, Visit};
 use super::fault::Fault;
 use super::roster::FEW;
 use super::{formats, frame};
-use setwright_coaching::people;
-use setwright_coaching::insight::{self};
-use setwright_coaching::insight::advice::{self, AdviceLine, AdviceView, Answer, AnsweredLine, LATER_DAYS, Place};
-use setwright_coaching::ledger::{Desk, of_store};
-use setwright_formats::{Problem, problem};
-use setwright_model::ledger::{AdviceReply, ClientId, MassUnit};
-use setwright_present::units;
-use setwright_present::letter::probability;
-use setwright_science::catalogue::builtin;
-use setwright_store::Store;
+use crate::app::{App, Visit};
 use axum::Router;
-use axum::extract::{Form, Path, State};
+use axum::extract::{Form, Path};
 use axum::response::Redirect;
 use axum::routing::{get, post};
 use maud::{Markup, html};
 use serde::Deserialize;
-use std::sync::Arc;
+use setwright_coaching::insight::advice::{Answer, AnsweredLine, LATER_DAYS};
+use setwright_coaching::insight::{self};
+use setwright_coaching::ledger::{Desk, of_store};
+use setwright_coaching::people;
+use setwright_formats::{Problem, problem};
+use setwright_model::ledger::{AdviceReply, ClientId};
+use setwright_present::advice::{self, AdviceLine, AdviceView, Place, probability};
+use setwright_science::catalogue::builtin;
+use setwright_store::Store;
 
 /// Letters to a client that lie open.
 const OPEN: usize = 3;
@@ -246,21 +244,18 @@ fn unread(what: &str) -> Problem {
     Problem::new(problem::REQUEST_REFUSED, what, "Go back and use the buttons of the letter.")
 }
 
-async fn answer(
-    visit: Visit,
-    Path(id): Path<String>,
-    Form(given): Form<Given>,
-) -> Result<Redirect, Fault> {
+async fn answer(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>) -> Result<Redirect, Fault> {
     let to = match given.back {
         Some(Back::All) => "/advice".to_owned(),
         Some(Back::Client) | None => format!("/clients/{id}#advice"),
     };
-    visit.at_desk(move |desk, visit| {
-        people::coach_only(desk)?;
-        let client = desk.client(&id)?;
-        let known = visit.practice().known(desk, client)?;
-        advice::answer(desk, &known, &given.key, given.answer()?, visit.unit(), builtin()).map(|_| ())
-    })
-    .await?;
+    visit
+        .at_desk(move |desk, visit| {
+            people::coach_only(desk)?;
+            let client = desk.client(&id)?;
+            let known = visit.practice().known(desk, client)?;
+            advice::answer(desk, &known, &given.key, given.answer()?, visit.unit(), builtin()).map(|_| ())
+        })
+        .await?;
     Ok(Redirect::to(&to))
 }

@@ -1,17 +1,17 @@
 //! What programs ask: JSON under `/api/v1`. The floor page is the first of them.
 
-use crate::app::{App, Visit};
 use super::fault::{ApiFault, Fault};
-use setwright_coaching::arrivals::{self, Arrivals, EVENTS_MAX};
-use setwright_model::ledger::EventId;
-use setwright_present::floor::{self, FloorView, SessionNow};
-use setwright_science::catalogue::builtin;
+use crate::app::{App, Visit};
+use axum::extract::Path;
 use axum::extract::rejection::JsonRejection;
-use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::routing::{get, post};
 use axum::{Json, Router};
 use serde_json::Value;
+use setwright_coaching::arrivals::{self, Arrivals, EVENTS_MAX};
+use setwright_model::ledger::EventId;
+use setwright_present::floor::{self, FloorView, SessionNow};
+use setwright_science::catalogue::builtin;
 
 pub fn routes() -> Router<App> {
     Router::new()
@@ -40,11 +40,17 @@ async fn events(
 
 async fn floor_of(visit: Visit, Path(id): Path<String>) -> Result<Json<FloorView>, ApiFault> {
     Ok(Json(
-        visit.at_desk(move |desk, visit| {
-            let client = desk.client(&id)?;
-            floor::floor(desk, client, |desk, client, before| visit.practice().believed(desk, client, before), builtin())
-        })
-        .await?,
+        visit
+            .at_desk(move |desk, visit| {
+                let client = desk.client(&id)?;
+                floor::floor(
+                    desk,
+                    client,
+                    |desk, client, before| visit.practice().believed(desk, client, before),
+                    builtin(),
+                )
+            })
+            .await?,
     ))
 }
 

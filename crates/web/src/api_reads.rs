@@ -1,17 +1,17 @@
 //! What programs read of what the pages show: the same use cases, as JSON.
 
-use crate::app::{App, Visit};
 use super::fault::ApiFault;
 use super::{programme, roster};
+use crate::app::{App, Visit};
 use crate::openapi::{self, InForce, Roster};
-use setwright_coaching::ledger::clients::{self, ClientSheet};
-use setwright_present::view;
-use setwright_present::review::ReviewView;
-use setwright_science::catalogue::builtin;
-use axum::extract::{Path, State};
+use axum::extract::Path;
 use axum::routing::get;
 use axum::{Json, Router};
 use schemars::Schema;
+use setwright_coaching::ledger::clients::{self, ClientSheet};
+use setwright_present::review::{self, ReviewView};
+use setwright_present::view;
+use setwright_science::catalogue::builtin;
 
 pub fn routes() -> Router<App> {
     Router::new()

@@ -1,8 +1,8 @@
 //! What a request meets: the coach's practice behind the pages, and who asks. A handler takes a [`Visit`]; what it does with the
 //! ledger is done at a desk in the name of whoever asks, on a thread that may wait for the disk.
 
-use crate::fault::Fault;
 use crate::door::Door;
+use crate::fault::Fault;
 use crate::frame::Frame;
 use crate::units;
 use crate::who::Who;

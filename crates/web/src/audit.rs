@@ -1,27 +1,30 @@
 //! The audit of a pasted or uploaded sheet: on the left as it came, on the right what was understood, line by line; what is
 //! found hangs on the line it concerns; the smallest mend that was found stands beside it.
 
-use crate::app::{App, Visit};
 use super::fault::{self, Fault};
-use super::{compare, formats, frame, programme};
-use setwright_coaching::belief;
-use setwright_coaching::ledger::{Desk, of_store};
-use setwright_formats::{programme as toml, read};
-use setwright_formats::cells::LoadUnit;
-use setwright_formats::problem::{self, Problem, Problems};
-use setwright_model::{Brief, Finding, Severity};
-use setwright_present::{drawings, compare as beside, units};
-use setwright_present::audit::{self, AuditView, MendView, ReadIn};
-use setwright_present::hang::{self, Hung, HungLine, Taken};
-use setwright_science::catalogue::builtin;
-use setwright_store::Store;
+use super::{compare, formats, programme};
+use crate::app::{App, Visit};
 use axum::Router;
-use axum::extract::{Form, State};
+use axum::extract::Form;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 use maud::{Markup, html};
 use serde::Deserialize;
+use setwright_coaching::belief;
+use setwright_coaching::ledger::{Desk, of_store};
+use setwright_formats::cells::LoadUnit;
+use setwright_formats::either::{self, ReadIn};
+use setwright_formats::problem::{self, Problem, Problems};
+use setwright_formats::{programme as toml, read};
+use setwright_model::{Brief, Finding, Severity};
+use setwright_present::audit::{self, AuditView, MendView};
+use setwright_present::compare::compare as beside;
+use setwright_present::drawings;
+use setwright_present::hang::{self, Hung, HungLine, Taken};
+use setwright_present::units::DisplayUnit;
+use setwright_science::catalogue::builtin;
+use setwright_store::Store;
 
 const EXAMPLE: &str = "day,block,exercise,sets,reps,RIR,load,rest\n1,A,back squat,3,5-8,2,80 kg,3 min\n1,B1,bench press,3,8-12,2,60 kg,90 s\n\
                        1,B2,barbell row,3,8-12,2,55 kg,90 s\n4,A,deadlift,2,5,2,100 kg,3 min\n4,B,lat pulldown,3,10-12,1,50 kg,2 min\n";
@@ -63,7 +66,8 @@ async fn judge(visit: Visit, Form(given): Form<Given>) -> Result<Response, Fault
         Ok(judged) => page(&visit, &given, &result(&judged, visit.unit()), true).into_response(),
         Err(problems) => {
             let hung = hang::refused(&given.sheet, problems);
-            (StatusCode::UNPROCESSABLE_ENTITY, page(&visit, &given, &unread(&hung, visit.unit()), true)).into_response()
+            (StatusCode::UNPROCESSABLE_ENTITY, page(&visit, &given, &unread(&hung, visit.unit()), true))
+                .into_response()
         }
     })
 }

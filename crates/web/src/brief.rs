@@ -1,12 +1,19 @@
 //! What a client brings: name, brief, answers before training. The brief is edited as the text that a file of it has, so that
 //! nothing it can say is out of reach; it is read by the same reader, and what is wrong comes back with its place.
 
-use crate::app::{App, Visit};
 use super::fault::{self, Fault};
 use super::{formats, frame};
-use setwright_coaching::{people, screen};
-use setwright_coaching::ledger::{Desk, of_store};
+use crate::app::{App, Visit};
+use axum::Router;
+use axum::extract::{Form, Path};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::{get, post};
+use maud::{Markup, html};
+use serde::Deserialize;
 use setwright_coaching::ledger::clients::{self, Change};
+use setwright_coaching::ledger::{Desk, of_store};
+use setwright_coaching::{people, screen};
 use setwright_formats::{Problems, Source, brief};
 use setwright_model::Brief;
 use setwright_model::brief::{Goal, MinutesPerSession, Place, Screening, TrainingAge};
@@ -14,13 +21,6 @@ use setwright_model::ledger::Date;
 use setwright_science::catalogue::builtin;
 use setwright_science::screening::{Question, WARNING_SIGNS};
 use setwright_store::{ClientState, Store};
-use axum::Router;
-use axum::extract::{Form, Path, State};
-use axum::http::StatusCode;
-use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::{get, post};
-use maud::{Markup, html};
-use serde::Deserialize;
 
 pub fn routes() -> Router<App> {
     Router::new()
@@ -184,11 +184,7 @@ struct Text {
     text: String,
 }
 
-async fn change(
-    visit: Visit,
-    Path(id): Path<String>,
-    Form(given): Form<Text>,
-) -> Result<Response, Fault> {
+async fn change(visit: Visit, Path(id): Path<String>, Form(given): Form<Text>) -> Result<Response, Fault> {
     let to = format!("/clients/{id}/brief");
     let refused = visit
         .at_desk(move |desk, visit| {
@@ -220,11 +216,7 @@ struct Answers {
     cleared: String,
 }
 
-async fn answer(
-    visit: Visit,
-    Path(id): Path<String>,
-    Form(given): Form<Answers>,
-) -> Result<Redirect, Fault> {
+async fn answer(visit: Visit, Path(id): Path<String>, Form(given): Form<Answers>) -> Result<Redirect, Fault> {
     let to = format!("/clients/{id}/brief#screening");
     let answers = Screening {
         active: frame::said(&given.active),
@@ -245,25 +237,22 @@ struct Card {
     away: String,
 }
 
-async fn card(
-    visit: Visit,
-    Path(id): Path<String>,
-    Form(given): Form<Card>,
-) -> Result<Redirect, Fault> {
+async fn card(visit: Visit, Path(id): Path<String>, Form(given): Form<Card>) -> Result<Redirect, Fault> {
     let to = format!("/clients/{id}/brief");
-    visit.at_desk(move |desk, _| {
-        let card = desk.client(&id)?.card;
-        let change = Change {
-            name: Some(given.name.trim().to_owned()),
-            about: Some(given.about.trim().to_owned()),
-            away: Some(given.away == "yes"),
-            ..Change::default()
-        };
-        let is_same = change.name.as_deref() == Some(&card.name)
-            && change.about.as_deref() == Some(&card.about)
-            && change.away == Some(card.away);
-        if is_same { Ok(()) } else { clients::change(desk, &id, change).map(|_| ()) }
-    })
-    .await?;
+    visit
+        .at_desk(move |desk, _| {
+            let card = desk.client(&id)?.card;
+            let change = Change {
+                name: Some(given.name.trim().to_owned()),
+                about: Some(given.about.trim().to_owned()),
+                away: Some(given.away == "yes"),
+                ..Change::default()
+            };
+            let is_same = change.name.as_deref() == Some(&card.name)
+                && change.about.as_deref() == Some(&card.about)
+                && change.away == Some(card.away);
+            if is_same { Ok(()) } else { clients::change(desk, &id, change).map(|_| ()) }
+        })
+        .await?;
     Ok(Redirect::to(&to))
 }

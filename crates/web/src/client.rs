@@ -1,20 +1,22 @@
 //! A client's sheet: brief, coming session, advice, recovery, strength, what is not yet known, ledger.
 
-use crate::app::{App, Visit};
 use super::fault::Fault;
-use super::{formats, frame, print};
-use setwright_coaching::insight::{self, Known, NextView};
-use setwright_coaching::insight::advice::{self, AdviceView};
+use super::{formats, print};
+use crate::app::{App, Visit};
+use axum::Router;
+use axum::extract::Path;
+use axum::routing::get;
+use maud::{Markup, PreEscaped, html};
+use setwright_coaching::insight::{self, Known};
 use setwright_coaching::ledger::clients::{self, ClientSheet, Counted};
 use setwright_model::Kilograms;
 use setwright_model::exercise::LoadKind;
-use setwright_present::{drawings, units};
-use setwright_present::review::{LiftReview, ReviewView};
+use setwright_present::advice::{self, AdviceView};
+use setwright_present::drawings;
+use setwright_present::next::{self, NextView};
+use setwright_present::review::{self, LiftReview, ReviewView};
+use setwright_present::units::DisplayUnit;
 use setwright_science::catalogue::builtin;
-use axum::Router;
-use axum::extract::{Path, State};
-use axum::routing::get;
-use maud::{Markup, PreEscaped, html};
 
 /// Kilograms under which nothing that could be hung on the body is worth naming (judgement: the lightest disc).
 const LEAST_ADDED_KG: f64 = 1.25;

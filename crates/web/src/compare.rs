@@ -2,8 +2,8 @@
 //! exercise is in both.
 
 use super::{formats, programme};
-use setwright_present::compare::{Compared, Counted, DoseChange, Line, SessionChange};
 use maud::{Markup, html};
+use setwright_present::compare::{Compared, Counted, DoseChange, Line, SessionChange};
 
 /// Sessions side by side; `heads` name the two.
 pub fn sessions(compared: &Compared, heads: [&str; 2]) -> Markup {

@@ -1,14 +1,14 @@
 //! The catalogue: found by words.
 
+use super::formats;
 use crate::app::{App, Visit};
-use super::{formats, frame};
-use setwright_coaching::search::{self, Query, Sort};
-use setwright_science::catalogue::builtin;
 use axum::Router;
 use axum::extract::Query as Asked;
 use axum::routing::get;
 use maud::{Markup, html};
 use serde::Deserialize;
+use setwright_coaching::search::{self, Query, Sort};
+use setwright_science::catalogue::builtin;
 
 /// Exercises on the page at once.
 const SHOWN: usize = 60;

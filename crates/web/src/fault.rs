@@ -2,12 +2,12 @@
 
 use crate::frame::Frame;
 use crate::units;
-use setwright_formats::{Problem, problem};
 use axum::extract::Request;
 use axum::http::{StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use maud::html;
+use setwright_formats::{Problem, problem};
 
 /// The kind of a refusal that programs read (RFC 9457).
 const PROBLEM: &str = "application/problem+json";

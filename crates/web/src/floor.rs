@@ -1,15 +1,16 @@
 //! The floor page: today's session on a phone. The page brings everything with it; its script does the rest, and works
 //! without reception.
 
-use crate::app::{App, Visit};
 use super::fault::Fault;
-use super::{formats, frame};
-use setwright_present::floor::{self, Card, FloorBlock, FloorView};
-use setwright_science::catalogue::builtin;
+use super::formats;
+use crate::app::{App, Visit};
 use axum::Router;
-use axum::extract::{Path, State};
+use axum::extract::Path;
 use axum::routing::get;
 use maud::{Markup, html};
+use setwright_present::floor::{self, Card, FloorBlock, FloorView};
+use setwright_present::units::DisplayUnit;
+use setwright_science::catalogue::builtin;
 
 pub fn routes() -> Router<App> {
     Router::new().route("/clients/{id}/floor", get(show))
@@ -19,7 +20,12 @@ async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
     let view = visit
         .at_desk(move |desk, visit| {
             let client = desk.client(&id)?;
-            floor::floor(desk, client, |desk, client, before| visit.practice().believed(desk, client, before), builtin())
+            floor::floor(
+                desk,
+                client,
+                |desk, client, before| visit.practice().believed(desk, client, before),
+                builtin(),
+            )
         })
         .await?;
     let data = serde_json::to_string(&view).map_err(|_| Fault::internal())?;
@@ -48,9 +54,8 @@ fn listed(block: &FloorBlock, unit: DisplayUnit) -> Markup {
 
 fn target(card: &Card, unit: DisplayUnit) -> String {
     let load = card.rung.and_then(|r| card.ladder.get(r));
-    let load = load.map_or_else(String::new, |r| {
-        format!(" at {}", unit.load(setwright_model::Kilograms(r.kg)))
-    });
+    let load =
+        load.map_or_else(String::new, |r| format!(" at {}", unit.load(setwright_model::Kilograms(r.kg))));
     let [low, high] = card.reps;
     format!("{}: {} sets of {low} to {high}{load}, {} in reserve", card.name, card.sets, card.rir)
 }

@@ -1,7 +1,7 @@
 //! Dates, loads and numbers as a page writes them.
 
-pub use setwright_present::figures::{count, number, range};
 use setwright_model::ledger::{Date, Moment};
+pub use setwright_present::figures::{count, number, range};
 
 const MONTHS: [&str; 12] =
     ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];

@@ -1,13 +1,12 @@
 //! Help: how a day goes, and what codes and constants mean, each with its source.
 
 use crate::app::{App, Visit};
-use super::frame;
-use setwright_present::explain;
 use axum::Router;
 use axum::extract::Query;
 use axum::routing::get;
 use maud::{Markup, html};
 use serde::Deserialize;
+use setwright_present::explain;
 
 pub fn routes() -> Router<App> {
     Router::new().route("/help", get(show))

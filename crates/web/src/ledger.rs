@@ -1,25 +1,24 @@
 //! What was done, written at the desk: lines as the command line takes them, corrections, undo; and one session by itself.
 
-use crate::app::{App, Visit};
 use super::fault::{self, Fault};
-use super::{formats, frame};
-use setwright_coaching::ledger::{Desk, care};
-use setwright_coaching::ledger::log::{self, LogView, When, set_as_typed, set_in_words};
-use setwright_coaching::ledger::session::{self, DoneLine, SessionSheet};
-use setwright_formats::{Problems, Source};
-use setwright_formats::cells::LoadUnit;
-use setwright_formats::lines::{self, Options};
-use setwright_model::ledger::SetDone;
-use setwright_present::units;
-use setwright_science::catalogue::builtin;
-use setwright_store::SetState;
+use super::formats;
+use crate::app::{App, Visit};
 use axum::Router;
-use axum::extract::{Form, Path, State};
+use axum::extract::{Form, Path};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use maud::{Markup, html};
 use serde::Deserialize;
+use setwright_coaching::ledger::log::{self, LogView, When, set_as_typed, set_in_words};
+use setwright_coaching::ledger::session::{self, DoneLine, SessionSheet};
+use setwright_coaching::ledger::{Desk, care};
+use setwright_formats::lines::{self, Options};
+use setwright_formats::{Problems, Source};
+use setwright_model::ledger::SetDone;
+use setwright_present::units::DisplayUnit;
+use setwright_science::catalogue::builtin;
+use setwright_store::SetState;
 
 pub fn routes() -> Router<App> {
     Router::new()
@@ -45,17 +44,14 @@ async fn blank(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
 }
 
 /// Writes the lines, or shows what would be written.
-async fn write(
-    visit: Visit,
-    Path(id): Path<String>,
-    Form(given): Form<Given>,
-) -> Result<Response, Fault> {
+async fn write(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>) -> Result<Response, Fault> {
     let done = visit
         .at_desk(move |desk, visit| {
             let client = desk.client(&id)?;
             let (id, name) = (client.client.to_string(), client.card.name);
-            let again =
-                |problems: &Problems, view: Option<&LogView>| page(visit, (&id, &name), &given.lines, problems, view);
+            let again = |problems: &Problems, view: Option<&LogView>| {
+                page(visit, (&id, &name), &given.lines, problems, view)
+            };
             let written = match read(desk, &given.lines, visit.unit()) {
                 Ok(written) => written,
                 Err(problems) => return Ok(Err((StatusCode::UNPROCESSABLE_ENTITY, again(&problems, None)))),

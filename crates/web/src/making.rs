@@ -1,22 +1,11 @@
 //! Plans and curves in the making, as pages: what was found so far as it comes, a stop, and what came of it, beside what is in
 //! force until somebody hands it out.
 
-use crate::app::{App, Visit};
 use super::fault::{self, Fault};
-use setwright_check::audit;
-use setwright_coaching::{edit, people};
-use setwright_coaching::insight::Known;
-use setwright_coaching::jobs::plan_queue::{self as work, Kind, News, Order, State, Work};
-use setwright_coaching::plan::{self, Planned, Stop};
-use setwright_formats::{Problem, problem};
-use setwright_model::{Brief, Minutes, Programme, TradeOff};
-use setwright_model::brief::MinutesPerSession;
-use setwright_model::limits::{SESSION_MINUTES_MAX, SESSION_MINUTES_MIN};
-use setwright_present::drawings;
-use setwright_science::catalogue::builtin;
-use super::{compare, formats, frame, programme};
+use super::{compare, formats, programme};
+use crate::app::{App, Visit};
 use axum::Router;
-use axum::extract::{Form, Path, State as Held};
+use axum::extract::{Form, Path};
 use axum::http::header;
 use axum::response::sse::{Event, KeepAlive, Sse};
 use axum::response::{IntoResponse, Redirect, Response};
@@ -24,6 +13,19 @@ use axum::routing::{get, post};
 use futures_util::stream;
 use maud::{Markup, PreEscaped, html};
 use serde::{Deserialize, Serialize};
+use setwright_check::audit;
+use setwright_coaching::insight::Known;
+use setwright_coaching::jobs::plan_queue::{self as work, Kind, News, Order, State, Work};
+use setwright_coaching::plan::{self, Planned, Stop};
+use setwright_coaching::people;
+use setwright_formats::{Problem, problem};
+use setwright_model::brief::MinutesPerSession;
+use setwright_model::limits::{SESSION_MINUTES_MAX, SESSION_MINUTES_MIN};
+use setwright_model::{Brief, Minutes, Programme, TradeOff};
+use setwright_present::compare::compare as side_by_side;
+use setwright_present::units::DisplayUnit;
+use setwright_present::{drawings, view};
+use setwright_science::catalogue::builtin;
 use std::convert::Infallible;
 use std::sync::Arc;
 use tokio::sync::watch;
@@ -54,17 +56,18 @@ struct Asked {
 async fn ask(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
     let (name, alternates, minutes) = {
         let id = id.clone();
-        visit.at_desk(move |desk, visit| {
-            let client = desk.client(&id)?;
-            let known = visit.practice().known(desk, client)?;
-            let brief = brief_of(&known)?;
-            let minutes = match &brief.time.minutes {
-                MinutesPerSession::Same(m) => formats::number(m.get(), 0),
-                MinutesPerSession::Each(_) => String::new(),
-            };
-            Ok((known.client.card.name.clone(), brief.style.alternate, minutes))
-        })
-        .await?
+        visit
+            .at_desk(move |desk, visit| {
+                let client = desk.client(&id)?;
+                let known = visit.practice().known(desk, client)?;
+                let brief = brief_of(&known)?;
+                let minutes = match &brief.time.minutes {
+                    MinutesPerSession::Same(m) => formats::number(m.get(), 0),
+                    MinutesPerSession::Each(_) => String::new(),
+                };
+                Ok((known.client.card.name.clone(), brief.style.alternate, minutes))
+            })
+            .await?
     };
     let other =
         if alternates { "Every set straight, nothing alternating" } else { "With alternating blocks" };
@@ -207,12 +210,13 @@ fn with_minutes(mut brief: Brief, asked: &Asked) -> Result<Brief, Problem> {
 }
 
 async fn found(visit: &Visit, id: String, work: String) -> Result<Arc<Work>, Fault> {
-    visit.at_desk(move |desk, visit| {
-        people::coach_only(desk)?;
-        let client = desk.client(&id)?;
-        visit.practice().bench().find(client.client, &work)
-    })
-    .await
+    visit
+        .at_desk(move |desk, visit| {
+            people::coach_only(desk)?;
+            let client = desk.client(&id)?;
+            visit.practice().bench().find(client.client, &work)
+        })
+        .await
 }
 
 async fn stop(visit: Visit, Path((id, work)): Path<(String, String)>) -> Result<Redirect, Fault> {
@@ -396,7 +400,7 @@ fn beside(order: &Order, before: &Programme, after: &Programme, unit: DisplayUni
     let Some(known) = &order.known else { return html! {} };
     let judge = |p: &Programme| audit(p, Some(&order.brief), builtin(), &known.belief);
     let (was, is) = (judge(before), judge(after));
-    let compared = edit::compare((before, &was), (after, &is), Some(&order.brief), unit, builtin());
+    let compared = side_by_side((before, &was), (after, &is), Some(&order.brief), unit, builtin());
     html! {
         section aria-labelledby="beside" {
             h2 id="beside" { "Beside the one before" }

@@ -1,21 +1,21 @@
 //! A new client: a brief by a form, then a certified programme.
 
-use crate::app::{App, Visit};
 use super::fault::{self, Fault};
-use setwright_coaching::jobs::plan_queue::{self as work, Kind, Order};
-use setwright_coaching::ledger::clients;
-use setwright_formats::{Problems, Source, brief};
-use setwright_model::{Brief, Kilograms};
-use setwright_present::units;
-use setwright_science::catalogue::builtin;
-use setwright_science::screening::{Question, WARNING_SIGNS};
 use super::{frame, making};
+use crate::app::{App, Visit};
 use axum::Router;
-use axum::extract::{Form, State};
+use axum::extract::Form;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
 use maud::{Markup, html};
 use serde::Deserialize;
+use setwright_coaching::jobs::plan_queue::{self as work, Kind, Order};
+use setwright_coaching::ledger::clients;
+use setwright_formats::{Problems, Source, brief};
+use setwright_model::{Brief, Kilograms};
+use setwright_present::units::DisplayUnit;
+use setwright_science::catalogue::builtin;
+use setwright_science::screening::{Question, WARNING_SIGNS};
 use std::fmt::Write as _;
 
 pub fn routes() -> Router<App> {
@@ -260,8 +260,11 @@ mod tests {
 
     #[test]
     fn the_form_as_it_comes_with_a_name_is_a_brief() {
-        let given =
-            Given { name: "Ida \"the\" [oak]".to_owned(), squat: "62,5".to_owned(), ..Given::usual(DisplayUnit::Kg) };
+        let given = Given {
+            name: "Ida \"the\" [oak]".to_owned(),
+            squat: "62,5".to_owned(),
+            ..Given::usual(DisplayUnit::Kg)
+        };
         let brief = given.brief().unwrap();
         assert_eq!(brief.name, "Ida \"the\" [oak]");
         assert!((brief.lifts[0].load_kg.get() - 62.5).abs() < 1e-12);
@@ -269,7 +272,11 @@ mod tests {
 
     #[test]
     fn what_cannot_be_meant_is_refused_in_the_words_of_the_reader() {
-        let given = Given { name: "Ida".to_owned(), minutes: "sixty\n[style]".to_owned(), ..Given::usual(DisplayUnit::Kg) };
+        let given = Given {
+            name: "Ida".to_owned(),
+            minutes: "sixty\n[style]".to_owned(),
+            ..Given::usual(DisplayUnit::Kg)
+        };
         let problems = given.brief().unwrap_err();
         assert!(problems.iter().all(|p| !p.hint.is_empty()), "{problems:?}");
     }

@@ -2,18 +2,18 @@
 //!
 //! A route that is not in `ASKS` fails a test.
 
-use setwright_coaching::arrivals::{Arrivals, EVENTS_MAX};
-use setwright_present::roster::RosterLine;
-use setwright_coaching::ledger::clients::ClientSheet;
-use setwright_model::{Finding, Programme};
-use setwright_model::ledger::{ClientId, Event, Moment};
-use setwright_present::floor::{FloorView, SessionNow};
-use setwright_present::review::ReviewView;
-use setwright_present::view::ProgrammeView;
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
+use setwright_coaching::arrivals::{Arrivals, EVENTS_MAX};
+use setwright_coaching::ledger::clients::ClientSheet;
+use setwright_model::ledger::{ClientId, Event, Moment};
+use setwright_model::{Finding, Programme};
+use setwright_present::floor::{FloorView, SessionNow};
+use setwright_present::review::ReviewView;
+use setwright_present::roster::RosterLine;
+use setwright_present::view::ProgrammeView;
 
 /// The roster as it is known.
 #[derive(Clone, Debug, Serialize, JsonSchema)]

@@ -1,23 +1,23 @@
 //! What is printed or put into calendars from a client's page: PDF and iCalendar, made when it is asked for.
 
-use crate::app::{App, Visit};
 use super::fault::Fault;
-use setwright_coaching::insight::Known;
-use setwright_formats::cells::LoadUnit;
-use setwright_formats::doc::printable;
-use setwright_formats::problem::{self, Problem};
-use setwright_paper::pdf::Paper;
-use setwright_present::{reports, units};
-use setwright_present::calendar::{self, When};
-use setwright_present::sheets::{self, Print, SHEETS_MAX, Subject};
-use setwright_science::catalogue::builtin;
+use crate::app::{App, Visit};
 use axum::Router;
-use axum::extract::{Path, Query, State};
+use axum::extract::{Path, Query};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 use maud::{Markup, html};
 use serde::Deserialize;
+use setwright_coaching::insight::Known;
+use setwright_formats::doc::printable;
+use setwright_formats::problem::{self, Problem};
+use setwright_paper::pdf::Paper;
+use setwright_present::calendar::{self, When};
+use setwright_present::reports;
+use setwright_present::sheets::{self, Print, SHEETS_MAX, Subject};
+use setwright_present::units::DisplayUnit;
+use setwright_science::catalogue::builtin;
 use std::sync::Arc;
 
 pub fn routes() -> Router<App> {
@@ -87,20 +87,17 @@ async fn made<T: Send + 'static>(
     id: String,
     make: impl FnOnce(&Known, DisplayUnit) -> Result<T, Problem> + Send + 'static,
 ) -> Result<(T, String), Fault> {
-    visit.at_desk(move |desk, visit| {
-        let client = desk.client(&id)?;
-        let name = file_name(&client.card.name);
-        let known: Arc<Known> = visit.practice().known(desk, client)?;
-        Ok((make(&known, visit.unit())?, name))
-    })
-    .await
+    visit
+        .at_desk(move |desk, visit| {
+            let client = desk.client(&id)?;
+            let name = file_name(&client.card.name);
+            let known: Arc<Known> = visit.practice().known(desk, client)?;
+            Ok((make(&known, visit.unit())?, name))
+        })
+        .await
 }
 
-async fn sheet(
-    visit: Visit,
-    Path(id): Path<String>,
-    Query(asked): Query<Asked>,
-) -> Result<Response, Fault> {
+async fn sheet(visit: Visit, Path(id): Path<String>, Query(asked): Query<Asked>) -> Result<Response, Fault> {
     let (bytes, name) = made(visit, id, move |known, unit| {
         let print = asked.print(known, unit)?;
         match asked.sessions {
@@ -128,20 +125,13 @@ async fn programme(
     Ok(pdf(bytes, &format!("{name}-programme.pdf")))
 }
 
-async fn report(
-    visit: Visit,
-    Path(id): Path<String>,
-    Query(asked): Query<Asked>,
-) -> Result<Response, Fault> {
-    let (bytes, name) = made(visit, id, move |known, unit| reports::block(known, None, asked.print(known, unit)?)).await?;
+async fn report(visit: Visit, Path(id): Path<String>, Query(asked): Query<Asked>) -> Result<Response, Fault> {
+    let (bytes, name) =
+        made(visit, id, move |known, unit| reports::block(known, None, asked.print(known, unit)?)).await?;
     Ok(pdf(bytes, &format!("{name}-report.pdf")))
 }
 
-async fn ics(
-    visit: Visit,
-    Path(id): Path<String>,
-    Query(asked): Query<Asked>,
-) -> Result<Response, Fault> {
+async fn ics(visit: Visit, Path(id): Path<String>, Query(asked): Query<Asked>) -> Result<Response, Fault> {
     let (text, name) = made(visit, id, move |known, unit| {
         let at = asked.at.as_deref().unwrap_or("18:00");
         let at_s = calendar::hour(at)

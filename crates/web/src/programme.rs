@@ -1,19 +1,20 @@
 //! A programme: the cycle as a row of days, each session as lanes, doses against the brief, what was found, why it is so.
 
-use crate::app::{App, Visit};
 use super::fault::Fault;
 use super::{formats, frame};
-use setwright_coaching::insight::Known;
-use setwright_formats::{Problem, problem};
-use setwright_model::{Brief, Finding, Programme, Severity, Status};
-use setwright_model::ledger::Provenance;
-use setwright_present::{drawings, units};
-use setwright_present::view::{self, LineView, ProgrammeView};
-use setwright_science::catalogue::builtin;
+use crate::app::{App, Visit};
 use axum::Router;
-use axum::extract::{Path, State};
+use axum::extract::Path;
 use axum::routing::get;
 use maud::{Markup, PreEscaped, html};
+use setwright_coaching::insight::Known;
+use setwright_formats::{Problem, problem};
+use setwright_model::ledger::Provenance;
+use setwright_model::{Brief, Finding, Programme, Severity, Status};
+use setwright_present::drawings;
+use setwright_present::units::DisplayUnit;
+use setwright_present::view::{self, LineView, ProgrammeView};
+use setwright_science::catalogue::builtin;
 
 pub fn routes() -> Router<App> {
     Router::new().route("/clients/{id}/programme", get(show))

@@ -1,18 +1,19 @@
 //! The end of a block: what was done, what grew, what recovers how fast, what is not known, what is next.
 
-use crate::app::{App, Visit};
 use super::fault::Fault;
 use super::{formats, frame};
-use setwright_coaching::insight::{self, Band, Known};
-use setwright_coaching::insight::advice::{self, AdviceLine};
-use setwright_paper::Dose;
-use setwright_present::drawings;
-use setwright_present::review::{LiftReview, MuscleReview, ReviewView};
-use setwright_science::catalogue::builtin;
+use crate::app::{App, Visit};
 use axum::Router;
-use axum::extract::{Path, State};
+use axum::extract::Path;
 use axum::routing::get;
 use maud::{Markup, PreEscaped, html};
+use setwright_coaching::insight::{Band, Known};
+use setwright_paper::Dose;
+use setwright_present::advice::{self, AdviceLine};
+use setwright_present::drawings;
+use setwright_present::review::{self, LiftReview, MuscleReview, ReviewView};
+use setwright_present::units::DisplayUnit;
+use setwright_science::catalogue::builtin;
 
 /// Lifts that are drawn: the most often done.
 const DRAWN: usize = 6;

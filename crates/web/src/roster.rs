@@ -1,8 +1,12 @@
 //! The roster: a line for each client, the one who needs a decision first.
 
-use crate::app::{App, Visit};
 use super::fault::Fault;
+use super::formats;
+use crate::app::{App, Visit};
 use crate::openapi::{Roster, RosterClient};
+use axum::Router;
+use axum::routing::get;
+use maud::{Markup, PreEscaped, html};
 use setwright_coaching::insight::{self, RosterEntry};
 use setwright_coaching::jobs::roster::{Known, Standing};
 use setwright_coaching::ledger::Desk;
@@ -14,11 +18,6 @@ use setwright_present::roster::{self as words_of, RosterLine};
 use setwright_present::units::DisplayUnit;
 use setwright_science::catalogue::builtin;
 use setwright_store::ClientState;
-use super::{formats, frame};
-use axum::Router;
-use axum::extract::State;
-use axum::routing::get;
-use maud::{Markup, PreEscaped, html};
 
 /// Clients up to whom the page waits for every line, and each line has its small strip. With more, the page shows what is
 /// known, in words alone, and what is missing is reckoned behind it.

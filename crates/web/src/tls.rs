@@ -2,9 +2,9 @@
 //! holds up nobody.
 
 use super::patience::Patient;
-use setwright_formats::problem::{self, Problem};
 use axum::extract::connect_info::Connected;
 use axum::serve::{IncomingStream, Listener};
+use setwright_formats::problem::{self, Problem};
 use std::io;
 use std::net::SocketAddr;
 use std::path::{Path, PathBuf};

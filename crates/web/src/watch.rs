@@ -2,11 +2,11 @@
 //! anything that was sent.
 
 use super::fault::Code;
-use setwright_coaching::clock::Wall;
 use axum::Router;
 use axum::extract::{MatchedPath, Request, State};
 use axum::middleware::{self, Next};
 use axum::response::Response;
+use setwright_coaching::clock::Wall;
 use std::sync::Arc;
 
 /// Hears every line.

@@ -23,8 +23,10 @@ pub fn check(tree: &Tree) -> Vec<Breach> {
 
 fn check_against(tree: &Tree, standing: &[(&str, &[&str])]) -> Vec<Breach> {
     let mut breaches = Vec::new();
-    let mut left: Vec<(&str, BTreeSet<String>)> =
-        standing.iter().map(|(name, files)| (*name, files.iter().map(|f| (*f).to_owned()).collect())).collect();
+    let mut left: Vec<(&str, BTreeSet<String>)> = standing
+        .iter()
+        .map(|(name, files)| (*name, files.iter().map(|f| (*f).to_owned()).collect()))
+        .collect();
     for name in crates(tree) {
         for circle in circles(&graph(tree, &name)) {
             if let Some(place) = left.iter().position(|(of, files)| *of == name && *files == circle) {
@@ -152,8 +154,11 @@ mod tests {
         let a = ("crates/a/src/a.rs", "use crate::b;\n");
         let one_way = [a, ("crates/a/src/b.rs", "use crate::c::C;\n"), ("crates/a/src/c.rs", "\n")];
         assert_eq!(breaches(&one_way, &[]), [""; 0]);
-        let circle =
-            [a, ("crates/a/src/b.rs", "use crate::c::C;\n"), ("crates/a/src/c.rs", "fn c() { crate::a::f() }\n")];
+        let circle = [
+            a,
+            ("crates/a/src/b.rs", "use crate::c::C;\n"),
+            ("crates/a/src/c.rs", "fn c() { crate::a::f() }\n"),
+        ];
         assert_eq!(breaches(&circle, &[]), ["crates/a: files know each other in a circle: a, b, c"]);
     }
 

@@ -66,9 +66,7 @@ mod tests {
 
     #[test]
     fn data_pages_and_scripts_count_but_generated_files_do_not() {
-        for path in
-            ["docs/a.md", "data/catalogue/a.toml", "crates/web/src/a.js", "crates/web/src/a.css"]
-        {
+        for path in ["docs/a.md", "data/catalogue/a.toml", "crates/web/src/a.js", "crates/web/src/a.css"] {
             assert!(is_too_long(path, LINES_MAX + 1), "{path}");
         }
         assert!(!is_too_long("Cargo.lock", LINES_MAX + 1));

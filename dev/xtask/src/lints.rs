@@ -7,11 +7,7 @@ use crate::tree::{Tree, has_extension};
 
 /// Lints that may be lifted only in these places (beside tests and `dev/`), and why.
 const CONFINED: &[(&[&str], &[&str], &str)] = &[
-    (
-        &["clippy::print_stdout", "clippy::print_stderr"],
-        &["crates/cli/src"],
-        "only the command line prints",
-    ),
+    (&["clippy::print_stdout", "clippy::print_stderr"], &["crates/cli/src"], "only the command line prints"),
     (
         &["clippy::disallowed_methods", "clippy::iter_over_hash_type"],
         &["crates/cli/src/clock.rs"],

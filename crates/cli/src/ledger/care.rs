@@ -1,15 +1,15 @@
 //! `undo`, `doctor`, `rebuild`, `backup`, `restore`.
 
 use super::at_desk;
-use crate::{FINDINGS, Reply};
 use crate::ledger_args::{BackupArgs, CareArgs, RestoreArgs, UndoArgs};
 use crate::show::{count, json};
 use crate::text::wrapped;
-use setwright_coaching::ledger::of_store;
+use crate::{FINDINGS, Reply};
+use serde::Serialize;
 use setwright_coaching::ledger::care::{self, HealthView};
+use setwright_coaching::ledger::of_store;
 use setwright_formats::Problems;
 use setwright_store::{Opening, SqliteStore, Store};
-use serde::Serialize;
 use std::fmt::Write as _;
 use std::path::Path;
 

@@ -1,15 +1,15 @@
 //! `import`: what was understood, and whether it was written.
 
 use super::at_desk;
-use crate::{Look, Reply};
+use crate::clock;
 use crate::ledger_args::{Dates, ImportArgs};
 use crate::show::{count, json};
 use crate::text::{Columns, Side, wrapped};
-use crate::clock;
-use setwright_coaching::ledger::{Desk, of_store};
+use crate::{Look, Reply};
 use setwright_coaching::ledger::import::{self, ImportView};
-use setwright_formats::{self as files, Problems, Source};
+use setwright_coaching::ledger::{Desk, of_store};
 use setwright_formats::logbook::{self, DateOrder, Options};
+use setwright_formats::{self as files, Problems, Source};
 use setwright_model::limits::IMPORT_BYTES_MAX;
 use setwright_science::catalogue::builtin;
 use setwright_store::{Opening, SqliteStore, StoreError};

@@ -2,10 +2,10 @@
 
 use super::at_desk;
 use super::learn;
-use crate::{Look, Reply, plan, programme};
 use crate::ledger_args::{AboutArgs, AdviceArgs, CareArgs, ForecastArgs};
 use crate::show::{count, json, load, number};
 use crate::text::{Columns, Side, wrapped};
+use crate::{Look, Reply, plan, programme};
 use setwright_coaching::insight::advice::{Answer, AnsweredLine};
 use setwright_coaching::insight::{self, Band, ForecastView, Known, MuscleForecast, Start};
 use setwright_formats::Problems;
@@ -37,7 +37,8 @@ pub fn advice(args: &AdviceArgs, look: Look, ledger: &Path) -> Result<Reply, Pro
         if let Some((key, reply)) = replied(args) {
             let days = (reply == AdviceReply::Later).then_some(args.days).flatten();
             let answer = Answer { reply, days, reason: args.reason.clone() };
-            let said = advice::answer(desk, &known, key, answer, look.units, builtin()).map_err(|p| vec![p])?;
+            let said =
+                advice::answer(desk, &known, key, answer, look.units, builtin()).map_err(|p| vec![p])?;
             let word = match reply {
                 AdviceReply::Accepted => "accepted",
                 AdviceReply::Declined => "declined",

@@ -2,14 +2,14 @@
 
 use super::at_desk;
 use super::client::session_lines;
-use crate::{Look, Reply};
 use crate::ledger_args::{LogArgs, day};
 use crate::show::json;
+use crate::{Look, Reply};
 use setwright_coaching::ledger::Desk;
 use setwright_coaching::ledger::log::{self, LogView, When};
-use setwright_formats::{self as files, Problems, Source};
 use setwright_formats::lines::{self, Options, Written, minute_of_day};
 use setwright_formats::problem::{self, Problem};
+use setwright_formats::{self as files, Problems, Source};
 use setwright_model::ledger::{Actor, Date, Role};
 use setwright_science::catalogue::builtin;
 use setwright_store::Opening;

@@ -1,9 +1,9 @@
 //! `calendar`: the sessions of a programme as an iCalendar file.
 
 use super::{is_file, known, subject};
-use crate::{Look, Reply};
-use crate::paper_args::CalendarArgs;
 use crate::clock;
+use crate::paper_args::CalendarArgs;
+use crate::{Look, Reply};
 use setwright_formats::{self as files, Problem, Problems, problem};
 use setwright_model::ledger::Moment;
 use setwright_paper::pdf::Paper;

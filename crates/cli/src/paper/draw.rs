@@ -1,12 +1,12 @@
 //! `draw`: one drawing, as SVG or as an image.
 
 use super::{Subject, brief, is_file, known, nothing, subject};
-use crate::{Look, Reply};
-use crate::paper_args::{DrawArgs, DrawKind};
-use setwright_coaching::{belief, curve, plan};
 use crate::clock;
+use crate::paper_args::{DrawArgs, DrawKind};
+use crate::{Look, Reply};
 use setwright_coaching::insight::Known;
 use setwright_coaching::roadmap::{self, Ask, Where};
+use setwright_coaching::{belief, curve, plan};
 use setwright_formats::{self as files, Problem, Problems, problem};
 use setwright_model::{Brief, Seconds};
 use setwright_present::units::DisplayUnit;
@@ -49,7 +49,9 @@ fn too_large(error: &setwright_paper::NotDrawn) -> Problem {
 fn drawing(args: &DrawArgs, look: Look, ledger: &Path) -> Result<String, Problems> {
     let width = f64::from(args.width);
     match args.kind {
-        DrawKind::Lanes => lanes(&subject(&args.of, look.units.into(), ledger)?, args.session, width, look.units),
+        DrawKind::Lanes => {
+            lanes(&subject(&args.of, look.units.into(), ledger)?, args.session, width, look.units)
+        }
         DrawKind::Doses => Ok(doses(&subject(&args.of, look.units.into(), ledger)?, width)),
         DrawKind::Strip => {
             let known = client(args, ledger)?;
@@ -105,7 +107,12 @@ fn doses(of: &Subject, width: f64) -> String {
     setwright_paper::doses("Sets a week by muscle", &drawings::doses(&shown), width, "doses")
 }
 
-fn strength(known: &Known, exercise: Option<&str>, width: f64, unit: DisplayUnit) -> Result<String, Problems> {
+fn strength(
+    known: &Known,
+    exercise: Option<&str>,
+    width: f64,
+    unit: DisplayUnit,
+) -> Result<String, Problems> {
     let id = match exercise {
         Some(name) => Some(files::names::resolve(name, builtin()).map_err(|p| vec![p])?.id.clone()),
         None => drawings::most_done(known),
@@ -121,8 +128,8 @@ fn strength(known: &Known, exercise: Option<&str>, width: f64, unit: DisplayUnit
 fn trade_off(brief: &Brief, width: f64) -> Result<String, Problems> {
     let limit = Seconds(plan::SECONDS);
     let search = curve::Search { seed: SEED, moves: plan::MOVES, limit };
-    let (found, _) =
-        curve::trade_off(brief, builtin(), search, &clock::wall().stopwatch(), &mut |_| {}).map_err(|p| vec![p])?;
+    let (found, _) = curve::trade_off(brief, builtin(), search, &clock::wall().stopwatch(), &mut |_| {})
+        .map_err(|p| vec![p])?;
     if found.points.is_empty() {
         return Err(vec![clash(brief, &found.conflict)]);
     }
@@ -135,8 +142,9 @@ fn ahead(args: &DrawArgs, ledger: &Path, width: f64) -> Result<String, Problems>
     let standing = Where::usual(brief.training_age);
     let limit = Seconds(plan::SECONDS);
     let ask = Ask { weeks: args.weeks, standing, seed: SEED, moves: roadmap::MOVES, limit };
-    let (found, _) = roadmap::roadmap(&brief, &belief, builtin(), ask, &clock::wall().stopwatch(), &mut |_| {})
-        .map_err(|p| vec![p])?;
+    let (found, _) =
+        roadmap::roadmap(&brief, &belief, builtin(), ask, &clock::wall().stopwatch(), &mut |_| {})
+            .map_err(|p| vec![p])?;
     if found.weeks.is_empty() {
         return Err(vec![clash(&brief, &found.conflict)]);
     }

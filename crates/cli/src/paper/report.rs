@@ -1,11 +1,11 @@
 //! `report`: documents as PDF.
 
 use super::{brief, is_file, keep, known, print, subject};
-use crate::{Look, Reply};
 use crate::paper_args::{ReportArgs, ReportKind};
+use crate::{Look, Reply};
 use setwright_formats::{self as files, Problem, Problems, problem};
-use setwright_present::{audit, reports};
 use setwright_present::sheets::{Print, Subject};
+use setwright_present::{audit, reports};
 use setwright_science::catalogue::builtin;
 use std::path::Path;
 

@@ -1,8 +1,8 @@
 //! `sheet`: session sheets as PDF.
 
 use super::{is_file, keep, known, print, subject};
-use crate::{Look, Reply};
 use crate::paper_args::SheetArgs;
+use crate::{Look, Reply};
 use setwright_formats::Problems;
 use setwright_present::sheets::{self, Subject, Which};
 use std::path::Path;

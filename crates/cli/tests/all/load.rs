@@ -8,9 +8,9 @@
 //! `SETWRIGHT_LOAD_CLIENTS` and `SETWRIGHT_LOAD_S` make it smaller, `SETWRIGHT_PROGRAM` names another build of the program.
 //! The ledger is made once, in the system's folder for such things, and used again.
 
-use setwright::clock;
 use super::kit::{program, serving};
 use serde_json::{Value, json};
+use setwright::clock;
 use setwright_coaching::demo::{self, past};
 use setwright_coaching::ids::Ids;
 use setwright_coaching::ledger::Desk;
@@ -88,8 +88,7 @@ fn ledger(clients: usize) -> PathBuf {
 /// Two years of one client of the demo roster.
 fn life(nth: usize) -> Vec<Event> {
     let folder = tempfile::TempDir::new().unwrap();
-    let mut desk =
-        Desk::open(&folder.path().join("ledger.sqlite3"), Opening::Create, clock::wall()).unwrap();
+    let mut desk = Desk::open(&folder.path().join("ledger.sqlite3"), Opening::Create, clock::wall()).unwrap();
     let brief = demo::roster(None).unwrap().swap_remove(nth);
     let search = Search { mode: Mode::Benefit, seed: 1, moves: 50_000, limit: Seconds(60.0) };
     let planned = plan(&brief, None, builtin(), search, &clock::wall().stopwatch(), &mut |_| {}).unwrap();

@@ -2,21 +2,21 @@
 
 pub mod past;
 
-use setwright_formats::{Problem, Problems, Source, brief, near};
 use setwright_formats::problem::NO_MATCH;
+use setwright_formats::{Problem, Problems, Source, brief, near};
 use setwright_model::Brief;
 use setwright_science::catalogue::builtin;
 
 /// The files of the roster, in its order.
 pub const FILES: [(&str, &str); 8] = [
-    ("absolute_beginner.toml", include_str!("../../../../../data/demo/absolute_beginner.toml")),
-    ("busy_adult.toml", include_str!("../../../../../data/demo/busy_adult.toml")),
-    ("home_dumbbells.toml", include_str!("../../../../../data/demo/home_dumbbells.toml")),
-    ("upper_lower.toml", include_str!("../../../../../data/demo/upper_lower.toml")),
-    ("stubborn_muscle.toml", include_str!("../../../../../data/demo/stubborn_muscle.toml")),
-    ("returning_client.toml", include_str!("../../../../../data/demo/returning_client.toml")),
-    ("shift_worker.toml", include_str!("../../../../../data/demo/shift_worker.toml")),
-    ("cannot_be_met.toml", include_str!("../../../../../data/demo/cannot_be_met.toml")),
+    ("absolute_beginner.toml", include_str!("../../../../data/demo/absolute_beginner.toml")),
+    ("busy_adult.toml", include_str!("../../../../data/demo/busy_adult.toml")),
+    ("home_dumbbells.toml", include_str!("../../../../data/demo/home_dumbbells.toml")),
+    ("upper_lower.toml", include_str!("../../../../data/demo/upper_lower.toml")),
+    ("stubborn_muscle.toml", include_str!("../../../../data/demo/stubborn_muscle.toml")),
+    ("returning_client.toml", include_str!("../../../../data/demo/returning_client.toml")),
+    ("shift_worker.toml", include_str!("../../../../data/demo/shift_worker.toml")),
+    ("cannot_be_met.toml", include_str!("../../../../data/demo/cannot_be_met.toml")),
 ];
 
 /// The briefs of the roster, or the one of this client.

@@ -3,19 +3,24 @@
 //! All of it is made up from a seed.
 
 use crate::belief;
-use crate::clock::Wall;
-use crate::ledger::{Desk, of_store, clients, publish};
+use crate::ledger::{Desk, clients, of_store, publish};
 use crate::plan::Planned;
 use setwright_estimate::chance::Chance;
 use setwright_formats::Problem;
-use setwright_model::{Belief, Brief, Catalogue, Exercise, FractionalSets, Kilograms, Muscle, Prescription, Programme, Reps, Share};
 use setwright_model::brief::Lift;
 use setwright_model::exercise::Measure;
-use setwright_model::ledger::{ClientId, Event, EventId, Load, MassUnit, Moment, SessionStarted, SetDone, SetKind, SetLogged, Soreness, What};
-use setwright_science::{recovery, strength};
+use setwright_model::ledger::{
+    ClientId, Event, EventId, Load, MassUnit, Moment, SessionStarted, SetDone, SetKind, SetLogged, Soreness,
+    What,
+};
+use setwright_model::{
+    Belief, Brief, Catalogue, Exercise, FractionalSets, Kilograms, Muscle, Prescription, Programme, Reps,
+    Share,
+};
 use setwright_science::curve::{self, Curve};
 use setwright_science::loads::Loadable;
 use setwright_science::prescribe::Scheme;
+use setwright_science::{recovery, strength};
 use setwright_store::Store;
 use std::collections::BTreeMap;
 

@@ -5,10 +5,13 @@ use super::{Edit, Place};
 use crate::insight::{self, Known};
 use setwright_check::{Report, audit};
 use setwright_formats::problem::{self, Problem};
-use setwright_model::{Block, BlockKind, Brief, Catalogue, Exercise, ExerciseId, Muscle, Prescription, Programme, Seconds, Session};
 use setwright_model::brief::Lock;
 use setwright_model::ledger::EventId;
 use setwright_model::limits::{CYCLE_DAYS_MAX, REST_S_MAX, SETS_AUDIT_MAX};
+use setwright_model::{
+    Block, BlockKind, Brief, Catalogue, Exercise, ExerciseId, Muscle, Prescription, Programme, Seconds,
+    Session,
+};
 use setwright_science::{dose, equipment, prescribe};
 use std::collections::BTreeSet;
 

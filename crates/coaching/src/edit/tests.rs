@@ -1,8 +1,8 @@
 //! What changes do, one kind after another, on a programme of the demo.
 
 use super::*;
-use crate::demo;
 use crate::clock::{Stopwatch, Wall};
+use crate::demo;
 use crate::insight::{self, Known, Start};
 use crate::ledger::{Desk, clients, publish};
 use crate::plan::{self, Mode, Search};

@@ -1,18 +1,20 @@
 //! What to change in a client's training: what there is to say, how sure it is, what it would change, and how it is answered.
 //! Words are made of it elsewhere.
 
+use super::{Known, coming, hours, later};
 use crate::ledger::Desk;
+use serde::{Deserialize, Serialize};
 use setwright_estimate::advice::{self, Advice, Doing, DoingLoad, DoingMuscle, Evidence, What};
 use setwright_estimate::{Interval, Planned};
-use setwright_formats::{Problem, problem};
 use setwright_formats::near::nearest;
-use setwright_model::{Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Programme, Reps, Session, Share};
+use setwright_formats::{Problem, problem};
 use setwright_model::ledger::{AdviceAnswered, AdviceReply, Moment, What as Event};
-use setwright_science::{dose, strength};
+use setwright_model::{
+    Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Programme, Reps, Session, Share,
+};
 use setwright_science::loads::Loadable;
+use setwright_science::{dose, strength};
 use setwright_store::{AdviceState, Store};
-use super::{Known, coming, hours, later};
-use serde::{Deserialize, Serialize};
 
 /// Days for which advice that was answered is not given again (judgement: a block).
 const SILENT_DAYS: u32 = 28;

@@ -2,8 +2,8 @@
 //! followed it.
 
 use super::{Known, later};
-use setwright_model::{Hours, Programme};
 use setwright_model::ledger::Moment;
+use setwright_model::{Hours, Programme};
 
 /// The session that comes next.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

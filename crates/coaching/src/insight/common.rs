@@ -3,12 +3,12 @@
 
 use super::known_of;
 use crate::ledger::{Desk, of_store};
+use serde::Serialize;
 use setwright_estimate::{CLIENTS_MIN, Posterior, Prior, RosterPrior, prior_of_roster};
 use setwright_formats::{Problem, problem};
 use setwright_model::Catalogue;
 use setwright_model::ledger::ClientId;
 use setwright_store::Store;
-use serde::Serialize;
 use std::sync::Arc;
 
 /// What a belief starts from.

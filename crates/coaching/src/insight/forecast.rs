@@ -2,8 +2,8 @@
 
 use super::{Band, Known, LearnView, coming, hours, in_words, later};
 use serde::Serialize;
-use setwright_model::{Catalogue, Hours, Muscle, Reps, Share};
 use setwright_model::ledger::Moment;
+use setwright_model::{Catalogue, Hours, Muscle, Reps, Share};
 use setwright_science::{dose, recovery};
 
 /// Steps of the coming week, and hours of each.

@@ -3,9 +3,9 @@
 
 use super::hours;
 use setwright_estimate::{History, LoggedSession, LoggedSet, Mark, MarkKind, SorenessReport};
-use setwright_model::{Catalogue, Hours, Kilograms, Reps};
 use setwright_model::exercise::Measure;
 use setwright_model::ledger::{EventId, Moment, SetDone, SetKind, SpellKind};
+use setwright_model::{Catalogue, Hours, Kilograms, Reps};
 use setwright_science::strength;
 use setwright_store::{BodyMassState, SessionState, SetState, SorenessState, SpellState};
 use std::collections::BTreeMap;

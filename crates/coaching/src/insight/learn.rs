@@ -2,12 +2,12 @@
 //! offers and moves nothing.
 
 use super::{Known, coming, hours, later};
+use serde::Serialize;
 use setwright_estimate::Planned;
 use setwright_estimate::design::{self, LACKS_MOST, Schedule};
 use setwright_formats::{Problem, problem};
-use setwright_model::{Catalogue, Hours, Reps, Session};
 use setwright_model::ledger::Moment;
-use serde::Serialize;
+use setwright_model::{Catalogue, Hours, Reps, Session};
 
 /// Schedules that are weighed at most (numeric: a second's work).
 const OFFERED_MOST: usize = 400;

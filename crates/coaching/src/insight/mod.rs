@@ -21,15 +21,17 @@ pub use roster::{Roster, RosterEntry, Why, line, roster, sorted};
 
 use super::belief;
 use super::ledger::{Desk, of_store};
-use setwright_estimate::{History, Interval, NotYet, Posterior, Prior};
-use setwright_formats::Problem;
-use setwright_model::{Belief, Brief, Catalogue, Hours, Kilograms};
-use setwright_model::belief::Basis;
-use setwright_model::ledger::{EventId, Moment};
-use setwright_science::strength;
-use setwright_store::{AdviceState, BriefState, ClientState, ProgrammeState, ScreeningState, SessionState, SetState, Store};
 use schemars::JsonSchema;
 use serde::Serialize;
+use setwright_estimate::{History, Interval, NotYet, Posterior, Prior};
+use setwright_formats::Problem;
+use setwright_model::belief::Basis;
+use setwright_model::ledger::{EventId, Moment};
+use setwright_model::{Belief, Brief, Catalogue, Hours, Kilograms};
+use setwright_science::strength;
+use setwright_store::{
+    AdviceState, BriefState, ClientState, ProgrammeState, ScreeningState, SessionState, SetState, Store,
+};
 use std::sync::Arc;
 
 /// Where chance starts when a belief is drawn: any number, always the same, so that asking twice gives one answer.

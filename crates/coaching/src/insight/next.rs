@@ -1,19 +1,22 @@
 //! The coming session with loads for how strong the client is believed to be that day, tired as he or she will be.
 
 use super::{Band, Known, coming, hours, later};
+use serde::Serialize;
 use setwright_check::{Report, audit};
 use setwright_estimate::Planned;
 use setwright_formats::{Problem, problem};
-use setwright_model::{Belief, Brief, Catalogue, Exercise, Hours, Kilograms, Muscle, Prescription, Programme, Reps, Session, Share};
 use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::ledger::Moment;
-use setwright_science::{dose, ramp, strength};
+use setwright_model::{
+    Belief, Brief, Catalogue, Exercise, Hours, Kilograms, Muscle, Prescription, Programme, Reps, Session,
+    Share,
+};
 use setwright_science::curve::Curve;
 use setwright_science::loads::Loadable;
 use setwright_science::prescribe::Scheme;
 use setwright_science::rules::Rules;
 use setwright_science::warmup::roles;
-use serde::Serialize;
+use setwright_science::{dose, ramp, strength};
 
 /// The coming session.
 #[derive(Clone, Debug)]

@@ -51,8 +51,11 @@ pub struct Known {
 /// A line with the last event that it knows of and the hour at which it was reckoned; none when it could not be.
 #[derive(Clone, Debug)]
 pub struct Kept {
+    /// The last event that it knows of.
     pub seq: Seq,
+    /// The hour at which it was reckoned.
     pub at_h: f64,
+    /// What it says; none when it could not be reckoned.
     pub line: Option<RosterEntry>,
 }
 
@@ -76,13 +79,14 @@ fn read_anew(desk: &mut Desk, cards: Cards, of: &[ClientId]) -> Result<Cards, Pr
 
 /// What is known and what is to be done.
 #[derive(Default)]
-pub struct Board {
+pub(super) struct Board {
     /// The last event that was seen.
     pub seen: Seq,
     /// The last event that was there at the start.
     begun: Seq,
     /// The last event of a client; nothing for those of whom nothing arrived since the start.
     last: BTreeMap<ClientId, Seq>,
+    /// The lines.
     pub lines: BTreeMap<ClientId, Kept>,
     /// All clients by name as of an event, once they were asked for.
     cards: Option<(Seq, Cards)>,
@@ -121,7 +125,8 @@ impl Board {
 
 /// Lines, and the thread that reckons them.
 pub struct Reckoner {
-    pub board: Mutex<Board>,
+    /// What is known and what is to be done.
+    pub(super) board: Mutex<Board>,
     wake: Condvar,
     watch: Stopwatch,
 }

@@ -1,11 +1,11 @@
 //! Care of the ledger: undo, examination, rebuild, backup, restore.
 
 use super::{Desk, of_store};
+use serde::Serialize;
 use setwright_formats::doc::printable;
 use setwright_formats::problem::{self, Problem};
 use setwright_model::ledger::{Event, EventId, Voided, What};
 use setwright_store::{Filter, Health, Store};
-use serde::Serialize;
 
 /// What was undone.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -1,12 +1,12 @@
 //! Clients: who they are, their brief, and what the ledger holds of them.
 
 use super::{Desk, of_store};
+use schemars::JsonSchema;
+use serde::Serialize;
 use setwright_formats::problem::{self, Problem};
 use setwright_model::Brief;
 use setwright_model::ledger::{BriefSet, ClientCard, ClientId, EventId, Moment, What};
 use setwright_store::{ClientState, SetState, StateKind, Store};
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// A client in a list.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]

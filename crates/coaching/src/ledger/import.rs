@@ -2,12 +2,15 @@
 //! content gets the same identifiers, so that a second import finds everything there.
 
 use super::{Desk, of_store, refused};
+use serde::Serialize;
 use setwright_formats::Source;
 use setwright_formats::logbook::{Logbook, Row};
 use setwright_formats::problem::{self, Place, Problem, Problems};
-use setwright_model::ledger::{ClientCard, ClientId, Date, Event, EventId, Load, MassUnit, Moment, Note, SessionStarted, SetDone, SetKind, SetLogged, What};
+use setwright_model::ledger::{
+    ClientCard, ClientId, Date, Event, EventId, Load, MassUnit, Moment, Note, SessionStarted, SetDone,
+    SetKind, SetLogged, What,
+};
 use setwright_store::{Digest, SetState, Store, sha256};
-use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What an import would do, or did.

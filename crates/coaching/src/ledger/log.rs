@@ -2,13 +2,16 @@
 
 use super::clients::{SessionView, SetView};
 use super::{Desk, of_store};
+use serde::Serialize;
 use setwright_formats::doc::printable;
 use setwright_formats::lines::{Loading, Written, loading};
 use setwright_formats::problem::{self, Problem, Problems};
 use setwright_model::Catalogue;
-use setwright_model::ledger::{BodyMass, ClientId, Date, Event, EventId, Moment, Note, SessionFinished, SessionStarted, SetCorrected, SetDone, SetKind, SetLogged, Soreness, Spell, SpellKind, What};
+use setwright_model::ledger::{
+    BodyMass, ClientId, Date, Event, EventId, Moment, Note, SessionFinished, SessionStarted, SetCorrected,
+    SetDone, SetKind, SetLogged, Soreness, Spell, SpellKind, What,
+};
 use setwright_store::{SessionState, SetState, Store};
-use serde::Serialize;
 
 /// What was logged.
 #[derive(Clone, Debug, PartialEq, Serialize)]

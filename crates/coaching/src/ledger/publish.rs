@@ -3,12 +3,12 @@
 use super::{Desk, of_store};
 use crate::belief;
 use crate::plan::Planned;
+use serde::Serialize;
 use setwright_check::{Certified, certify};
 use setwright_formats::problem::{self, Problem};
-use setwright_model::{Belief, Brief, Catalogue, Finding, Programme, Severity};
 use setwright_model::ledger::{BriefSet, ClientId, EventId, ProgrammePublished, Provenance, What};
+use setwright_model::{Belief, Brief, Catalogue, Finding, Programme, Severity};
 use setwright_store::Store;
-use serde::Serialize;
 
 /// What was published.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -1,7 +1,7 @@
 //! What the store refuses, as problems with a code and a hint.
 
-use setwright_formats::words;
 use setwright_formats::problem::{self, Problem};
+use setwright_formats::words;
 use setwright_store::{Answer, Refused, StoreError};
 
 /// What went wrong with the file of a ledger.

@@ -2,8 +2,8 @@
 
 use super::{Desk, of_store};
 use setwright_formats::{Problem, problem};
-use setwright_model::{Catalogue, ExerciseId, Prescription, Session};
 use setwright_model::ledger::{EventId, Moment, SetKind, What};
+use setwright_model::{Catalogue, ExerciseId, Prescription, Session};
 use setwright_store::{ClientState, SessionState, SetState, Store};
 
 /// A session, planned and done.

@@ -1,8 +1,8 @@
 //! Accounts: who may come over a network, and the links by which they choose a password. There is none to begin with.
 
 use super::May;
-use crate::ids;
 use crate::clock::Wall;
+use crate::ids;
 use crate::ledger::of_store;
 use setwright_formats::problem::{self, Problem};
 use setwright_model::ledger::{Actor, ClientId, Role};

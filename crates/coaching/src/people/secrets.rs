@@ -1,8 +1,8 @@
 //! Passwords: what is kept of them, and whether one fits.
 
 use crate::ids;
-use setwright_formats::problem::{self, Problem};
 use argon2::{Algorithm, Argon2, Params, Version};
+use setwright_formats::problem::{self, Problem};
 use std::fmt::Write as _;
 
 /// Memory, passes and lanes of argon2id: OWASP Password Storage Cheat Sheet, "19 MiB of memory, an iteration count of 2, and 1

@@ -2,12 +2,12 @@
 
 use super::Stage;
 use setwright_estimate::roadmap::{CourseLift, CourseSession, CourseStep, CourseWork};
-use setwright_model::{Belief, Brief, Catalogue, Exercise, Kilograms, Pattern, Prescription, RoadmapLift};
 use setwright_model::belief::Basis;
 use setwright_model::exercise::Measure;
-use setwright_science::warmup;
+use setwright_model::{Belief, Brief, Catalogue, Exercise, Kilograms, Pattern, Prescription, RoadmapLift};
 use setwright_science::loads::Loadable;
 use setwright_science::roadmap::Loading;
+use setwright_science::warmup;
 
 /// Lifts that are followed at most (judgement: what a page holds).
 const FOLLOWED: usize = 3;

@@ -2,8 +2,8 @@
 //! bands are to be read.
 
 use super::{Ask, Planned, is_held_back};
-use setwright_model::{Brief, Roadmap, RoadmapStep};
 use setwright_model::brief::TrainingAge;
+use setwright_model::{Brief, Roadmap, RoadmapStep};
 use setwright_science::roadmap::Step;
 
 /// The sentences of a roadmap.

@@ -2,10 +2,10 @@
 //! `SETWRIGHT_FUZZ_SECONDS` makes it run longer, `SETWRIGHT_FUZZ_SEED` replays a run.
 
 use setwright_coaching::{belief, demo};
-use setwright_formats::{brief, either, lines, logbook, read};
 use setwright_formats::cells::LoadUnit;
-use std::time::{Duration, Instant};
+use setwright_formats::{brief, either, lines, logbook, read};
 use setwright_science::catalogue::builtin;
+use std::time::{Duration, Instant};
 
 const SHEET: &str = "day,block,exercise,sets,reps,RIR,load,rest\n1,A1,bench press,3,8-12,2,60 kg,90\n1,A2,\"barbell row\",3,8,2,,1:30\n3,B,squat,5,5,1,135 lb,3 min\n";
 const PROGRAMME: &str = "cycle_days = 7\n[[sessions]]\nday = 1\n[[sessions.blocks]]\nkind = \"straight\"\nrest_s = 120\nexercises = [{ id = \"bench_press\", sets = 3, reps = [8, 12], rir = 2, load_kg = 60.0, ramp = [{ reps = 8, load_kg = 30 }] }]\n";

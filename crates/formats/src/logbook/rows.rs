@@ -3,15 +3,15 @@
 use super::dates::{self, Raw, Seen};
 use super::header::{Column, Header, name};
 use super::{Logbook, Options, Row};
-use crate::names;
 use crate::cells::{self, LoadUnit};
 use crate::doc::printable;
 use crate::lines::{self, Loading, loading, mass_unit};
+use crate::names;
 use crate::problem::{self, Place, Problem, Problems};
 use crate::read::Source;
-use setwright_model::{Catalogue, Exercise};
 use setwright_model::ledger::{Date, EventId, Load, MassUnit, Moment, SetKind};
 use setwright_model::limits::{NAME_CHARS_MAX, NOTE_CHARS_MAX, REPS_MAX, SETS_AUDIT_MAX};
+use setwright_model::{Catalogue, Exercise};
 use std::collections::BTreeMap;
 
 /// Reads rows one after the other.

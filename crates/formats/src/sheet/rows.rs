@@ -2,9 +2,9 @@
 
 use super::header::{Column, Header, name};
 use super::{Record, Row};
-use crate::names;
 use crate::cells::{self, Expected, LoadUnit};
 use crate::doc::printable;
+use crate::names;
 use crate::problem::{self, Place, Problem, Problems};
 use crate::read::Source;
 use setwright_model::{Catalogue, Exercise, Kilograms, Prescription, Seconds};

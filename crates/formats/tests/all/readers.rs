@@ -1,8 +1,8 @@
 //! Readers over many inputs: what is written is read back, and a sheet means the same in every spelling.
 
 use proptest::prelude::*;
-use setwright_formats::{Source, cells, programme};
 use setwright_formats::sheet::{self, Options};
+use setwright_formats::{Source, cells, programme};
 use setwright_model::{Block, BlockKind, Kilograms, Prescription, Programme, RampStep, Seconds, Session};
 use setwright_science::catalogue::builtin;
 

@@ -1,12 +1,12 @@
 //! An exercise as it is done on the floor: the target, the warm-up, and the loads that can be made near it.
 
 use crate::view;
-use setwright_model::{Catalogue, Exercise, Kilograms, Prescription, Session};
-use setwright_model::brief::Equipment;
-use setwright_model::exercise::LoadKind;
-use setwright_science::loads::Loadable;
 use schemars::JsonSchema;
 use serde::Serialize;
+use setwright_model::brief::Equipment;
+use setwright_model::exercise::LoadKind;
+use setwright_model::{Catalogue, Exercise, Kilograms, Prescription, Session};
+use setwright_science::loads::Loadable;
 
 /// An exercise as it is done.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]

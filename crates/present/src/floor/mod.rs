@@ -4,19 +4,19 @@
 mod card;
 mod near;
 
-use setwright_check::audit;
-use setwright_coaching::insight::{self, Known, coming};
-use setwright_coaching::ledger::{Desk, of_store};
-use setwright_formats::problem::{self, Problem};
-use setwright_model::{BlockKind, Brief, Catalogue, Hours, Kilograms, Muscle, Programme, Session};
-use setwright_model::ledger::{ClientId, EventId, Moment, SetDone};
-use setwright_science::{clock, screening};
-use setwright_science::dose::{self, Doses};
-use setwright_store::{ClientState, ProgrammeState, SessionState, Store, sha256};
 use super::view;
 use card::cards;
 use schemars::JsonSchema;
 use serde::Serialize;
+use setwright_check::audit;
+use setwright_coaching::insight::{self, Known, coming};
+use setwright_coaching::ledger::{Desk, of_store};
+use setwright_formats::problem::{self, Problem};
+use setwright_model::ledger::{ClientId, EventId, Moment, SetDone};
+use setwright_model::{BlockKind, Brief, Catalogue, Hours, Kilograms, Muscle, Programme, Session};
+use setwright_science::dose::{self, Doses};
+use setwright_science::{clock, screening};
+use setwright_store::{ClientState, ProgrammeState, SessionState, Store, sha256};
 use std::sync::Arc;
 
 pub use card::{Card, Rung, Step};

@@ -2,12 +2,12 @@
 
 use super::Scene;
 use super::card::{self, Card};
-use setwright_coaching::insight;
-use setwright_model::{Belief, Exercise, ExerciseId, Muscle, Prescription, Session};
-use setwright_science::equipment;
-use setwright_science::dose::{self, Doses};
 use schemars::JsonSchema;
 use serde::Serialize;
+use setwright_coaching::insight;
+use setwright_model::{Belief, Exercise, ExerciseId, Muscle, Prescription, Session};
+use setwright_science::dose::{self, Doses};
+use setwright_science::equipment;
 use std::collections::BTreeSet;
 
 /// A neighbour.

@@ -3,8 +3,8 @@
 
 use super::{cautions, cycle, doses, findings, made, sessions, write};
 use crate::audit::{self, AuditView, MendView};
-use crate::sheets::{self, Print};
 use crate::sheets::words::{count, number, sets_by_reps};
+use crate::sheets::{self, Print};
 use setwright_formats::Problem;
 use setwright_model::{Brief, Programme, Severity};
 use setwright_paper::pdf::{Column, Piece, Table};

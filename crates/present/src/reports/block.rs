@@ -3,11 +3,11 @@
 //! It tells what the log can tell, with the interval that holds nine cases in ten, and says where it cannot tell yet.
 
 use super::{DRAWN, band, cautions, made, write};
-use crate::{dates, drawings};
-use crate::review::{self, LiftReview, MuscleReview, ReviewView};
-use crate::sheets::{self, Print};
-use crate::sheets::words::{Words, count, number};
 use crate::next::{self, NextView};
+use crate::review::{self, LiftReview, MuscleReview, ReviewView};
+use crate::sheets::words::{Words, count, number};
+use crate::sheets::{self, Print};
+use crate::{dates, drawings};
 use setwright_coaching::insight::Known;
 use setwright_formats::Problem;
 use setwright_formats::words::capital;
@@ -35,7 +35,7 @@ pub fn block(known: &Known, since: Option<Date>, print: Print<'_>) -> Result<Vec
     let mut pieces = done(known, from, print);
     pieces.extend(grew(known, &review, print));
     pieces.extend(recovers(known, &review, print));
-    pieces.extend(coming(known, print));
+    pieces.extend(what_is_next(known, print));
     pieces.extend(cautions(sheets::cautions(known.brief.as_ref())));
     let under = match from {
         Some(from) => format!("{} to {}", dates::long(from), made(print)),
@@ -212,7 +212,7 @@ fn recovers(known: &Known, review: &ReviewView, print: Print<'_>) -> Vec<Piece> 
     ]
 }
 
-fn coming(known: &Known, print: Print<'_>) -> Vec<Piece> {
+fn what_is_next(known: &Known, print: Print<'_>) -> Vec<Piece> {
     let mut out = vec![Piece::Section("What is next".to_owned())];
     let stops = known.brief.as_ref().is_some_and(|b| screening::outcome(&b.screening).stops());
     if stops {
@@ -239,12 +239,7 @@ fn coming(next: &NextView, print: Print<'_>) -> Vec<Piece> {
     let lines = next.session.blocks.iter().flat_map(|b| &b.lines).zip(&next.loads);
     let rows = lines.map(|(line, load)| {
         let before = load.planned_kg.map_or_else(String::new, |kg| words.weight(kg));
-        vec![
-            line.name.clone(),
-            crate::sheets::words::sets_by_reps(line),
-            words.load(&line.load),
-            before,
-        ]
+        vec![line.name.clone(), crate::sheets::words::sets_by_reps(line), words.load(&line.load), before]
     });
     let columns = vec![
         Column::words("exercise"),

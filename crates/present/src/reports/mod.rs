@@ -9,14 +9,14 @@ pub use audit::audit;
 pub use block::block;
 pub use programme::programme;
 
-use setwright_coaching::insight::Band;
-use setwright_formats::Problem;
-use setwright_model::{Brief, Finding, Programme, Severity};
-use setwright_paper::pdf::{About, Column, Document, Piece, Table, document};
 use super::sheets::words::{Words, left, number, sets_by_reps, short_time};
 use super::sheets::{Print, length, not_written};
 use super::view::{MuscleView, ProgrammeView, SessionView};
 use super::{dates, drawings};
+use setwright_coaching::insight::Band;
+use setwright_formats::Problem;
+use setwright_model::{Brief, Finding, Programme, Severity};
+use setwright_paper::pdf::{About, Column, Document, Piece, Table, document};
 
 /// Width at which drawings are made for paper.
 const DRAWN: f64 = 760.0;

@@ -1,8 +1,8 @@
 //! The whole programme: the cycle, each session, doses against the brief, what was found, what to heed.
 
 use super::{cautions, cycle, doses, findings, made, sessions, write};
-use crate::view;
 use crate::sheets::{self, Print, Subject};
+use crate::view;
 use setwright_formats::Problem;
 use setwright_paper::pdf::Piece;
 

@@ -3,9 +3,9 @@
 
 use super::super::formats;
 use super::super::frame;
+use maud::{Markup, html};
 use setwright_coaching::edit::{Draft, Edit, Ground, Place, neighbours, possible, text};
 use setwright_model::{Exercise, ExerciseId, Muscle};
-use maud::{Markup, html};
 
 /// Fractional sets of a session that are worth a word.
 const WORTH_A_WORD: f64 = 0.25;

@@ -5,24 +5,23 @@
 mod choose;
 mod sheet;
 
-use crate::app::{App, Visit};
 use super::fault::Fault;
-use super::frame;
 use super::making;
-use setwright_coaching::people;
-use setwright_coaching::edit::{self, Draft, Edit, Ground, Place};
-use setwright_coaching::insight::Known;
-use setwright_coaching::jobs::plan_queue::{self as work, Kind, Order};
-use setwright_coaching::ledger::{Desk, publish};
-use setwright_formats::{Problem, problem};
-use setwright_model::Brief;
-use setwright_science::catalogue::builtin;
+use crate::app::{App, Visit};
 use axum::Router;
-use axum::extract::{Form, Path, Query, State};
+use axum::extract::{Form, Path, Query};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use maud::Markup;
 use serde::Deserialize;
+use setwright_coaching::edit::{self, Draft, Edit, Ground, Place};
+use setwright_coaching::insight::Known;
+use setwright_coaching::jobs::plan_queue::{self as work, Kind, Order};
+use setwright_coaching::ledger::{Desk, publish};
+use setwright_coaching::people;
+use setwright_formats::{Problem, problem};
+use setwright_model::Brief;
+use setwright_science::catalogue::builtin;
 use std::sync::Arc;
 
 pub fn routes() -> Router<App> {
@@ -86,11 +85,7 @@ fn bench(desk: &mut Desk, visit: &Visit, id: &str, given: &Given) -> Result<Benc
     ))
 }
 
-async fn show(
-    visit: Visit,
-    Path(id): Path<String>,
-    Query(given): Query<Given>,
-) -> Result<Markup, Fault> {
+async fn show(visit: Visit, Path(id): Path<String>, Query(given): Query<Given>) -> Result<Markup, Fault> {
     let (name, page) = visit
         .at_desk(move |desk, visit| {
             let bench = bench(desk, visit, &id, &given)?;
@@ -103,11 +98,7 @@ async fn show(
 }
 
 /// One more change, or one less; the answer is the address of the draft after it.
-async fn change(
-    visit: Visit,
-    Path(id): Path<String>,
-    Form(given): Form<Given>,
-) -> Result<Redirect, Fault> {
+async fn change(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>) -> Result<Redirect, Fault> {
     let to = visit.at_desk(move |desk, visit| {
         let mut bench = bench(desk, visit, &id, &given)?;
         if given.make == "undo" {
@@ -126,11 +117,7 @@ async fn change(
     Ok(Redirect::to(&to.await?))
 }
 
-async fn choices(
-    visit: Visit,
-    Path(id): Path<String>,
-    Query(given): Query<Given>,
-) -> Result<Markup, Fault> {
+async fn choices(visit: Visit, Path(id): Path<String>, Query(given): Query<Given>) -> Result<Markup, Fault> {
     let page = visit.at_desk(move |desk, visit| {
         let bench = bench(desk, visit, &id, &given)?;
         let draft = bench.draft()?;
@@ -147,11 +134,7 @@ async fn choices(
 }
 
 /// A new plan that keeps what is locked in the draft, and what need not change of the rest.
-async fn solve(
-    visit: Visit,
-    Path(id): Path<String>,
-    Form(given): Form<Given>,
-) -> Result<Redirect, Fault> {
+async fn solve(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>) -> Result<Redirect, Fault> {
     let to = visit.at_desk(move |desk, visit| {
         let bench = bench(desk, visit, &id, &given)?;
         let draft = bench.draft()?;
@@ -180,11 +163,7 @@ fn brief_of(ground: &Ground<'_>, draft: &Draft) -> Brief {
 }
 
 /// The draft comes into force, if the check certifies it.
-async fn hand_out(
-    visit: Visit,
-    Path(id): Path<String>,
-    Form(given): Form<Given>,
-) -> Result<Response, Fault> {
+async fn hand_out(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>) -> Result<Response, Fault> {
     let done = visit.at_desk(move |desk, visit| {
         let bench = bench(desk, visit, &id, &given)?;
         let draft = bench.draft()?;

@@ -3,13 +3,14 @@
 
 use super::super::{compare, formats, frame};
 use super::dotted;
+use maud::{Markup, PreEscaped, html};
 use setwright_check::Report;
 use setwright_coaching::edit::{Draft, Edit, Ground, Place, text};
 use setwright_model::{Finding, Severity};
-use setwright_present::{drawings, compare as beside};
-use setwright_present::compare::{Compared, SessionChange};
+use setwright_present::compare::{Compared, SessionChange, compare as beside};
+use setwright_present::drawings;
+use setwright_present::units::DisplayUnit;
 use setwright_present::view::{self, BlockView, LineView, ProgrammeView, SessionView};
-use maud::{Markup, PreEscaped, html};
 
 /// The step of a rest, in seconds.
 const REST_STEP_S: u32 = 15;

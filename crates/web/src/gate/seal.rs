@@ -2,13 +2,13 @@
 //! form that comes back without it, or with that of another session, is refused.
 
 use crate::fault::Fault;
-use setwright_coaching::people::secrets::same;
-use setwright_formats::problem;
-use setwright_store::sha256;
 use axum::body::{Body, to_bytes};
 use axum::extract::Request;
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::Response;
+use setwright_coaching::people::secrets::same;
+use setwright_formats::problem;
+use setwright_store::sha256;
 
 /// The field of a form, and in small letters the end of a header that programs may send instead.
 const FIELD: &str = "seal";

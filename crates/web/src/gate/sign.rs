@@ -4,11 +4,6 @@ use super::{COOKIE, LASTS, cookie};
 use crate::app::{App, Visit};
 use crate::fault::{self, Fault};
 use crate::tls::Peer;
-use setwright_coaching::ids;
-use setwright_coaching::ledger::of_store;
-use setwright_coaching::people::accounts::digest;
-use setwright_coaching::people::secrets::{self, LETTERS_LEAST, LETTERS_MOST};
-use setwright_formats::problem::{self, Problem};
 use axum::Router;
 use axum::extract::{ConnectInfo, Form, Path, Query, State};
 use axum::http::{Extensions, HeaderMap, StatusCode, header};
@@ -16,6 +11,11 @@ use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use maud::{Markup, html};
 use serde::Deserialize;
+use setwright_coaching::ids;
+use setwright_coaching::ledger::of_store;
+use setwright_coaching::people::accounts::digest;
+use setwright_coaching::people::secrets::{self, LETTERS_LEAST, LETTERS_MOST};
+use setwright_formats::problem::{self, Problem};
 use std::net::{IpAddr, Ipv4Addr};
 
 pub fn routes() -> Router<App> {

@@ -1,9 +1,9 @@
 //! The interface for programs: it answers as it is described, and everything is described.
 
 use super::pages::Pages;
-use setwright_web::openapi::{described, schema};
 use axum::http::StatusCode;
 use serde_json::Value;
+use setwright_web::openapi::{described, schema};
 use std::collections::BTreeSet;
 use tempfile::TempDir;
 

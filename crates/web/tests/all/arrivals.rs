@@ -50,8 +50,6 @@ impl Floor {
     }
 }
 
-
-
 #[test]
 fn each_event_is_answered_by_name_and_twice_is_once() {
     let floor = Floor::new();

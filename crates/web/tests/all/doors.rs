@@ -1,14 +1,14 @@
 //! Who gets what over a network: every route for every role, signing in, links, forms of other sessions, foreign origins.
 
+use super::pages::{Pages, wall};
+use axum::Router;
+use axum::body::Body;
+use axum::http::{Method, Request, Response, StatusCode, header};
 use setwright_coaching::ledger::{Desk, clients};
 use setwright_coaching::people::accounts::{Book, digest};
 use setwright_model::ledger::{ClientId, Note, What};
 use setwright_store::{AccountRole, Lasts, Opening};
-use super::pages::{Pages, wall};
 use setwright_web::{App, Door, router, watch};
-use axum::Router;
-use axum::body::Body;
-use axum::http::{Method, Request, Response, StatusCode, header};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};

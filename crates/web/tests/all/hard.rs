@@ -1,12 +1,12 @@
 //! What should not be sent: broken forms, huge bodies, paths that climb, clients that never finish. Each is refused with a clear
 //! answer, and told in a line without names.
 
-use setwright_model::Seconds;
 use super::pages::{Pages, open, wall, watch};
-use setwright_web::{App, router, watch};
-use setwright_web::patience::{Limits, Patient};
 use axum::body::Body;
 use axum::http::{Request, StatusCode, header};
+use setwright_model::Seconds;
+use setwright_web::patience::{Limits, Patient};
+use setwright_web::{App, router, watch};
 use std::io::{Read, Write};
 use std::net::{SocketAddr, TcpStream};
 use std::sync::{Arc, Mutex};

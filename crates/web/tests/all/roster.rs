@@ -1,11 +1,11 @@
 //! The roster of a large gym: it answers at once, and what is missing is reckoned behind it.
 
+use super::pages::{Pages, open, wall, watch};
+use axum::http::StatusCode;
 use setwright_coaching::ledger::{Desk, clients};
 use setwright_model::Seconds;
 use setwright_model::ledger::{ClientCard, What};
 use setwright_store::{Opening, Store};
-use super::pages::{Pages, open, wall, watch};
-use axum::http::StatusCode;
 use std::path::Path;
 use std::time::Duration;
 use tempfile::TempDir;

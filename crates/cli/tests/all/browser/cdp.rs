@@ -1,8 +1,8 @@
 //! Chromium's own remote control: JSON messages over two pipes, each ended by a zero byte
 //! (the `DevTools` protocol with `--remote-debugging-pipe`).
 
-use setwright::clock;
 use serde_json::{Value, json};
+use setwright::clock;
 use setwright_model::Seconds;
 use std::io::{BufRead, BufReader, Write};
 use std::path::Path;

@@ -1,10 +1,10 @@
 //! The floor page on a phone: a full session, lost reception, a killed phone, double presses, two devices, wrong clocks.
 
-use setwright::clock;
 use super::cdp::Browser;
 use super::chromium;
 use super::gym::Gym;
 use super::page::{Page, Screen};
+use setwright::clock;
 use setwright_model::ledger::SetKind;
 use setwright_store::SetState;
 use std::collections::BTreeSet;

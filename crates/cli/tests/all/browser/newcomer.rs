@@ -1,11 +1,11 @@
 //! The newcomer's way: the demo's roster on the screen, and a certified programme for a new client, by keyboard and mouse
 //! alone. How long each part took is printed; `docs/quality.md` has the figures of a release build.
 
-use setwright::clock;
 use super::cdp::Browser;
 use super::chromium;
 use super::gym::Gym;
 use super::page::{Page, Screen};
+use setwright::clock;
 
 /// Presses the tab key until a control of this name has the focus.
 fn tab_to(page: &mut Page, name: &str) {

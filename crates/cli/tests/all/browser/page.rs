@@ -1,8 +1,8 @@
 //! A page as a person meets it: it is looked at, pressed and typed into, never scripted past.
 
-use setwright::clock;
 use super::cdp::{Browser, PATIENCE};
 use serde_json::{Value, json};
+use setwright::clock;
 use std::time::Duration;
 
 /// What the page is seen on.
