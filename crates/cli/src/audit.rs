@@ -24,7 +24,7 @@ pub fn run(args: &AuditArgs, look: Look) -> Result<Reply, Problems> {
     };
     let source = files::read(&args.programme).map_err(|p| vec![p])?;
     let cycle_days = args.cycle_days.or(brief.as_ref().map(|b| b.time.cycle_days));
-    let read = either::read(&source, builtin(), cycle_days, look.units.into())?;
+    let read = files::either::read(&source, builtin(), cycle_days, look.units.into())?;
     let view = audit::audit(&source.name, &read, brief.as_ref(), builtin());
     let code = if audit::has_findings(&view) { FINDINGS } else { DONE };
     let talk = match &args.mend {

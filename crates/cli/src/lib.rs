@@ -36,7 +36,7 @@ pub use args::Cli;
 
 use args::Command;
 use clap::{CommandFactory, Parser};
-use setwright_formats::{self as files, Problems};
+use setwright_formats::Problems;
 use setwright_present::units::DisplayUnit;
 use std::io::{self, ErrorKind, IsTerminal, Write};
 use std::panic;

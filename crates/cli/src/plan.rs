@@ -11,7 +11,8 @@ use setwright_coaching::insight::{self, Known, Start};
 use setwright_coaching::plan::{self, Planned, Search, status_line};
 use setwright_formats::{self as files, Problem, Problems};
 use setwright_model::{Belief, Brief, Programme, Seconds, Severity, Status};
-use setwright_present::{audit, drawings};
+use setwright_present::drawings;
+use setwright_present::view::{self, ProgrammeView};
 use setwright_science::catalogue::builtin;
 use setwright_store::Opening;
 use std::fmt::Write as _;
@@ -79,7 +80,7 @@ pub fn common(known: &Known) -> String {
 
 fn programme_before(path: &Path, brief: &Brief, look: Look) -> Result<Programme, Problems> {
     let source = files::read(path).map_err(|p| vec![p])?;
-    let read = either::read(&source, builtin(), Some(brief.time.cycle_days), look.units.into())?;
+    let read = files::either::read(&source, builtin(), Some(brief.time.cycle_days), look.units.into())?;
     Ok(read.programme)
 }
 

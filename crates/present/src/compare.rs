@@ -191,3 +191,59 @@ fn doses(old: &ProgrammeView, new: &ProgrammeView) -> Vec<DoseChange> {
         .filter(|d| d.before > 0.0 || d.after > 0.0 || d.least.is_some())
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use setwright_coaching::clock::Wall;
+    use setwright_coaching::demo;
+    use setwright_coaching::edit::{Ground, draft, edits};
+    use setwright_coaching::insight::{self, Known, Start};
+    use setwright_coaching::ledger::{Desk, clients, publish};
+    use setwright_coaching::plan::{self, Mode, Search};
+    use setwright_model::{Seconds, Severity};
+    use setwright_science::catalogue::builtin;
+    use setwright_store::Opening;
+
+    /// A client of the demo with a programme in force.
+    fn known() -> Known {
+        let folder = tempfile::TempDir::new().unwrap();
+        let wall = Wall::stopped("2026-11-27T09:00:00+01:00".parse().unwrap());
+        let mut desk = Desk::open(&folder.path().join("ledger.sqlite3"), Opening::Create, wall).unwrap();
+        let brief = demo::roster(None).unwrap().into_iter().nth(1).unwrap();
+        clients::add(&mut desk, &brief.name, "", Some(brief.clone())).unwrap();
+        let search = Search { mode: Mode::Benefit, seed: 1, moves: 60_000, limit: Seconds(120.0) };
+        let watch = desk.wall.stopwatch();
+        let planned = plan::plan(&brief, None, builtin(), search, &watch, &mut |_| {}).unwrap();
+        publish::planned(&mut desk, &brief.name, &brief, &planned).unwrap();
+        insight::known(&mut desk, &brief.name, Start::Population, builtin()).unwrap()
+    }
+
+    #[test]
+    fn what_a_change_does_is_seen_before_and_after() {
+        let known = known();
+        let ground = Ground::of(&known, builtin()).unwrap();
+        let was = ground.judge(ground.programme, &ground.brief.locks);
+        assert_eq!(was.count(Severity::Error), 0, "{:?}", was.findings);
+        let judged = |text: &str| {
+            let draft = draft(&ground, &edits(text).unwrap()).unwrap();
+            let is = ground.judge(&draft.programme, &draft.locks);
+            let unit = DisplayUnit::Kg;
+            compare((ground.programme, &was), (&draft.programme, &is), Some(ground.brief), unit, builtin())
+        };
+        let same = judged("");
+        assert!(same.sessions.iter().all(|s| s.minutes.is_same() && s.sets.is_same() && s.name.is_same()));
+        assert!(same.sessions.iter().flat_map(|s| &s.lines).all(|l| l.before == l.after));
+        assert!(same.doses.iter().all(DoseChange::is_same) && same.new.is_empty() && same.gone.is_empty());
+
+        let more = judged("sets.0.0.0.9");
+        assert!(more.sessions[0].minutes.after > more.sessions[0].minutes.before);
+        assert!(more.doses.iter().any(|d| d.after > d.before + 1.0));
+        assert!(more.new.iter().any(|f| f.severity == Severity::Error), "{:?}", more.new);
+
+        let less = judged("remove.0.0.0");
+        let gone: Vec<&Line> = less.sessions[0].lines.iter().filter(|l| l.after.is_none()).collect();
+        assert_eq!(gone.len(), 1);
+        assert_eq!(less.sessions[0].lines.len(), same.sessions[0].lines.len());
+    }
+}

@@ -48,6 +48,11 @@ impl App {
     pub fn practice(&self) -> &Practice {
         &self.practice
     }
+
+    /// Closes the ledger in good order.
+    pub fn close(&self) {
+        self.practice.close();
+    }
 }
 
 /// One request: what it may ask of, and for whom.

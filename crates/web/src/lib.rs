@@ -127,7 +127,7 @@ pub fn serve(
             .await
             .map_err(|e| cannot_serve(port, &e))
     })?;
-    app.practice().close();
+    app.close();
     Ok(())
 }
 
@@ -160,7 +160,7 @@ pub fn serve_network(
         let served = axum::serve(patient, pages).with_graceful_shutdown(told_to_stop());
         served.await.map_err(|e| cannot_serve(how.at.port(), &e))
     })?;
-    app.practice().close();
+    app.close();
     Ok(())
 }
 

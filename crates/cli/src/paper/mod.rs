@@ -14,7 +14,6 @@ use setwright_coaching::insight::{self, Known, Start};
 use setwright_formats::cells::LoadUnit;
 use setwright_formats::{self as files, Problem, Problems, problem};
 use setwright_model::{Belief, Brief, Programme};
-use setwright_present::audit;
 use setwright_present::sheets::Print;
 use setwright_science::catalogue::builtin;
 use setwright_store::Opening;
@@ -56,7 +55,7 @@ pub fn subject(of: &WhomArgs, unit: LoadUnit, ledger: &Path) -> Result<Subject, 
     if is_file(&of.whom) {
         let source = files::read(Path::new(&of.whom)).map_err(|p| vec![p])?;
         let cycle_days = of.cycle_days.or(given.as_ref().map(|b| b.time.cycle_days));
-        let programme = either::read(&source, builtin(), cycle_days, unit)?.programme;
+        let programme = files::either::read(&source, builtin(), cycle_days, unit)?.programme;
         let belief =
             given.as_ref().map_or_else(|| belief::of_anyone(builtin()), |b| belief::of(b, builtin()));
         return Ok(Subject { programme, brief: given, belief });

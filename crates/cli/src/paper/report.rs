@@ -40,7 +40,7 @@ fn audited(args: &ReportArgs, look: Look, how: Print<'_>) -> Result<Vec<u8>, Pro
     let given = args.of.brief.as_deref().map(brief).transpose()?;
     let source = files::read(Path::new(whom)).map_err(|p| vec![p])?;
     let cycle_days = args.of.cycle_days.or(given.as_ref().map(|b| b.time.cycle_days));
-    let read = either::read(&source, builtin(), cycle_days, look.units.into())?;
+    let read = files::either::read(&source, builtin(), cycle_days, look.units.into())?;
     let view = audit::audit(&source.name, &read, given.as_ref(), builtin());
     reports::audit(&view, &read.programme, given.as_ref(), how).map_err(|p| vec![p])
 }

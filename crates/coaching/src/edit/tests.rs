@@ -1,12 +1,12 @@
 //! What changes do, one kind after another, on a programme of the demo.
 
 use super::*;
-use crate::clock::{Stopwatch, Wall};
+use crate::clock::Wall;
 use crate::demo;
 use crate::insight::{self, Known, Start};
 use crate::ledger::{Desk, clients, publish};
 use crate::plan::{self, Mode, Search};
-use setwright_model::{Programme, Seconds, Severity};
+use setwright_model::{Programme, Seconds};
 use setwright_science::catalogue::builtin;
 use setwright_store::Opening;
 use std::sync::LazyLock;
@@ -163,30 +163,4 @@ fn the_last_exercise_of_a_session_stays() {
     let all = vec!["remove.0.0.0"; many - 1].join("~");
     assert_eq!(ids(&with(&all), 0).len(), 1);
     assert!(refused(&format!("{all}~remove.0.0.0")));
-}
-
-#[test]
-fn what_a_change_does_is_seen_before_and_after() {
-    let ground = ground();
-    let was = ground.judge(ground.programme, &ground.brief.locks);
-    assert_eq!(was.count(Severity::Error), 0, "{:?}", was.findings);
-    let judged = |text: &str| {
-        let draft = draft(&ground, &edits(text).unwrap()).unwrap();
-        let is = ground.judge(&draft.programme, &draft.locks);
-        compare((ground.programme, &was), (&draft.programme, &is), Some(ground.brief), builtin())
-    };
-    let same = judged("");
-    assert!(same.sessions.iter().all(|s| s.minutes.is_same() && s.sets.is_same() && s.name.is_same()));
-    assert!(same.sessions.iter().flat_map(|s| &s.lines).all(|l| l.before == l.after));
-    assert!(same.doses.iter().all(DoseChange::is_same) && same.new.is_empty() && same.gone.is_empty());
-
-    let more = judged("sets.0.0.0.9");
-    assert!(more.sessions[0].minutes.after > more.sessions[0].minutes.before);
-    assert!(more.doses.iter().any(|d| d.after > d.before + 1.0));
-    assert!(more.new.iter().any(|f| f.severity == Severity::Error), "{:?}", more.new);
-
-    let less = judged("remove.0.0.0");
-    let gone: Vec<&Line> = less.sessions[0].lines.iter().filter(|l| l.after.is_none()).collect();
-    assert_eq!(gone.len(), 1);
-    assert_eq!(less.sessions[0].lines.len(), same.sessions[0].lines.len());
 }

@@ -1,8 +1,7 @@
 //! What devices send, asked without a browser: late, twice, broken, or what is not theirs to write.
 
 use super::pages::{Pages, answers, sent};
-use axum::body::Body;
-use axum::http::{Request, StatusCode, header};
+use axum::http::StatusCode;
 use serde_json::{Value, json};
 use tempfile::TempDir;
 

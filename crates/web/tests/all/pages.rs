@@ -1,9 +1,10 @@
 //! The pages of a ledger, asked without a network, and the clock they stand under. The program's own tests read this file too.
+#![allow(dead_code, reason = "two test binaries read this file, and each uses a part of it")]
 
 use axum::Router;
 use axum::body::Body;
 use axum::http::{Request, Response, StatusCode, header};
-use serde_json::Value;
+use serde_json::{Value, json};
 use setwright_coaching::clock::{Clock, Stopwatch, Wall};
 use setwright_model::Seconds;
 use setwright_model::ledger::{Date, Moment};
@@ -138,8 +139,13 @@ impl Pages {
     /// Status and text of an answer.
     pub fn read(&self, answer: Response<Body>) -> (StatusCode, String) {
         let status = answer.status();
+        (status, String::from_utf8(self.bytes(answer)).unwrap())
+    }
+
+    /// What an answer brings, as it comes.
+    pub fn bytes(&self, answer: Response<Body>) -> Vec<u8> {
         let bytes = self.runtime.block_on(axum::body::to_bytes(answer.into_body(), 10_000_000)).unwrap();
-        (status, String::from_utf8(bytes.to_vec()).unwrap())
+        bytes.to_vec()
     }
 
     /// The path of a client who was written down by the form, once the programme is in force.

@@ -112,7 +112,7 @@ fn every_page_has_its_rules_and_first_loads_are_light() {
         assert_eq!(answer.status(), StatusCode::OK, "{path}");
         let policy = answer.headers()[header::CONTENT_SECURITY_POLICY].to_str().unwrap();
         assert!(policy.contains("default-src 'none'") && !policy.contains("unsafe"), "{policy}");
-        let bytes = gym.runtime.block_on(axum::body::to_bytes(answer.into_body(), 10_000_000)).unwrap();
+        let bytes = gym.bytes(answer);
         assert!(bytes.len() < 150_000 - 30_000, "{path}: {} bytes beside style and script", bytes.len());
         let page = gym.get(path).1;
         assert!(page.contains("<html lang=\"en-GB\">") && page.contains("<h1"), "{path}");
