@@ -53,6 +53,9 @@ pub struct Cli {
     pub command: Command,
 }
 
+/// The usual port (judgement: not one that is often taken).
+pub const PORT: u16 = 8410;
+
 /// What loads are shown and typed in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 pub enum Units {
@@ -596,7 +599,7 @@ them to a network. Ctrl-C ends it; what was answered is kept.";
 #[derive(Clone, Debug, Args)]
 pub struct ServeArgs {
     /// The port; 0 for any that is free.
-    #[arg(long, value_name = "N", default_value_t = crate::serve::PORT)]
+    #[arg(long, value_name = "N", default_value_t = PORT)]
     pub port: u16,
     /// Do not open a browser.
     #[arg(long)]
@@ -636,7 +639,7 @@ pub struct DemoArgs {
     #[arg(long)]
     pub print: bool,
     /// The port; 0 for any that is free.
-    #[arg(long, value_name = "N", default_value_t = crate::serve::PORT)]
+    #[arg(long, value_name = "N", default_value_t = PORT)]
     pub port: u16,
     /// Do not open a browser.
     #[arg(long)]

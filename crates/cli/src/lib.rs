@@ -9,6 +9,7 @@ mod account_args;
 mod args;
 mod audit;
 pub mod clock;
+mod common;
 mod curve;
 mod demo;
 mod exercises;

@@ -4,7 +4,7 @@ use super::args::{Mode, PlanArgs, SearchArgs};
 use super::progress::News;
 use super::show::{count, json, number};
 use super::text::{Paint, wrapped};
-use super::{DONE, FINDINGS, Look, Reply, programme, strips};
+use super::{DONE, FINDINGS, Look, Reply, common, programme, strips};
 use crate::clock;
 use crate::ledger::at_desk;
 use setwright_coaching::insight::{self, Known, Start};
@@ -30,7 +30,7 @@ pub fn run(args: &PlanArgs, look: Look, ledger: &Path) -> Result<Reply, Problems
     if let (Some(known), Some(programme)) = (&known, &planned.programme) {
         planned.answer.reasons.extend(insight::load_changes(known, programme.get(), builtin()));
     }
-    let mut talk = known.as_ref().map_or_else(String::new, common);
+    let mut talk = known.as_ref().map_or_else(String::new, common::common);
     if let Some(out) = &args.out {
         talk += &keep(&planned, &brief, out).map_err(|p| vec![p])?;
     }
@@ -71,11 +71,6 @@ pub fn asked(
     brief.body.mass_kg = known.body_mass.or(brief.body.mass_kg);
     brief.style.before = known.programme.as_ref().map(|p| p.programme.clone());
     Ok((brief, Some(known)))
-}
-
-/// What other clients passed on, as it is told.
-pub fn common(known: &Known) -> String {
-    known.common.map_or_else(String::new, |common| wrapped(&common.in_words(), 0, 0))
 }
 
 fn programme_before(path: &Path, brief: &Brief, look: Look) -> Result<Programme, Problems> {

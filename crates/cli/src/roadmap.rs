@@ -4,7 +4,7 @@ use super::args::RoadmapArgs;
 use super::progress::News;
 use super::show::{count, json, number};
 use super::text::{Columns, Side, wrapped_within};
-use super::{DONE, FINDINGS, Look, Reply, plan};
+use super::{DONE, FINDINGS, Look, Reply, common, plan};
 use crate::clock;
 use setwright_coaching::belief;
 use setwright_coaching::insight::Start;
@@ -27,7 +27,7 @@ const ROWS: f64 = 9.0;
 pub fn run(args: &RoadmapArgs, look: Look, ledger: &Path) -> Result<Reply, Problems> {
     let start = Start::of(args.from_roster);
     let (brief, known) = plan::asked(args.brief.as_deref(), args.from_ledger.as_deref(), start, ledger)?;
-    let talk = known.as_ref().map_or_else(String::new, plan::common);
+    let talk = known.as_ref().map_or_else(String::new, common::common);
     let belief = known.map_or_else(|| belief::of(&brief, builtin()), |known| known.belief);
     let usual = Where::usual(brief.training_age);
     let standing = Where { weeks: args.trained.unwrap_or(usual.weeks), tolerated: args.tolerated, ..usual };

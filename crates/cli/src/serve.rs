@@ -13,9 +13,6 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::sync::Arc;
 
-/// The usual port (judgement: not one that is often taken).
-pub const PORT: u16 = 8410;
-
 /// Serves until it is told to stop.
 pub fn run(args: &ServeArgs, ledger: &Path) -> Result<Reply, Problems> {
     match args.listen {

@@ -5,7 +5,7 @@ use super::learn;
 use crate::ledger_args::{AboutArgs, AdviceArgs, CareArgs, ForecastArgs};
 use crate::show::{count, json, load, number};
 use crate::text::{Columns, Side, wrapped};
-use crate::{Look, Reply, plan, programme};
+use crate::{Look, Reply, common, programme};
 use setwright_coaching::insight::advice::{Answer, AnsweredLine};
 use setwright_coaching::insight::{self, Band, ForecastView, Known, MuscleForecast, Start};
 use setwright_formats::Problems;
@@ -33,7 +33,7 @@ pub fn advice(args: &AdviceArgs, look: Look, ledger: &Path) -> Result<Reply, Pro
     at_desk(ledger, Opening::Existing, |desk| {
         let start = Start::of(args.from_roster);
         let known = insight::known(desk, &args.client, start, builtin()).map_err(|p| vec![p])?;
-        let mut talk = plan::common(&known);
+        let mut talk = common::common(&known);
         if let Some((key, reply)) = replied(args) {
             let days = (reply == AdviceReply::Later).then_some(args.days).flatten();
             let answer = Answer { reply, days, reason: args.reason.clone() };
@@ -141,7 +141,7 @@ fn about<T>(
     at_desk(ledger, Opening::Existing, |desk| {
         let start = Start::of(args.from_roster);
         let known = insight::known(desk, &args.client, start, builtin()).map_err(|p| vec![p])?;
-        Ok((of(&known)?, plan::common(&known)))
+        Ok((of(&known)?, common::common(&known)))
     })
 }
 
