@@ -77,7 +77,7 @@ impl From<Vec<Problem>> for Fault {
 
 impl Fault {
     /// The refusal as a page in a frame.
-    pub fn page(self, frame: &Frame) -> Response {
+    pub fn page(self, frame: Frame) -> Response {
         let page = frame.page(
             "Not done",
             None,
@@ -105,7 +105,7 @@ impl IntoResponse for Fault {
 }
 
 /// A refusal that is not in words yet becomes a page in this frame; everything else stays.
-pub fn framed(answer: Response, frame: &Frame) -> Response {
+pub fn framed(answer: Response, frame: Frame) -> Response {
     let is_worded = answer.headers().contains_key(header::CONTENT_TYPE);
     match answer.extensions().get::<Said>().cloned() {
         Some(Said(problems)) if !is_worded => Fault { status: answer.status(), problems }.page(frame),
@@ -159,7 +159,7 @@ pub async fn clear(request: Request, next: Next) -> Response {
         let (what, hint) = in_words(status, of_programs);
         Fault::refused(status, what, hint)
     };
-    let mut told = if of_programs { ApiFault(fault).into_response() } else { fault.page(&frame) };
+    let mut told = if of_programs { ApiFault(fault).into_response() } else { fault.page(frame) };
     for (name, value) in answer.headers().iter().filter(|(name, _)| **name == header::ALLOW) {
         told.headers_mut().insert(name, value.clone());
     }

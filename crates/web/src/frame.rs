@@ -47,7 +47,7 @@ impl Frame {
         Self::new(Ways::Nobody, false, unit)
     }
 
-    const fn ways(&self) -> &'static [(&'static str, &'static str)] {
+    const fn ways(self) -> &'static [(&'static str, &'static str)] {
         match self.ways {
             Ways::Coach => &WAYS,
             Ways::Client => &OF_CLIENTS,
@@ -56,12 +56,12 @@ impl Frame {
     }
 
     /// "lb" when loads are shown in pounds; scripts read it too.
-    fn in_pounds(&self) -> Option<&'static str> {
+    fn in_pounds(self) -> Option<&'static str> {
         (self.unit == DisplayUnit::Lb).then_some("lb")
     }
 
     /// A page for the gym floor: nothing but its content.
-    pub fn bare(&self, title: &str, content: &Markup) -> Markup {
+    pub fn bare(self, title: &str, content: &Markup) -> Markup {
         html! {
             (DOCTYPE)
             html lang="en-GB" data-unit=[self.in_pounds()] {
@@ -72,7 +72,7 @@ impl Frame {
     }
 
     /// A page with this title; `here` is the way that it stands on.
-    pub fn page(&self, title: &str, here: Option<&str>, content: &Markup) -> Markup {
+    pub fn page(self, title: &str, here: Option<&str>, content: &Markup) -> Markup {
         html! {
             (DOCTYPE)
             html lang="en-GB" data-unit=[self.in_pounds()] {

@@ -17,7 +17,7 @@ const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; i
 /// Lets a request through, and puts the rules of the page on the answer.
 pub async fn keep(State(app): State<App>, request: Request, next: Next) -> Response {
     let mut answer = match refusal(request.method(), request.headers(), app.door().is_none()) {
-        Some(fault) => fault.page(&Frame::nobody(units::of(request.headers()))),
+        Some(fault) => fault.page(Frame::nobody(units::of(request.headers()))),
         None => next.run(request).await,
     };
     let rules: [(HeaderName, &'static str); 5] = [

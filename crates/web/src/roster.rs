@@ -43,7 +43,7 @@ struct Shown {
 struct Line {
     client: ClientId,
     name: String,
-    line: Option<RosterLine>,
+    told: Option<RosterLine>,
     standing: Standing,
     strip: Option<String>,
 }
@@ -72,13 +72,13 @@ fn lines(desk: &mut Desk, visit: &Visit, unit: DisplayUnit, drawn: bool) -> Resu
     let line = |one: One| Line {
         client: one.state.client,
         name: one.state.card.name,
-        line: one.known.line.map(in_words),
+        told: one.known.line.map(in_words),
         standing: one.known.standing,
         strip: one.strip,
     };
     let mut lines: Vec<Line> = known.into_iter().map(line).collect();
     // Stable, and the clients came by name.
-    lines.sort_by_key(|line| std::cmp::Reverse(line.line.as_ref().map_or(0, |l| l.need)));
+    lines.sort_by_key(|line| std::cmp::Reverse(line.told.as_ref().map_or(0, |l| l.need)));
     Ok(lines)
 }
 
@@ -91,7 +91,7 @@ pub fn for_programs(desk: &mut Desk, visit: &Visit) -> Result<Roster, Problem> {
         id: line.client,
         name: line.name,
         being_reckoned: line.standing == Standing::Older,
-        line: line.line,
+        line: line.told,
     };
     let clients = lines(desk, visit, DisplayUnit::Kg, false)?.into_iter().map(one).collect();
     Ok(Roster { now: desk.wall.now(), clients })
@@ -178,9 +178,9 @@ fn item(line: &Line, today: Date) -> Markup {
     html! {
         li {
             a href={ "/clients/" (line.client) } { (line.name) }
-            span class="when" { @if let Some(known) = &line.line { (due(known, today)) } }
+            span class="when" { @if let Some(known) = &line.told { (due(known, today)) } }
             span class="reason" {
-                @match &line.line {
+                @match &line.told {
                     Some(known) => { (reason(known)) @if older { " " small class="unknown" { "Being reckoned anew." } } }
                     None if older => { small class="unknown" { "Being reckoned." } }
                     None => { small class="unknown" { "Could not be reckoned; the client's page says why." } }

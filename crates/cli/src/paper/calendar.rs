@@ -18,7 +18,7 @@ pub fn run(args: &CalendarArgs, look: Look, ledger: &Path) -> Result<Reply, Prob
     let now = clock::wall().now();
     let zone = calendar::zone(args.zone.as_deref()).map_err(|p| vec![p])?;
     // The size of paper is of no matter here.
-    let print = Print { paper: Paper::A4, unit: look.units.into(), today: now.date(), catalogue: builtin() };
+    let print = Print { paper: Paper::A4, unit: look.units, today: now.date(), catalogue: builtin() };
     let text = if is_file(&args.of.whom) {
         of_file(args, look, ledger, (zone, now), print)?
     } else {

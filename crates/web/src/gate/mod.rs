@@ -51,7 +51,7 @@ pub async fn pass(State(app): State<App>, request: Request, next: Next) -> Respo
         }
         Err(Refusal::Elsewhere(to)) => Redirect::to(&to).into_response(),
         Err(Refusal::No(fault)) if for_program => fault::ApiFault::from(fault).into_response(),
-        Err(Refusal::No(fault)) => fault.page(&Frame::nobody(unit)),
+        Err(Refusal::No(fault)) => fault.page(Frame::nobody(unit)),
     }
 }
 
@@ -59,7 +59,7 @@ pub async fn pass(State(app): State<App>, request: Request, next: Next) -> Respo
 async fn through(mut request: Request, next: Next, who: Who, unit: DisplayUnit) -> Response {
     let frame = who.frame(unit);
     request.extensions_mut().insert(who);
-    fault::framed(next.run(request).await, &frame)
+    fault::framed(next.run(request).await, frame)
 }
 
 struct Admitted {
