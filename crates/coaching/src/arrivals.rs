@@ -1,7 +1,6 @@
 //! What a device wrote, as it arrives: perhaps late, perhaps twice, perhaps broken. Each event is answered by name.
 
 use crate::ledger::{Desk, of_store};
-use crate::people;
 use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::Value;
@@ -65,7 +64,7 @@ fn read(desk: &Desk, value: Value) -> Result<Event, Arrival> {
 
 /// The event, when whoever is at the desk may write it.
 fn admitted(desk: &mut Desk, event: Event) -> Result<Event, Arrival> {
-    match people::admit(desk, &event) {
+    match desk.may.admit(&mut desk.store, &event) {
         Ok(()) => Ok(event),
         Err(problem) => {
             let why = Some(format!("{} {}", problem.what, problem.hint));

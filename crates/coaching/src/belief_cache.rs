@@ -6,7 +6,6 @@
 use crate::insight::{self, Known};
 use crate::ledger::{Desk, of_store};
 use crate::locks::held;
-use crate::practice::Practice;
 use setwright_formats::Problem;
 use setwright_model::ledger::{ClientId, Event, EventId, Moment, What};
 use setwright_science::catalogue::builtin;
@@ -151,16 +150,19 @@ fn written(desk: &mut Desk, client: ClientId, after: Seq) -> Result<Written, Pro
     Ok(only)
 }
 
-impl Practice {
-    /// Everything believed of a client, reckoned anew only when something was written since.
-    pub fn known(&self, desk: &mut Desk, client: ClientState) -> Result<Arc<Known>, Problem> {
-        let (id, last) = (client.client, self.reckoner().last_of(desk, client.client)?);
-        let known = self.kept_or_reckoned(desk, client, last, true);
-        self.reckoner().looked_at(id, last);
-        known
+impl Beliefs {
+    /// Everything believed of a client as of the last event, reckoned anew only when something was written since.
+    ///
+    /// # Errors
+    /// A ledger that cannot be read.
+    pub fn known(&self, desk: &mut Desk, client: ClientState, last: Seq) -> Result<Arc<Known>, Problem> {
+        self.kept_or_reckoned(desk, client, last, true)
     }
 
     /// The same behind the pages: it drives out nobody who is being looked at.
+    ///
+    /// # Errors
+    /// A ledger that cannot be read.
     pub fn known_behind(
         &self,
         desk: &mut Desk,
@@ -178,30 +180,35 @@ impl Practice {
         looked_at: bool,
     ) -> Result<Arc<Known>, Problem> {
         let id = client.client;
-        if let Some(known) = self.beliefs().get(id, last, desk.wall.now(), !looked_at) {
+        if let Some(known) = self.get(id, last, desk.wall.now(), !looked_at) {
             return Ok(known);
         }
-        let stepped = if looked_at { self.stepped(desk, &client)? } else { None };
+        let stepped = if looked_at { self.stepped(desk, &client, last)? } else { None };
         let (known, whole) = match stepped {
             Some(stepped) => stepped,
             None => (insight::known_of(desk, client, builtin())?, true),
         };
         let known = Arc::new(known);
-        self.beliefs().put(id, Kept { seq: last, used: 0, known: Arc::clone(&known), whole }, looked_at);
+        self.put(id, Kept { seq: last, used: 0, known: Arc::clone(&known), whole }, looked_at);
         Ok(known)
     }
 
     /// What is believed after the session that alone was written of since the last belief, and whether the whole log was read
     /// for it.
-    fn stepped(&self, desk: &mut Desk, client: &ClientState) -> Result<Option<(Known, bool)>, Problem> {
-        let Some(last) = self.beliefs().last(client.client) else { return Ok(None) };
+    fn stepped(
+        &self,
+        desk: &mut Desk,
+        client: &ClientState,
+        seq: Seq,
+    ) -> Result<Option<(Known, bool)>, Problem> {
+        let Some(last) = self.last(client.client) else { return Ok(None) };
         match written(desk, client.client, last.seq)? {
             Written::Nothing => {
                 let known = insight::answered_since(desk, (*last.known).clone())?;
                 Ok(Some((known, last.whole)))
             }
             Written::Of(session) => {
-                let before = self.believed(desk, client.clone(), Some(session))?;
+                let before = self.known_before(desk, client.clone(), session, seq)?;
                 let known = insight::known_after(desk, &before, session, builtin())?;
                 Ok(known.map(|known| (known, false)))
             }
@@ -209,16 +216,19 @@ impl Practice {
         }
     }
 
-    /// Everything believed of a client, or that was believed before a session that is going on.
-    pub fn believed(
+    /// Everything that was believed of a client before a session that is going on.
+    ///
+    /// # Errors
+    /// A ledger that cannot be read.
+    pub fn known_before(
         &self,
         desk: &mut Desk,
         client: ClientState,
-        before: Option<EventId>,
+        session: EventId,
+        last: Seq,
     ) -> Result<Arc<Known>, Problem> {
-        let Some(session) = before else { return self.known(desk, client) };
-        let (id, last) = (client.client, self.reckoner().last_of(desk, client.client)?);
-        let kept = self.beliefs().before(id, session);
+        let id = client.client;
+        let kept = self.before(id, session);
         let mut kept = match kept {
             Some(kept) if kept.seq == last || is_of(written(desk, id, kept.seq)?, session) => kept,
             _ => {
@@ -227,7 +237,7 @@ impl Practice {
             }
         };
         let known = kept.at(desk.wall.now(), 0);
-        self.beliefs().put_before(id, session, Kept { seq: last, ..kept });
+        self.put_before(id, session, Kept { seq: last, ..kept });
         Ok(known)
     }
 }

@@ -1,25 +1,20 @@
-//! A coach's practice while the program runs: the ledger with a few desks at it, beliefs that were reckoned already, and the work
-//! that goes on behind. Whoever asks is known at the desk; the program's own work is done in nobody's name and shown to nobody but
-//! through a desk that knows who asks.
+//! A coach's practice while the program runs: desks at its ledger, beliefs that were reckoned already, and the work that goes on
+//! behind. It puts these together and adds nothing of its own.
 
 use crate::belief_cache::Beliefs;
 use crate::clock::Wall;
+use crate::desks::Desks;
 use crate::insight::advice::{self, Suggestion};
 use crate::insight::{self, Known, RosterEntry};
-use crate::jobs::plan_queue::Bench;
-use crate::jobs::roster::{Kept, Reckoner};
+use crate::jobs::plan_queue::{Bench, Order, Work};
+use crate::jobs::roster::{self, Kept, Reckoner};
 use crate::ledger::Desk;
-use crate::locks::held;
-use crate::people::May;
 use setwright_formats::Problem;
-use setwright_model::ledger::Actor;
+use setwright_model::ledger::{ClientId, EventId};
 use setwright_science::catalogue::builtin;
-use setwright_store::{ClientState, Opening};
-use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, Weak};
-
-/// Desks that are kept open when nobody works at them (judgement: as many as cores of a small machine, twice).
-const DESKS_KEPT: usize = 4;
+use setwright_store::ClientState;
+use std::path::Path;
+use std::sync::Arc;
 
 /// A coach's practice; a copy is the same one.
 #[derive(Clone)]
@@ -27,14 +22,11 @@ pub struct Practice {
     inner: Arc<Inner>,
 }
 
-/// What all copies share.
-pub struct Inner {
-    ledger: PathBuf,
-    wall: Wall,
-    desks: Mutex<Vec<Desk>>,
-    beliefs: Beliefs,
+struct Inner {
+    desks: Arc<Desks>,
+    beliefs: Arc<Beliefs>,
     reckoner: Arc<Reckoner>,
-    bench: Bench,
+    bench: Arc<Bench>,
 }
 
 impl Practice {
@@ -43,99 +35,67 @@ impl Practice {
     /// # Errors
     /// A ledger that cannot be opened.
     pub fn open(ledger: &Path, wall: Wall) -> Result<Self, Problem> {
-        let mut desk = Desk::open(ledger, Opening::Create, wall.clone())?;
-        let reckoner = Arc::new(Reckoner::on(&mut desk)?);
-        let inner = Inner {
-            ledger: ledger.to_owned(),
-            wall,
-            desks: Mutex::new(vec![desk]),
-            beliefs: Beliefs::default(),
-            reckoner,
-            bench: Bench::default(),
-        };
-        Ok(Self { inner: Arc::new(inner) })
+        let (desks, beliefs) = (Arc::new(Desks::at(ledger, wall)?), Arc::new(Beliefs::default()));
+        let reckoner = Arc::new(Reckoner::on(&desks, &beliefs)?);
+        Ok(Self { inner: Arc::new(Inner { desks, beliefs, reckoner, bench: Arc::default() }) })
     }
 
     /// Closes the ledger in good order.
     pub fn close(&self) {
-        self.end_reckoning();
-        for desk in std::mem::take(&mut *held(&self.inner.desks)) {
-            // Nothing is lost if it cannot be closed: everything that was answered is on the disk.
-            let _ = desk.close();
-        }
+        self.inner.reckoner.close();
+        self.inner.desks.close();
     }
 
     /// The clock.
     pub fn wall(&self) -> &Wall {
-        &self.inner.wall
+        self.inner.desks.wall()
     }
 
-    /// Plans and curves in the making.
-    pub fn bench(&self) -> &Bench {
-        &self.inner.bench
+    /// The desks at the ledger.
+    pub fn desks(&self) -> &Desks {
+        &self.inner.desks
     }
 
-    /// Does something at a desk in somebody's name, on this thread, which may wait for the disk.
+    /// Begins a plan or a curve for whoever sits at the desk.
     ///
     /// # Errors
-    /// A ledger that cannot be opened, and whatever the work refuses.
-    pub fn in_hand<T>(
+    /// Too much is in the making already.
+    pub fn begin(&self, desk: &Desk, order: Order) -> Result<Arc<Work>, Problem> {
+        self.inner.bench.begin(&self.inner.desks, desk, order)
+    }
+
+    /// A client's plan or curve of this name.
+    ///
+    /// # Errors
+    /// There is none.
+    pub fn work(&self, client: ClientId, id: &str) -> Result<Arc<Work>, Problem> {
+        self.inner.bench.find(client, id)
+    }
+
+    /// Everything believed of a client, reckoned anew only when something was written since.
+    ///
+    /// # Errors
+    /// A ledger that cannot be read.
+    pub fn known(&self, desk: &mut Desk, client: ClientState) -> Result<Arc<Known>, Problem> {
+        let (id, last) = (client.client, self.inner.reckoner.last_of(desk, client.client)?);
+        let known = self.inner.beliefs.known(desk, client, last);
+        self.inner.reckoner.looked_at(id, last);
+        known
+    }
+
+    /// Everything believed of a client, or that was believed before a session that is going on.
+    ///
+    /// # Errors
+    /// A ledger that cannot be read.
+    pub fn believed(
         &self,
-        may: May,
-        actor: Actor,
-        work: impl FnOnce(&mut Desk) -> Result<T, Problem>,
-    ) -> Result<T, Problem> {
-        let mut desk = self.desk()?;
-        (desk.may, desk.actor) = (may, actor);
-        let done = work(&mut desk);
-        self.put_back(desk);
-        done
-    }
-
-    fn desk(&self) -> Result<Desk, Problem> {
-        let kept = held(&self.inner.desks).pop();
-        match kept {
-            Some(desk) => Ok(desk),
-            None => Desk::open(&self.inner.ledger, Opening::Existing, self.inner.wall.clone()),
-        }
-    }
-
-    fn put_back(&self, mut desk: Desk) {
-        // Whoever sits down next says who they are.
-        desk.may = May::nothing();
-        let mut desks = held(&self.inner.desks);
-        if desks.len() < DESKS_KEPT {
-            desks.push(desk);
-        }
-    }
-
-    /// Does the program's own work at a desk on this thread, which may wait for the disk. What it finds out is shown to nobody
-    /// but through a desk that knows who asks.
-    ///
-    /// # Errors
-    /// As for [`Practice::in_hand`].
-    pub fn in_passing<T>(&self, work: impl FnOnce(&mut Desk) -> Result<T, Problem>) -> Result<T, Problem> {
-        self.in_hand(May::everything(), Actor::COACH, work)
-    }
-
-    /// What reckons lines behind the pages.
-    pub fn reckoner(&self) -> &Arc<Reckoner> {
-        &self.inner.reckoner
-    }
-
-    /// The same for a thread that must not keep the ledger open by itself.
-    pub fn weak(&self) -> Weak<Inner> {
-        Arc::downgrade(&self.inner)
-    }
-
-    /// What a thread was given, if it is still there.
-    pub fn of(inner: &Weak<Inner>) -> Option<Self> {
-        inner.upgrade().map(|inner| Self { inner })
-    }
-
-    /// Beliefs that were reckoned already.
-    pub fn beliefs(&self) -> &Beliefs {
-        &self.inner.beliefs
+        desk: &mut Desk,
+        client: ClientState,
+        before: Option<EventId>,
+    ) -> Result<Arc<Known>, Problem> {
+        let Some(session) = before else { return self.known(desk, client) };
+        let last = self.inner.reckoner.last_of(desk, client.client)?;
+        self.inner.beliefs.known_before(desk, client, session, last)
     }
 
     /// What there is to advise a client, answered or not: as it was reckoned for the roster's line, if that is true.
@@ -147,6 +107,14 @@ impl Practice {
         let last = self.inner.reckoner.last_of(desk, id)?;
         let line = self.inner.reckoner.line(id, last, insight::hours(known.now).get());
         Ok(line.and_then(|line| line.advice).unwrap_or_else(|| advice::advise(known, builtin()).into()))
+    }
+
+    /// The clients whom whoever sits at a desk may see, by name.
+    ///
+    /// # Errors
+    /// A ledger that cannot be read.
+    pub fn clients(&self, desk: &mut Desk) -> Result<Vec<ClientState>, Problem> {
+        self.inner.reckoner.clients(desk)
     }
 
     /// The roster's line of a client, reckoned here and now unless it is true already.
@@ -163,6 +131,22 @@ impl Practice {
         let line = insight::line(&known, builtin());
         self.inner.reckoner.keep(id, Kept { seq: last, at_h, line: Some(line.clone()) });
         Ok(line)
+    }
+
+    /// Lines of these clients as they are known, at once; what is not true is reckoned from now on.
+    ///
+    /// # Errors
+    /// A ledger that cannot be read.
+    pub fn lines(&self, desk: &mut Desk, clients: &[ClientState]) -> Result<Vec<roster::Known>, Problem> {
+        self.inner.reckoner.lines(desk, clients)
+    }
+
+    /// Puts everybody down whose line is not known, and sets to work: so begins a server.
+    ///
+    /// # Errors
+    /// A ledger that cannot be read.
+    pub fn reckon_all(&self) -> Result<(), Problem> {
+        self.inner.desks.in_passing(|desk| self.inner.reckoner.reckon_all(desk))
     }
 }
 

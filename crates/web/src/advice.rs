@@ -14,7 +14,6 @@ use serde::Deserialize;
 use setwright_coaching::insight::advice::{Answer, AnsweredLine, LATER_DAYS};
 use setwright_coaching::insight::{self};
 use setwright_coaching::ledger::{Desk, of_store};
-use setwright_coaching::people;
 use setwright_formats::{Problem, problem};
 use setwright_model::ledger::{AdviceReply, ClientId};
 use setwright_present::advice::{self, AdviceLine, AdviceView, Place, probability};
@@ -141,9 +140,9 @@ async fn inbox(visit: Visit) -> Result<Markup, Fault> {
 
 /// The letters of all clients: of those who were reckoned, and of as many more as the time allows.
 fn gathered(desk: &mut Desk, visit: &Visit) -> Result<Inbox, Problem> {
-    people::coach_only(desk)?;
+    desk.may.coach_only()?;
     let now = desk.wall.now();
-    let mut here = visit.practice().reckoner().clients(desk)?;
+    let mut here = visit.practice().clients(desk)?;
     here.retain(|c| !c.card.away);
     let (mut lines, mut unread) = (Vec::new(), Vec::new());
     if here.len() <= FEW {
@@ -251,7 +250,7 @@ async fn answer(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>) 
     };
     visit
         .at_desk(move |desk, visit| {
-            people::coach_only(desk)?;
+            desk.may.coach_only()?;
             let client = desk.client(&id)?;
             let known = visit.practice().known(desk, client)?;
             advice::answer(desk, &known, &given.key, given.answer()?, visit.unit(), builtin()).map(|_| ())

@@ -104,7 +104,7 @@ impl Visit {
         let visit = self.clone();
         let done = tokio::task::spawn_blocking(move || {
             let (may, actor) = (visit.who.may.clone(), visit.who.actor.clone());
-            visit.practice().in_hand(may, actor, |desk| work(desk, &visit))
+            visit.practice().desks().in_hand(may, actor, |desk| work(desk, &visit))
         });
         match done.await {
             Ok(done) => done.map_err(Fault::from),

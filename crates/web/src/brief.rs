@@ -13,7 +13,7 @@ use maud::{Markup, html};
 use serde::Deserialize;
 use setwright_coaching::ledger::clients::{self, Change};
 use setwright_coaching::ledger::{Desk, of_store};
-use setwright_coaching::{people, screen};
+use setwright_coaching::screen;
 use setwright_formats::{Problems, Source, brief};
 use setwright_model::Brief;
 use setwright_model::brief::{Goal, MinutesPerSession, Place, Screening, TrainingAge};
@@ -38,7 +38,7 @@ struct Page {
 }
 
 fn page_of(desk: &mut Desk, id: &str) -> Result<Page, setwright_formats::Problem> {
-    people::coach_only(desk)?;
+    desk.may.coach_only()?;
     let client = desk.client(id)?;
     let kept = desk.store.brief(client.client).map_err(|e| of_store(&e))?;
     let given = desk.store.screening(client.client).map_err(|e| of_store(&e))?;

@@ -15,8 +15,7 @@ use maud::{Markup, PreEscaped, html};
 use serde::{Deserialize, Serialize};
 use setwright_check::audit;
 use setwright_coaching::insight::Known;
-use setwright_coaching::jobs::plan_queue::{self as work, Kind, News, Order, State, Work};
-use setwright_coaching::people;
+use setwright_coaching::jobs::plan_queue::{Kind, News, Order, State, Work};
 use setwright_coaching::plan::{self, Planned, Stop};
 use setwright_formats::{Problem, problem};
 use setwright_model::brief::MinutesPerSession;
@@ -111,11 +110,11 @@ async fn plan_next(
     Form(asked): Form<Asked>,
 ) -> Result<Redirect, Fault> {
     let to = visit.at_desk(move |desk, visit| {
-        people::coach_only(desk)?;
+        desk.may.coach_only()?;
         let client = desk.client(&id)?;
         let known = visit.practice().known(desk, client)?;
         let order = order(&known, &asked)?;
-        Ok(path(&*work::begin(visit.practice(), desk, order)?))
+        Ok(path(&*visit.practice().begin(desk, order)?))
     });
     Ok(Redirect::to(&to.await?))
 }
@@ -212,9 +211,9 @@ fn with_minutes(mut brief: Brief, asked: &Asked) -> Result<Brief, Problem> {
 async fn found(visit: &Visit, id: String, work: String) -> Result<Arc<Work>, Fault> {
     visit
         .at_desk(move |desk, visit| {
-            people::coach_only(desk)?;
+            desk.may.coach_only()?;
             let client = desk.client(&id)?;
-            visit.practice().bench().find(client.client, &work)
+            visit.practice().work(client.client, &work)
         })
         .await
 }

@@ -9,7 +9,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
 use maud::{Markup, html};
 use serde::Deserialize;
-use setwright_coaching::jobs::plan_queue::{self as work, Kind, Order};
+use setwright_coaching::jobs::plan_queue::{Kind, Order};
 use setwright_coaching::ledger::clients;
 use setwright_formats::{Problems, Source, brief};
 use setwright_model::{Brief, Kilograms};
@@ -172,7 +172,7 @@ async fn add(visit: Visit, Form(given): Form<Given>) -> Result<Response, Fault> 
                 before: None,
                 about: "a first programme".to_owned(),
             };
-            Ok(Ok(making::path(&*work::begin(visit.practice(), desk, order)?)))
+            Ok(Ok(making::path(&*visit.practice().begin(desk, order)?)))
         })
         .await?;
     Ok(match done {

@@ -64,7 +64,7 @@ async fn show(visit: Visit) -> Result<Markup, Fault> {
 
 /// Lines of all who train, whoever needs a decision first.
 fn lines(desk: &mut Desk, visit: &Visit, unit: DisplayUnit, drawn: bool) -> Result<Vec<Line>, Problem> {
-    let mut here = visit.practice().reckoner().clients(desk)?;
+    let mut here = visit.practice().clients(desk)?;
     here.retain(|c| !c.card.away);
     let few = here.len() <= FEW;
     let known = if few { waited(desk, visit, here, drawn)? } else { at_once(desk, visit, here)? };

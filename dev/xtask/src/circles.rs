@@ -12,8 +12,6 @@ use std::collections::{BTreeMap, BTreeSet};
 /// and none is ever added.
 const STANDING: &[(&str, &[&str])] = &[
     ("check", &["sane", "scene"]),
-    ("coaching", &["belief_cache", "jobs", "practice"]),
-    ("coaching", &["ledger", "people"]),
     (
         "estimate",
         &["filter", "fit", "frequency", "intake", "landscape", "posterior", "sample", "seen", "slips"],

@@ -4,13 +4,13 @@
 
 use crate::clock::Stopwatch;
 use crate::curve;
+use crate::desks::Desks;
 use crate::ids::Ids;
 use crate::insight::{self, Known};
 use crate::ledger::{Desk, publish};
 use crate::locks::held;
 use crate::people::May;
 use crate::plan::{self, Mode, Planned, Progress, Search};
-use crate::practice::Practice;
 use setwright_formats::{Problem, problem};
 use setwright_model::ledger::{Actor, ClientId, EventId};
 use setwright_model::{Belief, Brief, Programme, Seconds, TradeOff};
@@ -184,30 +184,37 @@ impl Bench {
     }
 }
 
-/// Begins work for whoever sits at the desk, on a thread of its own.
-///
-/// # Errors
-/// Too much is in the making already.
-pub fn begin(practice: &Practice, desk: &Desk, order: Order) -> Result<Arc<Work>, Problem> {
-    let id = held(&practice.bench().ids).event(desk.wall.device_ms());
-    let (state, _) = watch::channel(State::Waiting);
-    let work = Arc::new(Work { id, order, asked: AtomicU8::new(0), handing: Mutex::default(), state });
-    practice.bench().add(&work)?;
-    let hand = Hand { may: desk.may.clone(), actor: desk.actor.clone() };
-    let (practice, mine) = (practice.clone(), Arc::clone(&work));
-    let run = move || {
-        let _fallen = Fallen(Arc::clone(&mine));
-        let done = {
-            let _turn = held(&practice.bench().turn);
-            make(&practice, &mine, hand)
+impl Bench {
+    /// Begins work for whoever sits at the desk, on a thread of its own.
+    ///
+    /// # Errors
+    /// Too much is in the making already.
+    pub fn begin(
+        self: &Arc<Self>,
+        desks: &Arc<Desks>,
+        desk: &Desk,
+        order: Order,
+    ) -> Result<Arc<Work>, Problem> {
+        let id = held(&self.ids).event(desk.wall.device_ms());
+        let (state, _) = watch::channel(State::Waiting);
+        let work = Arc::new(Work { id, order, asked: AtomicU8::new(0), handing: Mutex::default(), state });
+        self.add(&work)?;
+        let hand = Hand { may: desk.may.clone(), actor: desk.actor.clone() };
+        let (bench, desks, mine) = (Arc::clone(self), Arc::clone(desks), Arc::clone(&work));
+        let run = move || {
+            let _fallen = Fallen(Arc::clone(&mine));
+            let done = {
+                let _turn = held(&bench.turn);
+                make(&desks, &mine, hand)
+            };
+            mine.tell(done.unwrap_or_else(|problem| State::Failed(Arc::new(problem))));
         };
-        mine.tell(done.unwrap_or_else(|problem| State::Failed(Arc::new(problem))));
-    };
-    let thread = std::thread::Builder::new().name("bench".to_owned());
-    thread.spawn(run).map_err(|_| {
-        Problem::new(problem::INTERNAL, "This machine gives no more threads.", "Try again in a moment.")
-    })?;
-    Ok(work)
+        let thread = std::thread::Builder::new().name("bench".to_owned());
+        thread.spawn(run).map_err(|_| {
+            Problem::new(problem::INTERNAL, "This machine gives no more threads.", "Try again in a moment.")
+        })?;
+        Ok(work)
+    }
 }
 
 /// Whoever asked: what is handed out is written in their name.
@@ -230,9 +237,9 @@ impl Drop for Fallen {
     }
 }
 
-fn make(practice: &Practice, work: &Work, hand: Hand) -> Result<State, Problem> {
+fn make(desks: &Desks, work: &Work, hand: Hand) -> Result<State, Problem> {
     work.tell(State::Going(News::default()));
-    let watch = &practice.wall().stopwatch();
+    let watch = &desks.wall().stopwatch();
     match work.order.kind {
         Kind::Curve => drawn(work, watch),
         Kind::Plan => planned(work, watch).map(|p| State::Planned(Arc::new(p))),
@@ -241,7 +248,7 @@ fn make(practice: &Practice, work: &Work, hand: Hand) -> Result<State, Problem> 
             if planned.programme.is_none() {
                 return Ok(State::Planned(planned));
             }
-            practice.in_hand(hand.may, hand.actor, |desk| hand_out(desk, work, &planned))?;
+            desks.in_hand(hand.may, hand.actor, |desk| hand_out(desk, work, &planned))?;
             Ok(State::HandedOut)
         }
     }

@@ -4,12 +4,13 @@
 //! Lines are kept in memory by client with the place of the last event that they know of; [`super::roster_file`] keeps them over
 //! a restart.
 
+use crate::belief_cache::Beliefs;
 use crate::clock::Stopwatch;
+use crate::desks::Desks;
 use crate::insight::{self, RosterEntry};
 use crate::jobs::roster_file;
 use crate::ledger::{Desk, of_store};
 use crate::locks::held;
-use crate::practice::{Inner, Practice};
 use setwright_formats::Problem;
 use setwright_model::ledger::ClientId;
 use setwright_science::catalogue::builtin;
@@ -129,6 +130,8 @@ pub struct Reckoner {
     pub(super) board: Mutex<Board>,
     wake: Condvar,
     watch: Stopwatch,
+    desks: Weak<Desks>,
+    beliefs: Weak<Beliefs>,
 }
 
 enum Job {
@@ -138,19 +141,28 @@ enum Job {
 }
 
 impl Reckoner {
-    /// Begins with a ledger as it is, and with the lines that an earlier run left.
+    /// Begins with a ledger as it is, and with the lines that an earlier run left. It keeps neither desks nor beliefs alive.
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn on(desk: &mut Desk) -> Result<Self, Problem> {
+    pub fn on(desks: &Arc<Desks>, beliefs: &Arc<Beliefs>) -> Result<Self, Problem> {
         let mut board = Board::default();
-        if let Some((seen, lines)) = roster_file::read(desk)? {
-            (board.seen, board.lines) = (seen, lines);
-        } else {
-            board.seen = desk.store.link(None).map_err(|e| of_store(&e))?.map_or(0, |(seq, _)| seq);
-        }
-        board.begun = board.seen;
-        Ok(Self { board: Mutex::new(board), wake: Condvar::new(), watch: desk.wall.stopwatch() })
+        desks.in_passing(|desk| {
+            if let Some((seen, lines)) = roster_file::read(desk)? {
+                (board.seen, board.lines) = (seen, lines);
+            } else {
+                board.seen = desk.store.link(None).map_err(|e| of_store(&e))?.map_or(0, |(seq, _)| seq);
+            }
+            board.begun = board.seen;
+            Ok(())
+        })?;
+        Ok(Self {
+            board: Mutex::new(board),
+            wake: Condvar::new(),
+            watch: desks.wall().stopwatch(),
+            desks: Arc::downgrade(desks),
+            beliefs: Arc::downgrade(beliefs),
+        })
     }
 
     /// Learns of what arrived since the last look.
@@ -285,41 +297,39 @@ impl Reckoner {
     }
 }
 
-impl Practice {
+impl Reckoner {
     /// Lines of these clients as they are known, at once; what is not true is reckoned from now on.
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn lines(&self, desk: &mut Desk, clients: &[ClientState]) -> Result<Vec<Known>, Problem> {
-        let reckoner = self.reckoner();
-        reckoner.follow(desk)?;
-        let known = reckoner.known(clients, insight::hours(desk.wall.now()).get());
+    pub fn lines(self: &Arc<Self>, desk: &mut Desk, clients: &[ClientState]) -> Result<Vec<Known>, Problem> {
+        self.follow(desk)?;
+        let known = self.known(clients, insight::hours(desk.wall.now()).get());
         self.reckon();
         Ok(known)
     }
 
     /// Sets the thread to work, if it is not there yet.
-    pub fn reckon(&self) {
-        let reckoner = Arc::clone(self.reckoner());
-        let mut board = held(&reckoner.board);
+    fn reckon(self: &Arc<Self>) {
+        let mut board = held(&self.board);
         if board.ended {
             return;
         }
         if board.thread.is_none() {
-            let (mine, inner) = (Arc::clone(&reckoner), self.weak());
+            let mine = Arc::clone(self);
             let thread = std::thread::Builder::new().name("reckoner".to_owned());
             // Without a thread the lines stay as they are, and each client's page still answers.
-            board.thread = thread.spawn(move || run(&mine, &inner)).ok();
+            board.thread = thread.spawn(move || run(&mine)).ok();
         }
         drop(board);
-        reckoner.wake.notify_one();
+        self.wake.notify_one();
     }
 
     /// Ends the thread, if there is one, and keeps the lines for the next start.
-    pub fn end_reckoning(&self) {
-        if let Some(thread) = self.reckoner().end() {
+    pub fn close(&self) {
+        if let (Some(thread), Some(desks)) = (self.end(), self.desks.upgrade()) {
             let _ = thread.join();
-            let _ = self.in_passing(|desk| roster_file::write(desk, self.reckoner()));
+            let _ = desks.in_passing(|desk| roster_file::write(desk, self));
         }
     }
 
@@ -327,39 +337,38 @@ impl Practice {
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn reckon_all(&self) -> Result<(), Problem> {
-        self.in_passing(|desk| {
-            let here: Vec<_> = self.reckoner().clients(desk)?.into_iter().filter(|c| !c.card.away).collect();
-            self.lines(desk, &here).map(|_| ())
-        })
+    pub fn reckon_all(self: &Arc<Self>, desk: &mut Desk) -> Result<(), Problem> {
+        let here: Vec<_> = self.clients(desk)?.into_iter().filter(|c| !c.card.away).collect();
+        self.lines(desk, &here).map(|_| ())
     }
 
     /// Reckons one line.
-    fn reckon_line(&self, client: ClientId) -> Result<(), Problem> {
-        self.in_passing(|desk| {
-            let last = self.reckoner().last_of(desk, client)?;
-            let at_h = insight::hours(desk.wall.now()).get();
-            let Some(state) = desk.store.client(client).map_err(|e| of_store(&e))? else { return Ok(()) };
-            let line = self.known_behind(desk, state, last).map(|known| insight::line(&known, builtin()));
-            self.reckoner().keep(client, Kept { seq: last, at_h, line: line.ok() });
-            Ok(())
-        })
+    fn reckon_line(&self, desk: &mut Desk, beliefs: &Beliefs, client: ClientId) -> Result<(), Problem> {
+        let last = self.last_of(desk, client)?;
+        let at_h = insight::hours(desk.wall.now()).get();
+        let Some(state) = desk.store.client(client).map_err(|e| of_store(&e))? else { return Ok(()) };
+        let line = beliefs.known_behind(desk, state, last).map(|known| insight::line(&known, builtin()));
+        self.keep(client, Kept { seq: last, at_h, line: line.ok() });
+        Ok(())
     }
 }
 
-fn run(reckoner: &Reckoner, inner: &Weak<Inner>) {
+fn run(reckoner: &Reckoner) {
     let mut kept_s = reckoner.now_s();
     loop {
         let job = reckoner.next();
-        let Some(practice) = Practice::of(inner) else { return };
+        // Whoever waits for work keeps no ledger open.
+        let (Some(desks), Some(beliefs)) = (reckoner.desks.upgrade(), reckoner.beliefs.upgrade()) else {
+            return;
+        };
         // What cannot be read now is tried again when it is next looked at.
         let _ = match job {
             Job::End => return,
-            Job::Line(client) => practice.reckon_line(client),
-            Job::Look => practice.in_passing(|desk| reckoner.follow(desk)),
+            Job::Line(client) => desks.in_passing(|desk| reckoner.reckon_line(desk, &beliefs, client)),
+            Job::Look => desks.in_passing(|desk| reckoner.follow(desk)),
         };
         if held(&reckoner.board).unkept && reckoner.now_s() - kept_s > KEEP_S {
-            let _ = practice.in_passing(|desk| roster_file::write(desk, reckoner));
+            let _ = desks.in_passing(|desk| roster_file::write(desk, reckoner));
             kept_s = reckoner.now_s();
         }
     }

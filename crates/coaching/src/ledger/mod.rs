@@ -7,12 +7,11 @@ pub mod export;
 pub mod import;
 pub mod log;
 pub mod publish;
-mod refusals;
 pub mod session;
 
 use crate::clock::Wall;
 use crate::ids::Ids;
-use crate::people::{self, May};
+use crate::people::May;
 use setwright_formats::doc::printable;
 use setwright_formats::near::nearest;
 use setwright_formats::problem::{self, Problem};
@@ -20,7 +19,7 @@ use setwright_model::ledger::{Actor, ClientId, Event, EventId, Moment, What};
 use setwright_store::{ClientState, Opening, Outcome, SqliteStore, Store};
 use std::path::Path;
 
-pub use refusals::{of_store, refused};
+pub use crate::refusals::{of_store, refused};
 
 /// A ledger that lies open.
 pub struct Desk {
@@ -99,7 +98,7 @@ impl Desk {
     /// An event that whoever sits here may not write, or that the ledger refuses.
     pub fn write(&mut self, events: Vec<Event>) -> Result<Outcome, Problem> {
         for event in &events {
-            people::admit(self, event)?;
+            self.may.admit(&mut self.store, event)?;
         }
         let outcome = self.store.append_all(&mut events.into_iter()).map_err(|e| of_store(&e))?;
         match outcome.refused.first() {

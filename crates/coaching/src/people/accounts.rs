@@ -3,7 +3,7 @@
 use super::May;
 use crate::clock::Wall;
 use crate::ids;
-use crate::ledger::of_store;
+use crate::refusals::of_store;
 use setwright_formats::problem::{self, Problem};
 use setwright_model::ledger::{Actor, ClientId, Role};
 use setwright_store::{Account, AccountRole, Accounts, Digest, Opening, StoreError, sha256};

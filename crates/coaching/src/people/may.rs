@@ -1,6 +1,6 @@
 //! What somebody may see and write.
 
-use crate::ledger::{Desk, of_store};
+use crate::refusals::of_store;
 use setwright_formats::problem::{self, Problem};
 use setwright_model::ledger::{ClientId, Event, What};
 use setwright_store::Store;
@@ -86,41 +86,63 @@ impl fmt::Debug for May {
     }
 }
 
-/// Lets only a coach go on: plans, briefs and curves are a coach's work, also before anything is written.
-///
-/// # Errors
-/// Whoever sits at the desk only logs.
-pub fn coach_only(desk: &Desk) -> Result<(), Problem> {
-    if desk.may.coach() {
-        return Ok(());
-    }
-    let what = "This is a coach's work.";
-    Err(Problem::new(problem::NOT_FOR_THIS_ROLE, what, "Tell your coach what should change."))
-}
-
-/// Lets an event through that whoever sits at the desk may write.
-///
-/// # Errors
-/// A client who is not theirs, as if there were none; or work of another role.
-pub fn admit(desk: &mut Desk, event: &Event) -> Result<(), Problem> {
-    if !desk.may.see(event.client) {
-        adopt(desk, event)?;
-    }
-    if desk.may.coach() || is_log(&event.what) {
-        return Ok(());
-    }
-    if let What::Voided(voided) = &event.what {
-        let target = desk.store.event(voided.event).map_err(|e| of_store(&e))?;
-        // What is not there, or is another client's, is refused by the ledger.
-        if target.is_none_or(|target| is_log(&target.what)) {
+impl May {
+    /// Lets only a coach go on: plans, briefs and curves are a coach's work, also before anything is written.
+    ///
+    /// # Errors
+    /// Whoever it is only logs.
+    pub fn coach_only(&self) -> Result<(), Problem> {
+        if self.coach() {
             return Ok(());
         }
+        let what = "This is a coach's work.";
+        Err(Problem::new(problem::NOT_FOR_THIS_ROLE, what, "Tell your coach what should change."))
     }
-    Err(Problem::new(
-        problem::NOT_FOR_THIS_ROLE,
-        "This is for a coach to write.",
-        "Tell your coach what should change.",
-    ))
+
+    /// Lets an event through that may be written.
+    ///
+    /// # Errors
+    /// A client who is not theirs, as if there were none; or work of another role.
+    pub fn admit(&mut self, store: &mut impl Store, event: &Event) -> Result<(), Problem> {
+        if !self.see(event.client) {
+            self.adopt(store, event)?;
+        }
+        if self.coach() || is_log(&event.what) {
+            return Ok(());
+        }
+        if let What::Voided(voided) = &event.what {
+            let target = store.event(voided.event).map_err(|e| of_store(&e))?;
+            // What is not there, or is another client's, is refused by the ledger.
+            if target.is_none_or(|target| is_log(&target.what)) {
+                return Ok(());
+            }
+        }
+        Err(Problem::new(
+            problem::NOT_FOR_THIS_ROLE,
+            "This is for a coach to write.",
+            "Tell your coach what should change.",
+        ))
+    }
+
+    /// A client whom a coach adds becomes theirs; anybody else who is not theirs is not there.
+    fn adopt(&mut self, store: &mut impl Store, event: &Event) -> Result<(), Problem> {
+        let nobody = || {
+            let what = "There is no such client in the ledger.";
+            Problem::new(problem::NO_SUCH_CLIENT, what, "Ask with a client of yours.")
+        };
+        let Some(keep) = self.adopt.clone().filter(|_| matches!(event.what, What::Client(_))) else {
+            return Err(nobody());
+        };
+        let there = store.clients().map_err(|e| of_store(&e))?;
+        if there.iter().any(|c| c.client == event.client) {
+            return Err(nobody());
+        }
+        keep(event.client)?;
+        if let Scope::These(clients) = &mut self.scope {
+            clients.insert(event.client);
+        }
+        Ok(())
+    }
 }
 
 /// What clients write of themselves. The answers before training are not among them: they decide whether there is a
@@ -139,31 +161,11 @@ const fn is_log(what: &What) -> bool {
     )
 }
 
-/// A client whom a coach adds becomes theirs; anybody else who is not theirs is not there.
-fn adopt(desk: &mut Desk, event: &Event) -> Result<(), Problem> {
-    let nobody = || {
-        let what = "There is no such client in the ledger.";
-        Problem::new(problem::NO_SUCH_CLIENT, what, "Ask with a client of yours.")
-    };
-    let Some(keep) = desk.may.adopt.clone().filter(|_| matches!(event.what, What::Client(_))) else {
-        return Err(nobody());
-    };
-    let there = desk.store.clients().map_err(|e| of_store(&e))?;
-    if there.iter().any(|c| c.client == event.client) {
-        return Err(nobody());
-    }
-    keep(event.client)?;
-    if let Scope::These(clients) = &mut desk.may.scope {
-        clients.insert(event.client);
-    }
-    Ok(())
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::clock::Wall;
-    use crate::ledger::clients;
+    use crate::ledger::{Desk, clients};
     use setwright_model::ledger::{Actor, BriefSet, ClientCard, EventId, Note, Voided};
     use setwright_store::SqliteStore;
     use std::sync::Mutex;

@@ -16,9 +16,8 @@ use maud::Markup;
 use serde::Deserialize;
 use setwright_coaching::edit::{self, Draft, Edit, Ground, Place};
 use setwright_coaching::insight::Known;
-use setwright_coaching::jobs::plan_queue::{self as work, Kind, Order};
+use setwright_coaching::jobs::plan_queue::{Kind, Order};
 use setwright_coaching::ledger::{Desk, publish};
-use setwright_coaching::people;
 use setwright_formats::{Problem, problem};
 use setwright_model::Brief;
 use setwright_science::catalogue::builtin;
@@ -69,7 +68,7 @@ impl Bench {
 }
 
 fn bench(desk: &mut Desk, visit: &Visit, id: &str, given: &Given) -> Result<Bench, Problem> {
-    people::coach_only(desk)?;
+    desk.may.coach_only()?;
     let client = desk.client(id)?;
     let id = client.client.to_string();
     let known = visit.practice().known(desk, client)?;
@@ -150,7 +149,7 @@ async fn solve(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>) -
             before: Some(draft.programme),
             about: "around your locks".to_owned(),
         };
-        Ok(making::path(&*work::begin(visit.practice(), desk, order)?))
+        Ok(making::path(&*visit.practice().begin(desk, order)?))
     });
     Ok(Redirect::to(&to.await?))
 }
