@@ -15,8 +15,9 @@ pub const FINE: f64 = 1024.0;
 
 /// Budgets of a session: systemic, spinal and grip cost, sets, effort, exercises, same-muscle blocks.
 pub const BUDGETS: usize = COSTS + 2;
-/// Which of them counts exercises, and which same-muscle blocks.
+/// Which of them counts exercises.
 pub const EXERCISES: usize = COSTS;
+/// Which of them counts same-muscle blocks.
 pub const SAME_MUSCLE: usize = COSTS + 1;
 
 /// Where the price of each rule stands. Sessions are the different ones, but for strain, which every session of the

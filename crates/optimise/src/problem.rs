@@ -23,7 +23,7 @@ pub const TIME_STEP_S: f64 = 5.0;
 pub const SETS: usize = 5;
 
 /// What the rules count, as limits by number. What is not limited is at the ends of the numbers.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct Quotas {
     /// The counts, in their order.
     pub counts: Vec<Count>,

@@ -118,7 +118,7 @@ pub enum Unit {
 
 /// Something counted over each session and over the cycle, and how much of it there may or must be. What must be there
 /// is asked only where some exercise can serve.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct Count {
     /// The rule it belongs to.
     pub rule: &'static str,

@@ -3,9 +3,9 @@
 
 use super::{Client, Rule};
 
-/// Share of the most sets from which effort costs, and what the last set at the most costs, in points (judgement: a set
-/// at the most costs about what a set near a muscle's target brings).
+/// Share of the most sets from which effort costs (judgement).
 pub const FREE: f64 = 0.55;
+/// What the last set at the most costs, in points (judgement: about what a set near a muscle's target brings).
 pub const EDGE: f64 = 0.09;
 
 /// The rule. Its most is a limit of each session and its price is of each session's effort; both are laid out in the
