@@ -165,7 +165,9 @@ impl Scene<'_> {
 
     /// A strength client's main lift: told, with a bar, a squat, a press, or a pull from the floor.
     pub fn is_main(&self, exercise: &Exercise) -> bool {
-        self.is_for_strength() && self.told(&exercise.id) && is_big_bar(exercise) && self.is_allowed(exercise)
+        let lifted = |b: &Brief| b.lifts.iter().any(|l| l.exercise == exercise.id);
+        let lifted = self.is_for_strength() && self.brief.is_some_and(lifted);
+        lifted && is_big_bar(exercise) && self.is_allowed(exercise)
     }
 }
 

@@ -263,4 +263,13 @@ mod tests {
         assert_eq!(presses(2).lock("a", |_| {}).said("SW116"), NONE);
         assert_eq!(presses(3).lock("a", |_| {}).said("SW116"), WARNING);
     }
+
+    #[test]
+    fn a_strength_clients_main_lift_may_have_six_sets() {
+        let bar = with(press(), |e| e.load = setwright_model::exercise::LoadKind::Bar);
+        let case = |n| Case::new([bar.clone()]).day(1, [straight(sets("press", n))]).told("press", 100.0, 5);
+        let strong = |n| case(n).brief(|b| b.goal = setwright_model::brief::Goal::Strength).said("SW115");
+        assert_eq!((strong(6), strong(7)), (NONE, WARNING));
+        assert_eq!(case(5).said("SW115"), WARNING, "not for size");
+    }
 }

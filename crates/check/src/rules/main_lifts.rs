@@ -1,8 +1,10 @@
 //! A strength client's main lifts (SW127): told, with a bar, each in the cycle; they open the session, straight, with
 //! three minutes of rest, for few reps, evenly, and not the same on every day.
 
+use crate::client::is_big_bar;
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::{count, number};
+use setwright_model::exercise::LoadKind;
 use setwright_model::{Exercise, Severity};
 use std::collections::BTreeSet;
 
@@ -19,7 +21,8 @@ const HEAVY_REPS_NEW: u32 = 10;
 const SAME_KG: f64 = 0.01;
 
 pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
-    if !scene.is_for_strength() {
+    // In the first weeks loads are light and everything is new: strength waits.
+    if !scene.is_for_strength() || scene.is_first_weeks() {
         return;
     }
     let mains: Vec<&Exercise> = scene.catalogue.iter().filter(|e| scene.is_main(e)).collect();
@@ -46,10 +49,11 @@ fn missing(scene: &Scene<'_>, main: &Exercise, out: &mut Findings) {
     }
 }
 
-/// Only other main lifts and their variants come before.
+/// Only other main lifts, their variants and other told lifts with a bar come before.
 fn opens(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
     let before = stage.items.iter().filter(|i| i.block < item.block);
-    let small = |i: &&Item<'_>| !scene.is_main(i.exercise) && !crate::client::is_big_bar(i.exercise);
+    let small =
+        |i: &&Item<'_>| !scene.is_main(i.exercise) && !is_big_bar(i.exercise) && !is_told_bar(scene, i);
     let Some(first) = before.filter(|i| !scene.is_locked(stage.rank, &i.exercise.id)).find(small) else {
         return;
     };
@@ -58,6 +62,12 @@ fn opens(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findin
     let at = At::Exercise(stage.rank, item.block, item.lane);
     let severity = scene.unless_fixed(stage.rank, &item.exercise.id, Severity::Error);
     out.add(at, severity, "SW127", cause, format!("Do {} first.", item.exercise.name));
+}
+
+/// A told compound with a bar that is no main lift of the judge: a row, an incline press.
+fn is_told_bar(scene: &Scene<'_>, item: &Item<'_>) -> bool {
+    let e = item.exercise;
+    e.load == LoadKind::Bar && e.pattern.is_compound() && scene.told(&e.id)
 }
 
 fn rested(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
@@ -178,6 +188,28 @@ mod tests {
         late.programme.sessions[0].blocks.rotate_right(1);
         assert_eq!(late.said("SW127"), (2, 0, 0), "squat and press after the row");
         assert_eq!(late.lock("row", |_| {}).said("SW127"), NONE, "the coach put it there");
+    }
+
+    #[test]
+    fn another_told_lift_with_a_bar_may_stand_among_them() {
+        let mut late = good();
+        late.programme.sessions[0].blocks.rotate_right(1);
+        late.exercises[2].load = LoadKind::Bar;
+        assert_eq!(late.clone().said("SW127").0, 2);
+        assert_eq!(late.told("row", 80.0, 8).said("SW127"), NONE);
+    }
+
+    #[test]
+    fn a_beginners_heavy_day_has_ten_reps_and_the_first_weeks_have_none() {
+        let reps = |n: u32, age| {
+            let mut case = good().brief(|b| b.training_age = age);
+            for (session, block) in [(0, 0), (1, 1)] {
+                case.programme.sessions[session].blocks[block].exercises[0].reps = [n, n + 1];
+            }
+            case.said("SW127")
+        };
+        assert_eq!((reps(10, TrainingAge::Beginner), reps(11, TrainingAge::Beginner)), (NONE, WARNING));
+        assert_eq!(reps(15, TrainingAge::FirstWeeks), NONE);
     }
 
     #[test]

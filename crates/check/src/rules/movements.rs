@@ -169,6 +169,17 @@ mod tests {
     }
 
     #[test]
+    fn less_than_half_a_set_stands_for_nothing() {
+        let mut case = thrice(&["thruster", "leg_curl", "row", "pulldown"]);
+        case.exercises[5].direct = vec![Muscle::Quads];
+        case.exercises[5].half = vec![Muscle::FrontDelts];
+        assert_eq!(case.said("SW128"), NONE);
+        case.exercises[5].half.clear();
+        case.exercises[5].quarter = vec![Muscle::FrontDelts];
+        assert_eq!(case.said("SW128"), ERROR, "no press");
+    }
+
+    #[test]
     fn what_is_unwanted_or_off_the_focus_is_not_missed() {
         let case = thrice(&["squat", "hinge", "row", "pulldown"]);
         let low = [Muscle::Chest, Muscle::FrontDelts].into_iter();

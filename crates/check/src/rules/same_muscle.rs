@@ -105,6 +105,14 @@ mod tests {
     }
 
     #[test]
+    fn a_quarter_of_a_set_does_not_make_it_the_same_muscle() {
+        let mut other = press();
+        other.half = vec![Muscle::FrontDelts];
+        other.quarter = vec![Muscle::Triceps];
+        assert_eq!(triceps(extension(), other, Priority::Top).said("SW122"), WARNING);
+    }
+
+    #[test]
     fn the_coachs_own_is_pointed_out() {
         let case =
             triceps(extension(), press(), Priority::Top).brief(|b| b.training_age = TrainingAge::Beginner);
