@@ -8,8 +8,8 @@
 use crate::cuts::{Cut, Pairing};
 use crate::descent::Descent;
 use crate::frame::Frame;
-use crate::lift::{COST_EFFORT, EFFORT_MOST};
 use crate::layout::Layout;
+use crate::lift::{COST_EFFORT, EFFORT_MOST};
 pub use crate::prices::Prices;
 use crate::prices::{FINE, Places};
 use crate::problem::Problem;
@@ -367,7 +367,8 @@ impl<'a> Dual<'a> {
         let best: Vec<usize> = if open.iter().all(|s| problem.copies[*s] == problem.copies[open[0]]) {
             // The cheapest sessions first.
             open.sort_by(|a, b| price(a).total_cmp(&price(b)));
-            let most = (0..=open.len()).reduce(|a, b| if value(&open[..b]) > value(&open[..a]) { b } else { a });
+            let most =
+                (0..=open.len()).reduce(|a, b| if value(&open[..b]) > value(&open[..a]) { b } else { a });
             open.truncate(most.unwrap_or(0));
             open
         } else {
@@ -386,8 +387,7 @@ impl<'a> Dual<'a> {
     /// The effort that pays most at a price per unit.
     fn best_effort(&self, part: usize, price: f64) -> (f64, f64) {
         let (problem, copies) = (self.problem, f64::from(self.problem.copies[part]));
-        let value =
-            |e: u32| price * f64::from(e) - copies * problem.tables.effort(part, e) as f64 * FINE;
+        let value = |e: u32| price * f64::from(e) - copies * problem.tables.effort(part, e) as f64 * FINE;
         let most = problem.tables.efforts(part) as u32 - 1;
         // The price is convex: what pays falls after its best.
         let (mut low, mut high) = (0, most);

@@ -240,5 +240,7 @@ fn brings_most(problem: &Problem, lift: usize) -> i64 {
 }
 
 fn is_as_good(one: &Rated, other: &Rated) -> bool {
-    one.time <= other.time && one.own <= other.own && one.quality.iter().zip(&other.quality).all(|(a, b)| a >= b)
+    one.time <= other.time
+        && one.own <= other.own
+        && one.quality.iter().zip(&other.quality).all(|(a, b)| a >= b)
 }

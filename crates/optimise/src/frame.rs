@@ -17,14 +17,8 @@ const START_H: f64 = 18.0;
 const SPLIT_FROM: f64 = 3.5;
 /// Muscles that, where the client came for them, are trained on any day: small ones that cost the day's work nothing
 /// (judgement).
-const ANYWHERE: [Muscle; 6] = [
-    Muscle::Biceps,
-    Muscle::Triceps,
-    Muscle::SideDelts,
-    Muscle::RearDelts,
-    Muscle::Forearms,
-    Muscle::Calves,
-];
+const ANYWHERE: [Muscle; 6] =
+    [Muscle::Biceps, Muscle::Triceps, Muscle::SideDelts, Muscle::RearDelts, Muscle::Forearms, Muscle::Calves];
 /// Most sessions a frame holds.
 pub const SESSIONS: usize = 10;
 

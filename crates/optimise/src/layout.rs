@@ -4,9 +4,7 @@
 
 use crate::frame::{Frame, SESSIONS};
 use crate::prices::{EXERCISES, FINE, Places, SAME_MUSCLE};
-use crate::problem::{
-    ALTERNATING, Choice, MODES, NOTHING, Problem, SAME_FIRST, SAME_SECOND, SETS, STRAIGHT,
-};
+use crate::problem::{ALTERNATING, Choice, MODES, NOTHING, Problem, SAME_FIRST, SAME_SECOND, SETS, STRAIGHT};
 use crate::session_dp::Room;
 use crate::session_shape::{Group, GroupRun, Offer, Shape};
 use setwright_model::{BlockKind, Muscle, Pattern};

@@ -105,7 +105,15 @@ fn brings(problem: &Problem, state: &State<'_>, session: usize, l: usize) -> i64
     (values[without + copies] - values[without]) / copies as i64
 }
 
-fn choice_worth(problem: &Problem, session: usize, l: usize, choice: &Choice, sets: u8, gain: i64, cost: i64) -> i64 {
+fn choice_worth(
+    problem: &Problem,
+    session: usize,
+    l: usize,
+    choice: &Choice,
+    sets: u8,
+    gain: i64,
+    cost: i64,
+) -> i64 {
     (i64::from(choice.worth) * gain - i64::from(sets) * cost) / FINE
         - problem.own_price(session, l, choice)
         - problem.tables.time_price * i64::from(choice.time)

@@ -53,7 +53,9 @@ mod tests {
             (ALTERNATING, BlockKind::Alternating),
             (SAME_FIRST, BlockKind::SameMuscle),
         ] {
-            assert!(range.clone().all(|m| MODES[usize::from(m)].kind == kind && !MODES[usize::from(m)].second));
+            assert!(
+                range.clone().all(|m| MODES[usize::from(m)].kind == kind && !MODES[usize::from(m)].second)
+            );
         }
         for first in SAME_FIRST {
             let (one, two) = (MODES[usize::from(first)], MODES[usize::from(first + SAME_SECOND)]);

@@ -204,7 +204,12 @@ impl Prices {
         }
         let quotas = &problem.quotas;
         for (k, count) in quotas.counts.iter().enumerate() {
-            let side = |p: &mut f64, least: bool, most: bool| *p = p.clamp(if most { f64::NEG_INFINITY } else { 0.0 }, if least { f64::INFINITY } else { 0.0 });
+            let side = |p: &mut f64, least: bool, most: bool| {
+                *p = p.clamp(
+                    if most { f64::NEG_INFINITY } else { 0.0 },
+                    if least { f64::INFINITY } else { 0.0 },
+                )
+            };
             for part in 0..problem.parts() {
                 let (least, most) = (count.session_least.is_some(), count.session_most.is_some());
                 side(&mut self.at[places.count(part, k)], least, most);

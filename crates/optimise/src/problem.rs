@@ -5,8 +5,8 @@
 //! in millionths of a point. Nothing here chooses anything, and nothing here says what a coach would want: that is in
 //! `rules`.
 
-pub use crate::lift::{Choice, Hot, Lift, NOTHING};
 use crate::lift::{self, COUNTS};
+pub use crate::lift::{Choice, Hot, Lift, NOTHING};
 pub use crate::modes::{ALTERNATING, MODES, Mode, SAME_FIRST, SAME_SECOND, STRAIGHT};
 use crate::rules::{self, Client, Count, Unit};
 use crate::tables::Tables;
@@ -205,10 +205,8 @@ pub fn compile_like(
         let lifts = &like?.lifts;
         lifts.binary_search_by(|l| l.exercise.id.cmp(&e.id)).ok().map(|i| &lifts[i])
     };
-    let mut lifts: Vec<Lift> = eligible(&client, catalogue)
-        .into_iter()
-        .map(|e| lift::compile(e, &client, known(e)))
-        .collect();
+    let mut lifts: Vec<Lift> =
+        eligible(&client, catalogue).into_iter().map(|e| lift::compile(e, &client, known(e))).collect();
     lift::set_ranks(&mut lifts);
     let twin = like.filter(|twin| pairs_alike(twin, brief, &lifts));
     let parts = rules::familiar::different_sessions(&client);
@@ -319,9 +317,8 @@ fn pairs_alike(twin: &Problem, brief: &Brief, lifts: &[Lift]) -> bool {
 }
 
 fn eligible<'a>(client: &Client<'_>, catalogue: &'a Catalogue) -> Vec<&'a Exercise> {
-    let can = catalogue
-        .iter()
-        .filter(|e| equipment::can_do(e, &client.stations) && client.keeps_out(e).is_none());
+    let can =
+        catalogue.iter().filter(|e| equipment::can_do(e, &client.stations) && client.keeps_out(e).is_none());
     rules::plain_choice::short_list(can.collect(), client)
 }
 
@@ -332,7 +329,8 @@ fn left_out(client: &Client<'_>, catalogue: &Catalogue, lifts: &[Lift]) -> Vec<(
         Some(why) => why,
         None => missing(client, e),
     };
-    let told: std::collections::BTreeSet<&ExerciseId> = client.brief.lifts.iter().map(|l| &l.exercise).collect();
+    let told: std::collections::BTreeSet<&ExerciseId> =
+        client.brief.lifts.iter().map(|l| &l.exercise).collect();
     told.into_iter()
         .filter_map(|id| catalogue.get(id))
         .filter(|e| !given(e))

@@ -47,10 +47,8 @@ impl Visits {
             let visits = problem.part_of.iter().filter(|part| has(**part, l)).count();
             let floor = turn(&problem.lifts[l].exercise) == 2;
             let beside = first_of(l).is_some_and(|s| heavy_squats.contains(&s));
-            let trained = !matches!(
-                problem.brief.training_age,
-                TrainingAge::FirstWeeks | TrainingAge::Beginner
-            );
+            let trained =
+                !matches!(problem.brief.training_age, TrainingAge::FirstWeeks | TrainingAge::Beginner);
             (trained && problem.lifts[l].rested && visits > 1).then_some(floor && beside)
         };
         Self { light_next: (0..problem.lifts.len()).map(turns).collect() }

@@ -100,7 +100,8 @@ fn more_time(case: &Case<'_>) -> Option<String> {
     let share = case.percent(gained);
     if share < 100.0 * TOLD {
         return Some(
-            "The minutes that are left may stay unused: ten more in any session would bring next to nothing.".into(),
+            "The minutes that are left may stay unused: ten more in any session would bring next to nothing."
+                .into(),
         );
     }
     let muscle = muscle.map_or(String::new(), |m| format!(", mostly {m}"));
@@ -170,12 +171,14 @@ fn spacing(case: &Case<'_>) -> Option<String> {
     let again = case.again_in(case.problem, &case.frames[next.frame], 7000);
     let rival = if again.beats(&next.found) { again.value } else { next.found.value };
     let lost = case.percent((case.found().value - rival).max(0));
-    (lost >= 100.0 * TOLD).then(|| format!(
-        "Days {} of {}: the best other spacing tried, {}, brings {lost:.1} % less.",
-        days(case.best.frame),
-        case.problem.brief.time.cycle_days,
-        days(next.frame)
-    ))
+    (lost >= 100.0 * TOLD).then(|| {
+        format!(
+            "Days {} of {}: the best other spacing tried, {}, brings {lost:.1} % less.",
+            days(case.best.frame),
+            case.problem.brief.time.cycle_days,
+            days(next.frame)
+        )
+    })
 }
 
 /// What the alternating blocks save: their time against the same sets done straight.
@@ -200,7 +203,9 @@ fn told_lifts(case: &Case<'_>) -> Vec<String> {
     let mut out: Vec<String> = problem
         .left_out
         .iter()
-        .map(|(id, why)| format!("{} was told and is not given: {why}.", upper_first(&id.as_str().replace('_', " "))))
+        .map(|(id, why)| {
+            format!("{} was told and is not given: {why}.", upper_first(&id.as_str().replace('_', " ")))
+        })
         .collect();
     let plan = &case.found().plan;
     let used = |l: usize| plan.sessions.iter().any(|blocks| blocks.has(l as u16));

@@ -298,7 +298,9 @@ impl<'a> State<'a> {
     fn lifts_more(&self, deltas: &[Delta]) -> i64 {
         let entries = || {
             let of = |d: &'_ Delta| self.problem.copies[d.session];
-            deltas.iter().flat_map(move |d| d.moved().iter().map(move |(l, sign)| (*l, of(d) * i32::from(*sign))))
+            deltas
+                .iter()
+                .flat_map(move |d| d.moved().iter().map(move |(l, sign)| (*l, of(d) * i32::from(*sign))))
         };
         let mut sum = 0;
         for (at, (lift, _)) in entries().enumerate() {

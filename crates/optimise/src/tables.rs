@@ -127,9 +127,8 @@ impl Tables {
     /// Lays out what depends on the lifts.
     pub fn lay_out(&mut self, client: &Client<'_>, lifts: &[Lift], quotas: &Quotas) {
         let points = self.scale as f64 * POINT;
-        let brings = |l: &Lift| {
-            std::array::from_fn(|n| (points * client.brings(&l.exercise, n)).round() as i64)
-        };
+        let brings =
+            |l: &Lift| std::array::from_fn(|n| (points * client.brings(&l.exercise, n)).round() as i64);
         self.lift_value = lifts.iter().map(brings).collect();
         let sign = |l: &Lift| {
             let of = |count: &crate::rules::Count| {

@@ -86,7 +86,8 @@ fn least(brief: &Brief, muscle: Muscle) -> f64 {
 /// Weekly sets of a muscle beyond which nothing is planned where the brief names no most of its own. What the brief
 /// asks at least, with a little room, always fits.
 pub fn weekly_most(brief: &Brief, muscle: Muscle) -> FractionalSets {
-    let base = by_age(WEEKLY_MOST, brief.training_age) * by_priority(MOST_BY_PRIORITY, priority(brief, muscle));
+    let base =
+        by_age(WEEKLY_MOST, brief.training_age) * by_priority(MOST_BY_PRIORITY, priority(brief, muscle));
     FractionalSets((base * cared_share(brief)).max(least(brief, muscle) + TRAINED_SETS / 2.0))
 }
 
@@ -161,7 +162,8 @@ mod tests {
 
     #[test]
     fn a_priority_raises_target_and_most_and_a_least_always_fits() {
-        let client = of("advanced", "size", "muscles = { quads = { priority = \"top\" }, calves = { least = 30.0 } }");
+        let client =
+            of("advanced", "size", "muscles = { quads = { priority = \"top\" }, calves = { least = 30.0 } }");
         assert!(weekly_target(&client, Muscle::Quads) > weekly_target(&client, Muscle::Chest));
         assert!(weekly_most(&client, Muscle::Quads) > weekly_most(&client, Muscle::Chest));
         assert!(weekly_most(&client, Muscle::Calves).get() > 30.0);

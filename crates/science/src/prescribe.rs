@@ -1,9 +1,9 @@
 //! Reps and reps in reserve for an exercise, by goal and training age.
 
+use crate::conditions::Care;
 use setwright_model::Exercise;
 use setwright_model::brief::{Brief, Goal, TrainingAge};
 use setwright_model::exercise::Measure;
-use crate::conditions::Care;
 
 /// Lowest and highest reps, and reps in reserve.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

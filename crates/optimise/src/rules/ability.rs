@@ -31,7 +31,9 @@ impl Rule for Ability {
         if c.is_told(e) || c.is_locked(e) {
             return None;
         }
-        let why = if e.skill > c.rules.skill || (c.is_new() || c.is_older()) && e.skill >= 2 && !is_plain_bar(e, c) {
+        let why = if e.skill > c.rules.skill
+            || (c.is_new() || c.is_older()) && e.skill >= 2 && !is_plain_bar(e, c)
+        {
             "it takes coaching first"
         } else if e.is_taxing() && !has_shown_a_bar(c) {
             "nothing told shows a heavy squat or pull"
@@ -63,7 +65,8 @@ fn has_neighbour(e: &Exercise, c: &Client<'_>) -> bool {
 /// Whether something told shows a bar squat or a pull from the floor.
 fn has_shown_a_bar(c: &Client<'_>) -> bool {
     let strength = c.brief.goal == Goal::Strength && !c.first_weeks();
-    strength || c.shown().any(|t| t.load == LoadKind::Bar && matches!(t.pattern, Pattern::Squat | Pattern::Hinge))
+    strength
+        || c.shown().any(|t| t.load == LoadKind::Bar && matches!(t.pattern, Pattern::Squat | Pattern::Hinge))
 }
 
 fn is_body(e: &Exercise) -> bool {
@@ -89,8 +92,7 @@ fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
 
 /// A pull-up for somebody who has told of one.
 fn hangs(e: &Exercise, c: &Client<'_>) -> bool {
-    e.pattern == Pattern::VerticalPull
-        && c.shown().any(|t| t.pattern == Pattern::VerticalPull && is_body(t))
+    e.pattern == Pattern::VerticalPull && c.shown().any(|t| t.pattern == Pattern::VerticalPull && is_body(t))
 }
 
 /// Whether the body alone is too light and what is to be added is not known: bodyweight never stands where a belt is
@@ -115,9 +117,8 @@ fn is_too_light(e: &Exercise, c: &Client<'_>) -> bool {
 /// What a client of a strong bar lift finds light though no anchor says so.
 fn is_toy(e: &Exercise, c: &Client<'_>) -> bool {
     let mass = c.brief.body.mass_kg.map_or(USUAL_MASS_KG, |m| m.get());
-    let best = |id: &str| {
-        c.belief.one_rm.get(&ExerciseId::from(id)).map_or(0.0_f64, |b| b.one_rm.get() / mass)
-    };
+    let best =
+        |id: &str| c.belief.one_rm.get(&ExerciseId::from(id)).map_or(0.0_f64, |b| b.one_rm.get() / mass);
     c.has_bars()
         && Client::is_hand_held(e)
         && match e.pattern {

@@ -6,11 +6,11 @@ use crate::modes::Mode;
 use setwright_model::brief::{Brief, Goal, Lock, Place, Priority, TrainingAge};
 use setwright_model::exercise::{Ask, Exercise, LoadKind};
 use setwright_model::{Belief, BlockKind, Catalogue, ExerciseId, Muscle, Pattern, Station};
-use setwright_science::prescribe::{self, Scheme};
-use setwright_science::rules::Rules;
 use setwright_science::capability::Capability;
 use setwright_science::conditions::{self, Care, Limits};
 use setwright_science::equipment;
+use setwright_science::prescribe::{self, Scheme};
+use setwright_science::rules::Rules;
 use std::collections::BTreeSet;
 
 /// A client.
@@ -42,10 +42,10 @@ impl<'a> Client<'a> {
     pub fn new(brief: &'a Brief, belief: &'a Belief, catalogue: &'a Catalogue) -> Self {
         let care = Care::of(brief);
         let present = brief.present.exercises.iter();
-        let told: BTreeSet<ExerciseId> = brief.lifts.iter().map(|l| &l.exercise).chain(present).cloned().collect();
+        let told: BTreeSet<ExerciseId> =
+            brief.lifts.iter().map(|l| &l.exercise).chain(present).cloned().collect();
         let shown: Vec<&Exercise> = told.iter().filter_map(|id| catalogue.get(id)).collect();
-        let mut mains: Vec<&Exercise> =
-            shown.iter().copied().filter(|e| is_main(e, brief)).collect();
+        let mut mains: Vec<&Exercise> = shown.iter().copied().filter(|e| is_main(e, brief)).collect();
         if mains.is_empty() && brief.goal == Goal::Strength && brief.training_age != TrainingAge::FirstWeeks {
             mains = super::main_lifts::usual(catalogue).filter(|e| care.bar(e).is_none()).collect();
         }

@@ -3,9 +3,9 @@
 
 use super::{Client, Count, Rule, Unit};
 use crate::modes::Mode;
-use setwright_model::{BlockKind, Catalogue};
 use setwright_model::exercise::Exercise;
 use setwright_model::pattern::Side;
+use setwright_model::{BlockKind, Catalogue};
 
 /// Least sets, and least rest between them (Ratamess 2009, MSSE 41:687 (A): two to three minutes at least).
 const LEAST_SETS: u32 = 3;

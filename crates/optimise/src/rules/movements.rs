@@ -3,8 +3,8 @@
 
 use super::{Client, Count, Rule, Unit};
 use setwright_model::brief::{Focus, Goal, Priority};
-use setwright_model::{Muscle, Pattern};
 use setwright_model::exercise::Exercise;
+use setwright_model::{Muscle, Pattern};
 
 /// Minutes of a cycle from which rows and pulls from above are asked apart (common practice, no source (T)).
 const BOTH_PULLS_MIN: f64 = 80.0;
@@ -28,9 +28,13 @@ impl Rule for Movements {
         // Unless the legs matter little to the client, or the coach has said how much they get at most.
         let few = c.priority_of(Muscle::Quads).is_some_and(|p| p <= Priority::Low)
             || c.brief.muscles.get(&Muscle::Quads).is_some_and(|w| w.most.is_some());
-        let each_session = (c.brief.goal != Goal::Strength && !few).then_some((1, trains_legs as fn(Focus) -> bool));
+        let each_session =
+            (c.brief.goal != Goal::Strength && !few).then_some((1, trains_legs as fn(Focus) -> bool));
         let mut out = vec![
-            Count { session_least: each_session, ..of("a squat, lunge or leg press", |e, _| is(e, Need::Knee)) },
+            Count {
+                session_least: each_session,
+                ..of("a squat, lunge or leg press", |e, _| is(e, Need::Knee))
+            },
             of("a hinge, hip or leg curl", |e, _| is(e, Need::Hip)),
             of("a press", |e, _| is(e, Need::Press)),
         ];

@@ -24,7 +24,8 @@ pub fn class(e: &Exercise, c: &Client<'_>) -> u64 {
         // Squats, presses, then what comes from the floor.
         return 14 - u64::from(super::main_lifts::turn(e));
     }
-    let low = e.direct.iter().any(|m| c.priority_of(*m) <= Some(Priority::Low) && c.priority_of(*m).is_some());
+    let low =
+        e.direct.iter().any(|m| c.priority_of(*m) <= Some(Priority::Low) && c.priority_of(*m).is_some());
     if low && !e.is_taxing() {
         return 1;
     }

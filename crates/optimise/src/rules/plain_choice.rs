@@ -28,7 +28,10 @@ impl Rule for PlainChoice {
         if c.is_told(e) || c.is_locked(e) {
             return false;
         }
-        e.standing == Standing::Special || is_small_and_rare(e, c) || is_one_handed(e, c) || lacks_its_reason(e, c)
+        e.standing == Standing::Special
+            || is_small_and_rare(e, c)
+            || is_one_handed(e, c)
+            || lacks_its_reason(e, c)
     }
 
     fn share(&self, e: &Exercise, c: &Client<'_>) -> f64 {
@@ -60,7 +63,8 @@ fn is_small_and_rare(e: &Exercise, c: &Client<'_>) -> bool {
 /// A trained client where there are bars squats and hinges with more than one bell, and a new one does not lunge with
 /// nothing in the hands.
 fn is_one_handed(e: &Exercise, c: &Client<'_>) -> bool {
-    let one_bell = matches!(e.load, LoadKind::Dumbbell | LoadKind::Kettlebell | LoadKind::Single) && !e.unilateral;
+    let one_bell =
+        matches!(e.load, LoadKind::Dumbbell | LoadKind::Kettlebell | LoadKind::Single) && !e.unilateral;
     let light_legs = c.is_seasoned() && one_bell && matches!(e.pattern, Pattern::Squat | Pattern::Hinge);
     let bare_lunge = e.unilateral && e.load == LoadKind::Body && e.pattern == Pattern::Lunge && !c.is_older();
     c.has_bars() && (light_legs || bare_lunge)
@@ -157,7 +161,11 @@ fn order(e: &Exercise, c: &Client<'_>) -> (bool, u32, u32, u8) {
 /// others the first few of the coach's mind, one at least in each way of loading that a room may leave free.
 pub fn short_list<'a>(all: Vec<&'a Exercise>, c: &Client<'_>) -> Vec<&'a Exercise> {
     let before = |e: &Exercise| {
-        c.brief.style.before.as_ref().is_some_and(|p| p.sessions.iter().any(|s| s.prescriptions().any(|x| x.id == e.id)))
+        c.brief
+            .style
+            .before
+            .as_ref()
+            .is_some_and(|p| p.sessions.iter().any(|s| s.prescriptions().any(|x| x.id == e.id)))
     };
     let odd = |e: &Exercise| super::RULES.iter().any(|r| r.is_odd(e, c));
     let fixed = |e: &Exercise| c.is_told(e) || c.is_locked(e) || before(e);
@@ -174,8 +182,9 @@ pub fn short_list<'a>(all: Vec<&'a Exercise>, c: &Client<'_>) -> Vec<&'a Exercis
     let mut kept: Vec<&Exercise> = Vec::new();
     for ((pattern, plain), mut list) in by_pattern.clone() {
         // What needs a reason stands in only where a movement that every programme has would otherwise be missing.
-        let alone = super::movements::serves(pattern)
-            .is_some_and(|need| !by_pattern.keys().any(|(p, ok)| *ok && super::movements::serves(*p) == Some(need)));
+        let alone = super::movements::serves(pattern).is_some_and(|need| {
+            !by_pattern.keys().any(|(p, ok)| *ok && super::movements::serves(*p) == Some(need))
+        });
         if !plain && !alone {
             continue;
         }

@@ -29,16 +29,15 @@ impl Rule for SameMuscle {
 
     fn parts(&self, a: &Exercise, b: &Exercise, _c: &Client<'_>) -> bool {
         // An alternating block is of what does not compete.
-        a.contributions().any(|(m, of_a)| {
-            of_a >= COMPETING_CONTRIBUTION && b.contribution(m) >= COMPETING_CONTRIBUTION
-        })
+        a.contributions()
+            .any(|(m, of_a)| of_a >= COMPETING_CONTRIBUTION && b.contribution(m) >= COMPETING_CONTRIBUTION)
     }
 
     fn price(&self, e: &Exercise, mode: Mode, c: &Client<'_>) -> f64 {
         // Paid to the second, whose sets are worth less there: so nothing is paid for half of such a block.
-        let for_top = e.contributions().any(|(m, part)| {
-            part >= COMPETING_CONTRIBUTION && c.priority_of(m) == Some(Priority::Top)
-        });
+        let for_top = e
+            .contributions()
+            .any(|(m, part)| part >= COMPETING_CONTRIBUTION && c.priority_of(m) == Some(Priority::Top));
         if mode.kind == BlockKind::SameMuscle && mode.second && for_top { -BRINGS } else { 0.0 }
     }
 }

@@ -22,7 +22,8 @@ impl Rule for SparedShoulder {
         }
         if wants_rear(c) {
             let rear = |e: &Exercise, _: &Client<'_>| i16::from(e.pattern == Pattern::RearFly);
-            let behind = Count::new("spared_shoulder", "work for the back of the shoulder", Unit::Exercise, rear);
+            let behind =
+                Count::new("spared_shoulder", "work for the back of the shoulder", Unit::Exercise, rear);
             out.push(Count { cycle_least: Some(1), weight: 3, counts_locked: true, ..behind });
         }
         out

@@ -1,9 +1,9 @@
 //! A block can be held: never two big stations, one area, one bar; in busy hours one place.
 
 use super::{Client, Rule};
+use setwright_model::Station;
 use setwright_model::exercise::{Exercise, LoadKind};
 use setwright_model::station::Area;
-use setwright_model::Station;
 
 /// The rule.
 pub struct Stations;
@@ -19,8 +19,7 @@ impl Rule for Stations {
 }
 
 fn fixed(e: &Exercise) -> Vec<Station> {
-    let mut out: Vec<Station> =
-        e.stations.iter().copied().filter(|s| s.area() != Area::Anywhere).collect();
+    let mut out: Vec<Station> = e.stations.iter().copied().filter(|s| s.area() != Area::Anywhere).collect();
     out.sort_unstable();
     out
 }

@@ -39,7 +39,10 @@ fn the_first_press_goes_up_by_twelve_eight_and_four_near_the_30_20_and_10_rm() {
         let wanted = curve::load_for(max, Reps(rm), Reps::ZERO, curve);
         println!("{} reps with {load}: the {rm}RM is {:.1} kg", step.reps, wanted.get());
         // One step of the bar below at most, but for the last, which stops at nine tenths of the work load.
-        assert!(load <= wanted && wanted.get().min(0.9 * WORK.get()) - load.get() < 2.5, "{rm}RM: {load} and {wanted}");
+        assert!(
+            load <= wanted && wanted.get().min(0.9 * WORK.get()) - load.get() < 2.5,
+            "{rm}RM: {load} and {wanted}"
+        );
     }
 }
 

@@ -206,7 +206,11 @@ fn counts(problem: &Problem, lifts: &[Done<'_>]) -> Vec<i32> {
         let one = |(_, index, _, sets): &Done<'_>| {
             let locked = problem.locks.iter().any(|(l, _)| l == index);
             let units = if count.unit == Unit::Set { *sets as i32 } else { 1 };
-            if locked && !count.counts_locked { 0 } else { i32::from(problem.tables.signs[*index][k]) * units }
+            if locked && !count.counts_locked {
+                0
+            } else {
+                i32::from(problem.tables.signs[*index][k]) * units
+            }
         };
         lifts.iter().map(one).sum()
     };

@@ -162,7 +162,10 @@ fn value(problem: &Problem, frame: &Frame, sessions: &[&Session]) -> i64 {
         let strains = (0..frame.sessions()).map(|s| strain_price(problem, m, strain(frame, sessions, m, s)));
         benefit(problem, m, dose) - strains.sum::<i64>()
     };
-    let prices = sessions.iter().enumerate().map(|(part, s)| i64::from(problem.copies[part]) * price(problem, part, s));
+    let prices = sessions
+        .iter()
+        .enumerate()
+        .map(|(part, s)| i64::from(problem.copies[part]) * price(problem, part, s));
     let brings = (0..problem.lifts.len()).map(|l| {
         let has = sessions.iter().zip(&problem.copies).filter(|(s, _)| s.lifts.contains(&l));
         problem.tables.lift_value[l][has.map(|(_, n)| *n as usize).sum::<usize>()]
