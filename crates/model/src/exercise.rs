@@ -1,7 +1,7 @@
 //! The exercise and the catalogue of exercises.
 
 use crate::muscle::Muscle;
-use crate::pattern::Pattern;
+use crate::pattern::{Pattern, Region};
 use crate::station::Station;
 use crate::units::{Kilograms, Seconds, Share};
 use schemars::JsonSchema;
@@ -300,9 +300,11 @@ impl Exercise {
         self.systemic >= 3
     }
 
-    /// A lift that loads the spine heavily.
+    /// A lift that loads the spine heavily: on the back, in the hands from the floor, or carried. A bent-over row or a
+    /// standing press costs the back too, which the budget of a session counts, but neither keeps a squat from the
+    /// next day.
     pub const fn is_spinal(&self) -> bool {
-        self.spinal >= 2
+        self.spinal >= 2 && !matches!(self.pattern.region(), Region::Upper)
     }
 
     /// A lift whose grip gives out early.

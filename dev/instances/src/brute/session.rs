@@ -157,7 +157,7 @@ fn judge(problem: &Problem, index: usize, blocks: &[Block]) -> Option<Session> {
     let lifts: Vec<Done<'_>> = blocks.iter().flat_map(|b| done(problem, b)).collect();
     let rules = &problem.rules;
     let cost = |k: usize| lifts.iter().map(|(l, _, _, n)| l.costs[k] * n).sum::<u32>();
-    let spinal = lifts.iter().filter(|(l, ..)| l.exercise.spinal >= 2).count() as u32;
+    let spinal = lifts.iter().filter(|(l, ..)| l.exercise.is_spinal()).count() as u32;
     let time = time(problem, &lifts);
     let same = blocks.iter().filter(|b| MODES[usize::from(b.mode)].kind == BlockKind::SameMuscle).count();
     let counts = counts(problem, &lifts);
@@ -309,7 +309,7 @@ fn place(problem: &Problem, placed: &mut Vec<Block>, left: &[Block]) -> bool {
 }
 
 fn is_spinal(problem: &Problem, block: &Block) -> bool {
-    done(problem, block).iter().any(|(l, ..)| l.exercise.spinal >= 2 && !l.rested)
+    done(problem, block).iter().any(|(l, ..)| l.exercise.is_spinal() && !l.rested)
 }
 
 /// A compound comes before a single-joint lift that tires a muscle it needs, a pull before what spends the grip.
@@ -323,7 +323,7 @@ fn is_spoilt(problem: &Problem, early: &Lift, late: &Lift) -> bool {
     let (early, late) = (&early.exercise, &late.exercise);
     let wish = late.direct.first().and_then(|m| problem.brief.muscles.get(m)).and_then(|w| w.priority);
     let wanted = matches!(wish, Some(Priority::High | Priority::Top));
-    let squat = early.pattern == Pattern::Squat && early.spinal >= 2;
+    let squat = early.pattern == Pattern::Squat && early.is_spinal();
     let from_floor = late.pattern == Pattern::Hinge && late.systemic >= 3;
     let compound = early.pattern.is_compound();
     let tired = Muscle::ALL.into_iter().any(|m| early.contribution(m) >= 0.5 && late.contribution(m) >= 1.0);
