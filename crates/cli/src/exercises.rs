@@ -40,7 +40,7 @@ fn table(exercises: &[search::ExerciseView]) -> String {
             e.name.clone(),
             number(e.sets_per_minute, 2),
             e.skill.to_string(),
-            format!("{}{half}; {}", e.direct.join(", "), e.station_names.join(", ")),
+            format!("{}{half}; {}", e.trains(), e.station_names.join(", ")),
         ]);
     }
     columns.lines(0)

@@ -96,6 +96,11 @@ impl ExerciseView {
             sets_per_minute: sets_per_minute(exercise, catalogue),
         }
     }
+
+    /// The muscles that get the whole set, in words; some exercises are no set of any.
+    pub fn trains(&self) -> String {
+        if self.direct.is_empty() { "no dose".to_owned() } else { self.direct.join(", ") }
+    }
 }
 
 /// Sets by which exercises are compared.

@@ -48,7 +48,7 @@ async fn show(visit: Visit, Asked(asked): Asked<Words>) -> Markup {
                 div class="scroll" { table {
                     thead { tr { th { "Exercise" } th { "Trains" } th { "Half" } th { "With" } th class="n" { "Sets a minute" } } }
                     tbody { @for e in shown { tr {
-                        td { (e.name) } td { (e.direct.join(", ")) } td { (e.half.join(", ")) } td { (e.station_names.join(", ")) }
+                        td { (e.name) } td { (e.trains()) } td { (e.half.join(", ")) } td { (e.station_names.join(", ")) }
                         td class="n" { (formats::number(e.sets_per_minute, 2)) }
                     } } }
                 } }

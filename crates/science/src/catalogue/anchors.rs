@@ -46,20 +46,39 @@ fn one_hand_lifts_what_is_usual_beside_the_bench_press() {
     }
 }
 
-/// Two dumbbells together make 83 % of the bar in the bench press (Saeterbakken 2011, J Sports Sci 29:533 (M)); standing,
-/// 93 % of the bar overhead, and a tenth more when seated (Saeterbakken 2013, J Strength Cond Res 27:1824 (m)); the trap bar
-/// 108 % of the deadlift (Swinton 2011, J Strength Cond Res 25:2000 (M)). Our shares stand no higher, and not far below.
+/// Shares of a 1RM or of a 6RM that were measured, lowest and highest over the loads of ordinary clients (D):
+/// dumbbells 83 % of the bar in the bench press (Saeterbakken 2011, J Sports Sci 29:533 (A)); standing 93 % of the bar overhead,
+/// and 90 % of what is pressed seated (Saeterbakken 2013, J Strength Cond Res 27:1824 (A)); the trap bar 108 % of the deadlift
+/// (Swinton 2011, J Strength Cond Res 25:2000 (A)); from a bench press of 50 to 100 kg hammer curl 0.28 x + 6.3, barbell curl
+/// 0.33 x + 6.2, overhead extension 0.33 x - 0.6, dumbbell shoulder press 0.42 x + 5.84 kg (Wong 2013, J Sports Sci Med 12:38 (A));
+/// from a squat of 60 to 120 kg lunge 0.52 x + 14.82, step-up 0.50 x + 3.32, leg extension 0.48 x + 9.58 kg (Ebben 2008, J Strength
+/// Cond Res 22:1947 (A)). Ours stand inside, or up to an eighth below (judgement).
 #[test]
 fn shares_that_were_measured_are_met_or_stand_a_little_below() {
-    let share = |id: &str| get(id).anchor.as_ref().expect("an anchor").share.get();
+    let line = |slope: f64, kg: f64, from: [f64; 2]| from.map(|x| slope + kg / x);
+    let hands = |[a, b]: [f64; 2]| [a / 2.0, b / 2.0];
+    let (bench, squat) = ([100.0, 50.0], [120.0, 60.0]);
+    for (id, [a, b]) in [
+        ("dumbbell_bench_press", hands([0.83, 0.83])),
+        ("hammer_curl", hands(line(0.28, 6.3, bench))),
+        ("barbell_curl", line(0.33, 6.2, bench)),
+        ("overhead_dumbbell_extension", line(0.33, -0.6, bench)),
+        ("seated_dumbbell_press", hands(line(0.42, 5.84, bench).map(|share| share * 1.05))),
+        ("barbell_reverse_lunge", line(0.52, 14.82, squat)),
+        ("barbell_step_up", line(0.50, 3.32, squat)),
+        ("leg_extension", line(0.48, 9.58, squat)),
+    ] {
+        let (low, high) = (a.min(b), a.max(b));
+        let (_, _, share) = root(get(id));
+        assert!((0.875 * low..=high).contains(&share), "{id}: {share:.3}, measured {low:.3} to {high:.3}");
+    }
     for (id, measured) in [
-        ("dumbbell_bench_press", 0.83 / 2.0),
         ("standing_dumbbell_press", 0.93 / 2.0),
-        ("seated_dumbbell_press", 0.93 * 1.1 / 2.0),
+        ("seated_dumbbell_press", 0.93 / 0.9 / 2.0),
         ("trap_bar_deadlift", 1.08),
     ] {
-        let of_it = share(id) / measured;
-        assert!((0.88..=1.0).contains(&of_it), "{id}: {of_it:.2} of what was measured");
+        let of_it = get(id).anchor.as_ref().expect("an anchor").share.get() / measured;
+        assert!((0.875..=1.0).contains(&of_it), "{id}: {of_it:.2} of what was measured");
     }
 }
 
@@ -129,7 +148,7 @@ fn a_swing_is_a_third_of_the_deadlift() {
     assert!(lift == "deadlift" && (0.3..=0.4).contains(&share), "{share}");
 }
 
-/// Shares of body mass under the hands: Ebben 2011, J Strength Cond Res 25:2891 (A): 64 % in a press-up, 49 on the knees,
+/// Shares of body mass under the hands: Ebben 2011, J Strength Cond Res 25:2891 (M): 64 % in a press-up, 49 on the knees,
 /// 70 and 74 with the feet raised 30 and 60 cm, 55 and 41 with the hands. A chair is 45 cm, between the two (D).
 #[test]
 fn press_ups_lift_what_was_measured() {
