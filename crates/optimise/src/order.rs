@@ -313,16 +313,20 @@ mod tests {
 
     #[test]
     fn two_presses_are_parted_by_what_tires_neither() {
-        for middle in ["seated_cable_row", "leg_press"] {
+        // A row stands in one class with presses; legs come before both.
+        for middle in ["seated_cable_row", "lat_pulldown"] {
             let order = order_of(&["dumbbell_bench_press", "seated_dumbbell_press", middle], "");
             assert_eq!(order[1], middle, "{order:?}");
         }
+        let order = order_of(&["dumbbell_bench_press", "seated_dumbbell_press", "leg_press"], "");
+        assert_eq!(order[0], "leg_press", "{order:?}");
     }
 
     #[test]
     fn a_taxing_lift_and_a_priority_come_first_whatever_it_costs() {
         let ids = ["lat_pulldown", "leg_press", "deadlift", "seated_cable_row"];
-        let order = order_of(&ids, "muscles = { quads = { priority = \"high\" } }");
+        let more = "muscles = { quads = { priority = \"high\" } }\nlift = [{ exercise = \"deadlift\", load_kg = 100.0, reps = 5, rir = 2 }]";
+        let order = order_of(&ids, more);
         assert_eq!(order[..2], ["deadlift", "leg_press"], "{order:?}");
     }
 

@@ -132,8 +132,6 @@ constants! {
         "build and habit differ"; JUDGEMENT;
     "MACHINE_SD" = judge::MACHINE_SD, "logarithm"; "further spread where a machine is one of the two";
         "levers and friction differ from maker to maker"; JUDGEMENT;
-    "SHARE_LOW_SDS" = judge::SHARE_LOW_SDS, "spreads"; "by how much the catalogue's shares are set low";
-        "the middle of people lies above them"; JUDGEMENT;
     "ANCHORS_MAX" = judge::ANCHORS_MAX as f64, "steps"; "most anchors that are followed from an exercise";
         "each adds doubt"; JUDGEMENT;
     "SLOW_SHARE_UPPER" = acute::CONSTANTS.slow_share_upper, "share"; "part of a set's loss that clears slowly, presses and pulls";

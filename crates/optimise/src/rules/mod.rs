@@ -195,7 +195,7 @@ mod tests {
     fn every_rule_is_explained() {
         let docs = include_str!("../../../../docs/models.md");
         for rule in RULES {
-            let head = format!("### {}\n", rule.name());
+            let head = format!("### `{}`\n", rule.name());
             assert!(docs.contains(&head), "docs/models.md has no section {}", rule.name());
         }
     }

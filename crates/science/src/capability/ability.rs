@@ -10,7 +10,7 @@ use crate::catalogue::builtin;
 use crate::curve::Curve;
 use crate::strength;
 use setwright_model::belief::{Basis, StrengthBelief};
-use setwright_model::brief::{Sex, Test, TestKind};
+use setwright_model::brief::{Sex, Test, TestKind, Tick};
 use setwright_model::exercise::{CurveFamily, LoadKind};
 use setwright_model::{Belief, Brief, Exercise, Kilograms, Reps};
 
@@ -28,7 +28,10 @@ const VAR_MIN: f64 = 1e-4;
 /// A norm steps back where the movement itself was done: its variance is taken for so much (judgement: twice the spread,
 /// since a client is not drawn from the volunteers of a table).
 const STEPS_BACK: f64 = 4.0;
-/// Spread of how far below the load somebody is who could not lift it once (judgement).
+/// Ticks that say as much as one repetition of a test.
+const TICKS: [(Tick, TestKind); 2] =
+    [(Tick::FullPressUp, TestKind::PressUps), (Tick::PullUp, TestKind::PullUps)];
+/// Spread of how far below the load somebody is who could not lift it once, or above who could (judgement).
 const NOT_ONCE_SD: f64 = 0.12;
 /// Rises from a chair in 30 s at 60, 65, ... 90 years, women and men: middle of the band that holds half of them (Rikli
 /// and Jones 1999, J Aging Phys Act 7:129 (M)).
@@ -123,7 +126,11 @@ fn weigh(brief: &Brief, sex: Sex, mass_kg: f64, lifted: &[Seen]) -> (Sex, f64, F
         let (family, body, curve) = counted(t.what)?;
         test(family, body, curve, t.count, prior[family as usize].0)
     });
-    let seen: Vec<Seen> = lifted.iter().copied().chain(tests).collect();
+    let ticks = TICKS.iter().filter_map(|(tick, kind)| {
+        let (family, body, curve) = counted(*kind)?;
+        ticked(brief, *tick, (*kind, family, body, curve), prior[family as usize].0)
+    });
+    let seen: Vec<Seen> = lifted.iter().copied().chain(tests).chain(ticks).collect();
     let (evidence, families) = posterior(&prior, &pooled(&seen));
     (sex, evidence, families)
 }
@@ -143,12 +150,33 @@ const fn counted(what: TestKind) -> Option<(Family, f64, CurveFamily)> {
 fn test(family: Family, body: f64, curve: CurveFamily, count: u32, expected: f64) -> Option<Seen> {
     let curve = Curve::of(curve);
     let reps = Reps(f64::from(count));
-    let value = libm::log(body / curve.share(reps).get());
     if count == 0 {
+        let value = libm::log(body) - NOT_ONCE_SD;
         return (expected > value).then_some(Seen { family, value, var: NOT_ONCE_SD * NOT_ONCE_SD });
     }
+    let value = libm::log(body / curve.share(reps).get());
     let sd = strength::spread(reps, curve).get();
     Some(Seen { family, value, var: sd * sd })
+}
+
+/// What a tick tells where nobody counted: one can be done, or not one. It tells nothing of somebody who was expected to be
+/// stronger, or weaker, still.
+fn ticked(
+    brief: &Brief,
+    tick: Tick,
+    of: (TestKind, Family, f64, CurveFamily),
+    expected: f64,
+) -> Option<Seen> {
+    let (kind, family, body, curve) = of;
+    if brief.tests.iter().any(|t| t.what == kind) {
+        return None;
+    }
+    if brief.cannot.contains(&tick) {
+        return test(family, body, curve, 0, expected);
+    }
+    let value = libm::log(body) + NOT_ONCE_SD;
+    let tells = brief.can.contains(&tick) && expected < value;
+    tells.then_some(Seen { family, value, var: NOT_ONCE_SD * NOT_ONCE_SD })
 }
 
 /// What rises from a chair tell of the legs: as many spreads above the middle, as far as the two go together.

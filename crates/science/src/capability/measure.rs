@@ -5,7 +5,7 @@
 
 use super::norms::Family;
 use crate::catalogue::builtin;
-use crate::strength::judge::{ANCHORS_MAX, SHARE_LOW_SDS};
+use crate::strength::judge::ANCHORS_MAX;
 use setwright_model::exercise::{LoadKind, Measure as Counted};
 use setwright_model::{Exercise, ExerciseId, Pattern};
 
@@ -108,7 +108,7 @@ fn of_load(exercise: &Exercise) -> Option<Measure> {
     let near = |hub: &str| if exercise.id.as_str() == hub { SAME } else { VARIANT };
     let of_root = |family, ratio: f64, pattern| {
         let sd = if exercise.pattern == pattern { near(root.as_str()) } else { OTHER };
-        bare(family, ratio * libm::exp(SHARE_LOW_SDS * sd), sd)
+        bare(family, ratio, sd)
     };
     Some(match root.as_str() {
         "bench_press" => match exercise.pattern {

@@ -3,7 +3,7 @@
 use super::*;
 use crate::catalogue::builtin;
 use proptest::prelude::*;
-use setwright_model::brief::{Lift, Sex, Test, TrainingAge};
+use setwright_model::brief::{Lift, Sex, Test, Tick, TrainingAge};
 use setwright_model::exercise::Measure;
 
 fn brief(sex: Option<Sex>, age: u32, mass_kg: f64, training: TrainingAge) -> Brief {
@@ -124,6 +124,19 @@ fn not_one_press_up_makes_nobody_stronger() {
     let man = man(25, TrainingAge::Beginner);
     let none = tested(man.clone(), TestKind::PressUps, 0);
     assert!(chance_of(&none, "press_up", 8) < 0.1 && chance_of(&man, "press_up", 8) > 0.6);
+}
+
+#[test]
+fn a_tick_says_as_much_as_one_repetition_and_a_count_more() {
+    let plain = woman(41, TrainingAge::FirstWeeks);
+    let with =
+        |can: &[Tick], cannot: &[Tick]| Brief { can: can.to_vec(), cannot: cannot.to_vec(), ..plain.clone() };
+    let once = |brief: &Brief| chance_of(brief, "press_up", 1);
+    assert!(once(&with(&[Tick::FullPressUp], &[])) > once(&plain) + 0.1);
+    let man = man(30, TrainingAge::Beginner);
+    assert!(once(&Brief { cannot: vec![Tick::FullPressUp], ..man.clone() }) < 0.5 * once(&man));
+    let counted = tested(with(&[Tick::FullPressUp], &[]), TestKind::PressUps, 9);
+    assert_eq!(once(&counted), once(&tested(plain.clone(), TestKind::PressUps, 9)));
 }
 
 #[test]

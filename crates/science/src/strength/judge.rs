@@ -19,10 +19,8 @@ pub const TOOL_SD: f64 = 0.15;
 pub const MOVEMENT_SD: f64 = 0.25;
 /// Further spread where a machine is one of the two: levers and friction differ from maker to maker (judgement).
 pub const MACHINE_SD: f64 = 0.1;
-/// The catalogue's shares are set low on purpose: so many spreads under the middle of people (judgement).
-pub const SHARE_LOW_SDS: f64 = 0.8;
-/// Most anchors that are followed from an exercise (judgement: each adds doubt).
-pub const ANCHORS_MAX: usize = 3;
+/// Most anchors that are followed from an exercise (judgement: as many as the catalogue sets over one another).
+pub const ANCHORS_MAX: usize = 4;
 /// A hand-held lift tells of another for the legs that weighs up to so much of it (judgement: dust of the shares).
 const HAND_HELD: f64 = 1.1;
 
@@ -81,21 +79,19 @@ impl<'a> Hung<'a> {
         if let Some(step) = same_body(from, to) {
             return Some(step);
         }
-        let (ratio, i, place) = self.relation(other)?;
-        let is_down = i == 0 && may_tell_down(from, to);
-        let sd = step_sd(from, to);
-        let low = if place > 0 { SHARE_LOW_SDS } else { -SHARE_LOW_SDS };
-        (is_down || may_tell(from, to, ratio)).then(|| Step { ratio: ratio * libm::exp(low * sd), sd })
+        let (ratio, hangs) = self.relation(other)?;
+        let goes = hangs && may_tell_down(from, to) || may_tell(from, to, ratio);
+        goes.then(|| Step { ratio, sd: step_sd(from, to) })
     }
 
-    /// Ratio of the shares over the nearest lift that both hang on, and how many anchors each is under it.
-    fn relation(&self, other: &Self) -> Option<(f64, usize, usize)> {
+    /// Ratio of the shares over the nearest lift that both hang on, and whether the other hangs on this one.
+    fn relation(&self, other: &Self) -> Option<(f64, bool)> {
         let shared = self.chain.iter().enumerate().filter_map(|(i, (id, own))| {
             let place = other.chain.iter().position(|(o, _)| o == id)?;
             Some((i, *own, place, other.chain.get(place)?.1))
         });
         let (i, own, place, others) = shared.min_by_key(|(i, _, place, _)| (i + place, *i))?;
-        Some((others / own, i, place))
+        Some((others / own, i == 0))
     }
 }
 

@@ -3,6 +3,7 @@
 #![expect(clippy::unwrap_used, reason = "a helper of a test fails like the test itself")]
 
 mod by_hand;
+mod capability;
 mod coach;
 mod nuts;
 mod properties;
