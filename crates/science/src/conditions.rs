@@ -214,12 +214,12 @@ pub fn is_older(brief: &Brief) -> bool {
 /// or an operation; or nothing trained at present after years of it.
 pub fn is_returning(brief: &Brief) -> bool {
     let stopped = brief.screening.active != Some(true);
-    let medical = brief.screening.other == Some(true) || brief.conditions.iter().any(is_operation);
+    let medical = brief.screening.other == Some(true) || brief.conditions.iter().any(|c| is_operation(*c));
     let trained = matches!(brief.training_age, TrainingAge::Intermediate | TrainingAge::Advanced);
     (stopped && medical) || (trained && brief.present.sessions == Some(0))
 }
 
-const fn is_operation(condition: &Condition) -> bool {
+const fn is_operation(condition: Condition) -> bool {
     matches!(
         condition,
         Condition::HipReplaced

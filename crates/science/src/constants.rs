@@ -4,7 +4,8 @@
 
 use crate::strength::judge;
 use crate::{
-    acute, capability, clock, curve, progress, ramp, recovery, roadmap, rules, screening, strength, warmup,
+    acute, capability, clock, conditions, curve, present, progress, ramp, recovery, roadmap, rules,
+    screening, strength, warmup,
 };
 use setwright_model::Muscle;
 
@@ -78,6 +79,20 @@ constants! {
         "a change must bring more than three exercises cost"; JUDGEMENT;
     "HOUR_PRICE" = rules::HOUR_PRICE, "points per hour"; "price of the client's time";
         "time is not spent for nothing"; JUDGEMENT;
+    "OLDER_YEARS" = conditions::OLDER_YEARS as f64, "years"; "age from which the rules for older adults apply";
+        "what is supported comes first, and reps stay in reserve"; "Fragala 2019, J Strength Cond Res 33:2019 (B)";
+    "BAND_YEARS_MAX" = conditions::BAND_YEARS_MAX as f64, "years"; "age from which nobody climbs into a band under a bar";
+        "a slip there is a fall"; JUDGEMENT;
+    "BAND_KG_MAX" = conditions::BAND_KG_MAX, "kilograms"; "body mass above which nobody climbs into a band under a bar";
+        "bands give too little help where it is needed"; JUDGEMENT;
+    "GROWTH" = present::GROWTH, "factor"; "sets a week of the first cycle against those of the present week";
+        "a start near what is done now"; "Scarpelli 2022, J Strength Cond Res 36:1153 (A)";
+    "ADDED_SETS" = present::ADDED_SETS, "sets a week"; "sets that may always be added to a muscle of the present week";
+        "a fifth of nothing is nothing"; JUDGEMENT;
+    "ADDED_SETS_IN_ALL" = present::ADDED_SETS_IN_ALL, "sets a week"; "sets that may always be added to the present week";
+        "one short session"; JUDGEMENT;
+    "LEGS_SHARE" = present::LEGS_SHARE, "share"; "leg sets of a session near a hard day of the sport";
+        "legs are fresh when the sport is hard"; JUDGEMENT;
     "RAMP_REST_STRAIGHT_S" = clock::RAMP_REST_STRAIGHT_S, "seconds"; "rest after a warm-up step of a straight block";
         "one to two minutes between steps"; TRADE;
     "RAMP_REST_SHARED_S" = clock::RAMP_REST_SHARED_S, "seconds"; "rest after a warm-up step in a block of two";

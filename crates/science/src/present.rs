@@ -72,6 +72,7 @@ pub fn limits_on(brief: &Brief, day: u32) -> (Limits, Share) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use SportDay::{Before, Free, Hard};
     use setwright_model::Minutes;
     use setwright_model::brief::{Goal, Time, TrainingAge};
 
@@ -103,7 +104,6 @@ mod tests {
         let mut brief = brief();
         brief.sport.hard_days = vec![1, 4];
         let days: Vec<SportDay> = (1..=7).map(|day| sport_day(&brief, day)).collect();
-        use SportDay::{Before, Free, Hard};
         assert_eq!(days, [Hard, Free, Before, Hard, Free, Free, Before]);
         assert_eq!(limits_on(&brief, 2), (Limits::FREE, Share(1.0)));
         assert_eq!(limits_on(&brief, 3).0.systemic_max, 2);

@@ -59,6 +59,7 @@ const fn of_ask(ask: Ask) -> &'static str {
 
 /// How hard a client may be trained. What bounds an exercise (`systemic_max`, `spinal_max`, `skill_max`) bounds only
 /// what the client has not told of.
+#[expect(clippy::struct_excessive_bools, reason = "each is a limit of its own and is tightened on its own")]
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Limits {
     /// Highest systemic cost of an exercise that was not told.

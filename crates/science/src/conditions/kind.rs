@@ -45,7 +45,7 @@ pub enum Kind {
     HeadLow,
     /// The platform of a machine that takes weight off, which has to be climbed.
     Platform,
-    /// Squats and lunges on one's own feet, a chair behind one excepted.
+    /// Squats and lunges on one's own feet, without a chair to sit on or to hold.
     OnOwnFeet,
 }
 
@@ -185,14 +185,13 @@ fn is_bent_over(e: &Exercise) -> bool {
 }
 
 /// The catalogue does not say where the head is: a press of the body overhead has it low, and so has what is done on
-/// a bench that slopes down, which its name tells.
+/// a bench that slopes down.
 fn is_head_low(e: &Exercise) -> bool {
-    (e.pattern == Pattern::VerticalPress && is_body(e)) || e.id.as_str().starts_with("decline")
+    (e.pattern == Pattern::VerticalPress && is_body(e)) || e.stations.contains(&Station::DeclineBench)
 }
 
 fn is_on_own_feet(e: &Exercise) -> bool {
     let machine = e.stations.iter().any(|s| is_machine(*s));
-    let chair = e.stations.contains(&Station::Chair) && !e.asks.contains(&Ask::Balance);
-    let legs = matches!(e.pattern, Pattern::Squat | Pattern::Lunge);
-    legs && !machine && !(chair && e.pattern == Pattern::Squat)
+    let chair = e.stations.contains(&Station::Chair) && is_body(e) && !e.asks.contains(&Ask::Balance);
+    matches!(e.pattern, Pattern::Squat | Pattern::Lunge) && !machine && !chair
 }
