@@ -36,14 +36,20 @@ impl Report {
         self.count(Severity::Error) == 0
     }
 
-    /// Whether a coach could sign the programme: nothing is refused, at most [`MENDS_MAX`] things are to be mended, and
-    /// none of them is of the kind that makes another programme of it. The same thing said of several sessions or
-    /// exercises counts once.
+    /// Whether a coach could sign the programme: see [`could_be_signed`].
     pub fn could_be_signed(&self) -> bool {
-        let mends = || self.findings.iter().filter(|f| f.severity == Severity::Warning);
-        let different: BTreeSet<_> = mends().map(|f| (f.code, &f.cause)).collect();
-        self.is_clean() && different.len() <= MENDS_MAX && mends().all(|f| !NEVER_SIGNED.contains(&f.code))
+        could_be_signed(&self.findings)
     }
+}
+
+/// Whether a coach could sign a programme of which this is said: nothing is refused, at most [`MENDS_MAX`] things are to
+/// be mended, and none of them is of the kind that makes another programme of it. The same thing said of several
+/// sessions or exercises counts once.
+pub fn could_be_signed(findings: &[Finding]) -> bool {
+    let of = |severity| findings.iter().filter(move |f| f.severity == severity);
+    let different: BTreeSet<_> = of(Severity::Warning).map(|f| (f.code, &f.cause)).collect();
+    let never = of(Severity::Warning).any(|f| NEVER_SIGNED.contains(&f.code));
+    of(Severity::Error).next().is_none() && different.len() <= MENDS_MAX && !never
 }
 
 /// A session, timed and counted. Work, rest and idle time add up to the whole. Exercises that the catalogue does

@@ -19,6 +19,6 @@ mod kit;
 #[cfg(test)]
 mod properties;
 
-pub use audit::{Certified, MENDS_MAX, Report, SessionReport, audit, certify};
+pub use audit::{Certified, MENDS_MAX, Report, SessionReport, audit, certify, could_be_signed};
 pub use codes::CODES;
 pub use mend::{Mend, mend};
