@@ -300,11 +300,16 @@ impl Exercise {
         self.systemic >= 3
     }
 
-    /// A lift that loads the spine heavily: on the back, in the hands from the floor, or carried. A bent-over row or a
-    /// standing press costs the back too, which the budget of a session counts, but neither keeps a squat from the
-    /// next day.
+    /// A lift that loads the spine heavily.
     pub const fn is_spinal(&self) -> bool {
-        self.spinal >= 2 && !matches!(self.pattern.region(), Region::Upper)
+        self.spinal >= 2
+    }
+
+    /// A lift that loads the back so that it wants a day after: on the shoulders, in the hands from the floor, or
+    /// carried. A bent-over row or a standing press costs the back too, which the budget of a session counts, but
+    /// neither keeps a squat from the next day.
+    pub const fn is_heavy_on_the_back(&self) -> bool {
+        self.is_spinal() && !matches!(self.pattern.region(), Region::Upper)
     }
 
     /// A lift whose grip gives out early.

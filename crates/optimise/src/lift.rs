@@ -166,7 +166,7 @@ pub fn compile(exercise: &Exercise, client: &Client<'_>, known: Option<&Lift>) -
         before: before(exercise, compound),
         after: after(exercise, compound, client),
         costs: [exercise.systemic, exercise.spinal, exercise.grip, 1, 3 + exercise.systemic].map(u32::from),
-        spine_heavy: exercise.is_spinal(),
+        spine_heavy: exercise.is_heavy_on_the_back(),
         rested: client.is_main(exercise),
         choices: (0..MODES.len())
             .map(|m| choices(exercise, MODES[m], client, known.map(|lift| &lift.choices[m])))

@@ -12,9 +12,9 @@ use setwright_model::{FractionalSets, Minutes, Muscle};
 /// Minutes a work set takes with its part of the rest, the walking and the talk, by training age (common practice, no
 /// source (T): 18, 26 and 29 sets an hour; Schoenfeld 2019, MSSE 51:94 (A, B) has 35 sets with 90 s rest in 70 minutes).
 const SET_MIN: [f64; 4] = [3.3, 2.35, 2.05, 2.05];
-/// Minutes from which a session is as dense as a long one, and the span below it over which it grows denser (common
-/// practice, no source (T): who has twenty minutes does not talk).
+/// Minutes from which a session is as dense as a long one (common practice, no source (T)).
 const LONG_MIN: f64 = 60.0;
+/// The span below it over which it grows denser (common practice, no source (T): who has twenty minutes does not talk).
 const SHORT_SPAN_MIN: f64 = 40.0;
 /// By how much the shortest sessions are denser (judgement).
 const DENSER: f64 = 0.3;
@@ -28,16 +28,19 @@ const EXERCISES_ALWAYS: u32 = 6;
 /// Baz-Valle 2022, J Hum Kinet 81:199 (M): 12 to 20 weekly sets for trained lifters; Ratamess 2009, MSSE 41:687 (A): one
 /// to three sets of eight to ten exercises for novices).
 const WEEKLY_MOST: [f64; 4] = [6.0, 12.0, 16.0, 20.0];
-/// Weekly sets of a muscle at which most of the benefit is reached, by training age, for size and for anything else
-/// (judgement; Pelland 2025, Sports Med (A): gains grow with sets, less and less).
+/// Weekly sets of a muscle at which most of the benefit is reached, by training age, for size (judgement; Pelland 2025,
+/// Sports Med (A): gains grow with sets, less and less).
 const TARGET_SIZE: [f64; 4] = [4.0, 8.0, 12.0, 14.0];
+/// The same for anything else (judgement).
 const TARGET_OTHER: [f64; 4] = [4.0, 8.0, 10.0, 11.0];
 
-/// Factors of the weekly most and of the target by priority: low, usual, high, top (judgement).
+/// Factors of the weekly most by priority: low, usual, high, top (judgement).
 const MOST_BY_PRIORITY: [f64; 4] = [0.7, 1.0, 1.2, 1.4];
+/// Factors of the target by priority: low, usual, high, top (judgement).
 const TARGET_BY_PRIORITY: [f64; 4] = [0.6, 1.0, 1.3, 1.5];
 /// Share of the usual target of muscles that are trained in passing (judgement).
 const IN_PASSING: f64 = 0.5;
+/// The same of muscles that are so in part (judgement).
 const PARTLY_IN_PASSING: f64 = 0.8;
 
 const fn by_age(values: [f64; 4], age: TrainingAge) -> f64 {
@@ -109,9 +112,9 @@ pub fn weekly_target(brief: &Brief, muscle: Muscle) -> FractionalSets {
     FractionalSets(wanted.max(least(brief, muscle)))
 }
 
-/// Share of the target up to which benefit grows like a square root, and where it is greatest (judgement: it flattens,
-/// and no study shows that more than about twice the usual dose brings more).
+/// Share of the target up to which benefit grows like a square root (judgement).
 const ROOT_TO: f64 = 0.8;
+/// Where it is greatest (judgement: it flattens, and no study shows that more than about twice the usual dose brings more).
 const TOP_AT: f64 = 1.3;
 /// Benefit at the target, in points (exact by definition: the root of ten, as a muscle at ten weekly sets had before
 /// targets).

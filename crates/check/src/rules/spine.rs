@@ -34,7 +34,7 @@ fn bend(scene: &Scene<'_>, stage: &Stage<'_>, ids: &[&ExerciseId]) -> Severity {
 }
 
 fn spinal<'s>(stage: &'s Stage<'_>) -> Vec<&'s Item<'s>> {
-    stage.items.iter().filter(|i| i.exercise.is_spinal()).collect()
+    stage.items.iter().filter(|i| i.exercise.is_heavy_on_the_back()).collect()
 }
 
 fn neighbouring_blocks(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {

@@ -157,7 +157,7 @@ fn judge(problem: &Problem, index: usize, blocks: &[Block]) -> Option<Session> {
     let lifts: Vec<Done<'_>> = blocks.iter().flat_map(|b| done(problem, b)).collect();
     let rules = &problem.rules;
     let cost = |k: usize| lifts.iter().map(|(l, _, _, n)| l.costs[k] * n).sum::<u32>();
-    let spinal = lifts.iter().filter(|(l, ..)| l.exercise.is_spinal()).count() as u32;
+    let spinal = lifts.iter().filter(|(l, ..)| l.exercise.is_heavy_on_the_back()).count() as u32;
     let time = time(problem, &lifts);
     let same = blocks.iter().filter(|b| MODES[usize::from(b.mode)].kind == BlockKind::SameMuscle).count();
     let counts = counts(problem, &lifts);
@@ -309,7 +309,7 @@ fn place(problem: &Problem, placed: &mut Vec<Block>, left: &[Block]) -> bool {
 }
 
 fn is_spinal(problem: &Problem, block: &Block) -> bool {
-    done(problem, block).iter().any(|(l, ..)| l.exercise.is_spinal() && !l.rested)
+    done(problem, block).iter().any(|(l, ..)| l.exercise.is_heavy_on_the_back() && !l.rested)
 }
 
 /// A compound comes before a single-joint lift that tires a muscle it needs, a pull before what spends the grip.
