@@ -4,7 +4,7 @@
 use crate::frame::SESSIONS;
 use crate::problem::{Lift, Quotas, TIME_STEP_S};
 use crate::rules::{Client, session_amount, weekly_amount};
-use setwright_model::brief::{Brief, MuscleWish};
+use setwright_model::brief::{Brief, Goal, MuscleWish};
 use setwright_model::{FractionalSets, Hours, Muscle};
 use setwright_science::rules::{self, DEBT_WEIGHT};
 use setwright_science::{amounts, dose};
@@ -75,6 +75,8 @@ impl Tables {
         let wish = |m: Muscle| brief.muscles.get(&m);
         let scale = if minutes_mode { 0.0 } else { 1.0 };
         let strain_set_price = (scale * rules::STRAIN_PRICE * POINT).round() as i64;
+        let dear = if brief.goal == Goal::General { rules::HOUR_GENERAL } else { 1.0 };
+        let hour = rules::HOUR_PRICE * dear;
         let target = |m: Muscle| amounts::weekly_target(brief, m).get();
         Self {
             benefit: benefit_table(brief.time.cycle_days),
@@ -91,7 +93,7 @@ impl Tables {
             time_price: if minutes_mode {
                 (POINT * TIME_STEP_S / 60.0) as i64
             } else {
-                (rules::HOUR_PRICE * POINT * TIME_STEP_S / 3600.0).round() as i64
+                (hour * POINT * TIME_STEP_S / 3600.0).round() as i64
             },
             effort: sets_most
                 .iter()

@@ -33,6 +33,8 @@ pub const EXERCISE_PRICE: f64 = 0.06;
 /// Worth of an exercise that stays in the session in which the programme before had it, in points: a change must
 /// bring more than this (judgement: three times the price of an exercise, so that small gains change nothing).
 pub const KEPT_WORTH: f64 = 0.15;
+/// How much dearer an hour is to a client of ordinary ambitions, who came for the most in the least time (judgement).
+pub const HOUR_GENERAL: f64 = 2.5;
 /// Price of an hour of the client's time, in points, so that time is not spent for nothing (judgement).
 pub const HOUR_PRICE: f64 = 0.15;
 

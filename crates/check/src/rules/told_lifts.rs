@@ -41,7 +41,7 @@ fn missing(scene: &Scene<'_>, exercise: &Exercise, out: &mut Findings) {
     }
     let room = scene.minutes() >= ROOM_MIN && !scene.is_first_weeks();
     let severity = match alike.first() {
-        None if room => Severity::Error,
+        None if room && is_a_movement(exercise.pattern) => Severity::Error,
         Some(_) if scene.is_first_weeks() => Severity::Note,
         _ => Severity::Warning,
     };
@@ -59,6 +59,11 @@ fn stands_for(other: &Exercise, told: &Exercise) -> bool {
     const PRESS: &[Pattern] = &[Pattern::HorizontalPress, Pattern::InclinePress];
     let both = |patterns: &[Pattern]| patterns.contains(&other.pattern) && patterns.contains(&told.pattern);
     other.pattern == told.pattern || both(KNEE) || both(PRESS)
+}
+
+/// Whether a pattern is one of the movements that a programme is made of: a told carry or whole-body lift may make way.
+const fn is_a_movement(pattern: Pattern) -> bool {
+    !matches!(pattern, Pattern::Carry | Pattern::WholeBody | Pattern::UprightRow | Pattern::Dip)
 }
 
 /// Whether a focus of the coach leaves room for it.

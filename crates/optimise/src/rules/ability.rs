@@ -75,19 +75,22 @@ fn is_body(e: &Exercise) -> bool {
 
 /// Whether the lowest reps are likely enough at the lightest load that can be made.
 fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
-    let shown = e.harder.iter().any(|h| c.shown().any(|t| t.id == *h));
-    if shown || e.measure != Measure::Reps {
+    if e.measure != Measure::Reps {
         return true;
     }
-    let bare = !c.stations.contains(&Station::Dumbbells) && !c.has_bars();
-    let skilled = is_body(e) && e.skill >= 2 && c.brief.training_age != TrainingAge::Advanced;
-    if skilled && !(bare && e.pattern.is_compound()) && !hangs(e, c) {
+    let scheme = c.scheme(e);
+    let chance = c.capability.chance(e, scheme.reps[0], scheme.rir).map_or(1.0, |chance| chance.get());
+    if chance < LEAST_CHANCE {
         return false;
     }
-    let scheme = c.scheme(e);
-    let chance = c.capability.chance(e, scheme.reps[0], scheme.rir);
-    let least = if is_body(e) && !e.easier.is_empty() && !bare { EVEN_CHANCE } else { LEAST_CHANCE };
-    chance.is_none_or(|chance| chance.get() >= least)
+    let shown = e.harder.iter().any(|h| c.shown().any(|t| t.id == *h));
+    let bare = !c.stations.contains(&Station::Dumbbells) && !c.has_bars();
+    let skilled = is_body(e) && e.skill >= 2 && c.brief.training_age != TrainingAge::Advanced;
+    if !shown && skilled && !(bare && e.pattern.is_compound()) && !hangs(e, c) {
+        return false;
+    }
+    let even = is_body(e) && !e.easier.is_empty() && !bare && !shown;
+    !even || chance >= EVEN_CHANCE
 }
 
 /// A pull-up for somebody who has told of one.
@@ -105,10 +108,12 @@ fn lacks_its_belt(e: &Exercise, c: &Client<'_>) -> bool {
         && c.capability.body_alone(e, scheme.reps, scheme.rir) == Some(BodyAlone::NeedsLoad)
 }
 
-/// Whether the heaviest that can be made leaves far more reps than are wanted, where bars are at hand.
+/// Whether the heaviest that can be made leaves far more reps than are wanted, where bars are at hand. Older clients get
+/// up from a chair whatever norms say of their legs.
 fn is_too_light(e: &Exercise, c: &Client<'_>) -> bool {
     let scheme = c.scheme(e);
     c.has_bars()
+        && !c.is_older()
         && e.load != LoadKind::Assisted
         && e.measure == Measure::Reps
         && c.capability.is_too_light(e, scheme.reps[1], scheme.rir)

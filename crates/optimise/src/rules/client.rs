@@ -141,6 +141,12 @@ impl<'a> Client<'a> {
         self.priority(exercise) >= Some(Priority::High)
     }
 
+    /// Whether the brief asks a least of its muscle.
+    pub fn is_asked_for(&self, exercise: &Exercise) -> bool {
+        let wish = exercise.prime().and_then(|m| self.brief.muscles.get(&m));
+        wish.is_some_and(|w| w.least.is_some_and(|l| l.get() > 0.0) || w.sessions.is_some_and(|s| s > 0))
+    }
+
     /// Whether bars stand there: nothing light has to stand in for something heavy.
     pub fn has_bars(&self) -> bool {
         matches!(self.brief.equipment.place, Place::FullGym | Place::Garage)

@@ -9,6 +9,9 @@ use setwright_model::{Muscle, Pattern};
 /// Minutes of a cycle from which rows and pulls from above are asked apart (common practice, no source (T)).
 const BOTH_PULLS_MIN: f64 = 80.0;
 
+/// Minutes of a cycle that hold all of them at all (judgement).
+const ALL_MIN: f64 = 30.0;
+
 /// The rule.
 pub struct Movements;
 
@@ -30,6 +33,9 @@ impl Rule for Movements {
             || c.brief.muscles.get(&Muscle::Quads).is_some_and(|w| w.most.is_some());
         let each_session =
             (c.brief.goal != Goal::Strength && !few).then_some((1, trains_legs as fn(Focus) -> bool));
+        if c.cycle_minutes() < ALL_MIN {
+            return Vec::new();
+        }
         let mut out = vec![
             Count {
                 session_least: each_session,

@@ -72,7 +72,7 @@ fn is_one_handed(e: &Exercise, c: &Client<'_>) -> bool {
 
 /// Movements that are for a muscle that matters, or for a kind of client.
 fn lacks_its_reason(e: &Exercise, c: &Client<'_>) -> bool {
-    let wish = c.is_wanted(e);
+    let wish = c.is_wanted(e) || c.is_asked_for(e);
     let goal = c.brief.goal;
     match e.pattern {
         Pattern::RearFly => !wish && !c.is_seasoned() && !super::spared_shoulder::wants_rear(c),
