@@ -167,7 +167,7 @@ pub fn compile(exercise: &Exercise, client: &Client<'_>, known: Option<&Lift>) -
         after: after(exercise, compound, client),
         costs: [exercise.systemic, exercise.spinal, exercise.grip, 1, 3 + exercise.systemic].map(u32::from),
         spine_heavy: exercise.is_heavy_on_the_back(),
-        rested: client.is_main(exercise),
+        rested: client.is_main(exercise) && client.is_told(exercise),
         choices: (0..MODES.len())
             .map(|m| choices(exercise, MODES[m], client, known.map(|lift| &lift.choices[m])))
             .collect(),

@@ -198,7 +198,8 @@ impl Tables {
 fn most(client: &Client<'_>, muscle: Muscle, minutes_mode: bool) -> i32 {
     let brief = client.brief;
     let own = brief.muscles.get(&muscle).and_then(|w| w.most);
-    let wanted = if minutes_mode { own } else { Some(weekly_amount::most(client, muscle)) };
+    let free = minutes_mode || brief.style.step.is_some();
+    let wanted = if free { own } else { Some(weekly_amount::most(client, muscle)) };
     let Some(most) = quarters(wanted, brief, false) else { return UNLIMITED };
     if own.is_some() { most } else { most.max(weekly_amount::locked_quarters(client, muscle)) }
 }

@@ -5,6 +5,7 @@ use serde::Serialize;
 use setwright_coaching::judge::{Judged, judge};
 use setwright_formats::either::ReadIn;
 use setwright_formats::sheet::Row;
+use setwright_check::could_be_signed;
 use setwright_model::{Brief, Catalogue, Finding, Programme, Severity};
 
 /// What an audit shows.
@@ -57,7 +58,7 @@ pub fn audit(file: &str, read: &ReadIn, brief: Option<&Brief>, catalogue: &Catal
     let Judged { report, mend } = judge(&read.programme, brief, catalogue);
     let shown = view::programme(&read.programme, brief, catalogue, &report);
     let mend = mend.map(|m| MendView {
-        fit_after: m.findings_after.iter().all(|f| f.severity < Severity::Error),
+        fit_after: could_be_signed(&m.findings_after),
         steps: m.steps,
         findings_after: m.findings_after,
         programme: m.programme,
@@ -67,7 +68,7 @@ pub fn audit(file: &str, read: &ReadIn, brief: Option<&Brief>, catalogue: &Catal
         understood: rows(&read.rows, &shown),
         notes: read.notes.clone(),
         programme: shown,
-        fit: report.is_clean(),
+        fit: report.could_be_signed(),
         findings: report.findings,
         mend,
     }

@@ -7,8 +7,8 @@ day,block,exercise,sets,reps,RIR,load,rest
 Mon,A,bench press,4,6-8,2,80 kg,2 min
 ,B1,chin-up,3,8-10,2,,
 ,B2,plank,3,30,,,60
-Thu,A,back squat,5,5,2,100,3:00
-,B,leg curl,3,12,,40,90
+Thu,A1,back squat,5,5,2,100,
+,A2,deadlift,5,5,,120,90
 ";
 
 #[test]

@@ -81,7 +81,7 @@ fn locks_that_contradict_are_refused() {
     let asks = "[exclude]\nasks = [\"overhead\"]\n[[lock]]\nexercise = \"overhead_press\"";
     refused(brief_with(asks), "SW014", &["excludes what it asks"]);
     let away = "[equipment]\nplace = \"bare\"\n[[lock]]\nexercise = \"leg_press\"";
-    refused(brief_with(away), "SW014", &["there is no leg press"]);
+    refused(brief_with(away), "SW014", &["there is no leg-press sled"]);
     refused(brief_with("[[lock]]\nexercise = \"dip\"\nsession = 4"), "SW012", &["between 1 and 3"]);
     refused(brief_with("[[lock]]\nexercise = \"dip\"\nsets = 6"), "SW012", &["between 1 and 5"]);
     refused(brief_with(&"[[lock]]\nexercise = \"dip\"\n".repeat(4)), "SW014", &["locked 4 times"]);

@@ -28,8 +28,12 @@ impl Rule for Ability {
     }
 
     fn keeps_out(&self, e: &Exercise, c: &Client<'_>) -> Option<String> {
-        if c.is_told(e) || c.is_locked(e) {
+        if c.is_locked(e) {
             return None;
+        }
+        if c.is_told(e) {
+            // What was done once is not yet a set.
+            return (chance_of(e, c) < LEAST_CHANCE).then(|| "the lowest reps are out of reach yet".to_owned());
         }
         let why = if e.skill > c.rules.skill
             || (c.is_new() || c.is_older()) && e.skill >= 2 && !is_plain_bar(e, c)
@@ -78,8 +82,7 @@ fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
     if e.measure != Measure::Reps {
         return true;
     }
-    let scheme = c.scheme(e);
-    let chance = c.capability.chance(e, scheme.reps[0], scheme.rir).map_or(1.0, |chance| chance.get());
+    let chance = chance_of(e, c);
     if chance < LEAST_CHANCE {
         return false;
     }
@@ -91,6 +94,12 @@ fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
     }
     let even = is_body(e) && !e.easier.is_empty() && !bare && !shown;
     !even || chance >= EVEN_CHANCE
+}
+
+/// The chance of the lowest reps at the lightest load that can be made; sure where nothing can be said.
+fn chance_of(e: &Exercise, c: &Client<'_>) -> f64 {
+    let scheme = c.scheme(e);
+    c.capability.chance(e, scheme.reps[0], scheme.rir).map_or(1.0, |chance| chance.get())
 }
 
 /// A pull-up for somebody who has told of one.

@@ -58,6 +58,8 @@ fn is_small_and_rare(e: &Exercise, c: &Client<'_>) -> bool {
         && e.standing != Standing::Staple
         && !trunk
         && e.pattern != Pattern::KneeFlexion
+        && !c.is_wanted(e)
+        && !c.is_asked_for(e)
 }
 
 /// A trained client where there are bars squats and hinges with more than one bell, and a new one does not lunge with

@@ -3,7 +3,7 @@
 use super::{Cuts, M};
 use setwright_model::BlockKind;
 use setwright_model::brief::{Lock, Priority};
-use setwright_model::pattern::Side;
+use setwright_model::pattern::{Region, Side};
 use setwright_model::{ExerciseId, Muscle, Pattern};
 use setwright_optimise::problem::{Choice, Lift, MODES, Problem, SETS};
 use setwright_optimise::rules::{Count, Unit};
@@ -277,7 +277,12 @@ fn dose(lifts: &[Done<'_>], worth: impl Fn(&Choice, u32) -> i32) -> [i32; M] {
 }
 
 fn sets_of(lifts: &[Done<'_>], side: Side) -> i32 {
-    lifts.iter().filter(|(l, ..)| l.exercise.pattern.side() == side).map(|(.., n)| *n as i32).sum()
+    // Of the upper body only what moves more than one joint counts.
+    let counts = |l: &Lift| {
+        let pattern = l.exercise.pattern;
+        pattern.side() == side && (pattern.region() != Region::Upper || pattern.is_compound())
+    };
+    lifts.iter().filter(|(l, ..)| counts(l)).map(|(.., n)| *n as i32).sum()
 }
 
 /// The first order of blocks that is allowed, trying all.
