@@ -2,10 +2,10 @@
 
 use super::view::{self, ProgrammeView};
 use serde::Serialize;
+use setwright_check::could_be_signed;
 use setwright_coaching::judge::{Judged, judge};
 use setwright_formats::either::ReadIn;
 use setwright_formats::sheet::Row;
-use setwright_check::could_be_signed;
 use setwright_model::{Brief, Catalogue, Finding, Programme, Severity};
 
 /// What an audit shows.

@@ -33,7 +33,8 @@ impl Rule for Ability {
         }
         if c.is_told(e) {
             // What was done once is not yet a set.
-            return (chance_of(e, c) < LEAST_CHANCE).then(|| "the lowest reps are out of reach yet".to_owned());
+            return (chance_of(e, c) < LEAST_CHANCE)
+                .then(|| "the lowest reps are out of reach yet".to_owned());
         }
         let why = if e.skill > c.rules.skill
             || (c.is_new() || c.is_older()) && e.skill >= 2 && !is_plain_bar(e, c)
