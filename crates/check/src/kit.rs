@@ -1,10 +1,7 @@
 //! Test kit: synthetic exercises, briefs and programmes in which nothing is wrong until a test makes it so.
 
 use crate::{Report, audit};
-use setwright_model::brief::{
-    Body, Brief, Equipment, Exclude, Goal, Lock, MinutesPerSession, MuscleWish, Screening, Style, Time,
-    TrainingAge,
-};
+use setwright_model::brief::{Brief, Goal, Lift, Lock, MuscleWish, Screening, Time, TrainingAge};
 use setwright_model::exercise::{CurveFamily, LoadKind, Measure};
 use setwright_model::station::Station;
 use setwright_model::{
@@ -144,6 +141,12 @@ impl Case {
         self.brief(|b| change(b.muscles.entry(muscle).or_default()))
     }
 
+    /// A lift that the client told.
+    pub fn told(self, id: &str, load_kg: f64, reps: u32) -> Self {
+        let lift = Lift { exercise: id.into(), load_kg: Kilograms(load_kg), reps, rir: 1 };
+        self.brief(|b| b.lifts.push(lift))
+    }
+
     /// A lock.
     pub fn lock(self, id: &str, change: impl FnOnce(&mut Lock)) -> Self {
         let mut lock = Lock { exercise: id.into(), session: None, sets: None, with: None };
@@ -182,33 +185,13 @@ pub(crate) const WARNING: (usize, usize, usize) = (0, 1, 0);
 pub(crate) const NOTE: (usize, usize, usize) = (0, 0, 1);
 
 fn brief() -> Brief {
-    Brief {
-        name: "Test client".to_owned(),
-        about: String::new(),
-        goal: Goal::General,
-        training_age: TrainingAge::Intermediate,
-        time: Time {
-            cycle_days: 7,
-            sessions: 1,
-            minutes: MinutesPerSession::Same(Minutes(60.0)),
-            days: Vec::new(),
-            possible_days: Vec::new(),
-            busy: false,
-            cold: false,
-        },
-        body: Body::default(),
-        equipment: Equipment::default(),
-        muscles: BTreeMap::new(),
-        lifts: Vec::new(),
-        locks: Vec::new(),
-        exclude: Exclude::default(),
-        screening: Screening {
-            active: Some(true),
-            known_disease: Some(false),
-            signs: Some(false),
-            other: Some(false),
-            cleared: None,
-        },
-        style: Style::default(),
-    }
+    let screening = Screening {
+        active: Some(true),
+        known_disease: Some(false),
+        signs: Some(false),
+        other: Some(false),
+        cleared: None,
+    };
+    let time = Time::weekly(1, Minutes(60.0));
+    Brief { screening, ..Brief::new("Test client", Goal::General, TrainingAge::Intermediate, time) }
 }

@@ -10,6 +10,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
+pub use crate::person::{Condition, Hurts, Present, Sport, Tick};
+
 /// What the training is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
@@ -93,6 +95,25 @@ pub struct Time {
     /// The client or the room is cold: five brisk minutes come first.
     #[serde(default)]
     pub cold: bool,
+    /// The sessions are early in the morning, within about an hour of getting up.
+    #[serde(default)]
+    pub early: bool,
+}
+
+impl Time {
+    /// So many sessions a week of so many minutes each, on any days.
+    pub const fn weekly(sessions: u32, minutes: Minutes) -> Self {
+        Self {
+            cycle_days: seven(),
+            sessions,
+            minutes: MinutesPerSession::Same(minutes),
+            days: Vec::new(),
+            possible_days: Vec::new(),
+            busy: false,
+            cold: false,
+            early: false,
+        }
+    }
 }
 
 const fn seven() -> u32 {
@@ -119,6 +140,16 @@ impl MinutesPerSession {
     }
 }
 
+/// Sex, as far as norms of strength are published by it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Sex {
+    /// Female.
+    Female,
+    /// Male.
+    Male,
+}
+
 /// Who the client is, as far as training needs it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -132,6 +163,9 @@ pub struct Body {
     /// Height in metres.
     #[serde(default)]
     pub height_m: Option<f64>,
+    /// Sex, for norms of strength alone; both are reckoned with when it is not given.
+    #[serde(default)]
+    pub sex: Option<Sex>,
 }
 
 /// A ready-made list of stations.
@@ -213,6 +247,32 @@ pub struct Lift {
     /// Reps left in reserve.
     #[serde(default)]
     pub rir: u32,
+}
+
+/// What was tried without a load.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum TestKind {
+    /// Press-ups on the toes, without a pause.
+    PressUps,
+    /// Press-ups on the knees, without a pause.
+    KneePressUps,
+    /// Pull-ups or chin-ups from a hang.
+    PullUps,
+    /// A plank on the forearms, in seconds.
+    Plank,
+    /// Rises from a chair in 30 seconds, arms crossed.
+    ChairRises,
+}
+
+/// A test of what the client can do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Test {
+    /// What was tried.
+    pub what: TestKind,
+    /// How many, or how many seconds; 0 when not one was possible.
+    pub count: u32,
 }
 
 /// Something the coach has fixed; the planner works around it.
@@ -326,8 +386,32 @@ pub struct Brief {
     pub goal: Goal,
     /// How long the client has trained.
     pub training_age: TrainingAge,
+    /// Conditions that a clinician has named. The clinician's word comes before anything that is made of them.
+    #[serde(default)]
+    pub conditions: Vec<Condition>,
+    /// Movements of everyday life that hurt.
+    #[serde(default)]
+    pub hurts: Vec<Hurts>,
+    /// What was tried and can be done.
+    #[serde(default)]
+    pub can: Vec<Tick>,
+    /// What was tried and cannot be done, or surely cannot.
+    #[serde(default)]
+    pub cannot: Vec<Tick>,
+    /// Whether nobody is there to take the bar (`true`) or somebody is (`false`).
+    #[serde(default)]
+    pub alone: Option<bool>,
+    /// What the place is called where the client trains.
+    #[serde(default)]
+    pub gym: String,
     /// Time.
     pub time: Time,
+    /// The week as it is now.
+    #[serde(default)]
+    pub present: Present,
+    /// A sport beside the training.
+    #[serde(default)]
+    pub sport: Sport,
     /// The body.
     #[serde(default)]
     pub body: Body,
@@ -340,6 +424,9 @@ pub struct Brief {
     /// What was lifted lately.
     #[serde(default, rename = "lift")]
     pub lifts: Vec<Lift>,
+    /// What was tried.
+    #[serde(default, rename = "test")]
+    pub tests: Vec<Test>,
     /// What the coach has fixed.
     #[serde(default, rename = "lock")]
     pub locks: Vec<Lock>,
@@ -352,4 +439,34 @@ pub struct Brief {
     /// How the planner may work.
     #[serde(default)]
     pub style: Style,
+}
+
+impl Brief {
+    /// A brief that says only what every brief must.
+    pub fn new(name: &str, goal: Goal, training_age: TrainingAge, time: Time) -> Self {
+        Self {
+            name: name.to_owned(),
+            about: String::new(),
+            goal,
+            training_age,
+            conditions: Vec::new(),
+            hurts: Vec::new(),
+            can: Vec::new(),
+            cannot: Vec::new(),
+            alone: None,
+            gym: String::new(),
+            time,
+            present: Present::default(),
+            sport: Sport::default(),
+            body: Body::default(),
+            equipment: Equipment::default(),
+            muscles: BTreeMap::new(),
+            lifts: Vec::new(),
+            tests: Vec::new(),
+            locks: Vec::new(),
+            exclude: Exclude::default(),
+            screening: Screening::default(),
+            style: Style::default(),
+        }
+    }
 }

@@ -12,6 +12,7 @@ pub mod ledger;
 pub mod limits;
 pub mod muscle;
 pub mod pattern;
+pub mod person;
 pub mod programme;
 pub mod roadmap;
 pub mod station;

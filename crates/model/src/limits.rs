@@ -76,3 +76,9 @@ pub const IMPORT_ROWS_MAX: usize = 2_000_000;
 pub const IMPORT_BYTES_MAX: u64 = 512 * 1024 * 1024;
 /// Most weeks that a roadmap looks ahead.
 pub const ROADMAP_WEEKS_MAX: u32 = 104;
+/// Most sessions a week that somebody trains at present.
+pub const PRESENT_SESSIONS_MAX: u32 = 14;
+/// Most work sets a week that somebody does at present, in all.
+pub const PRESENT_SETS_MAX: u32 = 400;
+/// Most that is counted in a test: reps, or the seconds of a hold.
+pub const TEST_COUNT_MAX: u32 = 900;

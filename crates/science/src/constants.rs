@@ -2,7 +2,11 @@
 //!
 //! It holds no number of its own: every value is the constant it names. The planner and the check never look here.
 
-use crate::{acute, clock, curve, progress, ramp, recovery, roadmap, rules, screening, strength, warmup};
+use crate::strength::judge;
+use crate::{
+    acute, capability, clock, conditions, curve, present, progress, ramp, recovery, roadmap, rules,
+    screening, strength, warmup,
+};
 use setwright_model::Muscle;
 
 /// A named constant.
@@ -53,6 +57,10 @@ constants! {
         "near eleven fractional sets in a session a further one brings next to nothing"; "from memory (m)";
     "TRAINED_SETS" = rules::TRAINED_SETS, "fractional sets"; "dose from which a muscle counts as trained in a session";
         "passing work is no session for a muscle"; JUDGEMENT;
+    "HOUR_GENERAL" = rules::HOUR_GENERAL, "times"; "how much dearer an hour is where general fitness is the goal";
+        "a client of ordinary ambitions came for the most in the least time"; JUDGEMENT;
+    "SHORT_SESSION_MIN" = rules::SHORT_SESSION_MIN, "minutes"; "length of a session below which not every major muscle is asked";
+        "a short session holds about four movements"; JUDGEMENT;
     "SPINE_GAP_H" = rules::SPINE_GAP_H, "hours"; "sessions that start closer than this are neighbours for the spine";
         "no heavy load on the spine on neighbouring days"; JUDGEMENT;
     "COMPETING_CONTRIBUTION" = rules::COMPETING_CONTRIBUTION, "share"; "part in both exercises from which a muscle makes them compete";
@@ -75,6 +83,20 @@ constants! {
         "a change must bring more than three exercises cost"; JUDGEMENT;
     "HOUR_PRICE" = rules::HOUR_PRICE, "points per hour"; "price of the client's time";
         "time is not spent for nothing"; JUDGEMENT;
+    "OLDER_YEARS" = conditions::OLDER_YEARS as f64, "years"; "age from which the rules for older adults apply";
+        "what is supported comes first, and reps stay in reserve"; "Fragala 2019, J Strength Cond Res 33:2019 (B)";
+    "BAND_YEARS_MAX" = conditions::BAND_YEARS_MAX as f64, "years"; "age from which nobody climbs into a band under a bar";
+        "a slip there is a fall"; JUDGEMENT;
+    "BAND_KG_MAX" = conditions::BAND_KG_MAX, "kilograms"; "body mass above which nobody climbs into a band under a bar";
+        "bands give too little help where it is needed"; JUDGEMENT;
+    "GROWTH" = present::GROWTH, "factor"; "sets a week of the first cycle against those of the present week";
+        "a start near what is done now"; "Scarpelli 2022, J Strength Cond Res 36:1153 (A)";
+    "ADDED_SETS" = present::ADDED_SETS, "sets a week"; "sets that may always be added to a muscle of the present week";
+        "a fifth of nothing is nothing"; JUDGEMENT;
+    "ADDED_SETS_IN_ALL" = present::ADDED_SETS_IN_ALL, "sets a week"; "sets that may always be added to the present week";
+        "one short session"; JUDGEMENT;
+    "LEGS_SHARE" = present::LEGS_SHARE, "share"; "leg sets of a session near a hard day of the sport";
+        "legs are fresh when the sport is hard"; JUDGEMENT;
     "RAMP_REST_STRAIGHT_S" = clock::RAMP_REST_STRAIGHT_S, "seconds"; "rest after a warm-up step of a straight block";
         "one to two minutes between steps"; TRADE;
     "RAMP_REST_SHARED_S" = clock::RAMP_REST_SHARED_S, "seconds"; "rest after a warm-up step in a block of two";
@@ -83,8 +105,14 @@ constants! {
         "the next block works other muscles"; JUDGEMENT;
     "COLD_START_S" = clock::COLD_START_S, "seconds"; "brisk movement for a cold client or room";
         "until just sweating"; TRADE;
-    "HEAVY_REPS_MAX" = warmup::HEAVY_REPS_MAX, "repetitions"; "sets of at most so many get an easy set on a warm muscle";
-        "heavy sets want one rehearsal"; JUDGEMENT;
+    "HEAVY_REPS_MAX" = warmup::HEAVY_REPS_MAX, "repetitions"; "sets of at most so many get the ramp for heavy sets, or an easy set on a warm muscle";
+        "heavy sets want a rehearsal and not a dozen repetitions"; JUDGEMENT;
+    "STRONG_KG" = ramp::STRONG_KG, "kilograms"; "work load from which a ramp starts lighter and has fewer repetitions";
+        "the steps are themselves heavy"; JUDGEMENT;
+    "TOY_KG" = ramp::TOY_KG, "kilograms"; "work load up to which one easy set is warm-up enough";
+        "nobody ramps up to a light dumbbell"; JUDGEMENT;
+    "LOADED_KG" = ramp::LOADED_KG, "kilograms"; "work load from which a step without a load stands where nothing lighter can be made";
+        "the first lift wants one rehearsal"; JUDGEMENT;
     "STEP_SHARE_MAX" = ramp::STEP_SHARE_MAX, "share"; "heaviest warm-up step against the work load";
         "a step must not be a work set"; TRADE;
     "REPS_MAX" = curve::REPS_MAX, "repetitions"; "most repetitions the load-rep curve promises";
@@ -93,6 +121,12 @@ constants! {
         "people differ much at a given share"; "judgement; Nuzzo 2024, Sports Med 54:303 (A) for the spread";
     "PERSON_MOST" = curve::PERSON.1, "factor"; "largest person factor of the load-rep curve";
         "people differ much at a given share"; "judgement; Nuzzo 2024, Sports Med 54:303 (A) for the spread";
+    "CHANCE_USUAL" = capability::CHANCE_USUAL, "share"; "chance of its reps from which an exercise is given as a matter of course";
+        "three in ten who fail are too many"; JUDGEMENT;
+    "CHANCE_LEAST" = capability::CHANCE_LEAST, "share"; "chance of its lowest reps under which an exercise is not given";
+        "eight times in ten it would fail"; JUDGEMENT;
+    "LIGHT_REPS" = capability::LIGHT_REPS, "repetitions"; "repetitions above the scheme that the heaviest load leaves when it is too light";
+        "nothing near failure is left to ask for"; JUDGEMENT;
     "SHARP_REPS_MAX" = strength::SHARP_REPS_MAX, "repetitions"; "longest set that tells a 1RM well";
         "long sets tell endurance"; "Reynolds 2006, JSCR 20:584 (A): not over 10; two more by judgement";
     "REPS_ERROR" = strength::REPS_ERROR, "repetitions"; "repetitions by which a reported set may mislead";
@@ -101,10 +135,24 @@ constants! {
         "people misjudge long sets more"; HALPERIN;
     "DAY_SD" = strength::DAY_SD, "share"; "spread of a 1RM from day to day";
         "no two days are alike"; JUDGEMENT;
-    "ANCHOR_SD" = strength::ANCHOR_SD, "share"; "spread that judging one lift from another adds";
-        "the shares are common practice"; JUDGEMENT;
-    "ANCHORS_MAX" = strength::ANCHORS_MAX as f64, "steps"; "most steps from a lift that was done to one judged from it";
-        "each step adds doubt"; JUDGEMENT;
+    "FIRST_LOAD_SDS" = strength::FIRST_LOAD_SDS, "spreads"; "spreads under the middle at which a judged first load stands";
+        "nine in ten can lift more"; "exact by definition of the lower tenth";
+    "FIRST_LOAD_LEAST_SDS" = strength::FIRST_LOAD_LEAST_SDS, "spreads"; "spreads under the middle that a judged first load keeps when it is rounded up";
+        "wide steps of loads would halve it"; JUDGEMENT;
+    "JUDGED_SD_MAX" = strength::JUDGED_SD_MAX, "logarithm"; "spread beyond which a load is left to be found by feel";
+        "a guess that may be off by a third is none"; JUDGEMENT;
+    "FEWER_REPS_LEAST" = strength::FEWER_REPS_LEAST, "repetitions"; "fewest repetitions of a set with the lightest load there is";
+        "two or three with a first bell are a test, not a set"; JUDGEMENT;
+    "ANGLE_SD" = judge::ANGLE_SD, "logarithm"; "spread of what a lift tells of another angle with the same tool";
+        "the nearest neighbours"; JUDGEMENT;
+    "TOOL_SD" = judge::TOOL_SD, "logarithm"; "spread of what a lift tells of the movement with another tool";
+        "balance and grip differ"; JUDGEMENT;
+    "MOVEMENT_SD" = judge::MOVEMENT_SD, "logarithm"; "spread of what a lift tells of another movement";
+        "build and habit differ"; JUDGEMENT;
+    "MACHINE_SD" = judge::MACHINE_SD, "logarithm"; "further spread where a machine is one of the two";
+        "levers and friction differ from maker to maker"; JUDGEMENT;
+    "ANCHORS_MAX" = judge::ANCHORS_MAX as f64, "steps"; "most anchors that are followed from an exercise";
+        "each adds doubt"; JUDGEMENT;
     "SLOW_SHARE_UPPER" = acute::CONSTANTS.slow_share_upper, "share"; "part of a set's loss that clears slowly, presses and pulls";
         "what is left after a minute or more of rest"; FIT;
     "SLOW_SHARE_LOWER" = acute::CONSTANTS.slow_share_lower, "share"; "part of a set's loss that clears slowly, leg and hip lifts";

@@ -5,8 +5,11 @@
 //! (to judge), which both stand on this crate and share no code of their own.
 
 pub mod acute;
+pub mod amounts;
+pub mod capability;
 pub mod catalogue;
 pub mod clock;
+pub mod conditions;
 pub mod constants;
 pub mod curve;
 pub mod discs;
@@ -19,6 +22,7 @@ pub mod loads;
 pub mod names;
 mod plausible;
 pub mod prescribe;
+pub mod present;
 pub mod progress;
 pub mod ramp;
 pub mod recovery;

@@ -1,6 +1,7 @@
 //! Lifts that are not believed: slips of the pen, and pounds written as kilograms.
 //!
-//! It judges one lift at a time and changes none; the coach decides.
+//! It judges one lift at a time and changes none; the coach decides. What is judged from other lifts has the same
+//! limits.
 
 use crate::curve::{self, Curve};
 use crate::strength::total;
@@ -45,6 +46,11 @@ pub(crate) fn doubt(lift: &Lift, exercise: &Exercise, body_mass: Option<Kilogram
     malformed(lift, exercise).or_else(|| {
         (exercise.measure == Measure::Reps).then(|| too_strong(lift, exercise, body_mass)).flatten()
     })
+}
+
+/// Whether a 1RM that was judged passes what is believed of anybody.
+pub(crate) fn is_excessive(exercise: &Exercise, one_rm: Kilograms, body_mass: Option<Kilograms>) -> bool {
+    exercise.measure == Measure::Reps && excess(one_rm.get(), most(exercise), body_mass, 1.0).is_some()
 }
 
 fn malformed(lift: &Lift, exercise: &Exercise) -> Option<String> {

@@ -1,6 +1,6 @@
 //! The warm-up ramp with loads: the shapes of [`crate::warmup`] weighed and made loadable.
 //!
-//! A step may be dropped or merged with its neighbour, never added and never lengthened, because the session
+//! A step may be dropped, shortened or merged with its neighbour, never added and never lengthened, because the session
 //! clock has reserved time for the shapes only.
 
 use crate::curve::{self, Curve};
@@ -11,6 +11,20 @@ use setwright_model::{Exercise, Kilograms, RampStep, Reps, Share};
 
 /// No step is heavier than this share of the work load (common practice, no source (T); "about nine tenths").
 pub const STEP_SHARE_MAX: f64 = 0.9;
+/// Steps nearer to each other than this share of the work load become one (judgement).
+const RISE_SHARE_MIN: f64 = 0.09;
+/// From this work load on the first step is lighter and all are shorter (judgement: the steps are themselves heavy).
+pub const STRONG_KG: f64 = 100.0;
+/// The steps of the full ramp before such a load (common practice, no source (T)).
+const STRONG_RAMP: [StepShape; 3] =
+    [StepShape { reps: 8, rm: 40 }, StepShape { reps: 5, rm: 20 }, StepShape { reps: 3, rm: 10 }];
+/// Up to this work load one easy set is warm-up enough (judgement).
+pub const TOY_KG: f64 = 8.0;
+/// Most reps of that set, and of one without a load (judgement).
+const EASY_REPS: u32 = 8;
+/// From this work load on the movement is done once without a load where nothing lighter can be made, and the body alone
+/// before a belt (judgement).
+pub const LOADED_KG: f64 = 10.0;
 /// Float dust that does not count against [`STEP_SHARE_MAX`], in kilograms (numeric).
 const DUST_KG: f64 = 1e-6;
 
@@ -28,13 +42,44 @@ pub fn ramp(
     light: bool,
 ) -> Vec<RampStep> {
     let shapes = warmup::steps(exercise, role, mid_reps, light);
-    match work_load {
-        Some(work) if !loadable.is_none() => {
-            let max = curve::one_rm(work, Reps(mid_reps), Reps(f64::from(rir)), curve);
-            weigh(&shapes, max, work, loadable, curve)
-        }
-        _ => shapes.iter().map(|s| RampStep { reps: s.reps, load_kg: None }).collect(),
+    let unweighed = |s: &StepShape| RampStep { reps: s.reps, load_kg: None };
+    if warmup::is_belted(exercise) {
+        return belted(&shapes, work_load, loadable);
     }
+    let Some(work) = work_load.filter(|_| !loadable.is_none()) else {
+        return shapes.iter().map(unweighed).collect();
+    };
+    let max = curve::one_rm(work, Reps(mid_reps), Reps(f64::from(rir)), curve);
+    let mut steps = weigh(&for_load(shapes.clone(), work), max, work, loadable, curve);
+    if work.get() <= TOY_KG {
+        steps.truncate(1);
+        for step in &mut steps {
+            step.reps = step.reps.min(EASY_REPS);
+        }
+    }
+    let bare = steps.is_empty() && role != Role::Follower && exercise.systemic > 0 && work.get() >= LOADED_KG;
+    if let (true, Some(first)) = (bare, shapes.first()) {
+        steps.push(RampStep { reps: first.reps.min(EASY_REPS), load_kg: None });
+    }
+    steps
+}
+
+/// The body alone before a belt that carries something worth the name.
+fn belted(shapes: &[StepShape], work_load: Option<Kilograms>, loadable: &Loadable) -> Vec<RampStep> {
+    let is_loaded = work_load.is_some_and(|work| work.get() >= LOADED_KG);
+    let alone = loadable.lightest().filter(|_| is_loaded);
+    let step = |s: &StepShape| Some(RampStep { reps: s.reps, load_kg: Some(alone?) });
+    shapes.iter().filter_map(step).collect()
+}
+
+/// Shapes for a work load: before a heavy one those of the full ramp begin lighter and have fewer reps.
+fn for_load(mut shapes: Vec<StepShape>, work: Kilograms) -> Vec<StepShape> {
+    for shape in shapes.iter_mut().filter(|_| work.get() >= STRONG_KG) {
+        if let Some(place) = warmup::FULL_RAMP.iter().position(|s| s == shape) {
+            *shape = STRONG_RAMP[place];
+        }
+    }
+    shapes
 }
 
 /// A shape with the load it should have and the load it can have.
@@ -56,7 +101,7 @@ fn weigh(
     for shape in shapes {
         let wanted = max * cautious_share(shape.rm, curve).get();
         if let Some(load) = makeable(wanted, ceiling, loadable) {
-            merge(&mut steps, Weighed { reps: shape.reps, wanted, load });
+            merge(&mut steps, Weighed { reps: shape.reps, wanted, load }, work * RISE_SHARE_MIN);
         }
     }
     steps.iter().map(|s| RampStep { reps: s.reps, load_kg: Some(s.load) }).collect()
@@ -77,11 +122,11 @@ fn makeable(wanted: Kilograms, ceiling: Kilograms, loadable: &Loadable) -> Optio
     (load.get() > 0.0 && load <= ceiling).then_some(load)
 }
 
-/// Of steps with the same load the one that wanted it most nearly stays.
-fn merge(steps: &mut Vec<Weighed>, step: Weighed) {
+/// Of steps that are near each other the one that wanted its load most nearly stays.
+fn merge(steps: &mut Vec<Weighed>, step: Weighed, rise: Kilograms) {
     let miss_kg = |s: &Weighed| (s.wanted - s.load).get().abs();
     match steps.last_mut() {
-        Some(last) if last.load >= step.load => {
+        Some(last) if last.load >= step.load || step.load - last.load < rise => {
             if last.load <= step.load && miss_kg(&step) < miss_kg(last) {
                 *last = step;
             }
@@ -101,11 +146,11 @@ pub enum RampFault {
     NotRising(usize),
 }
 
-/// All faults of a ramp; steps without a load have none.
+/// All faults of a ramp; steps without a load have none, and a belt may hang empty first.
 pub fn faults(ramp: &[RampStep], work: Kilograms, loadable: &Loadable) -> Vec<RampFault> {
     let ceiling_kg = work.get() * STEP_SHARE_MAX + DUST_KG;
     let mut faults = Vec::new();
-    let mut before_kg = 0.0;
+    let mut before_kg = -1.0;
     for (i, step) in ramp.iter().enumerate() {
         let Some(load) = step.load_kg else { continue };
         if load.get() > ceiling_kg {
@@ -146,8 +191,69 @@ mod tests {
     }
 
     #[test]
-    fn a_heavy_press_gets_the_whole_ramp() {
-        assert_eq!(lead(5.0, 1, 100.0), [(12, 55.0), (8, 70.0), (4, 90.0)]);
+    fn a_press_gets_the_whole_ramp() {
+        assert_eq!(lead(8.0, 2, 80.0), [(12, 50.0), (8, 62.5), (4, 70.0)]);
+    }
+
+    #[test]
+    fn few_heavy_reps_are_led_up_to_lightly_and_in_few_reps() {
+        let ramp = lead(4.0, 1, 85.0);
+        assert_eq!(ramp, [(8, 37.5), (5, 50.0), (3, 62.5), (1, 72.5)]);
+        for (reps, rir) in [(2.0, 1), (4.0, 2), (5.0, 0), (6.0, 3)] {
+            for work_kg in [30.0, 60.0, 120.0, 200.0] {
+                let ramp = lead(reps, rir, work_kg);
+                assert!(!ramp.is_empty() && ramp.iter().map(|s| s.0).sum::<u32>() <= 20, "{ramp:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_strong_client_starts_lighter_and_does_fewer_reps_near_the_work_load() {
+        assert_eq!(lead(8.0, 2, 140.0), [(8, 70.0), (5, 110.0), (3, 125.0)]);
+    }
+
+    #[test]
+    fn a_light_dumbbell_gets_one_easy_set_at_most() {
+        let row = Exercise { load: LoadKind::Dumbbell, ..exercise("row") };
+        let bells = Loadable::list(&[2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0].map(Kilograms)).unwrap();
+        let curve = Curve::of(CurveFamily::Upper);
+        let of = |kg| ramp(&row, Role::SessionLead, 10.0, 2, Some(Kilograms(kg)), &bells, curve, false);
+        for kg in [4.0, 8.0] {
+            assert!(of(kg).len() == 1 && of(kg)[0].reps <= 8, "{:?}", of(kg));
+        }
+        assert!(of(9.0).len() > 1);
+    }
+
+    #[test]
+    fn a_belt_is_led_up_to_by_the_body_alone() {
+        let pull_up = Exercise {
+            load: LoadKind::BodyPlus,
+            pattern: setwright_model::Pattern::VerticalPull,
+            ..exercise("pull_up")
+        };
+        let belt = Loadable::list(&[2.5, 5.0, 10.0, 20.0].map(Kilograms)).unwrap();
+        let belt = Loadable::listed(
+            [0].into_iter().chain(belt.all().map(|kg| (kg.get() * 1000.0) as u32)).collect(),
+        );
+        let curve = Curve::of(CurveFamily::Upper);
+        let of = |role, kg| ramp(&pull_up, role, 6.0, 1, kg, &belt, curve, false);
+        let heavy = of(Role::SessionLead, Some(Kilograms(20.0)));
+        assert_eq!(heavy, [RampStep { reps: 5, load_kg: Some(Kilograms::ZERO) }]);
+        assert_eq!(faults(&heavy, Kilograms(20.0), &belt), []);
+        assert_eq!(of(Role::Opener, Some(Kilograms(20.0))), heavy);
+        assert_eq!(of(Role::SessionLead, Some(Kilograms(5.0))), []);
+        assert_eq!(of(Role::SessionLead, None), []);
+        assert_eq!(of(Role::Follower, Some(Kilograms(20.0))), []);
+    }
+
+    #[test]
+    fn where_nothing_lighter_can_be_made_the_movement_is_done_without_a_load() {
+        let press = Exercise { load: LoadKind::Kettlebell, ..exercise("kettlebell_press") };
+        let bells = Loadable::list(&[16.0, 24.0].map(Kilograms)).unwrap();
+        let curve = Curve::of(CurveFamily::Upper);
+        let of = |role| ramp(&press, role, 8.0, 2, Some(Kilograms(16.0)), &bells, curve, false);
+        assert_eq!(of(Role::SessionLead), [RampStep { reps: 8, load_kg: None }]);
+        assert_eq!(of(Role::Follower), []);
     }
 
     #[test]
@@ -162,7 +268,6 @@ mod tests {
     fn steps_under_the_empty_bar_become_the_empty_bar_or_nothing() {
         assert_eq!(lead(8.0, 2, 25.0), [(8, 20.0), (4, 22.5)]);
         assert_eq!(lead(8.0, 2, 22.5), [(8, 20.0)]);
-        assert_eq!(lead(8.0, 2, 20.0), []);
     }
 
     #[test]
@@ -193,7 +298,7 @@ mod tests {
         let work = Some(Kilograms(100.0));
         let ramp = ramp(&squat, Role::SessionLead, 8.0, 2, work, &gym_bar(), curve, false);
         let loads: Vec<f64> = ramp.iter().filter_map(|s| s.load_kg).map(Kilograms::get).collect();
-        assert_eq!(loads, [62.5, 77.5, 90.0]);
+        assert_eq!(loads, [50.0, 77.5, 90.0]);
     }
 
     #[test]
@@ -218,7 +323,9 @@ mod tests {
         #[test]
         fn a_ramp_is_loadable_rising_and_never_above_nine_tenths_of_the_work_load(
             loadable in any_loadable(), work_kg in 1.0..250.0_f64, reps in 3.0..20.0_f64, rir in 0_u32..5,
-            role in prop_oneof![Just(Role::SessionLead), Just(Role::FamilyLead), Just(Role::Follower)],
+            role in prop_oneof![
+                Just(Role::SessionLead), Just(Role::FamilyLead), Just(Role::Opener), Just(Role::Follower)
+            ],
             light in any::<bool>(), person in 0.5..2.0_f64,
         ) {
             let lift = Exercise { load: LoadKind::Dumbbell, ..exercise("lift") };
@@ -231,7 +338,7 @@ mod tests {
             let shapes = warmup::steps(&lift, role, reps, light);
             let mut left = shapes.iter();
             for step in &ramp {
-                prop_assert!(left.any(|shape| shape.reps == step.reps), "{step:?} is not one of the shapes");
+                prop_assert!(left.any(|shape| shape.reps >= step.reps), "{step:?} is longer than the shapes");
             }
         }
     }

@@ -120,33 +120,13 @@ fn depth(drop: Share) -> f64 {
 mod tests {
     use super::*;
     use proptest::prelude::*;
-    use setwright_model::brief::{Body, Goal, MinutesPerSession, MuscleWish, Time};
+    use setwright_model::brief::{Body, Goal, MuscleWish, Time};
     use setwright_model::units::Minutes;
 
     fn brief(training_age: TrainingAge, age: Option<u32>) -> Brief {
-        Brief {
-            name: "Test".to_owned(),
-            about: String::new(),
-            goal: Goal::Size,
-            training_age,
-            time: Time {
-                cycle_days: 7,
-                sessions: 3,
-                minutes: MinutesPerSession::Same(Minutes(60.0)),
-                days: Vec::new(),
-                possible_days: Vec::new(),
-                busy: false,
-                cold: false,
-            },
-            body: Body { age, ..Body::default() },
-            equipment: setwright_model::brief::Equipment::default(),
-            muscles: std::collections::BTreeMap::new(),
-            lifts: Vec::new(),
-            locks: Vec::new(),
-            exclude: setwright_model::brief::Exclude::default(),
-            screening: setwright_model::brief::Screening::default(),
-            style: setwright_model::brief::Style::default(),
-        }
+        let time = Time::weekly(3, Minutes(60.0));
+        let body = Body { age, ..Body::default() };
+        Brief { body, ..Brief::new("Test", Goal::Size, training_age, time) }
     }
 
     #[test]

@@ -1,14 +1,18 @@
-//! What a client can lift: 1RMs from the lifts of a brief, from one exercise to the next by the catalogue's
-//! anchors, and the work load for a scheme.
+//! What a client can lift: 1RMs from the lifts of a brief, what they tell of other exercises ([`judge`]), and the
+//! work load for a scheme.
 //!
 //! It believes no lift that [`implausible`] questions. It knows no log: what training shows is learned by
 //! `estimate`, which hands on a belief of the same kind.
 
+pub(crate) mod judge;
+
+use crate::capability::Capability;
 use crate::curve::{self, Curve};
 use crate::loads::Loadable;
 use crate::plausible;
 use crate::prescribe::Scheme;
 use crate::recovery;
+use judge::{Step, Web};
 use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::brief::{Brief, Lift};
 use setwright_model::exercise::{LoadKind, Measure};
@@ -25,15 +29,27 @@ pub const REPS_ERROR: f64 = 1.0;
 pub const REPS_ERROR_PER_REP: f64 = 0.06;
 /// Day-to-day spread of a 1RM as a share of it (judgement).
 pub const DAY_SD: f64 = 0.025;
-/// Spread that one anchor adds, as a share of the value (judgement: the catalogue's shares are common practice).
-pub const ANCHOR_SD: f64 = 0.15;
-/// Most anchors between a lift that was done and one that is judged from it (judgement).
-pub const ANCHORS_MAX: usize = 3;
+/// A first load of a lift that is judged from another stands where nine in ten could lift more: so many spreads under
+/// the middle (exact by definition of the lower tenth of a normal distribution).
+pub const FIRST_LOAD_SDS: f64 = 1.2816;
+/// Where the nearest load that can be made is above that, it is taken if it is still so many spreads under the middle
+/// (judgement: seven in ten can lift more).
+pub const FIRST_LOAD_LEAST_SDS: f64 = 0.5;
+/// With a wider spread than this nothing is judged: the first set finds the load (judgement: its lower tenth is then
+/// under two thirds of the middle).
+pub const JUDGED_SD_MAX: f64 = 0.33;
+/// Fewest reps of a set that is given with a load too heavy for the reps that are wanted (judgement).
+pub const FEWER_REPS_LEAST: f64 = 4.0;
 
 /// Strength and recovery as the brief lets them be known.
 pub fn belief(brief: &Brief, catalogue: &Catalogue) -> Belief {
-    let lifted = lifted(brief, catalogue);
-    Belief { one_rm: with_judged(lifted, catalogue), tau: recovery::tau_priors(brief) }
+    let mass = brief.body.mass_kg;
+    let mut one_rm = with_judged(lifted(brief, catalogue), catalogue);
+    one_rm.retain(|id, known| {
+        known.basis == Basis::Lifted
+            || catalogue.get(id).is_none_or(|e| !plausible::is_excessive(e, known.one_rm, mass))
+    });
+    Belief { one_rm, tau: recovery::tau_priors(brief) }
 }
 
 /// Load that moves at a given outside load: the share of the body that is lifted counts, help is taken off.
@@ -64,7 +80,7 @@ pub fn of_lift(lift: &Lift, exercise: &Exercise, body_mass: Option<Kilograms>) -
 }
 
 /// Spread of a 1RM told by a set of so many reps: the curve between some reps more and some fewer.
-fn spread(reps: Reps, curve: Curve) -> Share {
+pub(crate) fn spread(reps: Reps, curve: Curve) -> Share {
     let error = Reps(REPS_ERROR + REPS_ERROR_PER_REP * reps.get());
     let low = curve.share(reps + error).get();
     let high = curve.share((reps - error).max(Reps(1.0))).get();
@@ -87,46 +103,54 @@ fn lifted(brief: &Brief, catalogue: &Catalogue) -> BTreeMap<ExerciseId, Strength
     best.into_iter().map(|(id, (_, told))| (id, told)).collect()
 }
 
-/// Adds what can be judged from the lifts over at most [`ANCHORS_MAX`] anchors, followed either way. The
-/// fewest anchors win, then the smaller spread.
+/// Adds what can be judged from the lifts that were done, each over one step. The step with the smallest spread counts,
+/// of equal ones the lower value; what is too wide, or beyond what anybody lifts, is left open.
 pub fn with_judged(
     mut known: BTreeMap<ExerciseId, StrengthBelief>,
     catalogue: &Catalogue,
 ) -> BTreeMap<ExerciseId, StrengthBelief> {
-    for _ in 0..ANCHORS_MAX {
-        let mut next: BTreeMap<ExerciseId, StrengthBelief> = BTreeMap::new();
-        for (from, to, ratio) in anchors(catalogue) {
-            let Some(source) = known.get(from).filter(|_| !known.contains_key(to)) else { continue };
-            let judged = judge(source, ratio);
-            if next.get(to).is_none_or(|other| judged.sd < other.sd) {
-                next.insert(to.clone(), judged);
-            }
-        }
-        known.append(&mut next);
-    }
+    let web = Web::of(catalogue);
+    let judged: Vec<(ExerciseId, StrengthBelief)> = web
+        .all()
+        .filter(|e| !known.contains_key(&e.id))
+        .filter_map(|e| Some((e.id.clone(), judged(e, &known, &web)?)))
+        .collect();
+    known.extend(judged);
     known
 }
 
-/// Every anchor in both directions: from, to, ratio of the 1RMs.
-fn anchors(catalogue: &Catalogue) -> impl Iterator<Item = (&ExerciseId, &ExerciseId, f64)> {
-    catalogue.iter().filter_map(|e| e.anchor.as_ref().map(|a| (&e.id, a))).flat_map(|(id, anchor)| {
-        let share = anchor.share.get();
-        let both = [(&anchor.lift, id, share), (id, &anchor.lift, 1.0 / share)];
-        both.into_iter().filter(move |_| share > 0.0 && share.is_finite())
-    })
+fn judged(
+    exercise: &Exercise,
+    known: &BTreeMap<ExerciseId, StrengthBelief>,
+    web: &Web<'_>,
+) -> Option<StrengthBelief> {
+    let lifted = known.iter().filter(|(_, source)| source.basis == Basis::Lifted);
+    let all = lifted.filter_map(|(id, source)| Some(judge(source, web.tells(id, &exercise.id)?)));
+    all.filter(|judged| judged.sd.get() <= JUDGED_SD_MAX)
+        .min_by(|a, b| a.sd.get().total_cmp(&b.sd.get()).then(a.one_rm.get().total_cmp(&b.one_rm.get())))
+        .filter(|judged| !plausible::is_excessive(exercise, judged.one_rm, None))
 }
 
-fn judge(source: &StrengthBelief, ratio: f64) -> StrengthBelief {
-    let sd = source.sd.get();
+fn judge(source: &StrengthBelief, step: Step) -> StrengthBelief {
+    let (own, further) = (source.sd.get(), step.sd);
     StrengthBelief {
-        one_rm: source.one_rm * ratio,
+        one_rm: source.one_rm * step.ratio,
         basis: Basis::Judged,
-        sd: Share((sd * sd + ANCHOR_SD * ANCHOR_SD).sqrt()),
+        sd: Share(libm::sqrt(own * own + further * further)),
+    }
+}
+
+/// The 1RM so many spreads under the middle; of what was lifted the value itself.
+fn under(known: &StrengthBelief, sds: f64) -> Kilograms {
+    match known.basis {
+        Basis::Lifted => known.one_rm,
+        Basis::Judged => known.one_rm * libm::exp(-sds * known.sd.get()),
     }
 }
 
 /// The load for the middle of a scheme's reps with its reps in reserve, made loadable on the light side; none
-/// when nothing is believed of the exercise, nothing can be weighed, or even the lightest is too heavy.
+/// when nothing is believed of the exercise, nothing can be weighed, or even the lightest is too heavy. What is judged
+/// from another lift stands at its lower end, or a little over it where the steps are wide.
 pub fn work_load(
     exercise: &Exercise,
     scheme: Scheme,
@@ -137,14 +161,93 @@ pub fn work_load(
     if exercise.measure != Measure::Reps || loadable.is_none() {
         return None;
     }
-    let max = belief.one_rm.get(&exercise.id)?.one_rm;
-    let reps = Reps(f64::from(scheme.reps[0] + scheme.reps[1]) / 2.0);
-    let all = curve::load_for(max, reps, Reps(f64::from(scheme.rir)), Curve::of(exercise.curve));
+    let known = belief.one_rm.get(&exercise.id)?;
     let body = body_part(exercise, body_mass)?;
+    let all = |sds| load_of(exercise, scheme, under(known, sds));
     if exercise.load == LoadKind::Assisted {
-        return loadable.round_up((body - all).max(Kilograms::ZERO));
+        return loadable.round_up((body - all(FIRST_LOAD_SDS)).max(Kilograms::ZERO));
     }
-    loadable.round_down(all - body)
+    let (low, most) = (all(FIRST_LOAD_SDS) - body, all(FIRST_LOAD_LEAST_SDS) - body);
+    let near = loadable.nearest(low).filter(|near| known.basis == Basis::Judged && *near <= most);
+    near.or_else(|| loadable.round_down(low))
+}
+
+/// All that moves in a set of a scheme, for a 1RM.
+fn load_of(exercise: &Exercise, scheme: Scheme, max: Kilograms) -> Kilograms {
+    let reps = Reps(f64::from(scheme.reps[0] + scheme.reps[1]) / 2.0);
+    curve::load_for(max, reps, Reps(f64::from(scheme.rir)), Curve::of(exercise.curve))
+}
+
+/// Where even the lightest load is too heavy for the reps that are wanted: that load and the fewer reps that it allows
+/// with the reserve of the scheme; none when these are no set any more.
+pub fn fewer_reps(
+    exercise: &Exercise,
+    scheme: Scheme,
+    belief: &Belief,
+    loadable: &Loadable,
+    body_mass: Option<Kilograms>,
+) -> Option<(Kilograms, [u32; 2])> {
+    let is_help = exercise.load == LoadKind::Assisted;
+    if is_help || work_load(exercise, scheme, belief, loadable, body_mass).is_some() {
+        return None;
+    }
+    let known = belief.one_rm.get(&exercise.id).filter(|_| exercise.measure == Measure::Reps)?;
+    let lightest = loadable.lightest()?;
+    let share = total(exercise, lightest, body_mass)?.get() / under(known, FIRST_LOAD_SDS).get();
+    let reps = Curve::of(exercise.curve).reps(Share(share)).get() - f64::from(scheme.rir);
+    let low = (reps - 1.0).max(0.0) as u32;
+    (reps >= FEWER_REPS_LEAST && low < scheme.reps[0]).then_some((lightest, [low, low + 2]))
+}
+
+/// What stands behind a load.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Support {
+    /// The exercise itself was lifted.
+    Told,
+    /// It is judged from another lift, and the load is not above the upper end.
+    Judged {
+        /// The heaviest load that is still supported.
+        upper: Kilograms,
+    },
+    /// It is judged from another lift, and the load is above the upper end.
+    Above {
+        /// The heaviest load that is still supported.
+        upper: Kilograms,
+    },
+    /// No lift tells of it; norms say how likely it is that so many reps can be done.
+    Norms {
+        /// The chance that a client like this one can do it.
+        chance: Share,
+    },
+    /// Nothing tells of it.
+    Unsupported,
+}
+
+/// What stands behind a load for a scheme. A judged load is supported up to where one in ten could lift as much.
+pub fn supported(
+    exercise: &Exercise,
+    load: Kilograms,
+    scheme: Scheme,
+    brief: &Brief,
+    belief: &Belief,
+) -> Support {
+    let Some(known) = belief.one_rm.get(&exercise.id) else {
+        let reps = f64::from(scheme.reps[0] + scheme.reps[1]) / 2.0 + f64::from(scheme.rir);
+        let reach = Capability::of(brief, belief).with_load(exercise, load);
+        return reach.map_or(Support::Unsupported, |r| Support::Norms { chance: r.chance(reps) });
+    };
+    if known.basis == Basis::Lifted {
+        return Support::Told;
+    }
+    let most = known.one_rm * libm::exp(FIRST_LOAD_SDS * known.sd.get());
+    let all = if exercise.measure == Measure::Reps { load_of(exercise, scheme, most) } else { most };
+    let (Some(body), Some(lifted)) =
+        (body_part(exercise, brief.body.mass_kg), total(exercise, load, brief.body.mass_kg))
+    else {
+        return Support::Unsupported;
+    };
+    let upper = if exercise.load == LoadKind::Assisted { body - all } else { all - body };
+    if lifted <= all { Support::Judged { upper } } else { Support::Above { upper } }
 }
 
 /// Why a lift is questioned, with a way out; none when it is believed.
@@ -153,167 +256,4 @@ pub fn implausible(lift: &Lift, exercise: &Exercise, body_mass: Option<Kilograms
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::testing::exercise;
-    use proptest::prelude::*;
-    use setwright_model::brief::{Body, Goal, MinutesPerSession, Time, TrainingAge};
-    use setwright_model::exercise::Anchor;
-    use setwright_model::{Minutes, Muscle};
-
-    fn brief(lifts: &[(&str, f64, u32, u32)], mass_kg: Option<f64>) -> Brief {
-        let lift = |&(id, kg, reps, rir): &(&str, f64, u32, u32)| Lift {
-            exercise: id.into(),
-            load_kg: Kilograms(kg),
-            reps,
-            rir,
-        };
-        Brief {
-            name: "a client".into(),
-            about: String::new(),
-            goal: Goal::General,
-            training_age: TrainingAge::Intermediate,
-            time: Time {
-                cycle_days: 7,
-                sessions: 2,
-                minutes: MinutesPerSession::Same(Minutes(60.0)),
-                days: Vec::new(),
-                possible_days: Vec::new(),
-                busy: false,
-                cold: false,
-            },
-            body: Body { mass_kg: mass_kg.map(Kilograms), ..Body::default() },
-            equipment: setwright_model::brief::Equipment::default(),
-            muscles: BTreeMap::new(),
-            lifts: lifts.iter().map(lift).collect(),
-            locks: Vec::new(),
-            exclude: setwright_model::brief::Exclude::default(),
-            screening: setwright_model::brief::Screening::default(),
-            style: setwright_model::brief::Style::default(),
-        }
-    }
-
-    fn anchored(id: &str, lift: &str, share: f64) -> Exercise {
-        Exercise { anchor: Some(Anchor { lift: lift.into(), share: Share(share) }), ..exercise(id) }
-    }
-
-    fn catalogue() -> Catalogue {
-        let pull_up = Exercise { load: LoadKind::BodyPlus, body_share: Share(1.0), ..exercise("pull_up") };
-        let help = Exercise { load: LoadKind::Assisted, ..anchored("assisted_pull_up", "pull_up", 1.0) };
-        Catalogue::new([
-            exercise("bench_press"),
-            anchored("incline_press", "bench_press", 0.8),
-            anchored("dumbbell_press", "incline_press", 0.4),
-            pull_up,
-            Exercise { body_share: Share(1.0), ..help },
-            exercise("row"),
-        ])
-    }
-
-    fn strength(brief: &Brief, id: &str) -> Option<StrengthBelief> {
-        belief(brief, &catalogue()).one_rm.get(&id.into()).copied()
-    }
-
-    #[test]
-    fn reps_in_reserve_count_as_reps() {
-        let reserve = strength(&brief(&[("bench_press", 80.0, 6, 2)], None), "bench_press").unwrap();
-        let failure = strength(&brief(&[("bench_press", 80.0, 8, 0)], None), "bench_press").unwrap();
-        assert_eq!(reserve, failure);
-        assert_eq!(reserve.basis, Basis::Lifted);
-        assert!((98.0..101.0).contains(&reserve.one_rm.get()), "{reserve:?}");
-    }
-
-    #[test]
-    fn the_best_of_several_lifts_counts_and_short_sets_before_long_ones() {
-        let lifts = [("bench_press", 80.0, 8, 0), ("bench_press", 90.0, 5, 0), ("bench_press", 80.0, 20, 0)];
-        let best = strength(&brief(&lifts, None), "bench_press").unwrap();
-        assert_eq!(best, strength(&brief(&lifts[1..2], None), "bench_press").unwrap());
-        assert!(strength(&brief(&lifts[2..], None), "bench_press").is_some());
-    }
-
-    #[test]
-    fn other_lifts_are_judged_over_anchors_either_way_with_a_larger_spread() {
-        let brief = brief(&[("incline_press", 60.0, 8, 0)], None);
-        let incline = strength(&brief, "incline_press").unwrap();
-        let bench = strength(&brief, "bench_press").unwrap();
-        let dumbbell = strength(&brief, "dumbbell_press").unwrap();
-        assert!((bench.one_rm.get() - incline.one_rm.get() / 0.8).abs() < 1e-9);
-        assert!((dumbbell.one_rm.get() - incline.one_rm.get() * 0.4).abs() < 1e-9);
-        assert_eq!((bench.basis, dumbbell.basis), (Basis::Judged, Basis::Judged));
-        assert!(bench.sd > incline.sd && dumbbell.sd > incline.sd);
-        assert_eq!(strength(&brief, "row"), None);
-    }
-
-    #[test]
-    fn anchors_in_a_ring_come_to_an_end() {
-        let ring =
-            Catalogue::new([anchored("a", "b", 0.5), anchored("b", "c", 0.5), anchored("c", "a", 0.5)]);
-        let found = belief(&brief(&[("a", 50.0, 5, 0)], None), &ring);
-        assert_eq!(found.one_rm.len(), 3);
-    }
-
-    #[test]
-    fn the_body_counts_when_it_is_lifted() {
-        let lifts = [("pull_up", 10.0, 5, 0)];
-        let known = strength(&brief(&lifts, Some(80.0)), "pull_up").unwrap();
-        assert!((100.0..108.0).contains(&known.one_rm.get()), "{known:?}");
-        assert_eq!(strength(&brief(&lifts, None), "pull_up"), None);
-    }
-
-    #[test]
-    fn an_implausible_lift_is_not_believed() {
-        assert_eq!(strength(&brief(&[("bench_press", 900.0, 1, 0)], Some(60.0)), "bench_press"), None);
-    }
-
-    fn work(id: &str, brief: &Brief, reps: [u32; 2], rir: u32) -> Option<Kilograms> {
-        let catalogue = catalogue();
-        let lift = catalogue.get(&id.into()).unwrap();
-        let loadable = Loadable::of(&brief.equipment, lift).unwrap();
-        let belief = belief(brief, &catalogue);
-        work_load(lift, Scheme { reps, rir }, &belief, &loadable, brief.body.mass_kg)
-    }
-
-    #[test]
-    fn a_work_load_is_what_was_lifted_for_the_same_reps() {
-        let brief = brief(&[("bench_press", 80.0, 8, 2)], None);
-        assert_eq!(work("bench_press", &brief, [6, 10], 2), Some(Kilograms(80.0)));
-        assert!(work("bench_press", &brief, [6, 10], 3).unwrap() < Kilograms(80.0));
-        assert_eq!(work("row", &brief, [6, 10], 2), None);
-    }
-
-    #[test]
-    fn the_body_is_taken_off_a_belt_and_help_is_rounded_up() {
-        let brief = brief(&[("pull_up", 10.0, 5, 0)], Some(80.0));
-        assert_eq!(work("pull_up", &brief, [5, 5], 0), Some(Kilograms(10.0)));
-        assert_eq!(work("pull_up", &brief, [12, 15], 2), None, "the body alone is too heavy");
-        let help = work("assisted_pull_up", &brief, [12, 15], 2).unwrap();
-        let max = strength(&brief, "pull_up").unwrap().one_rm;
-        let curve = Curve::of(catalogue().get(&"pull_up".into()).unwrap().curve);
-        let moved = curve::load_for(max, Reps(13.5), Reps(2.0), curve);
-        assert!(80.0 - help.get() <= moved.get() && 85.0 - help.get() > moved.get(), "{help}");
-    }
-
-    #[test]
-    fn recovery_comes_from_the_priors() {
-        let brief = brief(&[], None);
-        assert_eq!(belief(&brief, &catalogue()).tau, recovery::tau_priors(&brief));
-        assert_eq!(recovery::tau_priors(&brief).len(), Muscle::COUNT);
-    }
-
-    proptest! {
-        #[test]
-        fn a_work_load_is_never_above_what_the_one_rep_maximum_allows(
-            kg in 30.0..180.0_f64, reps in 1_u32..15, rir in 0_u32..4, low in 3_u32..12, width in 0_u32..6,
-        ) {
-            let brief = brief(&[("bench_press", kg, reps, rir)], Some(120.0));
-            let Some(max) = strength(&brief, "bench_press") else { return Ok(()) };
-            let curve = Curve::of(exercise("x").curve);
-            let mid = Reps(f64::from(2 * low + width) / 2.0);
-            let allowed = curve::load_for(max.one_rm, mid, Reps(2.0), curve);
-            match work("bench_press", &brief, [low, low + width], 2) {
-                Some(load) => prop_assert!(load.get() <= allowed.get() + 1e-4),
-                None => prop_assert!(allowed.get() < 20.0),
-            }
-        }
-    }
-}
+mod tests;

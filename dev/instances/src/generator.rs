@@ -12,9 +12,7 @@ pub use sized::{Size, sized};
 pub use tiny::tiny;
 pub use varied::varied;
 
-use setwright_model::brief::{
-    Body, Brief, Equipment, Exclude, Goal, MinutesPerSession, Screening, Style, Time, TrainingAge,
-};
+use setwright_model::brief::{Brief, Goal, Time, TrainingAge};
 use setwright_model::{Belief, Catalogue, Minutes};
 use setwright_optimise::problem::{Problem, compile};
 use setwright_science::recovery::tau_priors;
@@ -49,27 +47,5 @@ impl Instance {
 
 /// A brief that asks for nothing in particular.
 fn plain_brief(goal: Goal, training_age: TrainingAge, sessions: u32, minutes: f64) -> Brief {
-    Brief {
-        name: "Invented".to_owned(),
-        about: String::new(),
-        goal,
-        training_age,
-        time: Time {
-            cycle_days: 7,
-            sessions,
-            minutes: MinutesPerSession::Same(Minutes(minutes)),
-            days: Vec::new(),
-            possible_days: Vec::new(),
-            busy: false,
-            cold: false,
-        },
-        body: Body::default(),
-        equipment: Equipment::default(),
-        muscles: BTreeMap::new(),
-        lifts: Vec::new(),
-        locks: Vec::new(),
-        exclude: Exclude::default(),
-        screening: Screening::default(),
-        style: Style::default(),
-    }
+    Brief::new("Invented", goal, training_age, Time::weekly(sessions, Minutes(minutes)))
 }

@@ -3,34 +3,11 @@
 use super::*;
 use crate::catalogue::builtin;
 use proptest::prelude::*;
-use setwright_model::brief::{MinutesPerSession, Time};
+use setwright_model::brief::Time;
 use setwright_model::{Minutes, Reps};
-use std::collections::BTreeMap;
 
 fn brief(age: TrainingAge, sessions: u32) -> Brief {
-    Brief {
-        name: "a client".into(),
-        about: String::new(),
-        goal: setwright_model::brief::Goal::General,
-        training_age: age,
-        time: Time {
-            cycle_days: 7,
-            sessions,
-            minutes: MinutesPerSession::Same(Minutes(60.0)),
-            days: Vec::new(),
-            possible_days: Vec::new(),
-            busy: false,
-            cold: false,
-        },
-        body: setwright_model::brief::Body::default(),
-        equipment: setwright_model::brief::Equipment::default(),
-        muscles: BTreeMap::new(),
-        lifts: Vec::new(),
-        locks: Vec::new(),
-        exclude: setwright_model::brief::Exclude::default(),
-        screening: setwright_model::brief::Screening::default(),
-        style: setwright_model::brief::Style::default(),
-    }
+    Brief::new("a client", setwright_model::brief::Goal::General, age, Time::weekly(sessions, Minutes(60.0)))
 }
 
 fn of(brief: &Brief, weeks: f64) -> Vec<Step> {

@@ -9,10 +9,12 @@ use setwright_science::loads::Loadable;
 use setwright_science::ramp::{faults, ramp};
 use setwright_science::warmup::{Role, roles};
 
-/// Sets of five with one in reserve.
-const REPS: f64 = 5.0;
+/// Sets of eight with one in reserve.
+const REPS: f64 = 8.0;
 const RIR: u32 = 1;
-const WORK: Kilograms = Kilograms(100.0);
+const WORK: Kilograms = Kilograms(80.0);
+/// Reps of heavy sets.
+const FEW: f64 = 5.0;
 
 fn lift(id: &str) -> Exercise {
     builtin().get(&id.into()).cloned().unwrap()
@@ -37,7 +39,24 @@ fn the_first_press_goes_up_by_twelve_eight_and_four_near_the_30_20_and_10_rm() {
         let wanted = curve::load_for(max, Reps(rm), Reps::ZERO, curve);
         println!("{} reps with {load}: the {rm}RM is {:.1} kg", step.reps, wanted.get());
         // One step of the bar below at most, but for the last, which stops at nine tenths of the work load.
-        assert!(load <= wanted && wanted.get().min(90.0) - load.get() < 2.5, "{rm}RM: {load} and {wanted}");
+        assert!(
+            load <= wanted && wanted.get().min(0.9 * WORK.get()) - load.get() < 2.5,
+            "{rm}RM: {load} and {wanted}"
+        );
+    }
+}
+
+#[test]
+fn before_few_heavy_reps_the_steps_are_lighter_shorter_and_of_twenty_reps_at_most() {
+    let squat = lift("back_squat");
+    let bar = Loadable::of(&Equipment::default(), &squat).unwrap();
+    for work in [60.0, 120.0, 200.0].map(Kilograms) {
+        let steps = ramp_of(&squat, Role::SessionLead, FEW, work, &bar);
+        assert_eq!(faults(&steps, work, &bar), []);
+        assert!(steps.iter().map(|s| s.reps).sum::<u32>() <= 20, "{steps:?}");
+        assert!(steps.windows(2).all(|w| w[0].reps > w[1].reps), "{steps:?}");
+        let first = steps.first().and_then(|s| s.load_kg).unwrap();
+        assert!(first.get() <= 0.5 * work.get(), "{first} before {work}");
     }
 }
 
@@ -72,7 +91,7 @@ fn a_second_press_gets_nothing_or_one_easy_five() {
     let bar = Loadable::of(&Equipment::default(), &incline).unwrap();
     let roles = roles(&[&bench, &incline]);
     assert_eq!(roles, [Role::SessionLead, Role::Follower]);
-    let heavy = ramp_of(&incline, Role::Follower, REPS, Kilograms(80.0), &bar);
+    let heavy = ramp_of(&incline, Role::Follower, FEW, Kilograms(80.0), &bar);
     assert_eq!(heavy.iter().map(|s| s.reps).collect::<Vec<_>>(), [5]);
     assert_eq!(faults(&heavy, Kilograms(80.0), &bar), []);
     assert_eq!(ramp_of(&incline, Role::Follower, 10.0, Kilograms(70.0), &bar), []);

@@ -1,0 +1,117 @@
+//! What a client can say of body, week and life besides goal and time: conditions a clinician has named, movements
+//! that hurt, what can be done, the present week, sport.
+//!
+//! Words only. What each of them changes is said in `setwright-science::conditions`.
+
+use crate::exercise::ExerciseId;
+use crate::muscle::Muscle;
+use crate::units::FractionalSets;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+
+macro_rules! words {
+    ($(#[$outer:meta])* $type:ident { $($variant:ident = $id:literal $(or $alias:literal)*, $name:literal;)* }) => {
+        $(#[$outer])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
+        #[serde(rename_all = "snake_case")]
+        pub enum $type {
+            $(#[doc = $name] #[serde($(alias = $alias),*)] $variant,)*
+        }
+        impl $type {
+            /// All of them.
+            pub const ALL: &'static [Self] = &[$(Self::$variant,)*];
+            /// The identifier used in files.
+            pub const fn id(self) -> &'static str {
+                match self { $(Self::$variant => $id,)* }
+            }
+            /// The plain words.
+            pub const fn name(self) -> &'static str {
+                match self { $(Self::$variant => $name,)* }
+            }
+        }
+    };
+}
+
+words! {
+    /// A condition that a clinician has named, as far as it changes the training. Never a diagnosis of ours.
+    Condition {
+        BrittleBones = "brittle_bones" or "osteoporosis" or "osteopenia", "brittle bones";
+        HighBloodPressure = "high_blood_pressure" or "hypertension", "high blood pressure";
+        Heart = "heart" or "heart_disease", "heart disease";
+        Diabetes = "diabetes", "diabetes";
+        Lung = "lung" or "asthma" or "copd", "asthma or another disease of the lungs";
+        HipReplaced = "hip_replaced" or "hip_replacement", "hip replaced";
+        KneeReplaced = "knee_replaced" or "knee_replacement", "knee replaced";
+        ShoulderRepaired = "shoulder_repaired" or "rotator_cuff_repair" or "shoulder_replaced", "shoulder repaired";
+        BackOperated = "back_operated" or "back_operation", "back operated";
+        LowBackPain = "low_back_pain" or "back_pain", "low-back pain";
+        NeckPain = "neck_pain", "neck pain";
+        HipArthritis = "hip_arthritis", "arthritis of the hip";
+        KneeArthritis = "knee_arthritis" or "arthritis", "arthritis of the knee";
+        Hernia = "hernia", "hernia of the belly or groin";
+        EyePressure = "eye_pressure" or "glaucoma", "raised eye pressure or a damaged retina";
+        PelvicFloor = "pelvic_floor" or "prolapse", "pelvic floor that leaks or has sunk";
+        Pregnancy = "pregnancy" or "pregnant", "pregnancy";
+        AfterBirth = "after_birth" or "postpartum" or "postnatal", "the months after a birth";
+    }
+}
+
+words! {
+    /// A movement of everyday life that hurts.
+    Hurts {
+        Stairs = "stairs", "stairs";
+        Kneeling = "kneeling", "kneeling";
+        DeepKneeBend = "deep_knee_bend" or "squatting" or "deep_knee", "deep bending of the knee";
+        ArmsOverhead = "arms_overhead" or "overhead", "arms overhead";
+        ReachingBehind = "reaching_behind", "reaching behind";
+        Gripping = "gripping" or "grip", "gripping";
+        WeightOnHands = "weight_on_hands" or "wrists", "weight on the hands";
+        LyingFlat = "lying_flat", "lying flat";
+        BendingForward = "bending_forward" or "bending", "bending forward";
+        Twisting = "twisting", "twisting";
+        UpFromTheFloor = "up_from_the_floor" or "getting_up", "getting up from the floor";
+        Impact = "impact" or "jumping" or "running", "jumps and hard landings";
+    }
+}
+
+words! {
+    /// Something that can be tried in a minute; what was not tried is not asked of the client either way.
+    Tick {
+        FullPressUp = "full_press_up" or "press_up" or "push_up", "a full press-up";
+        Hang = "hang", "hanging from a bar";
+        PullUp = "pull_up" or "chin_up", "a pull-up";
+        FloorAndUp = "floor_and_up", "down to the floor and up again";
+        ChairWithoutHands = "chair_without_hands", "up from a chair without the hands";
+    }
+}
+
+/// The week as it is now, before the programme: the planner starts near it.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Present {
+    /// Sessions a week that are trained now; 0 for somebody who has stopped.
+    #[serde(default)]
+    pub sessions: Option<u32>,
+    /// Work sets a week in all.
+    #[serde(default)]
+    pub sets: Option<u32>,
+    /// Fractional sets a week of single muscles, where they are known.
+    #[serde(default)]
+    pub muscles: BTreeMap<Muscle, FractionalSets>,
+    /// Exercises that are in the week, with or without a load that is known.
+    #[serde(default)]
+    pub exercises: Vec<ExerciseId>,
+}
+
+/// A sport beside the training.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Sport {
+    /// What it is called.
+    #[serde(default)]
+    pub name: String,
+    /// Days of the cycle (from 1) on which it is hard: a match, a long run.
+    #[serde(default)]
+    pub hard_days: Vec<u32>,
+}
