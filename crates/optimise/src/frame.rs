@@ -3,8 +3,8 @@
 
 use crate::lift::COUNTS;
 use crate::problem::Problem;
-use crate::rules::days::least_gap;
-use setwright_model::Brief;
+use crate::rules::days::{all_day_sets, least_gap};
+pub use crate::units::SESSIONS;
 use setwright_model::brief::{Focus, Priority};
 use setwright_model::pattern::{Region, Side};
 use setwright_model::{Hours, Muscle, Pattern};
@@ -19,8 +19,6 @@ const SPLIT_FROM: f64 = 3.5;
 /// (judgement).
 const ANYWHERE: [Muscle; 6] =
     [Muscle::Biceps, Muscle::Triceps, Muscle::SideDelts, Muscle::RearDelts, Muscle::Forearms, Muscle::Calves];
-/// Most sessions a frame holds.
-pub const SESSIONS: usize = 10;
 
 /// Days and foci of a cycle, and what follows from them.
 #[derive(Clone, Debug, PartialEq)]
@@ -227,17 +225,6 @@ pub fn day_sets(problem: &Problem) -> Vec<Vec<u32>> {
     all.into_iter().filter(keep).collect()
 }
 
-/// Every set of days that the brief leaves open.
-pub fn all_day_sets(brief: &Brief) -> Vec<Vec<u32>> {
-    let time = &brief.time;
-    let k = time.sessions as usize;
-    let named = if time.days.is_empty() { &time.possible_days } else { &time.days };
-    let mut from: Vec<u32> = if named.is_empty() { (1..=time.cycle_days).collect() } else { named.clone() };
-    from.sort_unstable();
-    from.dedup();
-    combinations(&from, k)
-}
-
 fn has_session_bound_parts(problem: &Problem) -> bool {
     let minutes = &problem.minutes_units;
     sessions_are_named(problem)
@@ -249,25 +236,6 @@ fn has_session_bound_parts(problem: &Problem) -> bool {
 /// Whether a lock or the programme before speaks of sessions by their number.
 fn sessions_are_named(problem: &Problem) -> bool {
     problem.brief.style.before.is_some() || problem.brief.locks.iter().any(|l| l.session.is_some())
-}
-
-fn combinations(from: &[u32], k: usize) -> Vec<Vec<u32>> {
-    let mut out = Vec::new();
-    let mut chosen = Vec::with_capacity(k);
-    choose(from, k, &mut chosen, &mut out);
-    out
-}
-
-fn choose(from: &[u32], k: usize, chosen: &mut Vec<u32>, out: &mut Vec<Vec<u32>>) {
-    if chosen.len() == k {
-        out.push(chosen.clone());
-        return;
-    }
-    for (i, &day) in from.iter().enumerate() {
-        chosen.push(day);
-        choose(&from[i + 1..], k, chosen, out);
-        chosen.pop();
-    }
 }
 
 /// Whether a set starts on day 1 and its gaps are the first of their turns in lexicographic order, largest
@@ -297,6 +265,7 @@ fn unevenness(days: &[u32], cycle: u32) -> u32 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::rules::days::combinations;
 
     #[test]
     fn sets_that_are_turns_of_one_another_count_once() {

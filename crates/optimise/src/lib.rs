@@ -26,6 +26,7 @@ pub mod part;
 pub mod plan;
 pub mod prices;
 pub mod problem;
+pub mod quotas;
 pub mod realise;
 pub mod reasons;
 pub mod rng;
@@ -36,5 +37,6 @@ pub mod session_sums;
 pub mod solve;
 pub mod state;
 pub mod tables;
+pub mod units;
 
 pub use solve::{Budget, Mode, Outcome, Progress, solve};

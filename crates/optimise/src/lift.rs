@@ -2,12 +2,12 @@
 //! count it as. Nothing here chooses anything.
 
 use crate::modes::{MODES, Mode};
-use crate::problem::{SETS, TIME_STEP_S, units};
 use crate::rules::{self, Client};
-use crate::tables::WORTH_UNIT;
+pub use crate::units::{COST_EFFORT, COST_SETS, COSTS, COUNTS, EFFORT_MOST, NOTHING};
+use crate::units::{SETS, WORTH_UNIT, units};
 use setwright_model::brief::Lock;
 use setwright_model::exercise::Exercise;
-use setwright_model::pattern::{Region, Side};
+use setwright_model::pattern::Side;
 use setwright_model::{BlockKind, Muscle, Pattern, Seconds};
 use setwright_science::rules::COMPETING_CONTRIBUTION;
 use setwright_science::warmup::{RampFamily, Role, StepShape, can_ramp, rank, steps};
@@ -16,17 +16,6 @@ use setwright_science::{acute, clock};
 /// Seconds that the partner's set and the walk take in an alternating block, for the recovery between two sets
 /// of one exercise (judgement: a set of ten reps and a few steps).
 const PARTNER_S: f64 = 45.0;
-/// Costs of a set: whole body, spine, grip, one for the set itself, effort in quarters.
-pub const COSTS: usize = 5;
-/// Which of the costs counts sets.
-pub const COST_SETS: usize = 3;
-/// Which of the costs is effort: a set of what does not tire the whole body is three quarters, a heavy squat six.
-pub const COST_EFFORT: usize = 4;
-/// Most effort of a set, in quarters.
-pub const EFFORT_MOST: u32 = 6;
-/// Most things that rules can count ([`crate::rules::Count`]).
-pub const COUNTS: usize = 24;
-
 /// What `sets` sets of a lift in a mode take and give.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Choice {
@@ -79,9 +68,6 @@ impl Lift {
         self.choices[mode as usize][usize::from(sets) - 1]
     }
 }
-
-/// No family, no side.
-pub const NOTHING: u8 = u8::MAX;
 
 /// What the search reads of a lift at every move, close together in memory.
 #[derive(Clone, Copy, Debug)]
@@ -162,7 +148,7 @@ pub fn compile(exercise: &Exercise, client: &Client<'_>, known: Option<&Lift>) -
         rank: 0,
         pattern: exercise.pattern as u8,
         family: RampFamily::of(exercise.pattern).filter(|_| can_ramp(exercise)).map(|f| f as u8),
-        side: side(exercise.pattern),
+        side: rules::balance::side(exercise.pattern),
         before: before(exercise, compound),
         after: after(exercise, compound, client),
         costs: [exercise.systemic, exercise.spinal, exercise.grip, 1, 3 + exercise.systemic].map(u32::from),
@@ -197,20 +183,6 @@ fn after(exercise: &Exercise, compound: bool, client: &Client<'_>) -> u32 {
     let floor = if rules::floor_pulls::is_one(exercise) { FLOOR } else { 0 };
     let tired = if compound || client.is_wanted(exercise) { 0 } else { muscles(exercise, |c| c >= 1.0) };
     tired | grip | floor
-}
-
-/// The side that a pattern counts for in the balances: of the upper body compounds only.
-pub fn side(pattern: Pattern) -> Option<u8> {
-    if pattern.region() == Region::Upper && !pattern.is_compound() {
-        return None;
-    }
-    match pattern.side() {
-        Side::Push => Some(0),
-        Side::Pull => Some(1),
-        Side::Knee => Some(2),
-        Side::Hip => Some(3),
-        Side::Other | Side::Whole => None,
-    }
 }
 
 /// Gives lifts their positions in a session.
@@ -320,5 +292,3 @@ pub fn lead_extra_units(exercise: &Exercise, client: &Client<'_>) -> u32 {
     let time_s = |role| ramp_time(exercise, &steps(exercise, role, mid_reps, light), kind);
     units(time_s(Role::SessionLead) - time_s(Role::FamilyLead))
 }
-
-const _: () = assert!(TIME_STEP_S > 0.0 && Muscle::COUNT + 2 <= 32);

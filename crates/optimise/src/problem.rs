@@ -5,54 +5,20 @@
 //! in millionths of a point. Nothing here chooses anything, and nothing here says what a coach would want: that is in
 //! `rules`.
 
-use crate::lift::{self, COUNTS};
+use crate::lift;
 pub use crate::lift::{Choice, Hot, Lift, NOTHING};
 pub use crate::modes::{ALTERNATING, MODES, Mode, SAME_FIRST, SAME_SECOND, STRAIGHT};
-use crate::rules::{self, Client, Count, Unit};
+pub use crate::quotas::Quotas;
+use crate::rules::{self, Client, Unit};
 use crate::tables::Tables;
+use crate::units::COUNTS;
+pub use crate::units::{SETS, TIME_STEP_S, units};
 use setwright_model::brief::{Brief, Lock, Priority};
 use setwright_model::exercise::Exercise;
 use setwright_model::{Belief, Catalogue, ExerciseId, Muscle, Pattern};
 use setwright_science::clock;
 use setwright_science::equipment;
 use setwright_science::rules::{Rules, VARIANTS_FOR_PRIORITY, balance_slack};
-
-/// Seconds in a step of the planner's clock.
-pub const TIME_STEP_S: f64 = 5.0;
-/// Most sets of an exercise in a session that the planner considers.
-pub const SETS: usize = 5;
-
-/// What the rules count, as limits by number. What is not limited is at the ends of the numbers.
-#[derive(Clone, Debug)]
-pub struct Quotas {
-    /// The counts, in their order.
-    pub counts: Vec<Count>,
-    /// Most of a session.
-    pub session_most: [i16; COUNTS],
-    /// Least of a cycle.
-    pub cycle_least: [i16; COUNTS],
-    /// Most of a cycle.
-    pub cycle_most: [i16; COUNTS],
-}
-
-impl Quotas {
-    /// Nothing counted yet.
-    fn of(counts: Vec<Count>) -> Self {
-        let mut out = Self {
-            counts,
-            session_most: [i16::MAX; COUNTS],
-            cycle_least: [i16::MIN; COUNTS],
-            cycle_most: [i16::MAX; COUNTS],
-        };
-        out.counts.truncate(COUNTS);
-        for (k, count) in out.counts.iter().enumerate() {
-            out.session_most[k] = count.session_most.unwrap_or(i16::MAX);
-            out.cycle_least[k] = count.cycle_least.unwrap_or(i16::MIN);
-            out.cycle_most[k] = count.cycle_most.unwrap_or(i16::MAX);
-        }
-        out
-    }
-}
 
 /// The brief, compiled.
 #[derive(Clone, Debug)]
@@ -239,7 +205,7 @@ pub fn compile_like(
         left_out: left_out(&client, catalogue, &lifts),
         locks: Vec::new(),
         broken_locks: Vec::new(),
-        balances: rules::balance::applies(&client, &lifts),
+        balances: rules::balance::applies(&client, &lifts.iter().map(|l| &l.exercise).collect::<Vec<_>>()),
         balance_slack: balance_slack(&client.rules) as i32,
         sessions_least: [0; Muscle::COUNT],
         raw_least: [0; Muscle::COUNT],
@@ -269,7 +235,7 @@ pub fn compile_like(
 fn days(client: &Client<'_>) -> (u32, bool) {
     let cycle = client.brief.time.cycle_days;
     let gap = |days: &Vec<u32>| rules::days::least_gap(days, cycle);
-    let widest = crate::frame::all_day_sets(client.brief).iter().map(gap).max().unwrap_or(cycle);
+    let widest = rules::days::all_day_sets(client.brief).iter().map(gap).max().unwrap_or(cycle);
     (widest, client.brief.style.focus.is_empty() && rules::days::becomes_halves(widest, client))
 }
 
@@ -353,11 +319,6 @@ fn kept(brief: &Brief, lifts: &[Lift]) -> Vec<u16> {
         those.map(|(s, _)| 1u16 << s).sum()
     };
     lifts.iter().map(|l| had(&l.exercise.id)).collect()
-}
-
-/// Seconds in steps of the planner's clock, rounded up.
-pub fn units(time_s: f64) -> u32 {
-    (time_s / TIME_STEP_S - 1e-9).ceil().max(0.0) as u32
 }
 
 /// Time of each session that is left after a cold start, in steps of the planner's clock.

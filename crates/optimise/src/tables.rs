@@ -1,20 +1,16 @@
 //! Value as whole numbers: benefit by dose, price of strain and of effort, ranges of dose by muscle, and what lifts bring
 //! by being in so many sessions.
 
-use crate::frame::SESSIONS;
-use crate::problem::{Lift, Quotas, TIME_STEP_S};
+use crate::lift::Lift;
+use crate::quotas::Quotas;
 use crate::rules::{Client, session_amount, weekly_amount};
+pub use crate::units::{DOSE_UNIT, POINT, WORTH_UNIT};
+use crate::units::{SESSIONS, TIME_STEP_S};
 use setwright_model::brief::{Brief, Goal, MuscleWish};
 use setwright_model::{FractionalSets, Hours, Muscle};
 use setwright_science::rules::{self, DEBT_WEIGHT};
 use setwright_science::{amounts, dose};
 
-/// Worth is counted in this many parts of a set.
-pub const WORTH_UNIT: f64 = 64.0;
-/// Millionths of a point.
-pub const POINT: f64 = 1e6;
-/// Units of a quality dose in a set: quarter contributions times worth.
-pub const DOSE_UNIT: f64 = 4.0 * WORTH_UNIT;
 /// Units of strain in a set.
 pub const STRAIN_UNIT: f64 = (1 << STRAIN_UNIT_BITS) as f64;
 const STRAIN_UNIT_BITS: u32 = 10;

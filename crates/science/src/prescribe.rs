@@ -68,9 +68,11 @@ pub fn for_client(exercise: &Exercise, brief: &Brief) -> Scheme {
     Scheme { reps: usual.reps.map(|r| r + more), rir }
 }
 
-/// Reps and reserve of a main lift's light day: some more reps with clearly less load (common practice, no source (T)).
+/// Reps that a main lift's light day has more than the heavy one (common practice, no source (T)).
+const MORE_REPS: u32 = 3;
+
+/// Reps and reserve of a main lift's light day: some more reps with clearly less load.
 pub fn light_day(heavy: Scheme, exercise: &Exercise) -> Scheme {
-    const MORE_REPS: u32 = 3;
     let reps = [heavy.reps[0] + MORE_REPS, heavy.reps[1] + MORE_REPS];
     Scheme { reps: [reps[0], reps[1].min(exercise.reps[1].max(reps[0] + 1))], rir: heavy.rir + 1 }
 }

@@ -229,7 +229,7 @@ impl<'a> Client<'a> {
     /// What having it in a session costs, in millionths of a point.
     pub fn price(&self, exercise: &Exercise, mode: Mode) -> i32 {
         let points: f64 = RULES.iter().map(|r| r.price(exercise, mode, self)).sum();
-        (points * crate::tables::POINT).round() as i32
+        (points * crate::units::POINT).round() as i32
     }
 
     /// What being in so many sessions brings, in points.

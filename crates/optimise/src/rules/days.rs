@@ -2,6 +2,7 @@
 //! become two halves.
 
 use super::{Client, Rule};
+use setwright_model::Brief;
 use setwright_model::brief::{Focus, TrainingAge};
 
 /// The rule. It is kept by which frames there are.
@@ -35,4 +36,35 @@ pub fn becomes_halves(widest: u32, c: &Client<'_>) -> bool {
         TrainingAge::Intermediate | TrainingAge::Advanced => 2,
     };
     widest <= 1 && c.brief.time.sessions >= least
+}
+
+/// Every set of days that the brief leaves open.
+pub fn all_day_sets(brief: &Brief) -> Vec<Vec<u32>> {
+    let time = &brief.time;
+    let k = time.sessions as usize;
+    let named = if time.days.is_empty() { &time.possible_days } else { &time.days };
+    let mut from: Vec<u32> = if named.is_empty() { (1..=time.cycle_days).collect() } else { named.clone() };
+    from.sort_unstable();
+    from.dedup();
+    combinations(&from, k)
+}
+
+/// All ways to choose so many days.
+pub fn combinations(from: &[u32], k: usize) -> Vec<Vec<u32>> {
+    let mut out = Vec::new();
+    let mut chosen = Vec::with_capacity(k);
+    choose(from, k, &mut chosen, &mut out);
+    out
+}
+
+fn choose(from: &[u32], k: usize, chosen: &mut Vec<u32>, out: &mut Vec<Vec<u32>>) {
+    if chosen.len() == k {
+        out.push(chosen.clone());
+        return;
+    }
+    for (i, &day) in from.iter().enumerate() {
+        chosen.push(day);
+        choose(&from[i + 1..], k, chosen, out);
+        chosen.pop();
+    }
 }

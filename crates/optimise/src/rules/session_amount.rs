@@ -38,7 +38,7 @@ pub fn effort_prices(sets_most: u32) -> Vec<f64> {
         let over = (f64::from(quarters) / 4.0 - FREE * most).max(0.0);
         EDGE * over * over / (2.0 * (1.0 - FREE) * most)
     };
-    (0..=crate::lift::EFFORT_MOST * (sets_most + 2)).map(price).collect()
+    (0..=crate::units::EFFORT_MOST * (sets_most + 2)).map(price).collect()
 }
 
 /// Most sets of each session.

@@ -90,7 +90,7 @@ impl<'a> Hung<'a> {
             let place = other.chain.iter().position(|(o, _)| o == id)?;
             Some((i, *own, place, other.chain.get(place)?.1))
         });
-        let (i, own, place, others) = shared.min_by_key(|(i, _, place, _)| (i + place, *i))?;
+        let (i, own, _, others) = shared.min_by_key(|(i, _, place, _)| (i + place, *i))?;
         Some((others / own, i == 0))
     }
 }
