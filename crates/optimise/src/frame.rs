@@ -228,7 +228,7 @@ pub fn day_sets(problem: &Problem) -> Vec<Vec<u32>> {
 fn has_session_bound_parts(problem: &Problem) -> bool {
     let minutes = &problem.minutes_units;
     sessions_are_named(problem)
-        || problem.part_of.len() % problem.parts().max(1) != 0
+        || !problem.part_of.len().is_multiple_of(problem.parts().max(1))
         || minutes.windows(2).any(|w| w[0] != w[1])
         || problem.brief.style.focus.windows(2).any(|w| w[0] != w[1])
 }

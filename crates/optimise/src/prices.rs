@@ -208,7 +208,7 @@ impl Prices {
                 *p = p.clamp(
                     if most { f64::NEG_INFINITY } else { 0.0 },
                     if least { f64::INFINITY } else { 0.0 },
-                )
+                );
             };
             for part in 0..problem.parts() {
                 let (least, most) = (count.session_least.is_some(), count.session_most.is_some());

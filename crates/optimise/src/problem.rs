@@ -167,13 +167,7 @@ pub fn compile_like(
 ) -> Problem {
     let client = Client::new(brief, belief, catalogue);
     let like = like.filter(|p| reckons_alike(&p.brief, brief));
-    let known = |e: &Exercise| {
-        let lifts = &like?.lifts;
-        lifts.binary_search_by(|l| l.exercise.id.cmp(&e.id)).ok().map(|i| &lifts[i])
-    };
-    let mut lifts: Vec<Lift> =
-        eligible(&client, catalogue).into_iter().map(|e| lift::compile(e, &client, known(e))).collect();
-    lift::set_ranks(&mut lifts);
+    let lifts = lifts_of(&client, catalogue, like);
     let twin = like.filter(|twin| pairs_alike(twin, brief, &lifts));
     let parts = rules::familiar::different_sessions(&client);
     let sessions = brief.time.sessions as usize;
@@ -229,6 +223,18 @@ pub fn compile_like(
         problem.tables.least[m].max(problem.sessions_least[m] as i32 * problem.trained_quarters)
     });
     problem
+}
+
+/// The lifts of a client, in order of identifier.
+fn lifts_of(client: &Client<'_>, catalogue: &Catalogue, like: Option<&Problem>) -> Vec<Lift> {
+    let known = |e: &Exercise| {
+        let lifts = &like?.lifts;
+        lifts.binary_search_by(|l| l.exercise.id.cmp(&e.id)).ok().map(|i| &lifts[i])
+    };
+    let given = eligible(client, catalogue).into_iter();
+    let mut lifts: Vec<Lift> = given.map(|e| lift::compile(e, client, known(e))).collect();
+    lift::set_ranks(&mut lifts);
+    lifts
 }
 
 /// The widest least gap of any day set, and whether it is so narrow that the whole body becomes two halves.

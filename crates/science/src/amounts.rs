@@ -83,7 +83,7 @@ fn priority(brief: &Brief, muscle: Muscle) -> Option<Priority> {
 }
 
 fn least(brief: &Brief, muscle: Muscle) -> f64 {
-    brief.muscles.get(&muscle).and_then(|w| w.least).map_or(0.0, |l| l.get())
+    brief.muscles.get(&muscle).and_then(|w| w.least).map_or(0.0, FractionalSets::get)
 }
 
 /// Weekly sets of a muscle beyond which nothing is planned where the brief names no most of its own. What the brief

@@ -3,7 +3,7 @@
 use super::{Client, Rule};
 use setwright_model::brief::{Goal, TrainingAge};
 use setwright_model::exercise::{Exercise, LoadKind, Measure};
-use setwright_model::{ExerciseId, Pattern, Station};
+use setwright_model::{ExerciseId, Kilograms, Pattern, Share, Station};
 use setwright_science::capability::{self, BodyAlone};
 
 /// Least chance of the lowest reps at which an exercise is given, and the same where the body is the load and something
@@ -90,7 +90,8 @@ fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
     let shown = e.harder.iter().any(|h| c.shown().any(|t| t.id == *h));
     let bare = !c.stations.contains(&Station::Dumbbells) && !c.has_bars();
     let skilled = is_body(e) && e.skill >= 2 && c.brief.training_age != TrainingAge::Advanced;
-    if !shown && skilled && !(bare && e.pattern.is_compound()) && !hangs(e, c) {
+    let excused = shown || bare && e.pattern.is_compound() || hangs(e, c);
+    if skilled && !excused {
         return false;
     }
     let even = is_body(e) && !e.easier.is_empty() && !bare && !shown;
@@ -100,7 +101,7 @@ fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
 /// The chance of the lowest reps at the lightest load that can be made; sure where nothing can be said.
 fn chance_of(e: &Exercise, c: &Client<'_>) -> f64 {
     let scheme = c.scheme(e);
-    c.capability.chance(e, scheme.reps[0], scheme.rir).map_or(1.0, |chance| chance.get())
+    c.capability.chance(e, scheme.reps[0], scheme.rir).map_or(1.0, Share::get)
 }
 
 /// A pull-up for somebody who has told of one.
@@ -131,7 +132,7 @@ fn is_too_light(e: &Exercise, c: &Client<'_>) -> bool {
 
 /// What a client of a strong bar lift finds light though no anchor says so.
 fn is_toy(e: &Exercise, c: &Client<'_>) -> bool {
-    let mass = c.brief.body.mass_kg.map_or(USUAL_MASS_KG, |m| m.get());
+    let mass = c.brief.body.mass_kg.map_or(USUAL_MASS_KG, Kilograms::get);
     let best =
         |id: &str| c.belief.one_rm.get(&ExerciseId::from(id)).map_or(0.0_f64, |b| b.one_rm.get() / mass);
     c.has_bars()

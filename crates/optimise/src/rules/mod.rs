@@ -116,6 +116,9 @@ pub enum Unit {
     Set,
 }
 
+/// Whether something is asked of sessions of a focus.
+pub type OfFocus = fn(Focus) -> bool;
+
 /// Something counted over each session and over the cycle, and how much of it there may or must be. What must be there
 /// is asked only where some exercise can serve.
 #[derive(Clone, Debug)]
@@ -131,7 +134,7 @@ pub struct Count {
     /// Counts only this exercise (an index into the client's main lifts).
     pub only: Option<usize>,
     /// Least of a session of these foci.
-    pub session_least: Option<(i16, fn(Focus) -> bool)>,
+    pub session_least: Option<(i16, OfFocus)>,
     /// Most of a session.
     pub session_most: Option<i16>,
     /// Least of a cycle.

@@ -78,9 +78,14 @@ fn lacks_its_reason(e: &Exercise, c: &Client<'_>) -> bool {
     let goal = c.brief.goal;
     match e.pattern {
         Pattern::RearFly => !wish && !c.is_seasoned() && !super::spared_shoulder::wants_rear(c),
-        Pattern::ChestFly | Pattern::Pullover => !wish && !(c.is_seasoned() && goal == Goal::Size),
-        Pattern::FrontRaise | Pattern::Shrug | Pattern::HipAbduction | Pattern::HipAdduction => !wish,
-        Pattern::Wrist | Pattern::GripHold | Pattern::SideBend => !wish,
+        Pattern::ChestFly | Pattern::Pullover => !(wish || c.is_seasoned() && goal == Goal::Size),
+        Pattern::FrontRaise
+        | Pattern::Shrug
+        | Pattern::HipAbduction
+        | Pattern::HipAdduction
+        | Pattern::Wrist
+        | Pattern::GripHold
+        | Pattern::SideBend => !wish,
         Pattern::UprightRow => true,
         // No set for any muscle that is counted: for a sport, a joint or speed, which a coach locks.
         p if !p.has_dose() => true,

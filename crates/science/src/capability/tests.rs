@@ -136,7 +136,7 @@ fn a_tick_says_as_much_as_one_repetition_and_a_count_more() {
     let man = man(30, TrainingAge::Beginner);
     assert!(once(&Brief { cannot: vec![Tick::FullPressUp], ..man.clone() }) < 0.5 * once(&man));
     let counted = tested(with(&[Tick::FullPressUp], &[]), TestKind::PressUps, 9);
-    assert_eq!(once(&counted), once(&tested(plain.clone(), TestKind::PressUps, 9)));
+    assert!((once(&counted) - once(&tested(plain.clone(), TestKind::PressUps, 9))).abs() < 1e-12);
 }
 
 #[test]
