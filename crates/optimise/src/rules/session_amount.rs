@@ -14,7 +14,7 @@ pub const EDGE: f64 = 0.09;
 
 /// What an exercise done straight costs a client of ordinary ambitions, in points (common practice, no source (T): nine
 /// blocks in ten alternate; the figure is judgement).
-const STRAIGHT: f64 = 0.08;
+const STRAIGHT: f64 = 0.12;
 
 /// The rule. Its most is a limit of each session and its price is of each session's effort; both are laid out in the
 /// tables.
@@ -27,7 +27,8 @@ impl Rule for SessionAmount {
 
     fn price(&self, e: &Exercise, mode: Mode, c: &Client<'_>) -> f64 {
         let ordinary = c.brief.goal == Goal::General && c.brief.style.alternate && !c.is_older();
-        if ordinary && mode.kind == BlockKind::Straight && !e.is_taxing() { STRAIGHT } else { 0.0 }
+        let shares = !e.is_taxing() || c.rules.taxing_may_share;
+        if ordinary && mode.kind == BlockKind::Straight && shares { STRAIGHT } else { 0.0 }
     }
 }
 
