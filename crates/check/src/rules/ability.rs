@@ -6,7 +6,7 @@ use crate::rules::allowed::swap_hint;
 use crate::sane::REPS_MAX;
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use setwright_model::exercise::{Measure, Standing};
-use setwright_model::{Exercise, Severity};
+use setwright_model::{Exercise, ExerciseId, Severity};
 use setwright_science::capability::CHANCE_LEAST;
 
 /// Chance below which an exercise is worth a word (judgement: it fails as often as not).
@@ -50,7 +50,7 @@ fn out_of_reach(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut
     let severity = match chance.get() {
         c if c >= CHANCE_EVEN => return,
         c if c >= CHANCE_LEAST => Severity::Note,
-        _ if scene.told(&p.id) => Severity::Warning,
+        _ if scene.told(&p.id) || is_fixed_somewhere(scene, &p.id) => Severity::Warning,
         _ => Severity::Error,
     };
     let unit = if item.exercise.measure == Measure::Seconds { "seconds" } else { "reps" };
@@ -62,6 +62,12 @@ fn out_of_reach(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut
     );
     let severity = scene.unless_fixed(stage.rank, &p.id, severity);
     out.add(at(stage, item), severity, "SW171", cause, swap_hint(scene, item.exercise));
+}
+
+/// Whether the coach has fixed it in some session, or beside something: then it is the coach's choice in the others too.
+fn is_fixed_somewhere(scene: &Scene<'_>, id: &ExerciseId) -> bool {
+    let locks = scene.brief.map_or(&[][..], |b| &b.locks);
+    locks.iter().any(|l| l.exercise == *id || l.with.as_ref() == Some(id))
 }
 
 /// Light is better than nothing, so it is said only where something heavier of its kind may be done.

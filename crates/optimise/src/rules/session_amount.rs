@@ -14,7 +14,7 @@ pub const EDGE: f64 = 0.09;
 
 /// What an exercise done straight costs a client of ordinary ambitions, in points (common practice, no source (T): nine
 /// blocks in ten alternate; the figure is judgement).
-const STRAIGHT: f64 = 0.12;
+const STRAIGHT: f64 = 0.35;
 
 /// The rule. Its most is a limit of each session and its price is of each session's effort; both are laid out in the
 /// tables.
