@@ -1,7 +1,7 @@
 //! Reckons the roster's lines behind the pages: a line takes a fit, and a thousand of them would keep a page waiting for
 //! minutes. One thread reckons those who changed, whoever is looked at first; pages show at once what is known.
 //!
-//! Lines are kept in memory by client with the place of the last event that they know of; [`super::roster_file`] keeps them over
+//! Lines are kept in memory by client with the place of the last event that they know of; `roster_file` keeps them over
 //! a restart.
 
 use crate::belief_cache::Beliefs;
