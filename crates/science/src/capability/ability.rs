@@ -21,7 +21,7 @@ const PRESS_UP_BODY: f64 = 0.65;
 const KNEE_PRESS_UP_BODY: f64 = 0.5;
 /// Machines differ in levers and friction: further spread of what one tells (judgement).
 const MACHINE_SD: f64 = 0.2;
-/// Least strength besides the body, in body masses, that a lift is taken to show (numeric).
+/// Least strength besides the body, in body masses, that a lift is taken to show: less is as much (numeric).
 const OWN_MIN: f64 = 0.05;
 /// Least variance that a lift is taken to have (numeric).
 const VAR_MIN: f64 = 1e-4;
@@ -203,8 +203,8 @@ fn lifted(belief: &Belief, mass_kg: f64) -> impl Iterator<Item = Seen> + '_ {
 fn told(exercise: &Exercise, known: &StrengthBelief, mass_kg: f64) -> Option<Seen> {
     let measure = measure(exercise)?;
     let all = known.one_rm.get() / mass_kg / measure.ratio;
-    let own = all - measure.body;
-    if !(own > OWN_MIN && own.is_finite()) {
+    let own = (all - measure.body).max(OWN_MIN);
+    if !own.is_finite() {
         return None;
     }
     let machine = matches!(exercise.load, LoadKind::Stack | LoadKind::Discs | LoadKind::Assisted);
