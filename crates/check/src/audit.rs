@@ -1,15 +1,18 @@
 //! The audit: every rule over one programme, and the certificate that only a clean one gets. It changes nothing.
 
+use crate::rules::{RULES, recovery};
 use crate::scene::{Findings, Scene, Stage};
-use crate::{
-    allowed, balance, blocks, days, focus, loads, locks, order, recovery, safety, sane, spine, stations,
-};
-use crate::{time, warm, wishes};
 use setwright_model::{
     Belief, Brief, Catalogue, Finding, FractionalSets, Minutes, Muscle, MuscleSummary, Programme, Seconds,
     Severity,
 };
 use setwright_science::clock::Activity;
+use std::collections::BTreeSet;
+
+/// Most things to be mended with which a programme is still signed (judgement: a coach puts two right in passing).
+pub const MENDS_MAX: usize = 2;
+/// Mends that alone stand against a signature: amounts far beyond what a coach gives, and loads far too light.
+const NEVER_SIGNED: [&str; 2] = ["SW118", "SW173"];
 
 /// What an audit says.
 #[derive(Clone, Debug, PartialEq)]
@@ -32,6 +35,21 @@ impl Report {
     pub fn is_clean(&self) -> bool {
         self.count(Severity::Error) == 0
     }
+
+    /// Whether a coach could sign the programme: see [`could_be_signed`].
+    pub fn could_be_signed(&self) -> bool {
+        could_be_signed(&self.findings)
+    }
+}
+
+/// Whether a coach could sign a programme of which this is said: nothing is refused, at most [`MENDS_MAX`] things are to
+/// be mended, and none of them is of the kind that makes another programme of it. The same thing said of several
+/// sessions or exercises counts once.
+pub fn could_be_signed(findings: &[Finding]) -> bool {
+    let of = |severity| findings.iter().filter(move |f| f.severity == severity);
+    let different: BTreeSet<_> = of(Severity::Warning).map(|f| (f.code, &f.cause)).collect();
+    let never = of(Severity::Warning).any(|f| NEVER_SIGNED.contains(&f.code));
+    of(Severity::Error).next().is_none() && different.len() <= MENDS_MAX && !never
 }
 
 /// A session, timed and counted. Work, rest and idle time add up to the whole. Exercises that the catalogue does
@@ -85,7 +103,7 @@ pub fn audit(programme: &Programme, brief: Option<&Brief>, catalogue: &Catalogue
 /// All findings of a scene, in no order.
 pub(crate) fn judge(scene: &Scene<'_>) -> Findings {
     let mut out = Findings::default();
-    for rule in RULES {
+    for (_, rule) in RULES {
         rule(scene, &mut out);
     }
     out
@@ -105,27 +123,6 @@ pub fn certify(
     if report.is_clean() { Ok(Certified(programme)) } else { Err(report) }
 }
 
-type Rule = fn(&Scene<'_>, &mut Findings);
-
-const RULES: &[Rule] = &[
-    safety::check,
-    sane::check,
-    days::check,
-    time::check,
-    recovery::check,
-    wishes::check,
-    allowed::check,
-    blocks::check,
-    stations::check,
-    spine::check,
-    order::check,
-    balance::check,
-    focus::check,
-    warm::check,
-    loads::check,
-    locks::check,
-];
-
 fn session(scene: &Scene<'_>, stage: &Stage<'_>) -> SessionReport {
     let timeline = &stage.timeline;
     let rest = timeline.spent(|a| a == Activity::Rest);
@@ -139,5 +136,38 @@ fn session(scene: &Scene<'_>, stage: &Stage<'_>) -> SessionReport {
         idle,
         sets: stage.items.iter().map(crate::scene::Item::sets).sum(),
         doses: stage.doses,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{MENDS_MAX, Report};
+    use setwright_model::{Finding, Severity};
+
+    fn report(findings: &[(Severity, &'static str, &str)]) -> Report {
+        let of = |(severity, code, cause): &(Severity, &'static str, &str)| {
+            Finding::new(*severity, code, "a session".to_owned(), (*cause).to_owned(), "a hint".to_owned())
+        };
+        Report { findings: findings.iter().map(of).collect(), sessions: Vec::new(), muscles: Vec::new() }
+    }
+
+    #[test]
+    fn a_programme_is_signed_without_an_error_and_with_two_mends_at_most() {
+        use Severity::{Error, Note, Warning};
+        let signed = |f: &[(Severity, &'static str, &str)]| report(f).could_be_signed();
+        assert!(signed(&[]) && signed(&[(Note, "SW181", "a"); 9]));
+        assert_eq!(MENDS_MAX, 2);
+        assert!(signed(&[(Warning, "SW133", "a"), (Warning, "SW133", "b")]));
+        assert!(!signed(&[(Warning, "SW133", "a"), (Warning, "SW133", "b"), (Warning, "SW134", "c")]));
+        assert!(signed(&[(Warning, "SW133", "a"); 5]), "the same in five sessions counts once");
+        assert!(!signed(&[(Error, "SW112", "a")]));
+    }
+
+    #[test]
+    fn gross_amounts_and_loads_far_too_light_are_never_signed() {
+        for code in ["SW118", "SW173"] {
+            assert!(!report(&[(Severity::Warning, code, "a")]).could_be_signed(), "{code}");
+        }
+        assert!(report(&[(Severity::Warning, "SW108", "a")]).could_be_signed());
     }
 }

@@ -56,6 +56,20 @@ pub const CODES: &[CodeInfo] = &[
         "common practice, no source (T)",
     ),
     code(
+        "SW108",
+        "more in a session than its minutes hold",
+        "A session that holds more sets or exercises than a coach writes for the minutes is not done as written. \
+         It is mended, never refused: another coach may have a reason.",
+        "Schoenfeld 2019, MSSE 51:94 (A, B): 35 sets with short rests in 70 minutes; the rest is common practice, no source (T)",
+    ),
+    code(
+        "SW109",
+        "more weekly sets than a coach gives",
+        "Gains grow with sets, less and less, while the time to recover grows too. Beyond these sets a coach asks \
+         what they are for.",
+        "Baz-Valle 2022, J Hum Kinet 81:199 (M); Pelland 2025, Sports Med (A); the ceilings are judgement",
+    ),
+    code(
         "SW110",
         "unknown exercise",
         "What is not in the catalogue cannot be timed or counted.",
@@ -89,7 +103,8 @@ pub const CODES: &[CodeInfo] = &[
     code(
         "SW115",
         "sets or exercises outside the rules",
-        "One set is a crumb for a trained client, and many sets of one exercise are worth less and less.",
+        "One set is a crumb for a trained client, and many sets of one exercise are worth less and less. Amounts are \
+         mended, never refused.",
         "Pelland 2025, Sports Med (A) for diminishing returns; the limits are judgement",
     ),
     code(
@@ -98,6 +113,27 @@ pub const CODES: &[CodeInfo] = &[
         "A second variant of a pattern adds little that more sets of the first would not; a priority muscle may \
          have two.",
         "judgement",
+    ),
+    code(
+        "SW117",
+        "unusual choice without a reason",
+        "What has to be explained to the client needs an explanation: a told lift, a priority, a lock, or nothing \
+         plainer at hand. A programme made mostly of such choices is refused.",
+        "common practice, no source (T)",
+    ),
+    code(
+        "SW118",
+        "amounts far beyond what a coach gives",
+        "A third more than the session holds, or two fifths more than a muscle is given a week, is another \
+         programme. It is not refused, and it is not signed.",
+        "judgement",
+    ),
+    code(
+        "SW119",
+        "trunk or arm work beyond its limits",
+        "Ten sets a week train a trunk, a third of the sets is enough for arms, and a trunk that is tired between \
+         heavy sets does not hold the spine.",
+        "common practice, no source (T)",
     ),
     code(
         "SW120",
@@ -137,6 +173,34 @@ pub const CODES: &[CodeInfo] = &[
         "SW125",
         "alternating block against the brief",
         "Some clients, and some rooms, are better off with one exercise at a time.",
+        "common practice, no source (T)",
+    ),
+    code(
+        "SW126",
+        "told lift missing or short",
+        "What the client does already is the measure of progress and the reason to trust the rest. It stays, with \
+         sets enough, unless something forbids it.",
+        "common practice, no source (T)",
+    ),
+    code(
+        "SW127",
+        "main lift not where strength needs it",
+        "Strength is gained in the lifts that are trained heavy, fresh and rested: the main lifts open the \
+         session, straight, with three minutes, for few reps, evenly, and not the same on every day.",
+        "Ratamess 2009, MSSE 41:687 (A): order, rest and load; the rest is common practice, no source (T)",
+    ),
+    code(
+        "SW128",
+        "movement missing",
+        "Bending the knees and the hips, pressing and pulling are what a programme is made of; with time enough \
+         it rows and pulls from above, and legs are trained whenever the whole body is.",
+        "common practice, no source (T); WHO 2020 (M): all major groups twice a week",
+    ),
+    code(
+        "SW129",
+        "too many pulls from the floor",
+        "The deadlift and its family tire back and grip for days. They are rationed together: twice a week for \
+         strength, once otherwise.",
         "common practice, no source (T)",
     ),
     code(
@@ -196,10 +260,16 @@ pub const CODES: &[CodeInfo] = &[
         "common practice, no source (T)",
     ),
     code(
+        "SW139",
+        "whole-body sessions closer than they need be",
+        "The same muscles are trained in each of them, so the days between are the rest.",
+        "common practice, no source (T); McLester 2003, JSCR 17:259 (A): lower at 24 h, back at 48 h",
+    ),
+    code(
         "SW140",
         "warm-up missing",
         "Before the first lift for a muscle the load rises in steps; light movement alone is not enough before \
-         heavy sets.",
+         heavy sets. A sheet that is silent about warm-ups leaves them to the client, which is noted.",
         "Ribeiro 2020, IJERPH 17:6882 (A); the steps are common practice, no source (T)",
     ),
     code(
@@ -222,6 +292,32 @@ pub const CODES: &[CodeInfo] = &[
          Med 52:377 (A)); the tenth is judgement",
     ),
     code(
+        "SW144",
+        "load that nothing supports",
+        "A load for a lift that was never told is a guess. Where fewer than one client in ten with these lifts \
+         could do it, it is refused.",
+        "the spreads of `science::capability`; one in ten is judgement",
+    ),
+    code(
+        "SW145",
+        "carry out of place",
+        "Carries spend grip and breath: at the end, few of them, and never before the pulls that need the grip.",
+        "common practice, no source (T)",
+    ),
+    code(
+        "SW146",
+        "spared shoulder loaded too much",
+        "A shoulder that is spared is pulled at least as much as it is pressed, its back is trained, no session \
+         opens with a press, and raises stop well short of failure.",
+        "common practice after operations, no source (T)",
+    ),
+    code(
+        "SW147",
+        "more warm-up than the work needs",
+        "Many warm-up reps spoil few heavy ones, and a light weight needs no steps.",
+        "common practice, no source (T)",
+    ),
+    code(
         "SW150",
         "lock broken",
         "What the coach has fixed stands; everything else works round it.",
@@ -235,11 +331,38 @@ pub const CODES: &[CodeInfo] = &[
         "common practice, no source (T)",
     ),
     code(
+        "SW161",
+        "too many different exercises",
+        "A newer client learns by meeting the same movements again, and nobody can follow the load of thirty \
+         exercises.",
+        "common practice, no source (T)",
+    ),
+    code(
         "SW170",
         "see a clinician first",
         "A warning sign, or something these rules do not cover, is for a clinician before it is for a coach. Open \
          questions are asked before the first session.",
         "Riebe 2015, MSSE 47:2473; the table (B)",
+    ),
+    code(
+        "SW171",
+        "out of reach for this client",
+        "An exercise of which eight clients in ten like this one cannot do the fewest reps is a failure that was \
+         written down. The estimate comes from told lifts, tests and published norms.",
+        "the norms of `science::capability` and their sources; eight in ten is judgement",
+    ),
+    code(
+        "SW172",
+        "against a condition, age or pain",
+        "What a condition, pain, age or a return leaves out is not asked of the client, and sets are no harder \
+         than it allows. The clinician's word comes before these rules.",
+        "the table of `science::conditions` and its sources",
+    ),
+    code(
+        "SW173",
+        "far too light for this client",
+        "Sets that end far from failure train little; where something heavier can be done, it is.",
+        "the norms of `science::capability`; Refalo 2022, Sports Med 53:649 (A) for closeness to failure; the reps are judgement",
     ),
     code(
         "SW180",

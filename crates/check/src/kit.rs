@@ -1,7 +1,7 @@
 //! Test kit: synthetic exercises, briefs and programmes in which nothing is wrong until a test makes it so.
 
 use crate::{Report, audit};
-use setwright_model::brief::{Brief, Goal, Lock, MuscleWish, Screening, Time, TrainingAge};
+use setwright_model::brief::{Brief, Goal, Lift, Lock, MuscleWish, Screening, Time, TrainingAge};
 use setwright_model::exercise::{CurveFamily, LoadKind, Measure};
 use setwright_model::station::Station;
 use setwright_model::{
@@ -139,6 +139,12 @@ impl Case {
     /// A wish for a muscle.
     pub fn wish(self, muscle: Muscle, change: impl FnOnce(&mut MuscleWish)) -> Self {
         self.brief(|b| change(b.muscles.entry(muscle).or_default()))
+    }
+
+    /// A lift that the client told.
+    pub fn told(self, id: &str, load_kg: f64, reps: u32) -> Self {
+        let lift = Lift { exercise: id.into(), load_kg: Kilograms(load_kg), reps, rir: 1 };
+        self.brief(|b| b.lifts.push(lift))
     }
 
     /// A lock.

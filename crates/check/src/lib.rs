@@ -5,26 +5,13 @@
 //! no file and no clock, changes nothing it is given, and never panics on data. Only what [`certify`] has
 //! passed is [`Certified`].
 
-mod allowed;
 mod audit;
-mod balance;
-mod blocks;
+mod client;
 mod codes;
-mod days;
-mod focus;
-mod loads;
-mod locks;
 mod mend;
-mod order;
-mod recovery;
-mod safety;
+mod rules;
 mod sane;
 mod scene;
-mod spine;
-mod stations;
-mod time;
-mod warm;
-mod wishes;
 mod words;
 
 #[cfg(test)]
@@ -32,6 +19,6 @@ mod kit;
 #[cfg(test)]
 mod properties;
 
-pub use audit::{Certified, Report, SessionReport, audit, certify};
+pub use audit::{Certified, MENDS_MAX, Report, SessionReport, audit, certify, could_be_signed};
 pub use codes::CODES;
 pub use mend::{Mend, mend};

@@ -1,19 +1,19 @@
 //! What every rule looks at: the programme in order of days, with its exercises found, timed and counted, and
 //! the collector of findings. It judges nothing.
 
+use crate::client::Client;
 use crate::sane;
 use setwright_model::brief::{Brief, Equipment, Goal, Lock, Priority, Time, TrainingAge};
 use setwright_model::limits::SETS_AUDIT_MAX;
-use setwright_model::station::Station;
 use setwright_model::{
     Belief, Block, Catalogue, Exercise, ExerciseId, Finding, FractionalSets, Hours, Minutes,
 };
 use setwright_model::{Muscle, Prescription, Programme, Session, Severity};
 use setwright_science::clock::{self, Timeline};
+use setwright_science::dose;
 use setwright_science::rules::Rules;
-use setwright_science::{dose, equipment};
 use std::borrow::Cow;
-use std::collections::BTreeSet;
+use std::rc::Rc;
 
 /// Hour of the day at which sessions are taken to start (judgement: after work).
 const START_HOUR: f64 = 18.0;
@@ -75,8 +75,7 @@ pub(crate) struct Scene<'a> {
     pub catalogue: &'a Catalogue,
     pub belief: &'a Belief,
     pub rules: Rules,
-    /// Stations that the client has; unknown without a brief.
-    pub there: Option<BTreeSet<Station>>,
+    pub client: Rc<Client<'a>>,
     /// Sessions in order of days.
     pub stages: Vec<Stage<'a>>,
 }
@@ -88,13 +87,23 @@ impl<'a> Scene<'a> {
         catalogue: &'a Catalogue,
         belief: &'a Belief,
     ) -> Self {
+        let client = Client::of(brief, &rules_of(brief), catalogue, belief);
+        Self::with(programme, brief, catalogue, belief, Rc::new(client))
+    }
+
+    /// Of a client that was read before.
+    pub fn with(
+        programme: &'a Programme,
+        brief: Option<&'a Brief>,
+        catalogue: &'a Catalogue,
+        belief: &'a Belief,
+        client: Rc<Client<'a>>,
+    ) -> Self {
         let cold = brief.is_some_and(|b| b.time.cold);
         let mut order: Vec<&Session> = programme.sessions.iter().collect();
         order.sort_by_key(|s| s.day);
         let stages = order.iter().enumerate().map(|(rank, s)| stage(rank, s, catalogue, cold)).collect();
-        let rules = brief.map_or_else(loosest, Rules::of);
-        let there = brief.map(|b| equipment::stations(&b.equipment));
-        Self { programme, brief, catalogue, belief, rules, there, stages }
+        Self { programme, brief, catalogue, belief, rules: rules_of(brief), client, stages }
     }
 
     /// The equipment of the brief, or a usual gym's.
@@ -207,6 +216,11 @@ fn items<'a>(session: &'a Session, catalogue: &'a Catalogue) -> Vec<Item<'a>> {
         }
     }
     items
+}
+
+/// The rules for a brief, or the loosest.
+pub(crate) fn rules_of(brief: Option<&Brief>) -> Rules {
+    brief.map_or_else(loosest, Rules::of)
 }
 
 /// The loosest of every training age, for a programme without a brief: what breaks these breaks for anyone.

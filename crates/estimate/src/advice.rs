@@ -6,6 +6,7 @@
 use crate::frequency::{steady, worth};
 use crate::interval::Interval;
 use crate::posterior::{LEARNED_MIN, Posterior};
+use serde::{Deserialize, Serialize};
 use setwright_model::{ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Share};
 use setwright_science::{dose, recovery};
 
@@ -67,7 +68,7 @@ pub struct DoingLoad {
 }
 
 /// What is advised.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum What {
     /// Another number of sessions a week for a muscle, at the same weekly sets.
     Sessions {
@@ -103,7 +104,7 @@ pub enum What {
 }
 
 /// A piece of advice.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Advice {
     /// What.
     pub what: What,
@@ -116,7 +117,7 @@ pub struct Advice {
 }
 
 /// What a piece of advice rests on.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Evidence {
     /// Strength missing at the start of the muscle's sessions.
     Missing {

@@ -1,11 +1,13 @@
 //! A median with the interval that holds nine cases in ten.
 
+use serde::{Deserialize, Serialize};
+
 /// Lower and upper end as shares of the draws: 90 % lies between.
 const LOW: f64 = 0.05;
 const HIGH: f64 = 0.95;
 
 /// Median and 90 % interval.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Interval<T> {
     /// One case in twenty lies below.
     pub low: T,

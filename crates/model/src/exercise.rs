@@ -1,7 +1,7 @@
 //! The exercise and the catalogue of exercises.
 
 use crate::muscle::Muscle;
-use crate::pattern::Pattern;
+use crate::pattern::{Pattern, Region};
 use crate::station::Station;
 use crate::units::{Kilograms, Seconds, Share};
 use schemars::JsonSchema;
@@ -303,6 +303,13 @@ impl Exercise {
     /// A lift that loads the spine heavily.
     pub const fn is_spinal(&self) -> bool {
         self.spinal >= 2
+    }
+
+    /// A lift that loads the back so that it wants a day after: on the shoulders, in the hands from the floor, or
+    /// carried. A bent-over row or a standing press costs the back too, which the budget of a session counts, but
+    /// neither keeps a squat from the next day.
+    pub const fn is_heavy_on_the_back(&self) -> bool {
+        self.is_spinal() && !matches!(self.pattern.region(), Region::Upper)
     }
 
     /// A lift whose grip gives out early.

@@ -22,9 +22,9 @@ pub struct Effort {
 }
 
 /// Sessions of a lift that a usual bound goes through: a round costs about the lifts times the sessions.
-const USUAL_WORK: usize = 600_000;
+const USUAL_WORK: usize = 1_200_000;
 /// Least and most rounds of a usual bound.
-const USUAL_ROUNDS: [usize; 2] = [300, 3000];
+const USUAL_ROUNDS: [usize; 2] = [600, 6000];
 
 impl Effort {
     /// Effort of a usual bound: more rounds where a round is cheap.

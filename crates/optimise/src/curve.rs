@@ -109,7 +109,7 @@ fn changes(brief: &Brief) -> Vec<f64> {
 }
 
 /// The problem with every session that much longer, within the limits of a session.
-fn with_change(problem: &Problem, change: f64) -> Problem {
+pub fn with_change(problem: &Problem, change: f64) -> Problem {
     let mut out = problem.clone();
     let time = &mut out.brief.time;
     let changed = |minutes: Minutes| {
@@ -122,7 +122,8 @@ fn with_change(problem: &Problem, change: f64) -> Problem {
             (0..time.sessions as usize).map(|s| changed(time.minutes.of(s))).collect(),
         ),
     };
-    out.minutes_units = minutes_units(&out.brief);
+    // What the amounts and the rules of the brief's own minutes ask stays: only the time changes.
+    out.minutes_units = minutes_units(&out.brief).into_iter().take(out.parts()).collect();
     out
 }
 

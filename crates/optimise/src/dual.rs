@@ -9,11 +9,13 @@ use crate::cuts::{Cut, Pairing};
 use crate::descent::Descent;
 use crate::frame::Frame;
 use crate::layout::Layout;
+use crate::lift::{COST_EFFORT, EFFORT_MOST};
 pub use crate::prices::Prices;
 use crate::prices::{FINE, Places};
 use crate::problem::Problem;
+use crate::rules::same_muscle::MOST as SAME_MUSCLE_MOST;
 use crate::session_dp::{Ask, Bests, Narrow, Table};
-use crate::tables::{DOSE_UNIT, STRAIN_UNIT};
+use crate::tables::{DOSE_UNIT, STRAIN_UNIT, UNLIMITED};
 use setwright_model::Muscle;
 use setwright_model::brief::Focus;
 use setwright_science::rules::FREE_STRAIN_SETS;
@@ -50,8 +52,8 @@ pub struct Dual<'a> {
     pub places: Places,
     /// Sessions.
     plots: Vec<Arc<Plot>>,
-    /// Doses that are best at some price.
-    doses: Vec<(f64, f64)>,
+    /// Doses that are best at some price, by muscle.
+    doses: Vec<Vec<(f64, f64)>>,
 }
 
 /// A session laid out.
@@ -71,7 +73,7 @@ impl Plots {
     pub fn new(problem: &Problem, frames: &[Frame]) -> Self {
         let mut plots = BTreeMap::new();
         for frame in frames {
-            for (session, focus) in frame.focus.iter().enumerate() {
+            for (session, focus) in frame.focus.iter().enumerate().take(frame.parts()) {
                 plots.entry((session, *focus)).or_insert_with(|| Plot::new(problem, frame, session));
             }
         }
@@ -82,7 +84,7 @@ impl Plots {
         let plot = |(session, focus): (usize, &Focus)| {
             self.0.get(&(session, *focus)).cloned().unwrap_or_else(|| Plot::new(problem, frame, session))
         };
-        frame.focus.iter().enumerate().map(plot).collect()
+        frame.focus.iter().enumerate().take(frame.parts()).map(plot).collect()
     }
 }
 
@@ -178,7 +180,7 @@ impl<'a> Dual<'a> {
             frame,
             places: Places::new(problem),
             plots: plots.of(problem, frame),
-            doses: doses(problem, frame),
+            doses: (0..M).map(|m| doses(problem, frame, m)).collect(),
         }
     }
 
@@ -278,7 +280,7 @@ impl<'a> Dual<'a> {
     fn drop_idle_slopes(&self, slopes: &mut [f64]) {
         for side in (0..4).filter(|side| !self.problem.balances[side / 2]) {
             slopes[self.places.balance(side)] = 0.0;
-            for s in 0..self.frame.sessions() {
+            for s in 0..self.frame.parts() {
                 slopes[self.places.own_balance(s, side)] = 0.0;
             }
         }
@@ -293,28 +295,112 @@ impl<'a> Dual<'a> {
         for m in 0..M {
             sum += self.own_muscle(m, whole, slopes);
         }
-        let most = [rules.systemic, rules.spinal, rules.grip, rules.exercises];
-        for s in 0..self.frame.sessions() {
-            for (k, &most) in most.iter().enumerate() {
+        for s in 0..self.frame.parts() {
+            let most = [
+                rules.systemic,
+                rules.spinal,
+                rules.grip,
+                problem.sets_most[s],
+                0,
+                problem.exercises_most[s],
+                SAME_MUSCLE_MOST,
+            ];
+            for (k, &most) in most.iter().enumerate().filter(|(k, _)| *k != COST_EFFORT) {
                 sum += whole[places.budget(s, k)] * f64::from(most);
                 slopes[places.budget(s, k)] = f64::from(most);
             }
+            let (value, effort) = self.best_effort(s, whole[places.budget(s, COST_EFFORT)]);
+            sum += value;
+            slopes[places.budget(s, COST_EFFORT)] = effort;
         }
+        sum += self.own_counts(whole, slopes);
         // less >= share * more - slack - (up to one set of rounding)
         let slack = f64::from(problem.balance_slack);
         for side in (0..4).filter(|side| problem.balances[side / 2]) {
             sum += whole[places.balance(side)] * slack;
             slopes[places.balance(side)] = slack;
-            for s in (0..self.frame.sessions()).filter(|s| self.frame.balanced(*s)) {
+            for s in (0..self.frame.parts()).filter(|s| self.frame.balanced(*s)) {
                 sum += whole[places.own_balance(s, side)] * slack;
                 slopes[places.own_balance(s, side)] = slack;
             }
+        }
+        for l in 0..problem.lifts.len() {
+            sum += self.own_lift(l, whole, slopes);
         }
         for (k, _) in problem.locks.iter().enumerate().filter(|(_, (_, l))| l.session.is_none()) {
             sum -= whole[places.lock(k)];
             slopes[places.lock(k)] = -1.0;
         }
         sum
+    }
+
+    /// What the rules count: what lies between its least and its most.
+    fn own_counts(&self, whole: &[f64], slopes: &mut [f64]) -> f64 {
+        let (quotas, places) = (&self.problem.quotas, &self.places);
+        let mut sum = 0.0;
+        let mut range = |place: usize, least: i16, most: i16| {
+            let wanted = if whole[place] > 0.0 || most == i16::MAX { least } else { most };
+            if wanted > i16::MIN && wanted < i16::MAX {
+                sum -= whole[place] * f64::from(wanted);
+                slopes[place] = -f64::from(wanted);
+            }
+        };
+        for k in 0..quotas.counts.len() {
+            for part in 0..self.frame.parts() {
+                range(places.count(part, k), self.frame.least[part][k], quotas.session_most[k]);
+            }
+            range(places.cycle_count(k), quotas.cycle_least[k], quotas.cycle_most[k]);
+        }
+        sum
+    }
+
+    /// The sessions that a lift had best be in: what so many bring less the prices of those.
+    fn own_lift(&self, l: usize, whole: &[f64], slopes: &mut [f64]) -> f64 {
+        let (problem, places) = (self.problem, &self.places);
+        let values = &problem.tables.lift_value[l];
+        let mut open: Vec<usize> = (0..self.frame.parts()).filter(|s| self.frame.eligible[*s][l]).collect();
+        let price = |s: &usize| whole[places.lift(l, *s)];
+        let value = |taken: &[usize]| {
+            let sessions: i32 = taken.iter().map(|s| problem.copies[*s]).sum();
+            values[sessions as usize] as f64 * FINE - taken.iter().map(price).sum::<f64>()
+        };
+        let best: Vec<usize> = if open.iter().all(|s| problem.copies[*s] == problem.copies[open[0]]) {
+            // The cheapest sessions first.
+            open.sort_by(|a, b| price(a).total_cmp(&price(b)));
+            let most =
+                (0..=open.len()).reduce(|a, b| if value(&open[..b]) > value(&open[..a]) { b } else { a });
+            open.truncate(most.unwrap_or(0));
+            open
+        } else {
+            let subset = |bits: u32| -> Vec<usize> {
+                open.iter().enumerate().filter(|(i, _)| bits >> i & 1 == 1).map(|(_, s)| *s).collect()
+            };
+            let all = (0..1u32 << open.len()).map(subset);
+            all.reduce(|a, b| if value(&b) > value(&a) { b } else { a }).unwrap_or_default()
+        };
+        for s in &best {
+            slopes[places.lift(l, *s)] = -1.0;
+        }
+        value(&best)
+    }
+
+    /// The effort that pays most at a price per unit.
+    fn best_effort(&self, part: usize, price: f64) -> (f64, f64) {
+        let (problem, copies) = (self.problem, f64::from(self.problem.copies[part]));
+        let value = |e: u32| price * f64::from(e) - copies * problem.tables.effort(part, e) as f64 * FINE;
+        let most = problem.tables.efforts(part) as u32 - 1;
+        // The price is convex: what pays falls after its best.
+        let (mut low, mut high) = (0, most);
+        while low < high {
+            let middle = u32::midpoint(low, high);
+            if value(middle + 1) > value(middle) {
+                low = middle + 1;
+            } else {
+                high = middle;
+            }
+        }
+        // Prices are whole, so that slopes may be off by one: the margin covers it.
+        (value(low) + copies * FINE * f64::from(EFFORT_MOST), f64::from(low))
     }
 
     fn own_muscle(&self, m: usize, whole: &[f64], slopes: &mut [f64]) -> f64 {
@@ -327,9 +413,10 @@ impl<'a> Dual<'a> {
             slopes[places.strain(m, s)] = strain / STRAIN_UNIT;
         }
         let raw = whole[places.raw(m)];
-        let range = if raw >= 0.0 { tables.least[m] } else { tables.most[m] };
-        if raw != 0.0 || tables.least[m] > 0 || tables.most[m] < i32::MAX / 4 {
-            let range = if range >= i32::MAX / 4 { tables.least[m] } else { range };
+        let least = self.problem.raw_least[m];
+        let range = if raw >= 0.0 { least } else { tables.most[m] };
+        if raw != 0.0 || least > 0 || tables.most[m] < UNLIMITED {
+            let range = if range >= UNLIMITED { least } else { range };
             sum -= raw * f64::from(range);
             slopes[places.raw(m)] = -f64::from(range) / 4.0;
         }
@@ -339,28 +426,28 @@ impl<'a> Dual<'a> {
     /// The dose that brings most at a price per unit, over the doses that strain allows.
     fn best_dose(&self, muscle: usize, price: f64) -> (f64, f64) {
         // Weights are in 1/1024 and so are the parts of a millionth.
-        let weight = self.problem.tables.weight[muscle] as f64;
-        let value = |(dose, benefit): (f64, f64)| weight * benefit - price * dose;
-        let (mut low, mut high) = (0, self.doses.len() - 1);
+        let doses = &self.doses[muscle];
+        let value = |(dose, benefit): (f64, f64)| FINE * benefit - price * dose;
+        let (mut low, mut high) = (0, doses.len() - 1);
         while low < high {
             let middle = usize::midpoint(low, high);
-            if value(self.doses[middle + 1]) > value(self.doses[middle]) {
+            if value(doses[middle + 1]) > value(doses[middle]) {
                 low = middle + 1;
             } else {
                 high = middle;
             }
         }
-        (value(self.doses[low]), self.doses[low].0)
+        (value(doses[low]), doses[low].0)
     }
 }
 
 /// The upper hull of benefit by dose, up to the dose that strain allows: only its corners can be best at a price.
-fn doses(problem: &Problem, frame: &Frame) -> Vec<(f64, f64)> {
+fn doses(problem: &Problem, frame: &Frame, muscle: usize) -> Vec<(f64, f64)> {
     let tables = &problem.tables;
     let most = (tables.strain_max as f64 / STRAIN_UNIT * frame.sessions() as f64 * DOSE_UNIT) as usize + 1;
     let mut hull: Vec<(f64, f64)> = Vec::new();
-    for (dose, benefit) in tables.benefit.iter().enumerate().take(most) {
-        let new = (dose as f64, f64::from(*benefit));
+    for dose in 0..most.min(tables.longest_dose() + 1) {
+        let new = (dose as f64, tables.benefit(muscle, dose as i64) as f64);
         while let [.., a, b] = hull[..] {
             if (b.1 - a.1) * (new.0 - a.0) > (new.1 - a.1) * (b.0 - a.0) {
                 break;

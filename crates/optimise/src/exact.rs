@@ -1,9 +1,9 @@
 //! Small problems, solved exactly: every session that keeps its rules is listed, and lists are combined by branch
 //! and bound. Where the lists grow too long it gives up, and the search and the bound speak alone.
 //!
-//! Two cuts, both proven. Of sessions with the same lifts, sets and locks, one that takes no less time and is worth
-//! no more to any muscle cannot do better. And since benefit is concave and strain dear, sessions together are
-//! worth no more than each alone.
+//! Two cuts, both proven. Of sessions with the same lifts, sets and locks, one that takes no less time, costs no less and
+//! is worth no more to any muscle cannot do better. And since benefit is concave and strain dear, sessions together are
+//! worth no more than each alone, if each is given the most that its lifts could bring it by being there.
 
 use crate::finder::Found;
 use crate::frame::Frame;
@@ -44,11 +44,11 @@ struct Listed {
 
 /// The best plan of a frame above `known` (a value in millionths of a point), proven.
 pub fn best(problem: &Problem, frame: &Frame, known: Option<i64>) -> (Proof, u64) {
-    if problem.lifts.len() > LIFTS_MAX || frame.sessions() > 3 {
+    if problem.lifts.len() > LIFTS_MAX || frame.parts() > 3 {
         return (Proof::TooLarge(None), 0);
     }
     let mut lists = Vec::new();
-    for session in 0..frame.sessions() {
+    for session in 0..frame.parts() {
         let Some(list) = list(problem, frame, session) else { return (Proof::TooLarge(None), 0) };
         lists.push(list);
     }
@@ -132,6 +132,7 @@ fn slots(problem: &Problem, frame: &Frame, session: usize) -> Vec<Slot> {
 struct Rated {
     most: i64,
     time: u32,
+    own: i64,
     quality: [i32; M],
     blocks: Blocks,
 }
@@ -219,15 +220,27 @@ impl Lister<'_> {
             let strain = i64::from(raw[m]) * (STRAIN_UNIT as i64 / 4);
             tables.benefit(m, i64::from(quality[m])) - tables.strain_price(strain)
         };
+        let brings: i64 = blocks.iter().flat_map(|s| s.lifts()).map(|(l, _)| brings_most(problem, l)).sum();
+        let alone = (0..M).map(worth).sum::<i64>() - sums.price(problem, self.session) + brings;
         Rated {
-            most: (0..M).map(worth).sum::<i64>() - sums.price(problem),
+            most: alone * i64::from(problem.copies[self.session]),
             time: sums.time,
+            own: sums.own,
             quality,
             blocks: *blocks,
         }
     }
 }
 
+/// The most that a lift could bring to each of the sessions it is in, rounded up.
+fn brings_most(problem: &Problem, lift: usize) -> i64 {
+    let values = problem.tables.lift_value[lift].iter().enumerate().skip(1);
+    // Rounded up, also below nought.
+    values.map(|(n, v)| (v + n as i64 - 1).div_euclid(n as i64)).max().unwrap_or(0)
+}
+
 fn is_as_good(one: &Rated, other: &Rated) -> bool {
-    one.time <= other.time && one.quality.iter().zip(&other.quality).all(|(a, b)| a >= b)
+    one.time <= other.time
+        && one.own <= other.own
+        && one.quality.iter().zip(&other.quality).all(|(a, b)| a >= b)
 }

@@ -163,7 +163,7 @@ fn start<'a>(ground: Ground<'a>, warm: Option<&Plan>, rng: &mut Rng) -> State<'a
     let Ground { problem, frame, pools, .. } = ground;
     let mut state = State::new(problem, frame);
     if let Some(plan) = warm {
-        for (session, blocks) in plan.sessions.iter().enumerate().take(frame.sessions()) {
+        for (session, blocks) in plan.sessions.iter().enumerate().take(frame.parts()) {
             for slot in blocks.iter() {
                 try_add(problem, pools, &mut state, session, *slot);
             }
@@ -195,7 +195,7 @@ fn place_lock(
     lock: &Lock,
     rng: &mut Rng,
 ) {
-    let n = problem.brief.time.sessions as usize;
+    let n = problem.parts();
     let sessions: Vec<usize> = if let Some(s) = lock.session {
         vec![s as usize - 1]
     } else {

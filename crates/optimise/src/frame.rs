@@ -1,8 +1,11 @@
 //! Frames: which days the sessions are on and what each is for. The search runs inside a frame; an outer loop
 //! goes over frames.
 
+use crate::lift::COUNTS;
 use crate::problem::Problem;
-use setwright_model::brief::Focus;
+use crate::rules::days::{all_day_sets, least_gap};
+pub use crate::units::SESSIONS;
+use setwright_model::brief::{Focus, Priority};
 use setwright_model::pattern::{Region, Side};
 use setwright_model::{Hours, Muscle, Pattern};
 use setwright_science::rules::spine_neighbours;
@@ -12,8 +15,10 @@ const START_H: f64 = 18.0;
 /// From this many sessions a week on, sessions are split so that each has a focus that can be named (judgement;
 /// common practice, no source (T)).
 const SPLIT_FROM: f64 = 3.5;
-/// Most sessions a frame holds.
-pub const SESSIONS: usize = 10;
+/// Muscles that, where the client came for them, are trained on any day: small ones that cost the day's work nothing
+/// (judgement).
+const ANYWHERE: [Muscle; 6] =
+    [Muscle::Biceps, Muscle::Triceps, Muscle::SideDelts, Muscle::RearDelts, Muscle::Forearms, Muscle::Calves];
 
 /// Days and foci of a cycle, and what follows from them.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,12 +27,18 @@ pub struct Frame {
     pub days: Vec<u32>,
     /// What each session is for.
     pub focus: Vec<Focus>,
-    /// `carry[m][from][to]`: strain at `to` of a quarter-set given at `from`, its own dose included.
+    /// `carry[m][part][to]`: strain at the session `to` of a quarter-set given in every session that is `part`, its own
+    /// dose included.
     pub carry: Vec<[[i32; SESSIONS]; SESSIONS]>,
-    /// Pairs of sessions so near that only one may load the spine heavily.
+    /// Pairs of different sessions so near somewhere in the cycle that only one may load the spine heavily; a session
+    /// that is near itself makes a pair with itself.
     pub spine_pairs: Vec<(usize, usize)>,
-    /// `eligible[s][lift]`.
+    /// `eligible[part][lift]`.
     pub eligible: Vec<Vec<bool>>,
+    /// `least[part]`: least of what the rules count in it; `i16::MIN` where nothing is asked.
+    pub least: Vec<[i16; COUNTS]>,
+    /// What a unit of each count weighs where it is short.
+    weight: [i64; COUNTS],
 }
 
 impl Frame {
@@ -36,13 +47,34 @@ impl Frame {
         let starts: Vec<Hours> = days.iter().map(|d| Hours(f64::from(d - 1) * 24.0 + START_H)).collect();
         let cycle = Hours(f64::from(problem.brief.time.cycle_days) * 24.0);
         let carry = (0..Muscle::COUNT).map(|m| carries(problem, m, &starts, cycle)).collect();
+        let parts = problem.parts();
+        let eligible: Vec<Vec<bool>> = (0..parts).map(|p| eligible(problem, p, focus[p])).collect();
+        let mut weight = [0; COUNTS];
+        weight.iter_mut().zip(&problem.quotas.counts).for_each(|(w, c)| *w = c.weight);
         Self {
             days: days.to_vec(),
             focus: focus.to_vec(),
             carry,
-            spine_pairs: spine_pairs(&starts, cycle),
-            eligible: focus.iter().enumerate().map(|(s, f)| eligible(problem, s, *f)).collect(),
+            spine_pairs: spine_pairs(problem, &starts, cycle),
+            least: (0..parts).map(|p| least(problem, focus[p], &eligible[p])).collect(),
+            eligible,
+            weight,
         }
+    }
+
+    /// Units that what the rules count in a session is short of its least.
+    #[inline]
+    pub fn counts_short(&self, part: usize, counts: &[i16; COUNTS]) -> i64 {
+        let mut short = 0;
+        for ((least, count), weight) in self.least[part].iter().zip(counts).zip(self.weight) {
+            short += weight * i64::from((i32::from(*least) - i32::from(*count)).max(0));
+        }
+        short
+    }
+
+    /// Number of different sessions.
+    pub fn parts(&self) -> usize {
+        self.eligible.len()
     }
 
     /// Whether a session must keep the balances by itself: a whole-body one.
@@ -50,7 +82,7 @@ impl Frame {
         self.focus[session] == Focus::WholeBody
     }
 
-    /// Number of sessions.
+    /// Number of sessions of the cycle.
     pub fn sessions(&self) -> usize {
         self.days.len()
     }
@@ -59,31 +91,54 @@ impl Frame {
 fn carries(problem: &Problem, muscle: usize, starts: &[Hours], cycle: Hours) -> [[i32; SESSIONS]; SESSIONS] {
     let mut out = [[0; SESSIONS]; SESSIONS];
     for (from, &start) in starts.iter().enumerate() {
+        let part = problem.part_of[from];
         for (to, &end) in starts.iter().enumerate() {
-            out[from][to] = problem.tables.carry(muscle, start, end, cycle);
+            out[part][to] += problem.tables.carry(muscle, start, end, cycle);
         }
-        out[from][from] += (crate::tables::STRAIN_UNIT / 4.0) as i32;
+        out[part][from] += (crate::tables::STRAIN_UNIT / 4.0) as i32;
     }
     out
 }
 
-fn spine_pairs(starts: &[Hours], cycle: Hours) -> Vec<(usize, usize)> {
+fn spine_pairs(problem: &Problem, starts: &[Hours], cycle: Hours) -> Vec<(usize, usize)> {
     let n = starts.len();
     let mut pairs = Vec::new();
     for a in 0..n {
         for b in a + 1..n {
             let gap_h = starts[b].get() - starts[a].get();
             if spine_neighbours(Hours(gap_h)) || spine_neighbours(Hours(cycle.get() - gap_h)) {
-                pairs.push((a, b));
+                let (a, b) = (problem.part_of[a], problem.part_of[b]);
+                pairs.push((a.min(b), a.max(b)));
             }
         }
     }
+    pairs.sort_unstable();
+    pairs.dedup();
     pairs
 }
 
-/// Lifts of a session's focus, and those that the coach has locked into it.
+/// Least of what the rules count in a session, where something there can serve.
+fn least(problem: &Problem, focus: Focus, eligible: &[bool]) -> [i16; COUNTS] {
+    let mut out = [i16::MIN; COUNTS];
+    for (k, count) in problem.quotas.counts.iter().enumerate() {
+        let serves = || eligible.iter().zip(&problem.tables.signs).any(|(e, signs)| *e && signs[k] > 0);
+        if let Some((least, _)) = count.session_least.filter(|(_, of)| of(focus) && serves()) {
+            out[k] = least;
+        }
+    }
+    out
+}
+
+/// Lifts of a session's focus, single joints for what the client came for, and those that the coach has locked into
+/// it.
 fn eligible(problem: &Problem, session: usize, focus: Focus) -> Vec<bool> {
-    let mut out: Vec<bool> = problem.lifts.iter().map(|l| belongs(focus, l.exercise.pattern)).collect();
+    let top = |e: &setwright_model::Exercise| {
+        let wish = e.prime().and_then(|m| problem.brief.muscles.get(&m)).and_then(|w| w.priority);
+        let small = e.prime().is_some_and(|m| ANYWHERE.contains(&m));
+        wish == Some(Priority::Top) && !e.pattern.is_compound() && small
+    };
+    let mut out: Vec<bool> =
+        problem.lifts.iter().map(|l| belongs(focus, l.exercise.pattern) || top(&l.exercise)).collect();
     for (lift, lock) in &problem.locks {
         out[*lift] |= lock.session == Some(session as u32 + 1);
     }
@@ -116,8 +171,16 @@ pub fn frames(problem: &Problem) -> Vec<Frame> {
         let before = problem.brief.style.before.as_ref();
         before.is_some_and(|b| b.sessions.iter().map(|s| s.day).eq(f.days.iter().copied()))
     };
+    // Whole-body sessions are as far apart as they can be.
+    out.retain(|f| days_before(f) || is_wide(problem, &f.days, &f.focus));
     out.sort_by_key(|f| (!days_before(f), unevenness(&f.days, problem.brief.time.cycle_days)));
     out
+}
+
+/// Whether a day set is kept: sessions of the whole body only where their least gap is the widest there is.
+fn is_wide(problem: &Problem, days: &[u32], focus: &[Focus]) -> bool {
+    focus.iter().any(|f| *f != Focus::WholeBody)
+        || least_gap(days, problem.brief.time.cycle_days) >= problem.widest_gap
 }
 
 /// The foci to try: the brief's own, or what coaches use for this number of sessions (common practice, no
@@ -129,7 +192,7 @@ fn foci(problem: &Problem) -> Vec<Vec<Focus>> {
         return vec![(0..n).map(|s| given[s % given.len()]).collect()];
     }
     let a_week = n as f64 * 7.0 / f64::from(problem.brief.time.cycle_days);
-    if problem.rules.whole_body_only || a_week < SPLIT_FROM {
+    if !problem.halves && (problem.rules.whole_body_only || a_week < SPLIT_FROM) {
         return vec![vec![Focus::WholeBody; n]];
     }
     let bound = sessions_are_named(problem);
@@ -150,28 +213,22 @@ fn turns(list: &[Focus], n: usize, bound: bool) -> Vec<Vec<Focus>> {
 /// repeats, so only the gaps matter.
 pub fn day_sets(problem: &Problem) -> Vec<Vec<u32>> {
     let time = &problem.brief.time;
-    let (k, cycle) = (time.sessions as usize, time.cycle_days);
-    if !time.days.is_empty() {
-        let mut days = time.days.clone();
-        days.sort_unstable();
-        return if days.len() == k { vec![days] } else { combinations(&days, k) };
-    }
-    let free = time.possible_days.is_empty();
-    let mut from: Vec<u32> = if free { (1..=cycle).collect() } else { time.possible_days.clone() };
-    from.sort_unstable();
-    from.dedup();
-    let all = combinations(&from, k).into_iter();
-    if !free {
-        return all.collect();
+    let all = all_day_sets(&problem.brief);
+    if !time.days.is_empty() || !time.possible_days.is_empty() {
+        return all;
     }
     // A cycle may begin on any day: only the gaps count, and their turns only where sessions differ.
     let turns_matter = has_session_bound_parts(problem);
-    all.filter(|d| if turns_matter { d.first() == Some(&1) } else { is_first_turn(d, cycle) }).collect()
+    let keep = |d: &Vec<u32>| {
+        if turns_matter { d.first() == Some(&1) } else { is_first_turn(d, time.cycle_days) }
+    };
+    all.into_iter().filter(keep).collect()
 }
 
 fn has_session_bound_parts(problem: &Problem) -> bool {
     let minutes = &problem.minutes_units;
     sessions_are_named(problem)
+        || !problem.part_of.len().is_multiple_of(problem.parts().max(1))
         || minutes.windows(2).any(|w| w[0] != w[1])
         || problem.brief.style.focus.windows(2).any(|w| w[0] != w[1])
 }
@@ -179,25 +236,6 @@ fn has_session_bound_parts(problem: &Problem) -> bool {
 /// Whether a lock or the programme before speaks of sessions by their number.
 fn sessions_are_named(problem: &Problem) -> bool {
     problem.brief.style.before.is_some() || problem.brief.locks.iter().any(|l| l.session.is_some())
-}
-
-fn combinations(from: &[u32], k: usize) -> Vec<Vec<u32>> {
-    let mut out = Vec::new();
-    let mut chosen = Vec::with_capacity(k);
-    choose(from, k, &mut chosen, &mut out);
-    out
-}
-
-fn choose(from: &[u32], k: usize, chosen: &mut Vec<u32>, out: &mut Vec<Vec<u32>>) {
-    if chosen.len() == k {
-        out.push(chosen.clone());
-        return;
-    }
-    for (i, &day) in from.iter().enumerate() {
-        chosen.push(day);
-        choose(&from[i + 1..], k, chosen, out);
-        chosen.pop();
-    }
 }
 
 /// Whether a set starts on day 1 and its gaps are the first of their turns in lexicographic order, largest
@@ -227,6 +265,7 @@ fn unevenness(days: &[u32], cycle: u32) -> u32 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::rules::days::combinations;
 
     #[test]
     fn sets_that_are_turns_of_one_another_count_once() {

@@ -3,8 +3,8 @@
 //! An offer is left out only where no plan can hold it, or where another serves at least as well at any prices.
 
 use crate::frame::{Frame, SESSIONS};
-use crate::prices::{FINE, Places};
-use crate::problem::{ALTERNATING, Choice, MODES, Problem, SAME_FIRST, SAME_SECOND, SETS, STRAIGHT};
+use crate::prices::{EXERCISES, FINE, Places, SAME_MUSCLE};
+use crate::problem::{ALTERNATING, Choice, MODES, NOTHING, Problem, SAME_FIRST, SAME_SECOND, SETS, STRAIGHT};
 use crate::session_dp::Room;
 use crate::session_shape::{Group, GroupRun, Offer, Shape};
 use setwright_model::{BlockKind, Muscle, Pattern};
@@ -76,12 +76,18 @@ impl Layout {
         out: &mut Vec<f64>,
     ) {
         let lifts = lift_profits(problem, frame, self.session, places, whole);
-        let time_price = problem.tables.time_price as f64 * FINE;
+        let copies = f64::from(problem.copies[self.session]);
+        let time_price = copies * problem.tables.time_price as f64 * FINE;
+        let same = whole[places.budget(self.session, SAME_MUSCLE)];
         out.clear();
         out.extend(self.shape.offers.iter().zip(&self.worth).map(|(offer, worth)| {
             let lift = &lifts[usize::from(offer.lift)];
+            let own = problem.own_price(self.session, usize::from(offer.lift), choice(problem, offer));
+            let block = if MODES[usize::from(offer.mode)].second { same } else { 0.0 };
             lift.worth * worth + lift.set * f64::from(offer.sets) + lift.once
                 - time_price * f64::from(offer.time)
+                - copies * own as f64 * FINE
+                - block
         }));
     }
 
@@ -101,7 +107,7 @@ impl Layout {
     }
 }
 
-fn choice(problem: &Problem, offer: &Offer) -> Choice {
+fn choice<'a>(problem: &'a Problem, offer: &Offer) -> &'a Choice {
     problem.choice(usize::from(offer.lift), offer.mode, offer.sets)
 }
 
@@ -240,34 +246,39 @@ fn lift_profits(
     places: &Places,
     whole: &[f64],
 ) -> Vec<LiftProfit> {
-    // What a quarter-set of each muscle in this session costs in strain and brings towards a least.
+    // What a quarter-set of each muscle in this session costs in strain and brings towards a least. What is given in a
+    // session is given as often as the session comes.
+    let copies = f64::from(problem.copies[session]);
     let per_quarter: [f64; M] = std::array::from_fn(|m| {
         let strain: f64 = (0..frame.sessions())
             .map(|to| whole[places.strain(m, to)] * f64::from(frame.carry[m][session][to]))
             .sum();
-        whole[places.raw(m)] - strain
+        copies * whole[places.raw(m)] - strain
     });
-    let once = -(problem.tables.exercise_price as f64) * FINE - whole[places.budget(session, 3)];
     let mut out: Vec<LiftProfit> = problem
-        .lifts
+        .hot
         .iter()
         .enumerate()
         .map(|(index, lift)| {
-            let kept =
-                if problem.is_kept(session, index) { problem.tables.kept_worth as f64 * FINE } else { 0.0 };
-            let mut profit = LiftProfit { worth: 0.0, set: 0.0, once: once + kept };
-            for &(muscle, quarters) in &lift.quarters {
+            let once = whole[places.lift(index, session)] - whole[places.budget(session, EXERCISES)];
+            let mut profit = LiftProfit { worth: 0.0, set: 0.0, once };
+            for &(muscle, quarters) in lift.reaches() {
                 let m = usize::from(muscle);
-                profit.worth += whole[places.quality(m)] * f64::from(quarters);
+                profit.worth += copies * whole[places.quality(m)] * f64::from(quarters);
                 profit.set += per_quarter[m] * f64::from(quarters);
             }
-            for k in 0..3 {
-                profit.set -= whole[places.budget(session, k)] * f64::from(lift.costs[k]);
+            for (k, cost) in lift.costs.iter().enumerate() {
+                profit.set -= whole[places.budget(session, k)] * f64::from(*cost);
             }
-            if let Some(side) = lift.side {
+            for k in 0..problem.quotas.counts.len() {
+                let price = whole[places.count(session, k)] + copies * whole[places.cycle_count(k)];
+                profit.once += price * f64::from(lift.once[k]);
+                profit.set += price * f64::from(lift.each[k]);
+            }
+            if lift.side != NOTHING {
                 let place = |side: usize| whole[places.balance(side)];
                 let own = |side: usize| whole[places.own_balance(session, side)];
-                profit.set += balance_profit(place, side) + balance_profit(own, side);
+                profit.set += copies * balance_profit(place, lift.side) + balance_profit(own, lift.side);
             }
             profit
         })
@@ -296,14 +307,15 @@ fn add_offer(
     slopes: &mut [f64],
 ) {
     let index = usize::from(offer.lift);
-    let lift = &problem.lifts[index];
+    let lift = &problem.hot[index];
     let sets = f64::from(offer.sets);
+    let copies = f64::from(problem.copies[session]);
     let worth = f64::from(choice(problem, offer).worth);
-    for &(muscle, quarters) in &lift.quarters {
+    for &(muscle, quarters) in lift.reaches() {
         let m = usize::from(muscle);
         let raw = f64::from(quarters) * sets;
-        slopes[places.quality(m)] += f64::from(quarters) * worth / crate::tables::DOSE_UNIT;
-        slopes[places.raw(m)] += raw / 4.0;
+        slopes[places.quality(m)] += copies * f64::from(quarters) * worth / crate::tables::DOSE_UNIT;
+        slopes[places.raw(m)] += copies * raw / 4.0;
         for to in 0..frame.sessions().min(SESSIONS) {
             let carried = raw * f64::from(frame.carry[m][session][to]);
             slopes[places.strain(m, to)] -= carried / crate::tables::STRAIN_UNIT;
@@ -312,11 +324,18 @@ fn add_offer(
     for (k, cost) in lift.costs.iter().enumerate() {
         slopes[places.budget(session, k)] -= f64::from(*cost) * sets;
     }
-    slopes[places.budget(session, 3)] -= 1.0;
-    if let Some(side) = lift.side {
-        let side = usize::from(side);
-        slopes[places.balance(side)] += sets;
-        slopes[places.balance(side ^ 1)] -= BALANCE_SHARE * sets;
+    slopes[places.budget(session, EXERCISES)] -= 1.0;
+    slopes[places.budget(session, SAME_MUSCLE)] -= f64::from(u8::from(MODES[usize::from(offer.mode)].second));
+    slopes[places.lift(index, session)] += 1.0;
+    for k in 0..problem.quotas.counts.len() {
+        let units = f64::from(lift.once[k]) + sets * f64::from(lift.each[k]);
+        slopes[places.count(session, k)] += units;
+        slopes[places.cycle_count(k)] += copies * units;
+    }
+    if lift.side != NOTHING {
+        let side = usize::from(lift.side);
+        slopes[places.balance(side)] += copies * sets;
+        slopes[places.balance(side ^ 1)] -= copies * BALANCE_SHARE * sets;
         if frame.balanced(session) {
             slopes[places.own_balance(session, side)] += sets;
             slopes[places.own_balance(session, side ^ 1)] -= BALANCE_SHARE * sets;

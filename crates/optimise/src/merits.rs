@@ -2,7 +2,8 @@
 //! the doses of the plan: a guide for what the search draws. It decides nothing: the state weighs every move.
 
 use crate::frame::Frame;
-use crate::problem::{MODES, Problem, SETS};
+use crate::lift::COST_EFFORT;
+use crate::problem::{Choice, MODES, Problem, SETS};
 use crate::state::State;
 use crate::tables::{DOSE_UNIT, STRAIN_UNIT};
 use setwright_model::Muscle;
@@ -25,7 +26,7 @@ impl Merits {
             .iter()
             .map(|l| l.reaches().iter().map(|&(m, q)| i64::from(q) * slopes[usize::from(m)]).sum())
             .collect();
-        self.best.resize(frame.sessions(), Vec::new());
+        self.best.resize(frame.parts(), Vec::new());
         for (session, best) in self.best.iter_mut().enumerate() {
             let prices: [i64; M] = std::array::from_fn(|m| price(problem, frame, state, m, session));
             let cost = |l: usize| -> i64 {
@@ -34,9 +35,10 @@ impl Merits {
             let costs: Vec<i64> = (0..problem.hot.len()).map(cost).collect();
             let usual = usual_worth(problem, state, session, &gain, &costs);
             best.clear();
+            let effort = effort_slope(problem, state, session);
             best.extend((0..problem.hot.len()).map(|l| {
-                let kept = if problem.is_kept(session, l) { problem.tables.kept_worth } else { 0 };
-                best_of(problem, l, gain[l], costs[l], usual) + kept
+                let here = Here { session, usual, effort, brings: brings(problem, state, session, l) };
+                best_of(problem, l, gain[l], costs[l], here)
             }));
         }
     }
@@ -74,10 +76,46 @@ fn price(problem: &Problem, frame: &Frame, state: &State<'_>, m: usize, session:
     dear - if short { tables.shortfall_price * FINE } else { 0 }
 }
 
-fn choice_worth(problem: &Problem, l: usize, mode: u8, sets: u8, gain: i64, cost: i64) -> i64 {
-    let choice = problem.choice(l, mode, sets);
+/// What the search is offered in a session besides doses.
+#[derive(Clone, Copy)]
+struct Here {
+    session: usize,
+    /// What a time step brings on average, in 1/256 millionth.
+    usual: i64,
+    /// What a quarter of effort more costs.
+    effort: i64,
+    /// What the lift brings by being in the session.
+    brings: i64,
+}
+
+/// What a quarter of effort more costs in a session.
+fn effort_slope(problem: &Problem, state: &State<'_>, session: usize) -> i64 {
+    const STEP: u32 = 8;
+    let effort = state.sums(session).costs[COST_EFFORT];
+    let price = |e: u32| problem.tables.effort(session, e);
+    (price(effort + STEP) - price(effort)) / i64::from(STEP)
+}
+
+/// What a lift brings by coming to a session, or by staying in it.
+fn brings(problem: &Problem, state: &State<'_>, session: usize, l: usize) -> i64 {
+    let copies = problem.copies[session] as usize;
+    let has = state.blocks(session).has(l as u16);
+    let without = state.sessions_of(l) - if has { copies } else { 0 };
+    let values = &problem.tables.lift_value[l];
+    (values[without + copies] - values[without]) / copies as i64
+}
+
+fn choice_worth(
+    problem: &Problem,
+    session: usize,
+    l: usize,
+    choice: &Choice,
+    sets: u8,
+    gain: i64,
+    cost: i64,
+) -> i64 {
     (i64::from(choice.worth) * gain - i64::from(sets) * cost) / FINE
-        - problem.tables.exercise_price
+        - problem.own_price(session, l, choice)
         - problem.tables.time_price * i64::from(choice.time)
 }
 
@@ -86,23 +124,26 @@ fn usual_worth(problem: &Problem, state: &State<'_>, session: usize, gain: &[i64
     let (mut worth, mut time) = (0, 1);
     for slot in state.blocks(session).iter() {
         slot.each(|l, mode| {
-            worth += choice_worth(problem, l, mode, slot.sets, gain[l], costs[l]);
-            time += i64::from(problem.choice(l, mode, slot.sets).time);
+            let choice = problem.choice(l, mode, slot.sets);
+            worth += choice_worth(problem, session, l, choice, slot.sets, gain[l], costs[l]);
+            time += i64::from(choice.time);
         });
     }
     (worth * FINE / time).max(0)
 }
 
-fn best_of(problem: &Problem, l: usize, gain: i64, cost: i64, usual: i64) -> i64 {
+fn best_of(problem: &Problem, l: usize, gain: i64, cost: i64, here: Here) -> i64 {
     let mut best = i64::MIN;
+    let effort = i64::from(problem.hot[l].costs[COST_EFFORT]) * here.effort;
     for mode in 0..MODES.len() as u8 {
         for sets in 1..=SETS as u8 {
             let choice = problem.choice(l, mode, sets);
             if choice.allowed {
-                let time = usual * i64::from(choice.time) / FINE;
-                best = best.max(choice_worth(problem, l, mode, sets, gain, cost) - time);
+                let time = here.usual * i64::from(choice.time) / FINE;
+                let worth = choice_worth(problem, here.session, l, choice, sets, gain, cost);
+                best = best.max(worth - time - effort * i64::from(sets));
             }
         }
     }
-    best
+    best + here.brings
 }

@@ -79,10 +79,10 @@ struct Here<'a> {
 
 /// Draws a move. `None` when the draw makes no sense here; another draw follows.
 pub fn draw(frame: &Frame, pools: &Pools, merits: &Merits, state: &State<'_>, rng: &mut Rng) -> Option<Move> {
-    let session = rng.below(frame.sessions());
+    let session = rng.below(frame.parts());
     let here = Here { pools, merits, session, blocks: state.blocks(session) };
     let edit = match rng.below(100) {
-        0..6 if frame.sessions() > 1 => return across(frame, state, session, rng),
+        0..6 if frame.parts() > 1 => return across(frame, state, session, rng),
         0..22 => Edit::new(session).with(here.random_slot(rng)?),
         22..30 => Edit::new(session).without(here.index(rng)?),
         30..46 => here.resize(rng)?,
@@ -227,7 +227,7 @@ fn one_of(modes: std::ops::Range<u8>, rng: &mut Rng) -> u8 {
 
 /// A block goes to another session, or two blocks change places.
 fn across(frame: &Frame, state: &State<'_>, session: usize, rng: &mut Rng) -> Option<Move> {
-    let other = (session + 1 + rng.below(frame.sessions() - 1)) % frame.sessions();
+    let other = (session + 1 + rng.below(frame.parts() - 1)) % frame.parts();
     let (here, there) = (state.blocks(session), state.blocks(other));
     if here.is_empty() {
         return None;

@@ -7,7 +7,6 @@
 
 use crate::plan::{Slot, is_spine_heavy, must_precede};
 use crate::problem::{MODES, NOTHING, Problem, TIME_STEP_S};
-use setwright_model::brief::Priority;
 use setwright_model::{BlockKind, Muscle, Seconds};
 use setwright_science::acute::{Effort, State, block_quality};
 use setwright_science::warmup::RampFamily;
@@ -18,7 +17,7 @@ const LOSS_UNIT: f64 = 1e6;
 /// What one place of one class weighs against losses: more than a session can lose.
 const CLASS: u64 = 1 << 40;
 /// What a lift done before the ramped one of its family weighs against places: more than all of them.
-const COLD: u64 = 1 << 52;
+const COLD: u64 = 1 << 54;
 
 /// Blocks in the best order. The same blocks come back unordered when no order keeps the rules; the finder
 /// never accepts such a session.
@@ -37,51 +36,21 @@ pub fn ordered(problem: &Problem, blocks: &[Slot]) -> Vec<Slot> {
     order.into_iter().map(|i| blocks[i]).collect()
 }
 
-/// An alternating block begins with what matters more.
+/// An alternating block begins with what comes first by the order of a session, and of equals with what is larger.
 fn bigger_first(problem: &Problem, slot: Slot) -> Slot {
-    let weight = |l: u16| lift_importance(problem, usize::from(l));
+    let weight = |l: u16| {
+        let e = &problem.lifts[usize::from(l)].exercise;
+        (problem.class[usize::from(l)], 4 * e.systemic + 2 * e.skill)
+    };
     if slot.kind() == BlockKind::Alternating && weight(slot.b) > weight(slot.a) {
         return Slot { a: slot.b, b: slot.a, ..slot };
     }
     slot
 }
 
-fn priority(problem: &Problem, index: usize) -> Option<Priority> {
-    let prime = problem.lifts[index].exercise.prime()?;
-    problem.brief.muscles.get(&prime).and_then(|w| w.priority)
-}
-
-/// How much a lift wants to come first in its block: taxing and skilled lifts, compounds, priority muscles.
-fn lift_importance(problem: &Problem, index: usize) -> u64 {
-    let e = &problem.lifts[index].exercise;
-    let wanted = match priority(problem, index) {
-        Some(Priority::Top) => 6,
-        Some(Priority::High) => 3,
-        _ => 0,
-    };
-    let compound = if e.pattern.is_compound() { 6 } else { 0 };
-    compound + 4 * u64::from(e.systemic) + 2 * u64::from(e.skill) + wanted
-}
-
 /// The class of a block, the highest first: that of the lift of its that comes earliest.
 fn class(problem: &Problem, slot: Slot) -> u64 {
-    slot.lifts().map(|(l, _)| lift_class(problem, l)).max().unwrap_or(0)
-}
-
-/// Taxing and skilled lifts, then compounds for priority muscles, then compounds and single joints of the top
-/// priority, then single joints of a high one, then the rest (large before small, multi-joint before single-joint:
-/// Ratamess 2009, MSSE 41:687 (A); the classes are judgement).
-fn lift_class(problem: &Problem, index: usize) -> u64 {
-    let e = &problem.lifts[index].exercise;
-    let wanted = priority(problem, index);
-    let is_wanted = wanted >= Some(Priority::High);
-    match e.pattern.is_compound() {
-        true if e.is_taxing() || e.skill >= 3 => 4,
-        true if is_wanted => 3,
-        true => 2,
-        false if wanted == Some(Priority::Top) => 2,
-        false => u64::from(is_wanted),
-    }
+    slot.lifts().map(|(l, _)| problem.class[l]).max().unwrap_or(0)
 }
 
 /// Bits of the blocks that hold the ramped lift of a family that a block has another lift of. That one finds its
@@ -139,7 +108,7 @@ impl<'a> Work<'a> {
         let brief = &problem.brief;
         let effort = |index: usize| {
             let exercise = &problem.lifts[index].exercise;
-            let scheme = prescribe::scheme(exercise, brief.goal, brief.training_age);
+            let scheme = prescribe::for_client(exercise, brief);
             let mid_reps = f64::from(scheme.reps[0] + scheme.reps[1]) / 2.0;
             Effort { exercise, sets: u32::from(slot.sets), mid_reps, rir: f64::from(scheme.rir) }
         };
@@ -344,16 +313,20 @@ mod tests {
 
     #[test]
     fn two_presses_are_parted_by_what_tires_neither() {
-        for middle in ["seated_cable_row", "leg_press"] {
+        // A row stands in one class with presses; legs come before both.
+        for middle in ["seated_cable_row", "lat_pulldown"] {
             let order = order_of(&["dumbbell_bench_press", "seated_dumbbell_press", middle], "");
             assert_eq!(order[1], middle, "{order:?}");
         }
+        let order = order_of(&["dumbbell_bench_press", "seated_dumbbell_press", "leg_press"], "");
+        assert_eq!(order[0], "leg_press", "{order:?}");
     }
 
     #[test]
     fn a_taxing_lift_and_a_priority_come_first_whatever_it_costs() {
         let ids = ["lat_pulldown", "leg_press", "deadlift", "seated_cable_row"];
-        let order = order_of(&ids, "muscles = { quads = { priority = \"high\" } }");
+        let more = "muscles = { quads = { priority = \"high\" } }\nlift = [{ exercise = \"deadlift\", load_kg = 100.0, reps = 5, rir = 2 }]";
+        let order = order_of(&ids, more);
         assert_eq!(order[..2], ["deadlift", "leg_press"], "{order:?}");
     }
 

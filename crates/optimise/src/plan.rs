@@ -1,6 +1,8 @@
 //! A plan inside a frame: blocks of lifts by session, and the rules of a single session.
 
+use crate::lift::{COST_EFFORT, COST_SETS, COSTS, COUNTS};
 use crate::problem::{ALTERNATING, MODES, NOTHING, Problem, SAME_FIRST, SAME_SECOND};
+use crate::rules::same_muscle::MOST as SAME_MUSCLE_MOST;
 use setwright_model::{BlockKind, Pattern};
 use setwright_science::warmup::RampFamily;
 
@@ -134,22 +136,47 @@ pub struct Plan {
 pub struct Sums {
     /// Time steps.
     pub time: u32,
-    /// Systemic, spinal and grip cost.
-    pub costs: [u32; 3],
+    /// Systemic, spinal and grip cost, sets, effort.
+    pub costs: [u32; COSTS],
     /// Spine-heavy exercises.
     pub spine_heavy: u32,
     /// Exercises.
     pub exercises: u32,
-    /// Exercises that the programme before had in this session.
-    pub kept: u32,
+    /// Same-muscle blocks.
+    pub same_muscle: u32,
+    /// What the rules count.
+    pub counts: [i16; COUNTS],
+    /// What the lifts cost by being there, less the worth of what is kept, in millionths of a point.
+    pub own: i64,
 }
 
 impl Sums {
-    /// What the session costs in exercises and time, less the worth of what is kept, in millionths of a point.
-    pub fn price(&self, problem: &Problem) -> i64 {
+    /// What the session costs in exercises, time and effort, in millionths of a point.
+    #[inline]
+    pub fn price(&self, problem: &Problem, session: usize) -> i64 {
         let tables = &problem.tables;
-        tables.exercise_price * i64::from(self.exercises) + tables.time_price * i64::from(self.time)
-            - tables.kept_worth * i64::from(self.kept)
+        self.own + tables.time_price * i64::from(self.time) + tables.effort(session, self.costs[COST_EFFORT])
+    }
+
+    /// Adds a block, without the longer first ramps.
+    #[inline]
+    pub fn add(&mut self, problem: &Problem, session: usize, slot: Slot) {
+        let sets = i16::from(slot.sets);
+        self.same_muscle += u32::from(SAME_FIRST.contains(&slot.mode));
+        slot.each(|index, mode| {
+            let lift = &problem.hot[index];
+            let choice = problem.choice(index, mode, slot.sets);
+            self.time += u32::from(choice.time);
+            self.exercises += 1;
+            self.own += problem.own_price(session, index, choice);
+            self.spine_heavy += u32::from(lift.spine_heavy);
+            for (sum, cost) in self.costs.iter_mut().zip(lift.costs) {
+                *sum += u32::from(cost) * u32::from(slot.sets);
+            }
+            for ((sum, once), each) in self.counts.iter_mut().zip(lift.once).zip(lift.each) {
+                *sum += once + each * sets;
+            }
+        });
     }
 }
 
@@ -158,20 +185,13 @@ pub fn sums(problem: &Problem, session: usize, blocks: &[Slot]) -> Sums {
     let mut out = Sums::default();
     let mut leads = [(u16::MAX, 0u16); RampFamily::ALL.len()];
     for slot in blocks {
+        out.add(problem, session, *slot);
         for (index, mode) in slot.lifts() {
             let lift = &problem.hot[index];
-            let choice = problem.choice(index, mode, slot.sets);
-            out.time += u32::from(choice.time);
-            out.exercises += 1;
-            out.kept += u32::from(problem.is_kept(session, index));
-            out.spine_heavy += u32::from(lift.spine_heavy);
-            for (sum, cost) in out.costs.iter_mut().zip(lift.costs) {
-                *sum += u32::from(cost) * u32::from(slot.sets);
-            }
             if lift.family != NOTHING {
                 let lead = &mut leads[usize::from(lift.family)];
                 if lift.rank < lead.0 {
-                    *lead = (lift.rank, choice.lead);
+                    *lead = (lift.rank, problem.choice(index, mode, slot.sets).lead);
                 }
             }
         }
@@ -183,14 +203,18 @@ pub fn sums(problem: &Problem, session: usize, blocks: &[Slot]) -> Sums {
 }
 
 /// Whether the sums keep within the session's ceilings.
+#[inline]
 pub fn within(problem: &Problem, session: usize, sums: &Sums) -> bool {
     let rules = &problem.rules;
     sums.time <= problem.minutes_units[session]
-        && sums.exercises <= rules.exercises
+        && sums.exercises <= problem.exercises_most[session]
+        && sums.costs[COST_SETS] <= problem.sets_most[session]
         && sums.spine_heavy <= rules.spine_heavy
         && sums.costs[0] <= rules.systemic
         && sums.costs[1] <= rules.spinal
         && sums.costs[2] <= rules.grip
+        && sums.same_muscle <= SAME_MUSCLE_MOST
+        && sums.counts.iter().zip(&problem.quotas.session_most).all(|(n, most)| n <= most)
 }
 
 /// Whether a block is allowed by itself in a session.
@@ -232,46 +256,23 @@ pub fn variety_kept(problem: &Problem, blocks: &[Slot]) -> bool {
 }
 
 /// Bits of the blocks that must come before each block: compounds before single-joint lifts that would tire
-/// them, pulls before what spends the grip.
+/// them, pulls before what spends the grip, squats before pulls from the floor.
 pub fn must_precede(problem: &Problem, blocks: &[Slot]) -> [u32; BLOCKS] {
-    let mut marks = [Marks::default(); BLOCKS];
+    let mut marks = [(0u32, 0u32); BLOCKS];
     for (mark, slot) in marks.iter_mut().zip(blocks) {
-        *mark = Marks::of(problem, *slot);
+        slot.each(|index, _| {
+            let lift = &problem.hot[index];
+            *mark = (mark.0 | lift.before, mark.1 | lift.after);
+        });
     }
     let marks = &marks[..blocks.len()];
     let mut out = [0; BLOCKS];
     for (late, before) in out.iter_mut().enumerate().take(marks.len()) {
         for (early, mark) in marks.iter().enumerate() {
-            *before |= u32::from(early != late && mark.goes_before(&marks[late])) << early;
+            *before |= u32::from(early != late && mark.0 & marks[late].1 != 0) << early;
         }
     }
     out
-}
-
-#[derive(Clone, Copy, Default)]
-struct Marks {
-    wants_fresh: u32,
-    tires: u32,
-    wants_grip: bool,
-    spends_grip: bool,
-}
-
-impl Marks {
-    fn of(problem: &Problem, slot: Slot) -> Self {
-        let mut out = Self::default();
-        for (index, _) in slot.lifts() {
-            let lift = &problem.hot[index];
-            out.wants_fresh |= lift.wants_fresh;
-            out.tires |= lift.tires;
-            out.wants_grip |= lift.wants_grip;
-            out.spends_grip |= lift.spends_grip;
-        }
-        out
-    }
-
-    fn goes_before(&self, late: &Self) -> bool {
-        self.wants_fresh & late.tires != 0 || self.wants_grip && late.spends_grip
-    }
 }
 
 /// Whether the blocks can be put in an order that keeps precedence and parts the spine-heavy ones.
@@ -288,7 +289,8 @@ pub fn orderable(problem: &Problem, blocks: &[Slot]) -> bool {
 
 /// Whether a block loads the spine heavily.
 pub fn is_spine_heavy(problem: &Problem, slot: Slot) -> bool {
-    slot.lifts().any(|(l, _)| problem.hot[l].spine_heavy == 1)
+    // Main lifts with their long rests may follow each other.
+    slot.lifts().any(|(l, _)| problem.hot[l].spine_heavy == 1 && !problem.lifts[l].rested)
 }
 
 fn acyclic(before: &[u32]) -> bool {

@@ -3,26 +3,44 @@
 //! Nothing here solves anything; `dual` reckons what prices are worth.
 
 use crate::frame::Frame;
+use crate::lift::{COST_EFFORT, COSTS};
 use crate::problem::Problem;
 use crate::state::State;
-use crate::tables::{DOSE_UNIT, STRAIN_UNIT};
+use crate::tables::{DOSE_UNIT, STRAIN_UNIT, UNLIMITED};
 use setwright_model::Muscle;
 
 const M: usize = Muscle::COUNT;
 /// Whole prices are counted in this many parts of a millionth.
 pub const FINE: f64 = 1024.0;
 
-/// Where the price of each rule stands.
+/// Budgets of a session: systemic, spinal and grip cost, sets, effort, exercises, same-muscle blocks.
+pub const BUDGETS: usize = COSTS + 2;
+/// Which of them counts exercises.
+pub const EXERCISES: usize = COSTS;
+/// Which of them counts same-muscle blocks.
+pub const SAME_MUSCLE: usize = COSTS + 1;
+
+/// Where the price of each rule stands. Sessions are the different ones, but for strain, which every session of the
+/// cycle has.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Places {
     sessions: usize,
+    parts: usize,
+    counts: usize,
     locks: usize,
+    lifts: usize,
 }
 
 impl Places {
     /// The places of a problem.
     pub fn new(problem: &Problem) -> Self {
-        Self { sessions: problem.brief.time.sessions as usize, locks: problem.locks.len() }
+        Self {
+            sessions: problem.part_of.len(),
+            parts: problem.parts(),
+            counts: problem.quotas.counts.len(),
+            locks: problem.locks.len(),
+            lifts: problem.lifts.len(),
+        }
     }
 
     /// Worth of a set of quality dose; not negative.
@@ -46,23 +64,38 @@ impl Places {
     }
 
     /// The same within a whole-body session.
-    pub const fn own_balance(&self, session: usize, side: usize) -> usize {
-        self.balance(4) + 4 * session + side
+    pub const fn own_balance(&self, part: usize, side: usize) -> usize {
+        self.balance(4) + 4 * part + side
     }
 
-    /// Price of systemic, spinal, grip cost and of an exercise; not negative.
-    pub const fn budget(&self, session: usize, kind: usize) -> usize {
-        self.own_balance(self.sessions, 0) + 4 * session + kind
+    /// Price of a budget; not negative.
+    pub const fn budget(&self, part: usize, kind: usize) -> usize {
+        self.own_balance(self.parts, 0) + BUDGETS * part + kind
     }
 
     /// Worth of a lock that may be kept in any session; not negative.
     pub const fn lock(&self, lock: usize) -> usize {
-        self.budget(self.sessions, 0) + lock
+        self.budget(self.parts, 0) + lock
+    }
+
+    /// Worth of a unit of what the rules count in a session; positive for a least, negative for a most.
+    pub const fn count(&self, part: usize, count: usize) -> usize {
+        self.lock(self.locks) + part * self.counts + count
+    }
+
+    /// The same over the cycle.
+    pub const fn cycle_count(&self, count: usize) -> usize {
+        self.count(self.parts, count)
+    }
+
+    /// Worth of a lift's being in a session; of any sign.
+    pub const fn lift(&self, lift: usize, part: usize) -> usize {
+        self.cycle_count(self.counts) + lift * self.parts + part
     }
 
     /// How many prices there are.
     pub const fn len(&self) -> usize {
-        self.lock(self.locks)
+        self.lift(self.lifts, 0)
     }
 
     /// Whether there are none.
@@ -117,7 +150,37 @@ impl Prices {
                 prices.at[places.strain(m, s)] = slope as f64 * STRAIN_UNIT / (2.0 * step as f64);
             }
         }
+        for s in 0..frame.parts() {
+            let e = state.sums(s).costs[COST_EFFORT];
+            let slope = tables.effort(s, e + 1) - tables.effort(s, e.saturating_sub(1));
+            prices.at[places.budget(s, COST_EFFORT)] = (slope * i64::from(problem.copies[s])) as f64 / 2.0;
+        }
+        for l in 0..problem.lifts.len() {
+            prices.of_lift(problem, frame, state, l);
+        }
         prices
+    }
+
+    /// What a lift brings by being in sessions, shared out: evenly where it falls with the sessions, to the sessions that
+    /// have it where it is paid once.
+    fn of_lift(&mut self, problem: &Problem, frame: &Frame, state: &State<'_>, l: usize) {
+        let places = Places::new(problem);
+        let values = &problem.tables.lift_value[l];
+        let k = state.sessions_of(l);
+        let open = (0..frame.parts()).filter(|s| frame.eligible[*s][l]).count().max(1);
+        for s in 0..frame.parts() {
+            let copies = f64::from(problem.copies[s]);
+            let (here, next) = (values[k] as f64, values[(k + 1).min(values.len() - 1)] as f64);
+            self.at[places.lift(l, s)] = if values[1] > 0 {
+                copies * if k == 0 { values[1] as f64 } else { here - values[k - 1] as f64 }
+            } else if k == 0 {
+                values[1] as f64 / open as f64
+            } else if state.blocks(s).has(l as u16) {
+                copies * here / k as f64
+            } else {
+                copies * (next - here).max(here / k as f64)
+            };
+        }
     }
 
     /// Prices moved to the side that their rules allow.
@@ -125,16 +188,35 @@ impl Prices {
         let tables = &problem.tables;
         for m in 0..M {
             let raw = &mut self.at[places.raw(m)];
-            if tables.least[m] == 0 {
+            if problem.raw_least[m] == 0 {
                 *raw = raw.min(0.0);
             }
-            if tables.most[m] >= i32::MAX / 4 {
+            if tables.most[m] >= UNLIMITED {
                 *raw = raw.max(0.0);
             }
             let quality = &mut self.at[places.quality(m)];
             *quality = quality.max(0.0);
         }
-        self.at[places.strain(0, 0)..].iter_mut().for_each(|p| *p = p.max(0.0));
+        // Prices of the rules of pairing come after those of the problem, and are not negative either.
+        let free = places.count(0, 0)..places.len();
+        for (at, p) in self.at.iter_mut().enumerate().skip(places.strain(0, 0)) {
+            *p = if free.contains(&at) { *p } else { p.max(0.0) };
+        }
+        let quotas = &problem.quotas;
+        for (k, count) in quotas.counts.iter().enumerate() {
+            let side = |p: &mut f64, least: bool, most: bool| {
+                *p = p.clamp(
+                    if most { f64::NEG_INFINITY } else { 0.0 },
+                    if least { f64::INFINITY } else { 0.0 },
+                );
+            };
+            for part in 0..problem.parts() {
+                let (least, most) = (count.session_least.is_some(), count.session_most.is_some());
+                side(&mut self.at[places.count(part, k)], least, most);
+            }
+            let (least, most) = (quotas.cycle_least[k] > i16::MIN, count.cycle_most.is_some());
+            side(&mut self.at[places.cycle_count(k)], least, most);
+        }
     }
 
     /// Whole prices by unit of each rule.

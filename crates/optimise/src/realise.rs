@@ -4,27 +4,62 @@ use crate::frame::Frame;
 use crate::order::ordered;
 use crate::plan::{Plan, Slot};
 use crate::problem::{MODES, Problem};
-use setwright_model::brief::Focus;
-use setwright_model::{Belief, Block, Exercise, Prescription, Programme, Seconds, Session};
+use crate::rules::main_lifts::turn;
+use setwright_model::brief::{Focus, TrainingAge};
+use setwright_model::exercise::LoadKind;
+use setwright_model::{Belief, Block, Brief, Exercise, Kilograms, Prescription, Programme, Seconds, Session};
 use setwright_science::curve::Curve;
 use setwright_science::loads::Loadable;
 use setwright_science::warmup::{Role, roles};
-use setwright_science::{prescribe, ramp, strength};
+use setwright_science::{capability, prescribe, ramp, strength};
 
-/// The programme of a plan.
+/// The programme of a plan: every session of the cycle, whichever of the different ones it is.
 pub fn programme(problem: &Problem, frame: &Frame, plan: &Plan, belief: &Belief) -> Programme {
-    let sessions = plan.sessions.iter().enumerate().map(|(s, blocks)| {
-        let order = ordered(problem, blocks);
-        Session {
-            day: frame.days[s],
-            focus: focus_name(frame.focus[s]).to_owned(),
-            blocks: blocks_of(problem, &order, belief),
-        }
-    });
+    let orders: Vec<Vec<Slot>> = plan.sessions.iter().map(|blocks| ordered(problem, blocks)).collect();
+    let mut visits = Visits::new(problem, &orders);
+    let session = |(s, day): (usize, &u32)| Session {
+        day: *day,
+        focus: focus_name(frame.focus[s]).to_owned(),
+        blocks: blocks_of(problem, &orders[problem.part_of[s]], belief, &mut visits),
+    };
     Programme {
         client: problem.brief.name.clone(),
         cycle_days: problem.brief.time.cycle_days,
-        sessions: sessions.collect(),
+        sessions: frame.days.iter().enumerate().map(session).collect(),
+    }
+}
+
+/// Which visits of the main lifts are heavy and which light: in turn, and what comes from the floor begins light where a
+/// squat is heavy in the same session.
+struct Visits {
+    /// By lift: whether the next visit is light, where visits take turns at all.
+    light_next: Vec<Option<bool>>,
+}
+
+impl Visits {
+    fn new(problem: &Problem, orders: &[Vec<Slot>]) -> Self {
+        let has = |part: usize, l: usize| orders[part].iter().any(|s| s.has(l as u16));
+        let first_of = |l: usize| problem.part_of.iter().position(|part| has(*part, l));
+        let knee = |l: usize| problem.lifts[l].rested && turn(&problem.lifts[l].exercise) == 0;
+        let heavy_squats: Vec<usize> =
+            (0..problem.lifts.len()).filter(|l| knee(*l)).filter_map(first_of).collect();
+        let turns = |l: usize| {
+            let visits = problem.part_of.iter().filter(|part| has(**part, l)).count();
+            let floor = turn(&problem.lifts[l].exercise) == 2;
+            let beside = first_of(l).is_some_and(|s| heavy_squats.contains(&s));
+            let trained =
+                !matches!(problem.brief.training_age, TrainingAge::FirstWeeks | TrainingAge::Beginner);
+            (trained && problem.lifts[l].rested && visits > 1).then_some(floor && beside)
+        };
+        Self { light_next: (0..problem.lifts.len()).map(turns).collect() }
+    }
+
+    /// Whether this visit is light; the next one is the other.
+    fn is_light(&mut self, lift: usize) -> bool {
+        let Some(light) = &mut self.light_next[lift] else { return false };
+        let now = *light;
+        *light = !now;
+        now
     }
 }
 
@@ -40,7 +75,7 @@ pub const fn focus_name(focus: Focus) -> &'static str {
     }
 }
 
-fn blocks_of(problem: &Problem, order: &[Slot], belief: &Belief) -> Vec<Block> {
+fn blocks_of(problem: &Problem, order: &[Slot], belief: &Belief, visits: &mut Visits) -> Vec<Block> {
     let in_order: Vec<&Exercise> =
         order.iter().flat_map(|s| s.lifts()).map(|(l, _)| &problem.lifts[l].exercise).collect();
     let mut roles = roles(&in_order).into_iter();
@@ -52,7 +87,8 @@ fn blocks_of(problem: &Problem, order: &[Slot], belief: &Belief) -> Vec<Block> {
                 .lifts()
                 .map(|(l, _)| {
                     let role = roles.next().unwrap_or(Role::Follower);
-                    prescription(problem, &problem.lifts[l].exercise, slot.sets, role, belief)
+                    let light = visits.is_light(l);
+                    prescription(problem, &problem.lifts[l].exercise, slot.sets, role, light, belief)
                 })
                 .collect();
             Block { kind: mode.kind, rest_s: Seconds(f64::from(mode.rest_s)), exercises }
@@ -65,23 +101,46 @@ fn prescription(
     exercise: &Exercise,
     sets: u8,
     role: Role,
+    light_day: bool,
     belief: &Belief,
 ) -> Prescription {
     let brief = &problem.brief;
-    let scheme = prescribe::scheme(exercise, brief.goal, brief.training_age);
+    let usual = prescribe::for_client(exercise, brief);
+    let scheme = if light_day { prescribe::light_day(usual, exercise) } else { usual };
     let mid_reps = f64::from(scheme.reps[0] + scheme.reps[1]) / 2.0;
-    let light = problem.rules.sets.1 == 1;
     // An entry of the equipment that makes no sense was refused when the brief was read.
     let loadable = Loadable::of(&brief.equipment, exercise).unwrap_or_else(|_| Loadable::none());
-    let load_kg = strength::work_load(exercise, scheme, belief, &loadable, brief.body.mass_kg);
+    let known = strength::work_load(exercise, scheme, belief, &loadable, brief.body.mass_kg);
+    let fewer = || strength::fewer_reps(exercise, scheme, belief, &loadable, brief.body.mass_kg);
+    let (load_kg, reps) = match known {
+        Some(load) => (Some(load), scheme.reps),
+        None => fewer().map_or_else(
+            || (first_bell(exercise, scheme, brief, belief, &loadable), scheme.reps),
+            |(load, reps)| (Some(load), reps),
+        ),
+    };
     let curve = Curve::of(exercise.curve);
-    let ramp = ramp::ramp(exercise, role, mid_reps, scheme.rir, load_kg, &loadable, curve, light);
-    Prescription {
-        id: exercise.id.clone(),
-        sets: u32::from(sets),
-        reps: scheme.reps,
-        rir: scheme.rir,
-        load_kg,
-        ramp,
-    }
+    let first_weeks = brief.training_age == TrainingAge::FirstWeeks;
+    let ramp = ramp::ramp(exercise, role, mid_reps, scheme.rir, load_kg, &loadable, curve, first_weeks);
+    Prescription { id: exercise.id.clone(), sets: u32::from(sets), reps, rir: scheme.rir, load_kg, ramp }
+}
+
+/// The lightest bell that the client has, where no load can be judged and people like this one can be expected
+/// to do the reps with it.
+fn first_bell(
+    exercise: &Exercise,
+    scheme: prescribe::Scheme,
+    brief: &Brief,
+    belief: &Belief,
+    loadable: &Loadable,
+) -> Option<Kilograms> {
+    let listed = match exercise.load {
+        LoadKind::Dumbbell | LoadKind::DumbbellPair => !brief.equipment.dumbbells_kg.is_empty(),
+        LoadKind::Kettlebell | LoadKind::KettlebellPair => !brief.equipment.kettlebells_kg.is_empty(),
+        _ => false,
+    };
+    let likely = || capability::chance(exercise, brief, belief, scheme.reps[0], scheme.rir);
+    (listed && likely().is_some_and(|c| c.get() >= capability::CHANCE_USUAL))
+        .then(|| loadable.lightest())
+        .flatten()
 }

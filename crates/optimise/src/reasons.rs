@@ -18,6 +18,8 @@ use setwright_model::{BlockKind, Muscle};
 
 /// Moves of one try.
 const TRY_MOVES: u64 = 40_000;
+/// What the nearest other choice loses before it is told (judgement).
+const WORTH_SAYING: f64 = 0.01;
 /// Gains below this share of the value are not told (judgement: less than a coach would act on).
 const TOLD: f64 = 0.003;
 /// Minutes that are offered to a session to see what they bring.
@@ -73,9 +75,9 @@ pub fn of(case: &Case<'_>) -> Vec<String> {
         out.extend(strained(case));
         out.extend(budgets(case));
     }
+    out.extend(told_lifts(case));
     out.extend(spacing(case));
     out.extend(pairs(case));
-    out.extend(company(case));
     out.extend(main_choice(case));
     out.extend(locks(case));
     out.extend(changes::since_before(case));
@@ -91,14 +93,15 @@ fn more_time(case: &Case<'_>) -> Option<String> {
         let gained = found.value - case.found().value;
         (gained, session, muscle_that_gains(case, &richer, &found))
     };
-    let sessions: Vec<usize> = (0..case.frame().sessions()).collect();
+    let sessions: Vec<usize> = (0..case.frame().parts()).collect();
     let gains = on_two(&sessions, |s| gain(*s));
     let best = gains.into_iter().max_by_key(|(gained, ..)| *gained)?;
     let (gained, session, muscle) = best;
     let share = case.percent(gained);
     if share < 100.0 * TOLD {
         return Some(
-            "Time does not bind: ten more minutes in any session would bring next to nothing.".into(),
+            "The minutes that are left may stay unused: ten more in any session would bring next to nothing."
+                .into(),
         );
     }
     let muscle = muscle.map_or(String::new(), |m| format!(", mostly {m}"));
@@ -144,7 +147,7 @@ fn budgets(case: &Case<'_>) -> Option<String> {
     let mut told = Vec::new();
     for (k, (what, most)) in most.into_iter().enumerate() {
         let days: Vec<String> = (0..case.frame().sessions())
-            .filter(|&s| most - state.sums(s).costs[k] < 2)
+            .filter(|&s| most - state.sums(case.problem.part_of[s]).costs[k] < 2)
             .map(|s| case.frame().days[s].to_string())
             .collect();
         if !days.is_empty() {
@@ -168,12 +171,14 @@ fn spacing(case: &Case<'_>) -> Option<String> {
     let again = case.again_in(case.problem, &case.frames[next.frame], 7000);
     let rival = if again.beats(&next.found) { again.value } else { next.found.value };
     let lost = case.percent((case.found().value - rival).max(0));
-    Some(format!(
-        "Days {} of {}: the best other spacing tried, {}, brings {lost:.1} % less.",
-        days(case.best.frame),
-        case.problem.brief.time.cycle_days,
-        days(next.frame)
-    ))
+    (lost >= 100.0 * TOLD).then(|| {
+        format!(
+            "Days {} of {}: the best other spacing tried, {}, brings {lost:.1} % less.",
+            days(case.best.frame),
+            case.problem.brief.time.cycle_days,
+            days(next.frame)
+        )
+    })
 }
 
 /// What the alternating blocks save: their time against the same sets done straight.
@@ -192,49 +197,25 @@ fn pairs(case: &Case<'_>) -> Option<String> {
     })
 }
 
-/// Why lifts stand together as they do in the first session: what the best exchange of partners would lose.
-fn company(case: &Case<'_>) -> Option<String> {
+/// What was told and is not used, and why.
+fn told_lifts(case: &Case<'_>) -> Vec<String> {
+    let problem = case.problem;
+    let mut out: Vec<String> = problem
+        .left_out
+        .iter()
+        .map(|(id, why)| {
+            format!("{} was told and is not given: {why}.", upper_first(&id.as_str().replace('_', " ")))
+        })
+        .collect();
     let plan = &case.found().plan;
-    let blocks = plan.sessions.first()?;
-    let state = state_of(case.problem, case.frame(), case.found());
-    let pairs: Vec<usize> =
-        (0..blocks.len()).filter(|i| blocks[*i].kind() == BlockKind::Alternating).collect();
-    let exchanges = pairs.iter().flat_map(|&i| pairs.iter().map(move |&j| (i, j))).filter(|(i, j)| i < j);
-    let rivals = exchanges.flat_map(|(i, j)| [(i, j, false), (i, j, true)]);
-    let weighed = rivals.filter_map(|(i, j, first)| {
-        let value = value_of(case, &state, exchanged(blocks, i, j, first))?;
-        Some((value, i, j))
-    });
-    let name = |l: u16| &case.problem.lifts[usize::from(l)].exercise.name;
-    if pairs.len() < 2 {
-        return None;
-    }
-    let Some((value, i, j)) = weighed.max() else {
-        return Some(
-            "No two pairs of the first session could exchange partners without breaking a rule.".to_owned(),
-        );
-    };
-    let lost = case.percent((case.found().value - value).max(0));
-    let cost = if lost < 0.05 { "nothing".to_owned() } else { format!("{lost:.1} %") };
-    Some(format!(
-        "{} stands beside {}, and {} beside {}: the nearest exchange of partners would lose {cost}.",
-        upper_first(name(blocks[i].a)),
-        name(blocks[i].b),
-        name(blocks[j].a),
-        name(blocks[j].b)
-    ))
-}
-
-/// The blocks with the second lift of one in exchange for the second, or the first, of another.
-fn exchanged(blocks: &Blocks, i: usize, j: usize, first: bool) -> Blocks {
-    let mut out = *blocks;
-    let (one, other) = (blocks[i], blocks[j]);
-    out[i].b = if first { other.a } else { other.b };
-    if first {
-        out[j].a = one.b;
-    } else {
-        out[j].b = one.b;
-    }
+    let used = |l: usize| plan.sessions.iter().any(|blocks| blocks.has(l as u16));
+    let told = |l: usize| problem.brief.lifts.iter().any(|t| t.exercise == problem.lifts[l].exercise.id);
+    out.extend((0..problem.lifts.len()).filter(|l| told(*l) && !used(*l)).map(|l| {
+        format!(
+            "{} was told and has no place here: other work for the same muscles does more in the time; lock it to have it.",
+            upper_first(&problem.lifts[l].exercise.name)
+        )
+    }));
     out
 }
 
@@ -266,9 +247,7 @@ fn main_choice(case: &Case<'_>) -> Option<String> {
     let (value, index) = rival;
     let lost = case.percent(case.found().value - value);
     let name = &case.problem.lifts[index].exercise.name;
-    Some(if lost < 0.05 {
-        format!("{} could as well be {name}: nothing would be lost.", upper_first(&own.exercise.name))
-    } else {
+    (lost >= 100.0 * WORTH_SAYING).then(|| {
         format!(
             "{} rather than {name}, the nearest other {}: with it the programme loses {lost:.1} %.",
             upper_first(&own.exercise.name),
@@ -306,7 +285,7 @@ fn locks(case: &Case<'_>) -> Vec<String> {
     for (index, (lift, _)) in case.problem.locks.iter().enumerate() {
         let mut freed = case.problem.clone();
         freed.locks.remove(index);
-        freed.warm_up();
+        freed.prepare();
         let found = case.again(&freed, 6000 + index as u64);
         let cost = case.percent(found.value - case.found().value);
         let name = &case.problem.lifts[*lift].exercise.name;

@@ -43,6 +43,9 @@ pub struct Part {
     present: [u64; WORDS],
 }
 
+/// Most lifts that come and go in one change of a session.
+pub const MOVED: usize = 4 * BLOCKS;
+
 /// What a change does to a session.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Delta {
@@ -62,9 +65,30 @@ pub struct Delta {
     pub locked: bool,
     /// Whether the session is empty afterwards.
     pub empty: bool,
+    /// Lifts that come (1) and go (-1).
+    moved: Moved,
+}
+
+/// Lifts that come and go.
+#[derive(Clone, Copy, Debug)]
+struct Moved {
+    lifts: [(u16, i8); MOVED],
+    len: usize,
+}
+
+impl Default for Moved {
+    fn default() -> Self {
+        Self { lifts: [(0, 0); MOVED], len: 0 }
+    }
 }
 
 impl Delta {
+    /// Lifts that come (1) and go (-1). One that only changes its sets does both.
+    #[inline]
+    pub fn moved(&self) -> &[(u16, i8)] {
+        &self.moved.lifts[..self.moved.len]
+    }
+
     /// From one list of blocks to another.
     pub fn between(problem: &Problem, session: usize, old: &Blocks, new: &Blocks) -> Self {
         let mut delta = Self {
@@ -99,6 +123,8 @@ impl Delta {
                 self.quality[m] += q * worth;
             }
             self.touched |= lift.muscles;
+            self.moved.lifts[self.moved.len] = (index as u16, sign as i8);
+            self.moved.len += 1;
             if let Some(side) = self.sides.get_mut(usize::from(lift.side)) {
                 *side += sets;
             }
@@ -118,16 +144,9 @@ struct Load {
 impl Load {
     #[inline]
     fn add(&mut self, problem: &Problem, session: usize, slot: Slot) {
-        let sums = &mut self.sums;
-        slot.each(|index, mode| {
+        self.sums.add(problem, session, slot);
+        slot.each(|index, _| {
             let lift = &problem.hot[index];
-            sums.time += u32::from(problem.choice(index, mode, slot.sets).time);
-            sums.exercises += 1;
-            sums.kept += u32::from(problem.is_kept(session, index));
-            sums.spine_heavy += u32::from(lift.spine_heavy);
-            for (sum, cost) in sums.costs.iter_mut().zip(lift.costs) {
-                *sum += u32::from(cost) * u32::from(slot.sets);
-            }
             self.families |= lift.family_bit;
             self.locked |= lift.locked;
         });
@@ -214,7 +233,11 @@ impl Part {
         out.sums.costs = std::array::from_fn(|k| sums.costs[k] + more.sums.costs[k] - less.sums.costs[k]);
         out.sums.spine_heavy = sums.spine_heavy + more.sums.spine_heavy - less.sums.spine_heavy;
         out.sums.exercises = sums.exercises + more.sums.exercises - less.sums.exercises;
-        out.sums.kept = sums.kept + more.sums.kept - less.sums.kept;
+        out.sums.same_muscle = sums.same_muscle + more.sums.same_muscle - less.sums.same_muscle;
+        out.sums.own = sums.own + more.sums.own - less.sums.own;
+        for (k, count) in out.sums.counts.iter_mut().enumerate() {
+            *count = sums.counts[k] + more.sums.counts[k] - less.sums.counts[k];
+        }
         let touched = less.families | more.families != 0;
         out.sums.time = if touched { flat + self.ramp_time_after(problem, edit) } else { time };
         out.session = session;
@@ -302,6 +325,7 @@ impl Part {
         out.quality = [0; M];
         out.sides = [0; 4];
         out.touched = 0;
+        out.moved.len = 0;
         edit.gone().iter().for_each(|g| out.count(problem, self.blocks[usize::from(*g)], -1));
         edit.come().iter().for_each(|slot| out.count(problem, *slot, 1));
     }

@@ -5,6 +5,7 @@
 
 use crate::edit::Edit;
 use crate::frame::{Frame, SESSIONS};
+use crate::lift::COUNTS;
 use crate::plan::{Blocks, Plan, Slot, Sums, orderable, within};
 use crate::problem::Problem;
 use crate::session_sums::{Delta, Part};
@@ -22,7 +23,12 @@ const EMPTY_SHORT: i64 = 4;
 pub struct State<'a> {
     problem: &'a Problem,
     frame: &'a Frame,
+    /// The different sessions.
     parts: Vec<Part>,
+    /// What the rules count, over the cycle.
+    counts: [i32; COUNTS],
+    /// Sessions of the cycle that have each lift.
+    sessions_of: Vec<u8>,
     raw: [i32; M],
     quality: [i32; M],
     trained: [i32; M],
@@ -43,7 +49,9 @@ impl<'a> State<'a> {
         let mut state = Self {
             problem,
             frame,
-            parts: vec![empty; frame.sessions()],
+            parts: vec![empty; frame.parts()],
+            counts: [0; COUNTS],
+            sessions_of: vec![0; problem.lifts.len()],
             raw: [0; M],
             quality: [0; M],
             trained: [0; M],
@@ -56,7 +64,9 @@ impl<'a> State<'a> {
         };
         state.shortfall = state.short.iter().map(|s| i64::from(*s)).sum::<i64>()
             + imbalances(problem, &[0; 4])
-            + EMPTY_SHORT * frame.sessions() as i64
+            + EMPTY_SHORT * frame.parts() as i64
+            + (0..frame.parts()).map(|s| frame.counts_short(s, &[0; COUNTS])).sum::<i64>()
+            + cycle_short(problem, &[0; COUNTS])
             + state.locks_missing(&[], &[]);
         state
     }
@@ -95,6 +105,16 @@ impl<'a> State<'a> {
     /// What the search maximises.
     pub fn score(&self) -> i64 {
         self.value - self.problem.tables.shortfall_price * self.shortfall
+    }
+
+    /// Sessions of the cycle that have a lift.
+    pub fn sessions_of(&self, lift: usize) -> usize {
+        usize::from(self.sessions_of[lift])
+    }
+
+    /// What the rules count, over the cycle.
+    pub fn counts(&self) -> &[i32; COUNTS] {
+        &self.counts
     }
 
     /// Raw dose of a muscle over the cycle, in quarter-sets.
@@ -144,16 +164,25 @@ impl<'a> State<'a> {
     /// Takes a change over.
     pub fn apply(&mut self, change: &Change) {
         for (delta, blocks) in change.deltas.iter().zip(&change.blocks).take(change.len) {
+            let copies = self.problem.copies[delta.session];
             for m in bits(delta.touched) {
-                self.raw[m] += delta.raw[m];
-                self.quality[m] += delta.quality[m];
+                self.raw[m] += copies * delta.raw[m];
+                self.quality[m] += copies * delta.quality[m];
                 let carry = &self.frame.carry[m][delta.session];
                 for (strain, share) in self.strain[m].iter_mut().zip(carry) {
                     *strain += share * delta.raw[m];
                 }
             }
             for (side, more) in self.sides.iter_mut().zip(delta.sides) {
-                *side += more;
+                *side += copies * more;
+            }
+            let was = self.parts[delta.session].sums.counts;
+            for ((sum, is), was) in self.counts.iter_mut().zip(delta.sums.counts).zip(was) {
+                *sum += copies * i32::from(is - was);
+            }
+            for (lift, sign) in delta.moved() {
+                let count = &mut self.sessions_of[usize::from(*lift)];
+                *count = (i32::from(*count) + copies * i32::from(*sign)) as u8;
             }
             self.parts[delta.session].take(self.problem, *blocks, delta);
         }
@@ -183,14 +212,14 @@ impl<'a> State<'a> {
     fn weigh(&self, change: &mut Change) -> bool {
         let Change { deltas, blocks, len, after } = change;
         let (deltas, blocks) = (&deltas[..*len], &blocks[..*len]);
-        if !self.spine_kept(deltas) {
+        if !self.spine_kept(deltas) || !self.counts_kept(deltas, after) {
             return false;
         }
         after.touched = deltas.iter().fold(0, |bits, d| bits | d.touched);
         after.value = self.value - self.price_more(deltas);
-        after.shortfall = self.shortfall;
+        after.shortfall = self.shortfall + after.counts_short;
         // Rows of a length known beforehand, with sessions that are not there left at nothing.
-        let kept = match self.parts.len() {
+        let kept = match self.frame.sessions() {
             0..=2 => self.weigh_muscles::<2>(deltas, after),
             3..=4 => self.weigh_muscles::<4>(deltas, after),
             5..=6 => self.weigh_muscles::<6>(deltas, after),
@@ -207,6 +236,31 @@ impl<'a> State<'a> {
         true
     }
 
+    /// Whether what the rules count stays under its most; notes by how much more it is short of its least.
+    fn counts_kept(&self, deltas: &[Delta], after: &mut After) -> bool {
+        let quotas = &self.problem.quotas;
+        let mut totals = self.counts;
+        let mut short = 0;
+        for delta in deltas {
+            let part = &self.parts[delta.session];
+            if delta.sums.counts == part.sums.counts {
+                continue;
+            }
+            let copies = self.problem.copies[delta.session];
+            for ((total, is), was) in totals.iter_mut().zip(delta.sums.counts).zip(part.sums.counts) {
+                *total += copies * i32::from(is - was);
+            }
+            let of = |counts: &[i16; COUNTS]| self.frame.counts_short(delta.session, counts);
+            short += of(&delta.sums.counts) - of(&part.sums.counts);
+        }
+        after.counts_short = short;
+        if totals == self.counts {
+            return true;
+        }
+        after.counts_short += cycle_short(self.problem, &totals) - cycle_short(self.problem, &self.counts);
+        totals.iter().zip(&quotas.cycle_most).all(|(n, most)| *n <= i32::from(*most))
+    }
+
     /// Units by which balances and empty sessions are further short.
     fn unbalanced_more(&self, deltas: &[Delta]) -> i64 {
         let empty = |is: bool| EMPTY_SHORT * i64::from(is);
@@ -218,8 +272,9 @@ impl<'a> State<'a> {
             if delta.sides == [0; 4] {
                 continue;
             }
+            let copies = self.problem.copies[delta.session];
             let own = std::array::from_fn(|k| part.sides[k] + delta.sides[k]);
-            sides = std::array::from_fn(|k| sides[k] + delta.sides[k]);
+            sides = std::array::from_fn(|k| sides[k] + copies * delta.sides[k]);
             if self.frame.balanced(delta.session) {
                 more += imbalances(self.problem, &own) - imbalances(self.problem, &part.sides);
             }
@@ -230,10 +285,36 @@ impl<'a> State<'a> {
         more + imbalances(self.problem, &sides) - imbalances(self.problem, &self.sides)
     }
 
-    /// What the changed sessions cost more in exercises and time.
+    /// What the changed sessions cost more in exercises, time and effort, less what their lifts bring more.
     fn price_more(&self, deltas: &[Delta]) -> i64 {
-        let price = |sums: &Sums| sums.price(self.problem);
-        deltas.iter().map(|d| price(&d.sums) - price(&self.parts[d.session].sums)).sum()
+        let price = |d: &Delta| {
+            let was = self.parts[d.session].sums.price(self.problem, d.session);
+            i64::from(self.problem.copies[d.session]) * (d.sums.price(self.problem, d.session) - was)
+        };
+        deltas.iter().map(price).sum::<i64>() - self.lifts_more(deltas)
+    }
+
+    /// What lifts bring more over the cycle by coming or going.
+    fn lifts_more(&self, deltas: &[Delta]) -> i64 {
+        let entries = || {
+            let of = |d: &'_ Delta| self.problem.copies[d.session];
+            deltas
+                .iter()
+                .flat_map(move |d| d.moved().iter().map(move |(l, sign)| (*l, of(d) * i32::from(*sign))))
+        };
+        let mut sum = 0;
+        for (at, (lift, _)) in entries().enumerate() {
+            if entries().take(at).any(|(l, _)| l == lift) {
+                continue;
+            }
+            let net: i32 = entries().filter(|(l, _)| *l == lift).map(|(_, n)| n).sum();
+            if net != 0 {
+                let was = usize::from(self.sessions_of[usize::from(lift)]);
+                let values = &self.problem.tables.lift_value[usize::from(lift)];
+                sum += values[(was as i32 + net) as usize] - values[was];
+            }
+        }
+        sum
     }
 
     fn weigh_muscles<const S: usize>(&self, deltas: &[Delta], after: &mut After) -> bool {
@@ -247,12 +328,12 @@ impl<'a> State<'a> {
         let (mut raw, mut quality, mut trained) = (self.raw[m], self.quality[m], self.trained[m]);
         let mut strain: [i32; S] = std::array::from_fn(|s| self.strain[m][s]);
         for delta in deltas {
-            let more = delta.raw[m];
-            quality += delta.quality[m];
-            raw += more;
+            let (more, copies) = (delta.raw[m], self.problem.copies[delta.session]);
+            quality += copies * delta.quality[m];
+            raw += copies * more;
             let counts = |r: i32| i32::from(r >= self.problem.trained_quarters);
             let was = self.parts[delta.session].raw[m];
-            trained += counts(was + more) - counts(was);
+            trained += copies * (counts(was + more) - counts(was));
             let carry = &self.frame.carry[m][delta.session];
             strain = std::array::from_fn(|s| strain[s] + carry[s] * more);
         }
@@ -302,6 +383,15 @@ fn muscle_short(problem: &Problem, muscle: usize, raw: i32, trained: i32) -> i32
     (problem.tables.least[muscle] - raw).max(0) + 2 * (problem.sessions_least[muscle] as i32 - trained).max(0)
 }
 
+/// Units that what the rules count over the cycle is short of its least.
+fn cycle_short(problem: &Problem, counts: &[i32; COUNTS]) -> i64 {
+    let quotas = &problem.quotas;
+    let of = |(k, count): (usize, &crate::rules::Count)| {
+        count.weight * i64::from((i32::from(quotas.cycle_least[k]) - counts[k]).max(0))
+    };
+    quotas.counts.iter().enumerate().map(of).sum()
+}
+
 fn imbalances(problem: &Problem, sides: &[i32; 4]) -> i64 {
     let axis = |k: usize| {
         if problem.balances[k] { imbalance(sides[2 * k], sides[2 * k + 1], problem.balance_slack) } else { 0 }
@@ -347,6 +437,8 @@ struct After {
     trained: [i32; M],
     value: i64,
     shortfall: i64,
+    /// Units by which what the rules count is further short.
+    counts_short: i64,
     score: i64,
 }
 

@@ -57,6 +57,10 @@ constants! {
         "near eleven fractional sets in a session a further one brings next to nothing"; "from memory (m)";
     "TRAINED_SETS" = rules::TRAINED_SETS, "fractional sets"; "dose from which a muscle counts as trained in a session";
         "passing work is no session for a muscle"; JUDGEMENT;
+    "HOUR_GENERAL" = rules::HOUR_GENERAL, "times"; "how much dearer an hour is where general fitness is the goal";
+        "a client of ordinary ambitions came for the most in the least time"; JUDGEMENT;
+    "SHORT_SESSION_MIN" = rules::SHORT_SESSION_MIN, "minutes"; "length of a session below which not every major muscle is asked";
+        "a short session holds about four movements"; JUDGEMENT;
     "SPINE_GAP_H" = rules::SPINE_GAP_H, "hours"; "sessions that start closer than this are neighbours for the spine";
         "no heavy load on the spine on neighbouring days"; JUDGEMENT;
     "COMPETING_CONTRIBUTION" = rules::COMPETING_CONTRIBUTION, "share"; "part in both exercises from which a muscle makes them compete";

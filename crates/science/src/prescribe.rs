@@ -1,9 +1,9 @@
 //! Reps and reps in reserve for an exercise, by goal and training age.
 
+use crate::conditions::Care;
 use setwright_model::Exercise;
-use setwright_model::Pattern;
-use setwright_model::brief::{Goal, TrainingAge};
-use setwright_model::exercise::{Measure, Standing};
+use setwright_model::brief::{Brief, Goal, TrainingAge};
+use setwright_model::exercise::Measure;
 
 /// Lowest and highest reps, and reps in reserve.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -37,7 +37,9 @@ fn within(wanted: [u32; 2], exercise: &Exercise) -> [u32; 2] {
     if exercise.measure != Measure::Reps || wanted[1] < low || wanted[0] > high {
         return [low, high];
     }
-    [wanted[0].max(low), wanted[1].min(high)]
+    let (low, high) = (wanted[0].max(low), wanted[1].min(high));
+    // A range of one number is no range.
+    if high < low + 2 { [low, (low + 2).min(exercise.reps[1])] } else { [low, high] }
 }
 
 /// Reps in reserve: the newer the lifter and the more taxing the lift, the more (training to failure adds
@@ -53,81 +55,60 @@ fn reserve(exercise: &Exercise, age: TrainingAge) -> u32 {
     base + u32::from(exercise.is_taxing())
 }
 
-/// How well an exercise suits a client, as a share of the worth of its sets: light loads that cannot be made
-/// heavier serve a trained lifter less, strength is trained with bars, and a staple comes before a speciality (judgement).
-pub fn suits(exercise: &Exercise, goal: Goal, age: TrainingAge) -> f64 {
-    use setwright_model::exercise::LoadKind;
-    let trained = matches!(age, TrainingAge::Intermediate | TrainingAge::Advanced);
-    let trunk = exercise.pattern.region() == setwright_model::pattern::Region::Trunk;
-    let by_load = match exercise.load {
-        LoadKind::Band if trained || goal == Goal::Strength => 0.75,
-        LoadKind::Body if age != TrainingAge::FirstWeeks && is_easy(exercise) => 0.4,
-        LoadKind::Body if trained && !trunk => 0.7,
-        LoadKind::Body if trained && exercise.pattern == Pattern::TrunkBrace && exercise.skill == 1 => 0.85,
-        LoadKind::Kettlebell if trained && exercise.pattern.is_compound() => 0.85,
-        LoadKind::Single if trained && !trunk => 0.85,
-        LoadKind::Band | LoadKind::Kettlebell | LoadKind::KettlebellPair if goal != Goal::Strength => 0.95,
-        LoadKind::Bar => 1.0,
-        _ if goal == Goal::Strength && exercise.pattern.is_compound() => 0.9,
-        _ => 1.0,
-    };
-    let plain = if age == TrainingAge::FirstWeeks { plainness(exercise) } else { 1.0 };
-    let carried = if exercise.pattern == Pattern::Carry && goal != Goal::General { 0.85 } else { 1.0 };
-    by_load * plain * carried * by_standing(exercise.standing)
-}
-
-/// A compound in which less than half of the body is moved, or a plain squat with nothing in the hands: once the
-/// first weeks are over it is no work set any more (judgement).
-fn is_easy(exercise: &Exercise) -> bool {
-    let share = exercise.body_share.get();
-    let both_legs = exercise.pattern == Pattern::Squat && !exercise.unilateral && exercise.skill == 1;
-    exercise.pattern.is_compound() && exercise.step_kg.get() <= 0.0 && (share < 0.5 || both_legs)
-}
-
-/// In the first weeks a client meets one plain movement at a time (judgement): anything that has to be taught,
-/// is not a staple, or moves the whole body at once waits.
-fn plainness(exercise: &Exercise) -> f64 {
-    let taught = if exercise.skill > 1 { 0.8 } else { 1.0 };
-    let rare = if exercise.standing == Standing::Staple { 1.0 } else { 0.7 };
-    let many = if matches!(exercise.pattern, Pattern::WholeBody | Pattern::Carry) { 0.3 } else { 1.0 };
-    taught * rare * many
-}
-
-/// A usual exercise gives way to a staple that does nearly as much; a special one is worth giving where it does
-/// clearly more, or where nothing else is left (judgement).
-const fn by_standing(standing: Standing) -> f64 {
-    match standing {
-        Standing::Staple => 1.0,
-        Standing::Usual => 0.93,
-        Standing::Special => 0.65,
+/// The scheme of an exercise for a client: that of goal and training age, with as many reps and as much in reserve as
+/// conditions, age, a return or a spared joint ask.
+pub fn for_client(exercise: &Exercise, brief: &Brief) -> Scheme {
+    let usual = scheme(exercise, brief.goal, brief.training_age);
+    let care = Care::of(brief);
+    let rir = usual.rir.max(care.rir_least(exercise));
+    if exercise.measure != Measure::Reps {
+        return Scheme { rir, ..usual };
     }
+    let more = care.limits().reps_least.saturating_sub(usual.reps[0]);
+    Scheme { reps: usual.reps.map(|r| r + more), rir }
+}
+
+/// Reps that a main lift's light day has more than the heavy one (common practice, no source (T)).
+const MORE_REPS: u32 = 3;
+
+/// Reps and reserve of a main lift's light day: some more reps with clearly less load.
+pub fn light_day(heavy: Scheme, exercise: &Exercise) -> Scheme {
+    let reps = [heavy.reps[0] + MORE_REPS, heavy.reps[1] + MORE_REPS];
+    Scheme { reps: [reps[0], reps[1].min(exercise.reps[1].max(reps[0] + 1))], rir: heavy.rir + 1 }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::catalogue::builtin;
+    use crate::testing::exercise;
 
     #[test]
-    fn a_staple_suits_better_than_its_usual_and_its_special_neighbour() {
-        let suit = |id: &str| {
-            let exercise = builtin().get(&id.into()).expect("a known exercise");
-            suits(exercise, Goal::Size, TrainingAge::Intermediate)
-        };
-        assert!(suit("barbell_curl") > suit("reverse_curl"));
-        assert!(suit("reverse_curl") > suit("drag_curl"));
-        assert!(suit("deadlift") > suit("snatch_grip_deadlift"));
+    fn a_light_day_has_more_reps_and_more_in_reserve() {
+        let heavy = Scheme { reps: [3, 5], rir: 2 };
+        let light = light_day(heavy, &exercise("bench_press"));
+        assert_eq!((light.reps, light.rir), ([6, 8], 3));
     }
 
     #[test]
-    fn what_is_too_easy_after_the_first_weeks_gives_way_and_a_press_up_does_not() {
-        let suit =
-            |id: &str, age| suits(builtin().get(&id.into()).expect("a known exercise"), Goal::General, age);
-        let first = |id: &str| suit(id, TrainingAge::FirstWeeks);
-        let later = |id: &str| suit(id, TrainingAge::Beginner);
-        for id in ["wall_press_up", "bodyweight_squat"] {
-            assert!(later(id) < 0.5 && later(id) < first(id), "{id}: {} {}", later(id), first(id));
+    fn who_comes_back_keeps_three_in_reserve() {
+        let of = |active: bool, other: bool| {
+            let text = format!(
+                "name = \"A\"\ngoal = \"size\"\ntraining_age = \"intermediate\"\ntime = {{ sessions = 2, minutes = 45 }}\nscreening = {{ active = {active}, other = {other} }}"
+            );
+            let brief: Brief = toml::from_str(&text).expect("a brief");
+            for_client(&exercise("bench_press"), &brief).rir
+        };
+        assert_eq!((of(true, false), of(false, true)), (2, 3));
+    }
+
+    #[test]
+    fn a_range_of_reps_is_never_a_single_number() {
+        let narrow = Exercise { reps: [8, 15], ..exercise("x") };
+        for goal in [Goal::General, Goal::Size, Goal::Strength] {
+            for age in [TrainingAge::Beginner, TrainingAge::Intermediate, TrainingAge::Advanced] {
+                let reps = scheme(&narrow, goal, age).reps;
+                assert!(reps[1] >= reps[0] + 2, "{reps:?}");
+            }
         }
-        assert!(later("press_up") > 0.9);
     }
 }

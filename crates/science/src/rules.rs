@@ -29,12 +29,17 @@ pub const VARIANTS_FOR_PRIORITY: usize = 2;
 /// Worth of the first, second, ... set of one exercise in a session (judgement: further sets are worth less).
 pub const SET_WORTH: [f64; 5] = [1.0, 1.0, 1.0, 0.9, 0.8];
 /// Price of one more exercise in a session, in points: it must earn its place (judgement).
-pub const EXERCISE_PRICE: f64 = 0.05;
+pub const EXERCISE_PRICE: f64 = 0.06;
 /// Worth of an exercise that stays in the session in which the programme before had it, in points: a change must
 /// bring more than this (judgement: three times the price of an exercise, so that small gains change nothing).
 pub const KEPT_WORTH: f64 = 0.15;
+/// How much dearer an hour is to a client of ordinary ambitions, who came for the most in the least time (judgement).
+pub const HOUR_GENERAL: f64 = 2.5;
 /// Price of an hour of the client's time, in points, so that time is not spent for nothing (judgement).
-pub const HOUR_PRICE: f64 = 0.1;
+pub const HOUR_PRICE: f64 = 0.15;
+
+/// Sessions shorter than this hold about four movements, too few for every major muscle (judgement).
+pub const SHORT_SESSION_MIN: f64 = 30.0;
 
 /// Ceilings and allowances for one client.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -78,7 +83,16 @@ impl Rules {
             (Goal::Strength, TrainingAge::Intermediate) => Self { taxing_may_share: false, skill: 3, ..base },
             _ => base,
         };
-        brief.style.step.map_or(by_goal, |step| by_goal.within(step))
+        let by_time = by_goal.in_minutes(brief);
+        brief.style.step.map_or(by_time, |step| by_time.within(step))
+    }
+
+    /// The same for sessions too short to reach every major muscle: the movements have to do.
+    fn in_minutes(self, brief: &Brief) -> Self {
+        let each = (0..brief.time.sessions as usize).map(|s| brief.time.minutes.of(s).get());
+        let short = each.fold(f64::INFINITY, f64::min) < SHORT_SESSION_MIN;
+        let least = if short && self.sets.1 > 1 { 0 } else { self.major_sessions };
+        Self { major_sessions: self.major_sessions.min(least), ..self }
     }
 
     /// The same narrowed by a step of a roadmap, never widened.
@@ -177,27 +191,29 @@ pub fn spine_neighbours(gap: Hours) -> bool {
 pub fn weights(brief: &Brief) -> [f64; Muscle::COUNT] {
     let priority = |m: Muscle| brief.muscles.get(&m).and_then(|w| w.priority);
     let came_for_one = Muscle::ALL.into_iter().any(|m| priority(m) == Some(Priority::Top));
-    Muscle::ALL.map(|m| weight(priority(m), m, came_for_one))
+    Muscle::ALL.map(|m| weight(priority(m), m, brief.goal, came_for_one))
 }
 
 /// Weight of one muscle (judgement).
-fn weight(priority: Option<Priority>, muscle: Muscle, came_for_one: bool) -> f64 {
-    let usual = usual_weight(muscle);
+fn weight(priority: Option<Priority>, muscle: Muscle, goal: Goal, came_for_one: bool) -> f64 {
+    let usual = usual_weight(muscle, goal);
     match priority {
         Some(Priority::None) => 0.0,
         Some(Priority::Low) => 0.5 * usual,
-        None | Some(Priority::Normal) if came_for_one => 0.6 * usual,
+        None | Some(Priority::Normal) if came_for_one => 0.75 * usual,
         None | Some(Priority::Normal) => usual,
         Some(Priority::High) => 1.6 * usual.max(0.8),
         Some(Priority::Top) => 2.5 * usual.max(0.8),
     }
 }
 
-/// Weight of a muscle nobody spoke of (judgement): the major groups first, then what is seen, then the rest.
-fn usual_weight(muscle: Muscle) -> f64 {
+/// Weight of a muscle nobody spoke of (judgement): the major groups first, then what is seen, and more so where size is
+/// the goal, then the rest.
+fn usual_weight(muscle: Muscle, goal: Goal) -> f64 {
     match muscle {
         m if Muscle::MAJOR.contains(&m) => 1.0,
+        Muscle::SideDelts if goal == Goal::Size => 0.8,
         Muscle::SideDelts | Muscle::RearDelts | Muscle::Calves => 0.6,
-        _ => 0.3,
+        _ => 0.2,
     }
 }

@@ -1,4 +1,4 @@
-//! What a client can lift: 1RMs from the lifts of a brief, what they tell of other exercises ([`judge`]), and the
+//! What a client can lift: 1RMs from the lifts of a brief, what they tell of other exercises (`judge`), and the
 //! work load for a scheme.
 //!
 //! It believes no lift that [`implausible`] questions. It knows no log: what training shows is learned by

@@ -341,6 +341,8 @@ def main():
     arguments = parser.parse_args()
     with open(arguments.problem) as file:
         data = json.load(file)
+        if data.get("version", 1) != 1:
+            raise SystemExit("this model holds the first value; the problem is written for the second (docs/models.md)")
     start = time.monotonic()
     problem = Problem(data)
     built = time.monotonic()

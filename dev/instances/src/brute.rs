@@ -11,7 +11,7 @@ mod whole;
 pub use session::{Block, Session};
 
 use setwright_model::Muscle;
-use setwright_model::brief::Focus;
+use setwright_model::brief::{Focus, TrainingAge};
 use setwright_optimise::frame::Frame;
 use setwright_optimise::plan::{Blocks, NONE, Plan, Slot};
 use setwright_optimise::problem::Problem;
@@ -94,9 +94,14 @@ pub fn best(frames: &[InFrame]) -> Option<&Best> {
 /// All day sets and foci, whatever turns into whatever; those with the same effects are taken once.
 fn frames(problem: &Problem) -> Vec<Frame> {
     let mut out: Vec<Frame> = Vec::new();
-    for focus in foci(problem) {
-        for days in day_sets(problem) {
-            let frame = Frame::new(problem, &days, &focus);
+    let sets = day_sets(problem);
+    let cycle = problem.brief.time.cycle_days;
+    let widest = sets.iter().map(|d| closest(d, cycle)).max().unwrap_or(0);
+    for focus in foci(problem, widest) {
+        // Sessions of the whole body lie as far apart as they can.
+        let whole = focus.iter().all(|f| *f == Focus::WholeBody);
+        for days in sets.iter().filter(|d| !whole || closest(d, cycle) == widest) {
+            let frame = Frame::new(problem, days, &focus);
             let same =
                 |f: &Frame| f.carry == frame.carry && f.spine_pairs == frame.spine_pairs && f.focus == focus;
             if !out.iter().any(same) {
@@ -105,6 +110,12 @@ fn frames(problem: &Problem) -> Vec<Frame> {
         }
     }
     out
+}
+
+/// Days from a session to the next at least, round the end of the cycle.
+fn closest(days: &[u32], cycle: u32) -> u32 {
+    let next = |i: usize| if i + 1 < days.len() { days[i + 1] } else { days[0] + cycle };
+    (0..days.len()).map(|i| next(i) - days[i]).min().unwrap_or(cycle)
 }
 
 fn day_sets(problem: &Problem) -> Vec<Vec<u32>> {
@@ -125,14 +136,21 @@ fn day_sets(problem: &Problem) -> Vec<Vec<u32>> {
 /// The brief's foci; else whole-body sessions, or, from three and a half sessions a week on and once the client
 /// may split, upper and lower in turn, and push, pull and legs where they come out even; from any of them on where
 /// a lock names a session.
-fn foci(problem: &Problem) -> Vec<Vec<Focus>> {
+fn foci(problem: &Problem, widest: u32) -> Vec<Vec<Focus>> {
     let time = &problem.brief.time;
     let in_turn = |list: &[Focus]| (0..time.sessions as usize).map(|s| list[s % list.len()]).collect();
     let given = &problem.brief.style.focus;
     if !given.is_empty() {
         return vec![in_turn(given)];
     }
-    if problem.rules.whole_body_only || 2 * 7 * time.sessions < 7 * time.cycle_days {
+    // Where they would meet on neighbouring days, they become halves; for a beginner from four on, never in the first weeks.
+    let from = match problem.brief.training_age {
+        TrainingAge::FirstWeeks => u32::MAX,
+        TrainingAge::Beginner => 4,
+        TrainingAge::Intermediate | TrainingAge::Advanced => 2,
+    };
+    let halves = widest <= 1 && time.sessions >= from;
+    if !halves && (problem.rules.whole_body_only || 2 * time.sessions < time.cycle_days) {
         return vec![in_turn(&[Focus::WholeBody])];
     }
     let (upper, lower) = (Focus::Upper, Focus::Lower);

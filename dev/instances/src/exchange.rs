@@ -13,6 +13,16 @@ pub fn problem(name: &str, problem: &Problem, frame: &Frame) -> Value {
     let sessions = frame.sessions();
     json!({
         "name": name,
+        // The second value: what lifts bring, effort and counts came with it.
+        "version": 2,
+        "copies": problem.copies,
+        "sets_most": problem.sets_most,
+        "exercises_most": problem.exercises_most,
+        "session_most": &problem.quotas.session_most[..problem.quotas.counts.len()],
+        "cycle_least": &problem.quotas.cycle_least[..problem.quotas.counts.len()],
+        "cycle_most": &problem.quotas.cycle_most[..problem.quotas.counts.len()],
+        "session_least": frame.least.iter().map(|l| &l[..problem.quotas.counts.len()]).collect::<Vec<_>>(),
+        "signs": problem.tables.signs,
         "cycle_days": problem.brief.time.cycle_days,
         "units": { "point": POINT, "dose": DOSE_UNIT, "strain": STRAIN_UNIT },
         "minutes": problem.minutes_units,
@@ -55,7 +65,10 @@ fn tables(problem: &Problem) -> Value {
         "strain_max": tables.strain_max,
         "least": tables.least,
         "most": tables.most.iter().map(open).collect::<Vec<_>>(),
-        "exercise_price": tables.exercise_price,
+        "lift_value": tables.lift_value,
+        "effort": (0..problem.parts())
+            .map(|s| (0..tables.efforts(s)).map(|e| tables.effort(s, e as u32)).collect::<Vec<_>>())
+            .collect::<Vec<_>>(),
         "time_price": tables.time_price,
     })
 }
@@ -66,7 +79,7 @@ fn carry(frame: &Frame, muscle: usize) -> Vec<Vec<i32>> {
 }
 
 fn lift(lift: &Lift) -> Value {
-    let choices: Vec<[i64; 5]> = MODES
+    let choices: Vec<[i64; 6]> = MODES
         .iter()
         .enumerate()
         .flat_map(|(mode, _)| (1..=SETS).map(move |sets| (mode, sets)))
@@ -87,9 +100,9 @@ fn lift(lift: &Lift) -> Value {
     })
 }
 
-/// Mode, sets, time, lead, worth.
-fn row(mode: usize, sets: usize, c: Choice) -> [i64; 5] {
-    [mode as i64, sets as i64, i64::from(c.time), i64::from(c.lead), i64::from(c.worth)]
+/// Mode, sets, time, lead, worth, price.
+fn row(mode: usize, sets: usize, c: Choice) -> [i64; 6] {
+    [mode as i64, sets as i64, i64::from(c.time), i64::from(c.lead), i64::from(c.worth), i64::from(c.price)]
 }
 
 fn pairs(matrix: &[Vec<bool>], keep: impl Fn(usize, usize) -> bool) -> Vec<(usize, usize)> {

@@ -59,7 +59,7 @@ mod tests {
             Dependency { name: name.into(), kind: kind.map(Into::into), path: path.map(Into::into) };
         let package = Package {
             name: "setwright".into(),
-            manifest_path: "/repo/crates/app/Cargo.toml".into(),
+            manifest_path: "/repo/crates/cli/Cargo.toml".into(),
             dependencies: vec![dependency],
         };
         Metadata { workspace_root: "/repo".into(), packages: vec![package] }

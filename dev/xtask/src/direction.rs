@@ -10,7 +10,11 @@ const OPTIMISE: &str = "setwright-optimise";
 const ESTIMATE: &str = "setwright-estimate";
 const STORE: &str = "setwright-store";
 const PAPER: &str = "setwright-paper";
-const APP: &str = "setwright";
+const FORMATS: &str = "setwright-formats";
+const COACHING: &str = "setwright-coaching";
+const PRESENT: &str = "setwright-present";
+const WEB: &str = "setwright-web";
+const CLI: &str = "setwright";
 
 /// Each crate of the product with all of ours that it may know, in its tests too.
 const MAY_KNOW: &[(&str, &[&str])] = &[
@@ -21,8 +25,43 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     (ESTIMATE, &[MODEL, SCIENCE]),
     (STORE, &[MODEL]),
     (PAPER, &[MODEL]),
-    (APP, &[MODEL, SCIENCE, CHECK, OPTIMISE, ESTIMATE, STORE, PAPER]),
+    (FORMATS, &[MODEL, SCIENCE]),
+    (COACHING, &[MODEL, SCIENCE, CHECK, OPTIMISE, ESTIMATE, STORE, FORMATS]),
+    (PRESENT, &[MODEL, SCIENCE, CHECK, OPTIMISE, ESTIMATE, STORE, FORMATS, COACHING, PAPER]),
+    (WEB, &[MODEL, SCIENCE, CHECK, OPTIMISE, ESTIMATE, STORE, FORMATS, COACHING, PAPER, PRESENT]),
+    (CLI, &[MODEL, SCIENCE, CHECK, OPTIMISE, ESTIMATE, STORE, FORMATS, COACHING, PAPER, PRESENT, WEB]),
 ];
+
+/// Libraries that are the business of these crates of the product alone, their tests left aside.
+const ONLY_IN: &[(&str, &[&str])] = &[
+    ("clap", &[CLI]),
+    ("clap_complete", &[CLI]),
+    ("indicatif", &[CLI]),
+    ("terminal_size", &[CLI]),
+    ("axum", &[WEB]),
+    ("maud", &[WEB]),
+    ("tower-http", &[WEB]),
+    ("tokio-rustls", &[WEB]),
+    ("sqlx", &[STORE]),
+    ("krilla", &[PAPER]),
+    ("resvg", &[PAPER]),
+    ("jiff", &[PRESENT, CLI]),
+];
+
+/// Crates of the product that use a library which is another's business.
+pub fn check_libraries(metadata: &Metadata) -> Vec<Breach> {
+    let of = |package: &Package| {
+        let shipped = package.dependencies.iter().filter(|d| d.kind.as_deref() != Some("dev"));
+        let name = package.name.clone();
+        let misplaced = shipped.filter_map(move |dependency| {
+            let (library, crates) = ONLY_IN.iter().find(|(library, _)| *library == dependency.name)?;
+            let what = || format!("uses {library}, which is the business of {}", crates.join(" and "));
+            (!crates.contains(&name.as_str())).then(|| Breach::of(&name, what()))
+        });
+        misplaced.collect::<Vec<_>>()
+    };
+    metadata.product().flat_map(of).collect()
+}
 
 /// Crates of the product that know one they may not, or have no place in the table.
 pub fn check(metadata: &Metadata) -> Vec<Breach> {
@@ -69,8 +108,8 @@ mod tests {
                 ("crates/model", MODEL, &["serde"]),
                 ("crates/science", SCIENCE, &[MODEL, "libm"]),
                 ("crates/optimise", OPTIMISE, &[MODEL, SCIENCE]),
-                ("crates/app", APP, &[MODEL, SCIENCE, OPTIMISE]),
-                ("dev/evidence", "setwright-evidence", &[MODEL, OPTIMISE, APP]),
+                ("crates/cli", CLI, &[MODEL, SCIENCE, OPTIMISE]),
+                ("dev/evidence", "setwright-evidence", &[MODEL, OPTIMISE, CLI]),
             ]),
             [""; 0]
         );
@@ -96,8 +135,8 @@ mod tests {
     fn nothing_of_the_product_knows_the_program_or_the_tools() {
         assert_eq!(
             breaches(&[
-                ("crates/model", MODEL, &[APP, "setwright-xtask"]),
-                ("crates/app", APP, &["setwright-xtask"]),
+                ("crates/model", MODEL, &[CLI, "setwright-xtask"]),
+                ("crates/cli", CLI, &["setwright-xtask"]),
                 ("dev/xtask", "setwright-xtask", &[]),
             ]),
             [
@@ -106,6 +145,17 @@ mod tests {
                 "setwright: must not know setwright-xtask",
             ]
         );
+    }
+
+    #[test]
+    fn a_library_stays_where_it_is_the_business_but_for_tests() {
+        let told = |kind: Option<&str>| {
+            let mut metadata = workspace(&[("crates/web", WEB, &["axum", "clap", "serde"])]);
+            metadata.packages[0].dependencies.iter_mut().for_each(|d| d.kind = kind.map(Into::into));
+            check_libraries(&metadata).iter().map(ToString::to_string).collect::<Vec<_>>()
+        };
+        assert_eq!(told(None), ["setwright-web: uses clap, which is the business of setwright"]);
+        assert_eq!(told(Some("dev")), [""; 0]);
     }
 
     #[test]

@@ -59,8 +59,8 @@ mod tests {
 
     #[test]
     fn every_file_opens_with_its_purpose() {
-        assert_eq!(breaches("crates/app/src/main.rs", "//! The program.\nfn main() {}\n"), 0);
-        assert_eq!(breaches("crates/app/src/main.rs", "fn main() {}\n"), 1);
+        assert_eq!(breaches("crates/cli/src/main.rs", "//! The program.\nfn main() {}\n"), 0);
+        assert_eq!(breaches("crates/cli/src/main.rs", "fn main() {}\n"), 1);
         assert_eq!(breaches("dev/xtask/tests/all.rs", "use a;\n//! Late.\n"), 1);
         assert_eq!(breaches("crates/model/src/lib.rs", "pub mod a;\n"), 2);
         assert_eq!(breaches("crates/model/src/lib.rs", "//! Still empty.\n"), 0);
@@ -68,9 +68,9 @@ mod tests {
 
     #[test]
     fn a_crate_has_one_test_binary_of_as_many_modules_as_it_likes() {
-        assert_eq!(breaches("crates/app/tests/all.rs", "//! Tests.\n"), 0);
-        assert_eq!(breaches("crates/app/tests/all/plan.rs", "//! Tests.\n"), 0);
-        assert_eq!(breaches("crates/app/tests/plan.rs", "//! Tests.\n"), 1);
-        assert_eq!(breaches("crates/app/src/plan/tests/late.rs", "//! Tests.\n"), 0);
+        assert_eq!(breaches("crates/cli/tests/all.rs", "//! Tests.\n"), 0);
+        assert_eq!(breaches("crates/cli/tests/all/plan.rs", "//! Tests.\n"), 0);
+        assert_eq!(breaches("crates/cli/tests/plan.rs", "//! Tests.\n"), 1);
+        assert_eq!(breaches("crates/cli/src/plan/tests/late.rs", "//! Tests.\n"), 0);
     }
 }

@@ -1,7 +1,8 @@
-//! Files stay short enough to be read in one sitting.
+//! Files stay short enough to be read in one sitting, and crates small enough to be known whole.
 
 use crate::Breach;
 use crate::tree::{Tree, has_extension};
+use std::collections::BTreeMap;
 
 /// Most lines of a file of ours.
 pub const LINES_MAX: usize = 1000;
@@ -14,6 +15,24 @@ pub fn check(tree: &Tree) -> Vec<Breach> {
         (is_counted(path) && lines > LINES_MAX).then(|| Breach::of(path, what()))
     };
     tree.files().filter_map(long).collect()
+}
+
+/// Most lines of Rust source of a crate, its tests beside the code included.
+pub const CRATE_LINES_MAX: usize = 12_000;
+
+/// Crates of the product that are too large.
+pub fn check_crates(tree: &Tree) -> Vec<Breach> {
+    let mut lines: BTreeMap<&str, usize> = BTreeMap::new();
+    for (path, text) in tree.files().filter(|(path, _)| has_extension(path, "rs")) {
+        if let Some((name, rest)) = path.strip_prefix("crates/").and_then(|rest| rest.split_once('/'))
+            && rest.starts_with("src/")
+        {
+            *lines.entry(name).or_default() += text.lines().count();
+        }
+    }
+    let what = |lines| format!("has {lines} lines, at most {CRATE_LINES_MAX} are allowed: split it by idea");
+    let large = lines.into_iter().filter(|(_, lines)| *lines > CRATE_LINES_MAX);
+    large.map(|(name, lines)| Breach::of(format!("crates/{name}"), what(lines))).collect()
 }
 
 fn is_counted(path: &str) -> bool {
@@ -36,13 +55,21 @@ mod tests {
     }
 
     #[test]
+    fn the_lines_of_a_crate_are_summed_over_its_sources_alone() {
+        let half = "line\n".repeat(CRATE_LINES_MAX / 2);
+        let sources = [("crates/a/src/a.rs", half.as_str()), ("crates/a/src/b/c.rs", half.as_str())];
+        let others = [("crates/a/tests/all.rs", half.as_str()), ("crates/b/src/a.rs", half.as_str())];
+        assert_eq!(check_crates(&Tree::of(&[sources, others].concat())), []);
+        let one_more = [sources, [("crates/a/src/lib.rs", "line\n"), others[0]]].concat();
+        assert_eq!(check_crates(&Tree::of(&one_more)).len(), 1);
+    }
+
+    #[test]
     fn data_pages_and_scripts_count_but_generated_files_do_not() {
-        for path in
-            ["docs/a.md", "data/catalogue/a.toml", "crates/app/src/web/a.js", "crates/app/src/web/a.css"]
-        {
+        for path in ["docs/a.md", "data/catalogue/a.toml", "crates/web/src/a.js", "crates/web/src/a.css"] {
             assert!(is_too_long(path, LINES_MAX + 1), "{path}");
         }
         assert!(!is_too_long("Cargo.lock", LINES_MAX + 1));
-        assert!(!is_too_long("crates/app/src/snapshots/a.snap", LINES_MAX + 1));
+        assert!(!is_too_long("crates/web/src/snapshots/a.snap", LINES_MAX + 1));
     }
 }

@@ -4,6 +4,7 @@
 //! rule can be shown a tree that breaks it. Nothing here changes a file.
 
 pub mod cargo;
+pub mod circles;
 pub mod constants;
 pub mod dependencies;
 pub mod direction;
@@ -74,8 +75,11 @@ impl Rule {
 /// All rules.
 pub const RULES: &[Rule] = &[
     Rule { name: "crates know each other in one direction", check: |_, cargo| direction::check(cargo) },
+    Rule { name: "libraries stay in their crates", check: |_, cargo| direction::check_libraries(cargo) },
+    Rule { name: "files of a crate know each other in one direction", check: |tree, _| circles::check(tree) },
     Rule { name: "dependencies are explained", check: dependencies::check },
     Rule { name: "files are short", check: |tree, _| length::check(tree) },
+    Rule { name: "crates are small enough to be known whole", check: |tree, _| length::check_crates(tree) },
     Rule { name: "paths named in the documentation exist", check: |tree, _| paths::check(tree) },
     Rule { name: "constants name their source", check: |tree, _| constants::check(tree) },
     Rule { name: "figures inside functions name their source", check: |tree, _| figures::check(tree) },

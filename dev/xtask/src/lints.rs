@@ -7,15 +7,11 @@ use crate::tree::{Tree, has_extension};
 
 /// Lints that may be lifted only in these places (beside tests and `dev/`), and why.
 const CONFINED: &[(&[&str], &[&str], &str)] = &[
-    (
-        &["clippy::print_stdout", "clippy::print_stderr"],
-        &["crates/app/src/cli", "crates/app/src/main.rs"],
-        "only the command line prints",
-    ),
+    (&["clippy::print_stdout", "clippy::print_stderr"], &["crates/cli/src"], "only the command line prints"),
     (
         &["clippy::disallowed_methods", "clippy::iter_over_hash_type"],
-        &["crates/app/src/clock"],
-        "the same seed gives the same answer on any machine, and only the app's clock tells the time",
+        &["crates/cli/src/clock.rs"],
+        "the same seed gives the same answer on any machine, and only the program's clock tells the time",
     ),
     (
         &["clippy::disallowed_types"],
@@ -82,21 +78,21 @@ mod tests {
     #[test]
     fn printing_belongs_to_the_command_line() {
         let text = "//! A.\n#![allow(clippy::print_stdout, reason = \"talks\")]\n";
-        assert_eq!(lines("crates/app/src/cli/plan.rs", text), [0; 0]);
-        assert_eq!(lines("crates/app/src/service.rs", text), [2]);
+        assert_eq!(lines("crates/cli/src/plan.rs", text), [0; 0]);
+        assert_eq!(lines("crates/coaching/src/plan.rs", text), [2]);
         assert_eq!(lines("dev/xtask/src/main.rs", text), [0; 0]);
     }
 
     #[test]
-    fn the_clock_belongs_to_the_app_and_an_exception_over_several_lines_is_seen() {
+    fn the_clock_belongs_to_the_program_and_an_exception_over_several_lines_is_seen() {
         let text = "#[expect(\n    clippy::disallowed_methods,\n    reason = \"now\"\n)]\nfn now() {}\n";
-        assert_eq!(lines("crates/app/src/clock.rs", text), [0; 0]);
+        assert_eq!(lines("crates/cli/src/clock.rs", text), [0; 0]);
         assert_eq!(lines("crates/optimise/src/search.rs", text), [2]);
     }
 
     #[test]
     fn unsafe_code_is_allowed_nowhere() {
-        assert_eq!(lines("crates/app/src/cli/mod.rs", "#![allow(unsafe_code)]\n"), [1]);
+        assert_eq!(lines("crates/cli/src/lib.rs", "#![allow(unsafe_code)]\n"), [1]);
     }
 
     #[test]

@@ -109,13 +109,13 @@ mod tests {
     /// What is said of a page in `docs/` of a small tree.
     fn breaches(text: &str) -> Vec<String> {
         let files =
-            [("docs/guide/a.md", text), ("docs/b.md", ""), ("crates/app/src/main.rs", ""), (".ci/run", "")];
+            [("docs/guide/a.md", text), ("docs/b.md", ""), ("crates/cli/src/main.rs", ""), (".ci/run", "")];
         check(&Tree::of(&files)).iter().map(ToString::to_string).collect()
     }
 
     #[test]
     fn files_folders_and_lines_that_exist_are_fine() {
-        assert_eq!(breaches("See `crates/app`, `crates/app/src/main.rs:7` and `.ci/run`."), [""; 0]);
+        assert_eq!(breaches("See `crates/cli`, `crates/cli/src/main.rs:7` and `.ci/run`."), [""; 0]);
         assert_eq!(breaches("See `docs/{b,guide/a}.md`, `crates/*/src/main.rs`."), [""; 0]);
     }
 

@@ -79,7 +79,7 @@ mod tests {
 
     #[test]
     fn the_program_and_tests_may() {
-        assert_eq!(lines("crates/app/src/clock.rs", "use std::time::Instant;"), [0; 0]);
+        assert_eq!(lines("crates/cli/src/clock.rs", "use std::time::Instant;"), [0; 0]);
         assert_eq!(lines("crates/check/tests/all.rs", "use std::fs;"), [0; 0]);
         assert_eq!(
             lines("crates/check/src/a.rs", "#[cfg(test)]\nmod tests {\n    use std::fs;\n}\n"),

@@ -27,8 +27,11 @@ macro_rules! rules_hold {
 
 rules_hold! {
     crates_know_each_other_in_one_direction = "crates know each other in one direction";
+    libraries_stay_in_their_crates = "libraries stay in their crates";
+    files_of_a_crate_know_each_other_in_one_direction = "files of a crate know each other in one direction";
     dependencies_are_explained = "dependencies are explained";
     files_are_short = "files are short";
+    crates_are_small_enough_to_be_known_whole = "crates are small enough to be known whole";
     paths_named_in_the_documentation_exist = "paths named in the documentation exist";
     constants_name_their_source = "constants name their source";
     figures_inside_functions_name_their_source = "figures inside functions name their source";

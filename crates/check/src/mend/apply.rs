@@ -1,8 +1,9 @@
 //! Carries an edit out on a copy of a programme and says it in a sentence. It judges nothing.
 
 use super::edit::{Edit, Place};
-use crate::scene::Scene;
-use crate::warm;
+use crate::client::Client;
+use crate::rules::warm_up as warm;
+use crate::scene::{Scene, rules_of};
 use crate::words::{count, kg};
 use setwright_model::brief::TrainingAge;
 use setwright_model::limits::SETS_AUDIT_MAX;
@@ -11,24 +12,30 @@ use setwright_model::{
     Seconds, Session,
 };
 use setwright_science::prescribe::scheme;
+use std::rc::Rc;
 
 /// Rest after a round of a new alternating block, at least: about 30 s (common practice, no source (T)).
 const ROUND_REST_S_MIN: f64 = 30.0;
 
 /// What edits are made with.
-#[derive(Clone, Copy)]
 pub(super) struct Bench<'a> {
     pub brief: Option<&'a Brief>,
     pub catalogue: &'a Catalogue,
     pub belief: &'a Belief,
+    client: Rc<Client<'a>>,
 }
 
 impl<'a> Bench<'a> {
+    pub fn new(brief: Option<&'a Brief>, catalogue: &'a Catalogue, belief: &'a Belief) -> Self {
+        let client = Rc::new(Client::of(brief, &rules_of(brief), catalogue, belief));
+        Self { brief, catalogue, belief, client }
+    }
+
     pub fn scene<'p>(&self, programme: &'p Programme) -> Scene<'p>
     where
         'a: 'p,
     {
-        Scene::new(programme, self.brief, self.catalogue, self.belief)
+        Scene::with(programme, self.brief, self.catalogue, self.belief, Rc::clone(&self.client))
     }
 
     /// The programme after the edit, and what was done; none when it cannot be done.

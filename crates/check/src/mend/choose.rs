@@ -1,8 +1,8 @@
 //! Which edits are worth trying for what is wrong. It proposes; the search finds out whether they help.
 
 use super::edit::{Edit, Place};
-use crate::allowed::neighbours;
-use crate::loads;
+use crate::rules::allowed::neighbours;
+use crate::rules::loads;
 use crate::scene::{At, Findings, Item, Raw, Scene, Stage};
 use setwright_model::{BlockKind, Exercise, Muscle, Severity};
 use std::collections::BTreeSet;
@@ -10,14 +10,18 @@ use std::collections::BTreeSet;
 /// Neighbours and additions that are tried for one place (judgement).
 const CHOICES: usize = 3;
 
-const FEWER_SETS: &[&str] = &["SW101", "SW102", "SW103", "SW105", "SW115", "SW132", "SW134", "SW136"];
-const MORE_SETS: &[&str] = &["SW104", "SW106", "SW115", "SW134"];
-const OTHER_EXERCISE: &[&str] = &["SW111", "SW112", "SW113", "SW116", "SW120", "SW121", "SW122", "SW124"];
+const FEWER_SETS: &[&str] =
+    &["SW101", "SW102", "SW103", "SW105", "SW108", "SW109", "SW115", "SW118", "SW132", "SW134", "SW136"];
+const MORE_SETS: &[&str] = &["SW104", "SW106", "SW115", "SW126", "SW134"];
+const OTHER_EXERCISE: &[&str] = &[
+    "SW111", "SW112", "SW113", "SW116", "SW117", "SW120", "SW121", "SW122", "SW124", "SW129", "SW171",
+    "SW172", "SW173",
+];
 const LIGHTER_SPINE: &[&str] = &["SW130", "SW131", "SW132"];
 const OUT: &[&str] = &["SW110", "SW114", "SW123", "SW133", "SW135", "SW180", "SW181"];
-const ORDER: &[&str] = &["SW130", "SW133"];
-const DAYS: &[&str] = &["SW102", "SW103", "SW107", "SW131"];
-const BLOCKS: &[&str] = &["SW120", "SW121", "SW122", "SW123", "SW124", "SW125"];
+const ORDER: &[&str] = &["SW127", "SW130", "SW133", "SW145", "SW146"];
+const DAYS: &[&str] = &["SW102", "SW103", "SW107", "SW131", "SW139"];
+const BLOCKS: &[&str] = &["SW119", "SW120", "SW121", "SW122", "SW123", "SW124", "SW125", "SW127"];
 /// What one session can repair for another.
 const BETWEEN: &[&str] = &["SW102", "SW103", "SW131"];
 
@@ -102,10 +106,10 @@ fn of_load(
     if said(&["SW140"]) {
         edits.push(Edit::Warm(place));
     }
-    if said(&["SW141", "SW142"]) && !item.prescription.ramp.is_empty() {
+    if said(&["SW141", "SW142", "SW147"]) && !item.prescription.ramp.is_empty() {
         edits.push(Edit::Rewarm(place));
     }
-    if said(&["SW142", "SW143"])
+    if said(&["SW142", "SW143", "SW144"])
         && let Some(load) = loads::remedy(scene, item)
     {
         edits.push(Edit::Load(place, load));

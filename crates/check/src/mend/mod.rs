@@ -41,7 +41,7 @@ pub fn mend(
     catalogue: &Catalogue,
     belief: &Belief,
 ) -> Option<Mend> {
-    let bench = Bench { brief, catalogue, belief };
+    let bench = Bench::new(brief, catalogue, belief);
     let mut start = programme.clone();
     start.sessions.sort_by_key(|s| s.day);
     let start = State::new(&bench, start, Vec::new(), 0);

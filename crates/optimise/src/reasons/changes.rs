@@ -112,7 +112,7 @@ fn why_gone(case: &Case<'_>, gone: &Gone<'_>) -> String {
     let mut locked = case.problem.clone();
     let session = Some(gone.session as u32 + 1);
     locked.locks.push((lift, Lock { exercise: gone.id.clone(), session, sets: None, with: None }));
-    locked.warm_up();
+    locked.prepare();
     let found = case.again(&locked, 8000 + (gone.session * case.problem.lifts.len() + lift) as u64);
     let cost = case.percent(case.found().value - found.value);
     if found.short > 0 {

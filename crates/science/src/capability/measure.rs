@@ -34,7 +34,7 @@ const SQUAT_BODY: f64 = 0.88;
 /// lesser of the two (D)).
 const PULL_OF_SQUAT: f64 = 1.15;
 /// Share of the squat by which the catalogue anchors the leg press that the table was made on (judgement).
-const LEG_PRESS_OF_SQUAT: f64 = 1.1;
+const LEG_PRESS_OF_SQUAT: f64 = 1.2;
 /// Share of the bench press by which the catalogue anchors pulldown and cable row (judgement).
 const PULL_OF_BENCH: f64 = 0.75;
 /// What a further grade of skill takes from the strength that comes through, in logarithm (judgement).

@@ -56,6 +56,7 @@ fn reps(sex: Sex, age: u32, id: &str, percentile: f64) -> f64 {
 }
 
 /// Mean and largest share by which the model misses rows.
+#[expect(clippy::print_stdout, reason = "a test shows every row it compares")]
 fn misses(what: &str, rows: &[(f64, f64)]) -> (f64, f64) {
     let each: Vec<f64> = rows.iter().map(|(published, model)| (model / published - 1.0).abs()).collect();
     for (published, model) in rows {

@@ -252,8 +252,16 @@ fn an_advanced_lifters_taxing_lifts_stand_alone_and_only_the_priority_muscle_is_
     for block in planned.programme.sessions.iter().flat_map(|s| &s.blocks).filter(|b| b.exercises.len() > 1) {
         let pair: Vec<&Exercise> = block.exercises.iter().map(exercise).collect();
         assert!(pair.iter().all(|e| e.systemic < 3), "{} beside {}", pair[0].name, pair[1].name);
+        // A single joint for the muscle, and at once a compound that the same muscle then ends.
         if block.kind == BlockKind::SameMuscle {
-            assert!(pair.iter().all(|e| e.prime() == Some(Muscle::SideDelts)), "{}", pair[0].name);
+            let (first, second) = (pair[0], pair[1]);
+            assert!(
+                first.prime() == Some(Muscle::SideDelts) && !first.pattern.is_compound(),
+                "{}",
+                first.name
+            );
+            let ends = second.pattern.is_compound() && second.contribution(Muscle::SideDelts) >= 0.5;
+            assert!(ends, "{}", second.name);
         }
     }
 }

@@ -2,10 +2,11 @@
 
 use super::{Cuts, M};
 use setwright_model::BlockKind;
-use setwright_model::brief::Lock;
-use setwright_model::pattern::Side;
+use setwright_model::brief::{Lock, Priority};
+use setwright_model::pattern::{Region, Side};
 use setwright_model::{ExerciseId, Muscle, Pattern};
 use setwright_optimise::problem::{Choice, Lift, MODES, Problem, SETS};
+use setwright_optimise::rules::{Count, Unit};
 use std::collections::BTreeMap;
 
 /// A block.
@@ -28,10 +29,14 @@ pub struct Session {
     pub blocks: Vec<Block>,
     /// Time steps.
     pub time: u32,
-    /// Exercises.
-    pub exercises: u32,
-    /// Exercises that the programme before had in it.
-    pub kept: u32,
+    /// Lifts in it.
+    pub lifts: Vec<usize>,
+    /// Quarters of effort.
+    pub effort: u32,
+    /// What its lifts cost by being there, less what is kept.
+    pub own: i64,
+    /// What the rules count.
+    pub counts: Vec<i32>,
     /// Whether it loads the spine heavily.
     pub spine_heavy: bool,
     /// Quarter-sets by muscle.
@@ -152,10 +157,15 @@ fn judge(problem: &Problem, index: usize, blocks: &[Block]) -> Option<Session> {
     let lifts: Vec<Done<'_>> = blocks.iter().flat_map(|b| done(problem, b)).collect();
     let rules = &problem.rules;
     let cost = |k: usize| lifts.iter().map(|(l, _, _, n)| l.costs[k] * n).sum::<u32>();
-    let spinal = lifts.iter().filter(|(l, ..)| l.exercise.spinal >= 2).count() as u32;
+    let spinal = lifts.iter().filter(|(l, ..)| l.exercise.is_heavy_on_the_back()).count() as u32;
     let time = time(problem, &lifts);
+    let same = blocks.iter().filter(|b| MODES[usize::from(b.mode)].kind == BlockKind::SameMuscle).count();
+    let counts = counts(problem, &lifts);
     let fits = time <= problem.minutes_units[index]
-        && lifts.len() as u32 <= rules.exercises
+        && lifts.len() as u32 <= problem.exercises_most[index]
+        && lifts.iter().map(|(.., n)| n).sum::<u32>() <= problem.sets_most[index]
+        && same <= 1
+        && within_session(problem, &counts)
         && spinal <= rules.spine_heavy
         && cost(0) <= rules.systemic
         && cost(1) <= rules.spinal
@@ -172,14 +182,44 @@ fn judge(problem: &Problem, index: usize, blocks: &[Block]) -> Option<Session> {
     Some(Session {
         blocks: order,
         time,
-        exercises: lifts.len() as u32,
-        kept: lifts.iter().filter(|(l, ..)| was_there(problem, index, &l.exercise.id)).count() as u32,
+        effort: lifts.iter().map(|(l, _, _, n)| (3 + u32::from(l.exercise.systemic)) * n).sum(),
+        own: lifts.iter().map(|done| own_price(problem, index, done)).sum(),
+        lifts: lifts.iter().map(|(_, index, ..)| *index).collect(),
+        counts,
         spine_heavy: spinal > 0,
         raw: dose(&lifts, |_, sets| sets as i32),
         quality: dose(&lifts, |choice, _| i32::from(choice.worth)),
         sides: [Side::Push, Side::Pull, Side::Knee, Side::Hip].map(|side| sets_of(&lifts, side)),
         locks_kept,
     })
+}
+
+/// What a lift costs by being there, less the worth of its having been there before.
+fn own_price(problem: &Problem, index: usize, (lift, _, choice, _): &Done<'_>) -> i64 {
+    let kept = if was_there(problem, index, &lift.exercise.id) { problem.tables.kept_worth } else { 0 };
+    i64::from(choice.price) * problem.tables.scale - kept
+}
+
+/// What the rules count: by exercise or by set; what is locked only where it counts too.
+fn counts(problem: &Problem, lifts: &[Done<'_>]) -> Vec<i32> {
+    let of = |(k, count): (usize, &Count)| {
+        let one = |(_, index, _, sets): &Done<'_>| {
+            let locked = problem.locks.iter().any(|(l, _)| l == index);
+            let units = if count.unit == Unit::Set { *sets as i32 } else { 1 };
+            if locked && !count.counts_locked {
+                0
+            } else {
+                i32::from(problem.tables.signs[*index][k]) * units
+            }
+        };
+        lifts.iter().map(one).sum()
+    };
+    problem.quotas.counts.iter().enumerate().map(of).collect()
+}
+
+fn within_session(problem: &Problem, counts: &[i32]) -> bool {
+    let most = |count: &Count| count.session_most.map_or(i32::MAX, i32::from);
+    problem.quotas.counts.iter().zip(counts).all(|(count, n)| *n <= most(count))
 }
 
 /// Whether the programme before had an exercise in the session of that number.
@@ -237,7 +277,12 @@ fn dose(lifts: &[Done<'_>], worth: impl Fn(&Choice, u32) -> i32) -> [i32; M] {
 }
 
 fn sets_of(lifts: &[Done<'_>], side: Side) -> i32 {
-    lifts.iter().filter(|(l, ..)| l.exercise.pattern.side() == side).map(|(.., n)| *n as i32).sum()
+    // Of the upper body only what moves more than one joint counts.
+    let counts = |l: &Lift| {
+        let pattern = l.exercise.pattern;
+        pattern.side() == side && (pattern.region() != Region::Upper || pattern.is_compound())
+    };
+    lifts.iter().filter(|(l, ..)| counts(l)).map(|(.., n)| *n as i32).sum()
 }
 
 /// The first order of blocks that is allowed, trying all.
@@ -269,21 +314,27 @@ fn place(problem: &Problem, placed: &mut Vec<Block>, left: &[Block]) -> bool {
 }
 
 fn is_spinal(problem: &Problem, block: &Block) -> bool {
-    done(problem, block).iter().any(|(l, ..)| l.exercise.spinal >= 2)
+    done(problem, block).iter().any(|(l, ..)| l.exercise.is_heavy_on_the_back() && !l.rested)
 }
 
 /// A compound comes before a single-joint lift that tires a muscle it needs, a pull before what spends the grip.
 fn must_come_before(problem: &Problem, early: &Block, late: &Block) -> bool {
-    done(problem, early).iter().any(|(e, ..)| done(problem, late).iter().any(|(l, ..)| is_spoilt(e, l)))
+    let spoilt = |e: &Lift| done(problem, late).iter().any(|(l, ..)| is_spoilt(problem, e, l));
+    done(problem, early).iter().any(|(e, ..)| spoilt(e))
 }
 
-fn is_spoilt(early: &Lift, late: &Lift) -> bool {
+/// A single joint of what the client came for may come first all the same; a squat comes before a pull from the floor.
+fn is_spoilt(problem: &Problem, early: &Lift, late: &Lift) -> bool {
     let (early, late) = (&early.exercise, &late.exercise);
+    let wish = late.direct.first().and_then(|m| problem.brief.muscles.get(m)).and_then(|w| w.priority);
+    let wanted = matches!(wish, Some(Priority::High | Priority::Top));
+    let squat = early.pattern == Pattern::Squat && early.is_spinal();
+    let from_floor = late.pattern == Pattern::Hinge && late.systemic >= 3;
     let compound = early.pattern.is_compound();
     let tired = Muscle::ALL.into_iter().any(|m| early.contribution(m) >= 0.5 && late.contribution(m) >= 1.0);
     let pull = compound && early.pattern.side() == Side::Pull;
     let grip = matches!(late.pattern, Pattern::Wrist | Pattern::GripHold | Pattern::Carry) && late.grip >= 2;
-    compound && !late.pattern.is_compound() && tired || pull && grip
+    compound && !late.pattern.is_compound() && tired && !wanted || pull && grip || squat && from_floor
 }
 
 /// Of sessions with the same lifts, sets and locks, those that no other beats in time and in every muscle.
@@ -308,6 +359,7 @@ fn undominated(sessions: Vec<Session>) -> Vec<Session> {
 
 fn is_as_good(one: &Session, other: &Session) -> bool {
     one.time <= other.time
+        && one.own <= other.own
         && one.quality.iter().zip(&other.quality).all(|(a, b)| a >= b)
         && one.locks_kept.iter().zip(&other.locks_kept).all(|(a, b)| a >= b)
 }

@@ -25,8 +25,11 @@ struct Search<'a> {
 pub fn best(problem: &Problem, frame: &Frame, lists: &[&[Session]], cuts: Cuts) -> Option<Best> {
     let lists = lists
         .iter()
-        .map(|list| {
-            let mut rated: Vec<Rated<'_>> = list.iter().map(|s| (most_alone(problem, s), s)).collect();
+        .enumerate()
+        .map(|(part, list)| {
+            let copies = i64::from(problem.copies[part]);
+            let most = |s: &Session| copies * most_alone(problem, part, s);
+            let mut rated: Vec<Rated<'_>> = list.iter().map(|s| (most(s), s)).collect();
             rated.sort_by_key(|(most, _)| -most);
             rated
         })
@@ -69,12 +72,19 @@ impl Search<'_> {
 }
 
 /// Benefit as if the muscles had nothing else, less the strain of its own doses alone and its prices.
-fn most_alone(problem: &Problem, session: &Session) -> i64 {
+fn most_alone(problem: &Problem, part: usize, session: &Session) -> i64 {
+    let brings: i64 = session.lifts.iter().map(|l| brings_most(problem, *l)).sum();
     let muscles = (0..M).map(|m| {
         let own = i64::from(session.raw[m]) * (STRAIN_UNIT as i64 / 4);
         benefit(problem, m, i64::from(session.quality[m])) - strain_price(problem, m, own)
     });
-    muscles.sum::<i64>() - price(problem, session)
+    muscles.sum::<i64>() - price(problem, part, session) + brings
+}
+
+/// The most that a lift can bring to one of the sessions that have it.
+fn brings_most(problem: &Problem, lift: usize) -> i64 {
+    let values = problem.tables.lift_value[lift].iter().enumerate().skip(1);
+    values.map(|(n, v)| (*v as f64 / n as f64).ceil() as i64).max().unwrap_or(0)
 }
 
 /// The rules of the cycle.
@@ -82,12 +92,13 @@ fn is_allowed(problem: &Problem, frame: &Frame, sessions: &[&Session]) -> bool {
     let near_clash =
         frame.spine_pairs.iter().any(|&(a, b)| sessions[a].spine_heavy && sessions[b].spine_heavy);
     !near_clash
-        && sessions.iter().all(|s| s.exercises > 0)
+        && sessions.iter().all(|s| !s.lifts.is_empty())
+        && are_counts_kept(problem, frame, sessions)
         && (0..problem.locks.len()).all(|k| is_lock_kept(problem, sessions, k))
-        && are_sides_even(problem, sessions)
+        && are_sides_even(problem, sessions, &problem.copies)
         && (0..sessions.len())
             .filter(|s| frame.focus[*s] == Focus::WholeBody)
-            .all(|s| are_sides_even(problem, &sessions[s..=s]))
+            .all(|s| are_sides_even(problem, &sessions[s..=s], &[1]))
         && (0..M).all(|m| is_muscle_well(problem, frame, sessions, m))
 }
 
@@ -98,22 +109,41 @@ fn is_lock_kept(problem: &Problem, sessions: &[&Session], lock: usize) -> bool {
     }
 }
 
+/// What the rules count: enough in each session and over the cycle, where anything can serve, and never too much.
+fn are_counts_kept(problem: &Problem, frame: &Frame, sessions: &[&Session]) -> bool {
+    let serves = |lift: usize, k: usize| problem.tables.signs[lift][k] > 0;
+    problem.quotas.counts.iter().enumerate().all(|(k, count)| {
+        let whole: i32 = sessions.iter().zip(&problem.copies).map(|(s, n)| n * s.counts[k]).sum();
+        let anything = (0..problem.lifts.len()).any(|l| serves(l, k));
+        let enough = count.cycle_least.is_none_or(|least| !anything || whole >= i32::from(least));
+        let not_too_much = count.cycle_most.is_none_or(|most| whole <= i32::from(most));
+        let each = (0..sessions.len()).all(|part| {
+            let here = (0..problem.lifts.len()).any(|l| frame.eligible[part][l] && serves(l, k));
+            count.session_least.is_none_or(|(least, of)| {
+                !here || !of(frame.focus[part]) || sessions[part].counts[k] >= i32::from(least)
+            })
+        });
+        enough && not_too_much && each
+    })
+}
+
 /// The lesser side has at least three fifths of the greater, less two sets (none in the first weeks): over the cycle, and in a whole-body
 /// session by itself.
-fn are_sides_even(problem: &Problem, sessions: &[&Session]) -> bool {
-    let sets = |side: usize| sessions.iter().map(|s| s.sides[side]).sum::<i32>();
+fn are_sides_even(problem: &Problem, sessions: &[&Session], copies: &[i32]) -> bool {
+    let sets = |side: usize| sessions.iter().zip(copies).map(|(s, n)| n * s.sides[side]).sum::<i32>();
     let even = |a: i32, b: i32| 5 * a.min(b) >= 3 * a.max(b) - 5 * problem.balance_slack;
     (!problem.balances[0] || even(sets(0), sets(1))) && (!problem.balances[1] || even(sets(2), sets(3)))
 }
 
 fn is_muscle_well(problem: &Problem, frame: &Frame, sessions: &[&Session], m: usize) -> bool {
     let tables = &problem.tables;
-    let raw: i32 = sessions.iter().map(|s| s.raw[m]).sum();
-    let trained = sessions.iter().filter(|s| s.raw[m] >= problem.trained_quarters).count();
+    let raw: i32 = sessions.iter().zip(&problem.copies).map(|(s, n)| n * s.raw[m]).sum();
+    let trains = |s: &Session| s.raw[m] >= problem.trained_quarters;
+    let trained: i32 = sessions.iter().zip(&problem.copies).filter(|(s, _)| trains(s)).map(|(_, n)| n).sum();
     raw >= tables.least[m]
         && raw <= tables.most[m]
-        && trained >= problem.sessions_least[m] as usize
-        && (0..sessions.len()).all(|s| strain(frame, sessions, m, s) <= tables.strain_max)
+        && trained >= problem.sessions_least[m] as i32
+        && (0..frame.sessions()).all(|s| strain(frame, sessions, m, s) <= tables.strain_max)
 }
 
 fn strain(frame: &Frame, sessions: &[&Session], m: usize, to: usize) -> i64 {
@@ -127,23 +157,29 @@ fn strain(frame: &Frame, sessions: &[&Session], m: usize, to: usize) -> i64 {
 /// Value of a plan in millionths of a point.
 fn value(problem: &Problem, frame: &Frame, sessions: &[&Session]) -> i64 {
     let muscle = |m: usize| {
-        let dose: i64 = sessions.iter().map(|s| i64::from(s.quality[m])).sum();
-        let strains = (0..sessions.len()).map(|s| strain_price(problem, m, strain(frame, sessions, m, s)));
+        let dose: i64 =
+            sessions.iter().zip(&problem.copies).map(|(s, n)| i64::from(*n) * i64::from(s.quality[m])).sum();
+        let strains = (0..frame.sessions()).map(|s| strain_price(problem, m, strain(frame, sessions, m, s)));
         benefit(problem, m, dose) - strains.sum::<i64>()
     };
-    (0..M).map(muscle).sum::<i64>() - sessions.iter().map(|s| price(problem, s)).sum::<i64>()
+    let prices = sessions
+        .iter()
+        .enumerate()
+        .map(|(part, s)| i64::from(problem.copies[part]) * price(problem, part, s));
+    let brings = (0..problem.lifts.len()).map(|l| {
+        let has = sessions.iter().zip(&problem.copies).filter(|(s, _)| s.lifts.contains(&l));
+        problem.tables.lift_value[l][has.map(|(_, n)| *n as usize).sum::<usize>()]
+    });
+    (0..M).map(muscle).sum::<i64>() - prices.sum::<i64>() + brings.sum::<i64>()
 }
 
-fn price(problem: &Problem, session: &Session) -> i64 {
+fn price(problem: &Problem, part: usize, session: &Session) -> i64 {
     let tables = &problem.tables;
-    tables.exercise_price * i64::from(session.exercises) + tables.time_price * i64::from(session.time)
-        - tables.kept_worth * i64::from(session.kept)
+    session.own + tables.time_price * i64::from(session.time) + tables.effort(part, session.effort)
 }
 
 fn benefit(problem: &Problem, m: usize, dose: i64) -> i64 {
-    let tables = &problem.tables;
-    let last = tables.benefit.len() as i64 - 1;
-    i64::from(tables.benefit[dose.clamp(0, last) as usize]) * tables.weight[m] / 1024
+    problem.tables.benefit(m, dose)
 }
 
 fn strain_price(problem: &Problem, m: usize, strain: i64) -> i64 {

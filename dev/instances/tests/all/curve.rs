@@ -3,8 +3,7 @@
 use crate::moves;
 use setwright_instances::brute::{self, Cuts};
 use setwright_instances::generator::tiny;
-use setwright_model::brief::MinutesPerSession;
-use setwright_optimise::curve::{Point, curve};
+use setwright_optimise::curve::{Point, curve, with_change};
 use setwright_optimise::problem::compile;
 
 /// Combinations of sessions that brute force goes through at most.
@@ -34,9 +33,9 @@ fn no_point_is_above_the_best_there_is_and_no_bound_below_it() {
         let (catalogue, belief) = (&instance.catalogue, &instance.belief);
         let found = curve(&instance.brief, catalogue, belief, &moves(20_000, 1), &mut |_| {});
         let solved = |point: &Point| {
-            let mut brief = instance.brief.clone();
-            brief.time.minutes = MinutesPerSession::Each(point.minutes.clone());
-            let problem = compile(&brief, catalogue, belief, false);
+            // The rules of the brief's own minutes hold at every point: only the time changes.
+            let problem =
+                with_change(&compile(&instance.brief, catalogue, belief, false), point.change.get());
             let frames = brute::solve(&problem, Cuts::Proven, MOST).ok()?;
             Some(brute::best(&frames).map(|b| b.value as f64 / 1e6))
         };

@@ -1,0 +1,161 @@
+//! Balance of push and pull, knee and hip, over the cycle and, as a note, within a whole-body session (SW134).
+
+use crate::scene::{At, Findings, Item, Scene, Stage};
+use setwright_model::brief::{Focus, Priority};
+use setwright_model::pattern::Side;
+use setwright_model::{Exercise, Severity};
+use setwright_science::rules::{BALANCE_SHARE, BALANCE_SLACK_SETS};
+
+/// Two sides that keep each other in balance, by name.
+type Axis = [(Side, &'static str); 2];
+
+const AXES: [Axis; 2] =
+    [[(Side::Push, "push"), (Side::Pull, "pull")], [(Side::Knee, "knee"), (Side::Hip, "hip")]];
+
+pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
+    for axis in &AXES {
+        if axis.iter().any(|(side, _)| !scene.is_possible(*side)) {
+            continue;
+        }
+        let severity = if tilts(scene, axis) { Severity::Note } else { Severity::Warning };
+        judge(scene, At::Programme, axis, &scene.stages, severity, out);
+        for stage in scene.stages.iter().filter(|s| scene.is_whole_body(s)) {
+            let one = std::slice::from_ref(stage);
+            judge(scene, At::Session(stage.rank), axis, one, Severity::Note, out);
+        }
+    }
+}
+
+/// Whether what the client came for is trained first of all by exercises of one of the sides: then that side may
+/// be the greater.
+fn tilts(scene: &Scene<'_>, axis: &Axis) -> bool {
+    let top = |e: &&Exercise| e.prime().is_some_and(|m| scene.priority(m) == Priority::Top);
+    let on_axis = |e: &&Exercise| axis.iter().any(|(side, _)| e.pattern.side() == *side);
+    scene.catalogue.iter().filter(on_axis).filter(top).any(|e| scene.is_allowed(e))
+}
+
+impl Scene<'_> {
+    /// Whether any exercise of a side may be prescribed in any session.
+    pub(crate) fn is_possible(&self, side: Side) -> bool {
+        let focus = self.brief.map_or(&[][..], |b| &b.style.focus);
+        let in_focus = focus.is_empty() || focus.iter().any(|f| holds(*f, side));
+        in_focus && self.catalogue.iter().any(|e| e.pattern.side() == side && self.is_allowed(e))
+    }
+
+    /// Whether a session is meant to be for the whole body.
+    pub(crate) fn is_whole_body(&self, stage: &Stage<'_>) -> bool {
+        let asked = self.brief.and_then(|b| b.style.focus.get(stage.rank));
+        match asked {
+            Some(focus) => *focus == Focus::WholeBody,
+            None => self.rules.whole_body_only || stage.session.focus.eq_ignore_ascii_case("whole body"),
+        }
+    }
+}
+
+const fn holds(focus: Focus, side: Side) -> bool {
+    match focus {
+        Focus::WholeBody => true,
+        Focus::Upper => matches!(side, Side::Push | Side::Pull),
+        Focus::Lower | Focus::Legs => matches!(side, Side::Knee | Side::Hip),
+        Focus::Push => matches!(side, Side::Push),
+        Focus::Pull => matches!(side, Side::Pull),
+    }
+}
+
+/// A side that is not trained at all is named in `movements`, where there is a brief.
+fn judge(
+    scene: &Scene<'_>,
+    at: At,
+    axis: &Axis,
+    stages: &[Stage<'_>],
+    severity: Severity,
+    out: &mut Findings,
+) {
+    let sets = |side: Side| -> u32 {
+        let items = stages.iter().flat_map(|s| &s.items);
+        items.filter(|i| i.exercise.pattern.side() == side).map(Item::sets).sum()
+    };
+    let [a, b] = axis.map(|(side, name)| (sets(side), name));
+    let (lesser, greater) = if a.0 <= b.0 { (a, b) } else { (b, a) };
+    if lesser.0 == 0 && at == At::Programme && scene.brief.is_some() {
+        return;
+    }
+    if f64::from(lesser.0) < BALANCE_SHARE * f64::from(greater.0) - BALANCE_SLACK_SETS {
+        let needed = (BALANCE_SHARE * f64::from(greater.0) - BALANCE_SLACK_SETS).ceil();
+        let cause = format!(
+            "{} sets of {} against {} of {}; at least {needed} keep the balance.",
+            greater.0, greater.1, lesser.0, lesser.1
+        );
+        let hint = format!("Add {} sets, or drop {} sets.", lesser.1, greater.1);
+        out.add(at, severity, "SW134", cause, hint).by(needed - f64::from(lesser.0));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::kit::{Case, NONE, NOTE, WARNING, hinge, press, row, sets, squat, straight};
+    use setwright_model::brief::{Focus, Place, Priority, TrainingAge};
+    use setwright_model::station::Station;
+    use setwright_model::{Muscle, Pattern};
+
+    /// Ten sets of push over two days, and some of pull on a third.
+    fn case(pull: u32) -> Case {
+        let five = || [straight(sets("press", 5))];
+        Case::new([press(), row(), squat(), hinge()])
+            .day(1, five())
+            .day(4, five())
+            .day(6, [straight(sets("row", pull))])
+    }
+
+    #[test]
+    fn the_lesser_side_gets_its_share_less_the_slack() {
+        assert_eq!(case(4).said("SW134"), NONE, "0.6 x 10 - 2 = 4");
+        assert_eq!(case(3).said("SW134"), WARNING);
+    }
+
+    #[test]
+    fn a_top_priority_on_the_axis_makes_it_a_warning() {
+        let top = |m: Muscle| case(3).wish(m, |w| w.priority = Some(Priority::Top)).said("SW134");
+        assert_eq!(top(Muscle::Chest), NOTE);
+        assert_eq!(top(Muscle::Quads), WARNING, "another axis");
+        let mut adductors = case(3).wish(Muscle::Adductors, |w| w.priority = Some(Priority::Top));
+        adductors.exercises[0].direct = vec![Muscle::Adductors];
+        assert_eq!(adductors.said("SW134"), NOTE, "whatever the muscle, if it is what one side trains");
+    }
+
+    #[test]
+    fn a_side_that_is_impossible_is_not_missed() {
+        let excluded = case(0).brief(|b| b.exclude.patterns = vec![Pattern::HorizontalRow]);
+        assert_eq!(excluded.said("SW134"), NONE);
+        let mut no_bar = case(3).brief(|b| b.equipment.place = Place::Bare);
+        no_bar.exercises[1].stations = vec![Station::PullUpBar];
+        assert_eq!(no_bar.said("SW134"), NONE);
+        let only_push = case(3).brief(|b| b.style.focus = vec![Focus::Push, Focus::Push, Focus::Legs]);
+        assert_eq!(only_push.said("SW134"), NONE, "the coach wants no pull");
+    }
+
+    #[test]
+    fn knee_and_hip_are_an_axis_too() {
+        let legs = |knee, hip| {
+            let case = Case::new([squat(), hinge()]).day(1, [straight(sets("squat", knee))]);
+            case.day(4, [straight(sets("hinge", hip))]).said("SW134")
+        };
+        assert_eq!(legs(5, 1), NONE);
+        assert_eq!(legs(6, 1), WARNING);
+        assert_eq!(legs(5, 0), NONE, "a side that is missing altogether is said by `movements`");
+    }
+
+    #[test]
+    fn a_whole_body_session_out_of_balance_is_pointed_out() {
+        let beginner = |days: bool| {
+            let push = || straight(sets("press", 5));
+            let pull = || straight(sets("row", 5));
+            let case = Case::new([press(), row()]);
+            let case =
+                if days { case.day(1, [push()]).day(4, [pull()]) } else { case.day(1, [push(), pull()]) };
+            case.brief(|b| b.training_age = TrainingAge::Beginner).said("SW134")
+        };
+        assert_eq!(beginner(false), NONE);
+        assert_eq!(beginner(true), (0, 0, 2), "balanced over the cycle, not in the sessions");
+    }
+}

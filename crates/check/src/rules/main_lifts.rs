@@ -1,0 +1,262 @@
+//! A strength client's main lifts (SW127): told, with a bar, each in the cycle; they open the session, straight, with
+//! three minutes of rest, for few reps, evenly, and not the same on every day.
+
+use crate::client::is_big_bar;
+use crate::scene::{At, Findings, Item, Scene, Stage};
+use crate::words::{count, number};
+use setwright_model::exercise::LoadKind;
+use setwright_model::{Exercise, Severity};
+use std::collections::BTreeSet;
+
+/// Rest of a main lift in seconds: what is wanted, and what is too little for strength (Ratamess 2009, MSSE 41:687 (A):
+/// two to three minutes; that half a minute less than three is mended and more is refused is judgement).
+const REST_S: f64 = 180.0;
+const REST_LEAST_S: f64 = 150.0;
+/// The same for a beginner, whose loads are light yet (judgement).
+const REST_NEW_S: f64 = 120.0;
+/// Reps of a heavy day at most (Ratamess 2009, MSSE 41:687 (A): one to six), and of a beginner's (judgement).
+const HEAVY_REPS: u32 = 6;
+const HEAVY_REPS_NEW: u32 = 10;
+/// Grams do not make a heavy and a light day (numeric).
+const SAME_KG: f64 = 0.01;
+
+pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
+    // In the first weeks loads are light and everything is new: strength waits.
+    if !scene.is_for_strength() || scene.is_first_weeks() {
+        return;
+    }
+    let mains: Vec<&Exercise> = scene.catalogue.iter().filter(|e| scene.is_main(e)).collect();
+    for main in &mains {
+        let uses: Vec<_> = scene.items().filter(|(_, i)| i.exercise.id == main.id).collect();
+        if uses.is_empty() {
+            missing(scene, main, out);
+            continue;
+        }
+        for (stage, item) in &uses {
+            opens(scene, stage, item, out);
+            rested(scene, stage, item, out);
+        }
+        heavy(scene, main, &uses, out);
+    }
+    evenly(scene, &mains, out);
+}
+
+fn missing(scene: &Scene<'_>, main: &Exercise, out: &mut Findings) {
+    let possible = scene.is_possible(main.pattern.side());
+    if possible && main.prime().is_none_or(|m| !scene.is_minor(m)) {
+        let cause = format!("The client trains for strength, told {}, and it is nowhere.", main.name);
+        out.error(At::Programme, "SW127", cause, format!("Open a session with {}.", main.name));
+    }
+}
+
+/// Only other main lifts, their variants and other told lifts with a bar come before.
+fn opens(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
+    let before = stage.items.iter().filter(|i| i.block < item.block);
+    let small =
+        |i: &&Item<'_>| !scene.is_main(i.exercise) && !is_big_bar(i.exercise) && !is_told_bar(scene, i);
+    let Some(first) = before.filter(|i| !scene.is_locked(stage.rank, &i.exercise.id)).find(small) else {
+        return;
+    };
+    let cause =
+        format!("{} comes after {}; a main lift opens the session.", item.exercise.name, first.exercise.name);
+    let at = At::Exercise(stage.rank, item.block, item.lane);
+    let severity = scene.unless_fixed(stage.rank, &item.exercise.id, Severity::Error);
+    out.add(at, severity, "SW127", cause, format!("Do {} first.", item.exercise.name));
+}
+
+/// A told compound with a bar that is no main lift of the judge: a row, an incline press.
+fn is_told_bar(scene: &Scene<'_>, item: &Item<'_>) -> bool {
+    let e = item.exercise;
+    e.load == LoadKind::Bar && e.pattern.is_compound() && scene.told(&e.id)
+}
+
+fn rested(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
+    let at = At::Block(stage.rank, item.block);
+    let name = &item.exercise.name;
+    if !stage.is_straight(item) {
+        let cause = format!("{name} shares its block; a main lift stands alone.");
+        let severity = scene.unless_fixed(stage.rank, &item.exercise.id, Severity::Error);
+        out.add(at, severity, "SW127", cause, format!("Give {name} a straight block."));
+    }
+    let rest_s = stage.rest_s(item);
+    let (wanted, least) = if scene.is_new() { (REST_NEW_S, 0.0) } else { (REST_S, REST_LEAST_S) };
+    if rest_s < wanted {
+        let severity = if rest_s < least { Severity::Error } else { Severity::Warning };
+        let severity = scene.unless_fixed(stage.rank, &item.exercise.id, severity);
+        let cause =
+            format!("{name} with {} s of rest; heavy sets need {} s.", number(rest_s), number(wanted));
+        out.add(at, severity, "SW127", cause, format!("Rest {} s between its sets.", number(wanted)))
+            .by((wanted - rest_s) / 60.0);
+    }
+}
+
+/// A day of few reps, and where it is met twice a heavier and a lighter one.
+fn heavy(scene: &Scene<'_>, main: &Exercise, uses: &[(&Stage<'_>, &Item<'_>)], out: &mut Findings) {
+    let most = if scene.is_new() { HEAVY_REPS_NEW } else { HEAVY_REPS };
+    let reps = |i: &Item<'_>| i.prescription.reps;
+    if uses.iter().all(|(_, i)| reps(i)[0] > most) {
+        let cause = format!("{} is never done for {most} reps or fewer: that is not strength.", main.name);
+        let hint = "Give it one day of few reps with a heavy load.";
+        out.add(At::Programme, Severity::Warning, "SW127", cause, hint);
+    }
+    let kg = |i: &Item<'_>| i.prescription.load_kg.map_or(0.0, setwright_model::Kilograms::get);
+    let same = |w: &[(&Stage<'_>, &Item<'_>)]| {
+        reps(w[0].1) == reps(w[1].1) && (kg(w[0].1) - kg(w[1].1)).abs() < SAME_KG
+    };
+    if uses.len() > 1 && !scene.is_new() && uses.windows(2).all(same) {
+        let cause = format!("{} is the same on every day: no heavy and no light day.", main.name);
+        let hint = "Make one day heavier with fewer reps, or the other lighter.";
+        out.add(At::Programme, Severity::Warning, "SW127", cause, hint);
+    }
+}
+
+/// Visits of the main lifts differ by one at most.
+fn evenly(scene: &Scene<'_>, mains: &[&Exercise], out: &mut Findings) {
+    let visits = |main: &Exercise| {
+        let ranks: BTreeSet<usize> =
+            scene.items().filter(|(_, i)| i.exercise.id == main.id).map(|(s, _)| s.rank).collect();
+        ranks.len() as u32
+    };
+    let met: Vec<(u32, &str)> =
+        mains.iter().map(|m| (visits(m), m.name.as_str())).filter(|(n, _)| *n > 0).collect();
+    if let (Some(few), Some(many)) = (met.iter().min(), met.iter().max())
+        && many.0 > few.0 + 1
+    {
+        let cause = format!(
+            "{} is trained in {} and {} in {}.",
+            many.1,
+            count(many.0, "session"),
+            few.1,
+            count(few.0, "session")
+        );
+        out.add(At::Programme, Severity::Warning, "SW127", cause, format!("Give {} another session.", few.1))
+            .by(f64::from(many.0 - few.0 - 1));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::kit::{Case, ERROR, NONE, WARNING, curl, pair, press, row, sets, squat, straight, with};
+    use setwright_model::BlockKind::Alternating;
+    use setwright_model::brief::{Goal, TrainingAge};
+    use setwright_model::exercise::LoadKind;
+    use setwright_model::{Block, Exercise, Prescription, Seconds};
+
+    fn bar(exercise: Exercise) -> Exercise {
+        with(exercise, |e| e.load = LoadKind::Bar)
+    }
+
+    fn heavy(id: &str, reps: u32) -> Prescription {
+        Prescription { reps: [reps, reps], ..sets(id, 3) }
+    }
+
+    fn rested(p: Prescription, rest_s: f64) -> Block {
+        Block { rest_s: Seconds(rest_s), ..straight(p) }
+    }
+
+    fn strong() -> Case {
+        let case = Case::new([bar(squat()), bar(press()), row(), curl()]).brief(|b| b.goal = Goal::Strength);
+        case.told("squat", 140.0, 5).told("press", 100.0, 5)
+    }
+
+    /// Squat and press open two sessions, once heavier and once lighter.
+    fn good() -> Case {
+        let main = |id, reps| rested(heavy(id, reps), 180.0);
+        strong()
+            .day(1, [main("squat", 3), main("press", 5), straight(sets("row", 3))])
+            .day(4, [main("press", 3), main("squat", 6), straight(sets("row", 3))])
+    }
+
+    #[test]
+    fn main_lifts_that_open_straight_and_rested_are_as_they_should_be() {
+        assert_eq!(good().said("SW127"), NONE);
+    }
+
+    #[test]
+    fn each_main_lift_is_in_the_cycle() {
+        let case = strong().day(1, [rested(heavy("squat", 3), 180.0)]);
+        assert_eq!(case.said("SW127"), ERROR, "no press");
+        let mut size = case.clone();
+        size.brief.goal = Goal::Size;
+        assert_eq!(size.said("SW127"), NONE);
+        assert_eq!(case.brief(|b| b.exclude.exercises = vec!["press".into()]).said("SW127"), NONE);
+    }
+
+    #[test]
+    fn nothing_small_comes_before_them() {
+        let mut late = good();
+        late.programme.sessions[0].blocks.rotate_right(1);
+        assert_eq!(late.said("SW127"), (2, 0, 0), "squat and press after the row");
+        assert_eq!(late.lock("row", |_| {}).said("SW127"), NONE, "the coach put it there");
+    }
+
+    #[test]
+    fn another_told_lift_with_a_bar_may_stand_among_them() {
+        let mut late = good();
+        late.programme.sessions[0].blocks.rotate_right(1);
+        late.exercises[2].load = LoadKind::Bar;
+        assert_eq!(late.clone().said("SW127").0, 2);
+        assert_eq!(late.told("row", 80.0, 8).said("SW127"), NONE);
+    }
+
+    #[test]
+    fn a_beginners_heavy_day_has_ten_reps_and_the_first_weeks_have_none() {
+        let reps = |n: u32, age| {
+            let mut case = good().brief(|b| b.training_age = age);
+            for (session, block) in [(0, 0), (1, 1)] {
+                case.programme.sessions[session].blocks[block].exercises[0].reps = [n, n + 1];
+            }
+            case.said("SW127")
+        };
+        assert_eq!((reps(10, TrainingAge::Beginner), reps(11, TrainingAge::Beginner)), (NONE, WARNING));
+        assert_eq!(reps(15, TrainingAge::FirstWeeks), NONE);
+    }
+
+    #[test]
+    fn three_minutes_are_wanted_and_less_than_two_and_a_half_refused() {
+        let rest = |s: f64| {
+            let mut case = good();
+            case.programme.sessions[0].blocks[0].rest_s = Seconds(s);
+            case.said("SW127")
+        };
+        assert_eq!((rest(180.0), rest(179.0)), (NONE, WARNING));
+        assert_eq!((rest(150.0), rest(149.0)), (WARNING, ERROR));
+        let new = |s: f64| {
+            let mut case = good().brief(|b| b.training_age = TrainingAge::Beginner);
+            case.programme.sessions[0].blocks[0].rest_s = Seconds(s);
+            case.said("SW127")
+        };
+        assert_eq!((new(120.0), new(119.0)), (NONE, WARNING));
+    }
+
+    #[test]
+    fn they_stand_alone() {
+        let mut case = good();
+        let both = Block { rest_s: Seconds(180.0), ..pair(Alternating, heavy("squat", 3), sets("curl", 3)) };
+        case.programme.sessions[0].blocks[0] = both;
+        assert_eq!(case.said("SW127"), (2, 0, 0), "the squat is paired, and the press comes after the curl");
+    }
+
+    #[test]
+    fn one_day_is_heavy_and_days_differ() {
+        let reps = |a: u32, b: u32| {
+            let mut case = good();
+            case.programme.sessions[0].blocks[0].exercises[0].reps = [a, a + 1];
+            case.programme.sessions[1].blocks[1].exercises[0].reps = [b, b + 1];
+            case.said("SW127")
+        };
+        assert_eq!(reps(6, 8), NONE);
+        assert_eq!(reps(7, 8), WARNING, "never few reps");
+        assert_eq!(reps(5, 5), WARNING, "the same on both days");
+    }
+
+    #[test]
+    fn visits_differ_by_one_at_most() {
+        let main = |id, reps| rested(heavy(id, reps), 180.0);
+        let case = good().day(6, [main("squat", 5)]);
+        assert_eq!(case.said("SW127"), NONE, "three and two");
+        let mut case = case;
+        case.programme.sessions[1].blocks.remove(0);
+        assert_eq!(case.said("SW127"), WARNING, "three and one");
+    }
+}

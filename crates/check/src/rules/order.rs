@@ -1,0 +1,237 @@
+//! Order within a session (SW133): what is tired must not be needed later, what matters comes early, the squat before the
+//! pull from the floor. The grip has a file of its own; a strength client's main lifts too.
+
+use crate::client::{TRUNK, is_floor_pull};
+use crate::scene::{At, Findings, Item, Scene, Stage};
+use setwright_model::brief::Priority;
+use setwright_model::pattern::{Region, Side};
+use setwright_model::{Exercise, Muscle, Pattern, Severity};
+
+/// A taxing lift stands in the first blocks of a session: this many (judgement).
+const FRESH_BLOCKS: usize = 3;
+/// A compound needs a muscle fresh from this contribution on (judgement).
+const NEEDED_CONTRIBUTION: f64 = 0.5;
+/// A whole-body session of so many exercises has legs before its last two (judgement).
+const LONG_SESSION: usize = 5;
+
+pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
+    for stage in &scene.stages {
+        for later in &stage.items {
+            pre_fatigue(scene, stage, later, out);
+            late_taxing(stage, later, out);
+        }
+        squat_first(scene, stage, out);
+        legs_last(stage, out);
+        opening(scene, stage, out);
+        if scene.brief.is_some() && !scene.is_for_strength() {
+            priority_late(scene, stage, out);
+        }
+    }
+}
+
+fn say(at: At, cause: String, hint: &str, out: &mut Findings) {
+    out.add(at, Severity::Warning, "SW133", cause, hint);
+}
+
+/// A loaded squat comes before the pull from the floor, which tires the back that holds it.
+fn squat_first(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
+    let free = |i: &&Item<'_>| !scene.is_locked(stage.rank, &i.exercise.id);
+    let pull = stage.items.iter().find(|i| is_floor_pull(i.exercise) && free(i));
+    let squat = stage.items.iter().find(|i| i.exercise.pattern == Pattern::Squat && i.exercise.is_spinal());
+    if let (Some(pull), Some(squat)) = (pull, squat)
+        && pull.block < squat.block
+    {
+        let cause =
+            format!("{} comes after {}, which tires the back.", squat.exercise.name, pull.exercise.name);
+        let at = At::Exercise(stage.rank, squat.block, squat.lane);
+        say(at, cause, "Squat before the pull from the floor.", out);
+    }
+}
+
+/// In a whole-body session the legs do not come last.
+fn legs_last(stage: &Stage<'_>, out: &mut Findings) {
+    let has = |side: Side| stage.items.iter().any(|i| i.exercise.pattern.side() == side);
+    let many = stage.items.len() >= LONG_SESSION && has(Side::Push) && has(Side::Pull);
+    let leg = |e: &Exercise| e.pattern.is_compound() && matches!(e.pattern.side(), Side::Knee | Side::Hip);
+    if let Some(first) = stage.first(leg).filter(|first| many && first + 2 >= stage.items.len()) {
+        let name = &stage.items[first].exercise.name;
+        let cause = format!("The legs come last: {name} is at {} of {}.", first + 1, stage.items.len());
+        say(At::Session(stage.rank), cause, "Open with the legs, or put them in the middle.", out);
+    }
+}
+
+/// A session does not open with trunk work, nor with a muscle of low priority.
+fn opening(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
+    let Some(first) = stage.items.first().filter(|i| !scene.is_locked(stage.rank, &i.exercise.id)) else {
+        return;
+    };
+    let only = stage.items.iter().all(|i| i.exercise.pattern.region() == Region::Trunk);
+    let at = At::Exercise(stage.rank, first.block, first.lane);
+    if TRUNK.contains(&first.exercise.pattern) && !only {
+        let cause = format!("The session opens with {}.", first.exercise.name);
+        say(at, cause, "Do the trunk work at the end.", out);
+    }
+    let low = first.exercise.prime().filter(|m| scene.priority(*m) <= Priority::Low);
+    let other = |m: &Muscle| {
+        stage.items.iter().any(|i| i.exercise.prime().is_some_and(|p| p != *m && !scene.is_minor(p)))
+    };
+    if let Some(muscle) = low.filter(other).filter(|_| !scene.is_main(first.exercise)) {
+        let cause = format!("The session opens with the {}, which matter least.", muscle.name());
+        say(at, cause, "Open with what matters more.", out);
+    }
+}
+
+/// What the client came for stands in the first half of the session, legs days apart.
+fn priority_late(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
+    let legs = stage.items.iter().filter(|i| i.exercise.pattern.region() == Region::Lower).count();
+    let lower = stage.session.focus.eq_ignore_ascii_case("lower") || 2 * legs > stage.items.len();
+    if lower {
+        return;
+    }
+    let half = stage.items.len().div_ceil(2);
+    for muscle in Muscle::ALL.into_iter().filter(|m| scene.is_priority(*m)) {
+        if let Some(first) = stage.first(|e| e.direct.contains(&muscle)).filter(|first| *first >= half) {
+            let cause = format!(
+                "The {} are what the client came for, and come at {} of {}.",
+                muscle.name(),
+                first + 1,
+                stage.items.len()
+            );
+            say(At::MuscleIn(stage.rank, muscle), cause, "Put them in the first half of the session.", out);
+        }
+    }
+}
+
+fn earlier<'s>(stage: &'s Stage<'_>, later: &Item<'_>) -> impl Iterator<Item = &'s Item<'s>> {
+    let block = later.block;
+    stage.items.iter().filter(move |i| i.block < block)
+}
+
+/// A single joint of a muscle that matters, or one the coach has fixed, may come before the compound.
+fn pre_fatigue(scene: &Scene<'_>, stage: &Stage<'_>, later: &Item<'_>, out: &mut Findings) {
+    if !later.exercise.pattern.is_compound() {
+        return;
+    }
+    let wanted = |e: &Item<'_>| e.exercise.prime().is_some_and(|m| scene.is_priority(m));
+    let own = |e: &&Item<'_>| wanted(e) || scene.is_locked(stage.rank, &e.exercise.id);
+    let before = earlier(stage, later).filter(|e| !own(e));
+    let tired = before.into_iter().find_map(|e| needs(later.exercise, e.exercise).map(|m| (e, m)));
+    if let Some((first, muscle)) = tired {
+        let cause = format!(
+            "{} in block {} tires the {}, which {} needs.",
+            first.exercise.name,
+            first.block + 1,
+            muscle.name(),
+            later.exercise.name
+        );
+        let hint = format!("Do {} before {}.", later.exercise.name, first.exercise.name);
+        say(At::Exercise(stage.rank, later.block, later.lane), cause, &hint, out);
+    }
+}
+
+/// A muscle that a single-joint exercise trains and a compound needs.
+fn needs(compound: &Exercise, earlier: &Exercise) -> Option<Muscle> {
+    if earlier.pattern.is_compound() {
+        return None;
+    }
+    earlier.direct.iter().copied().find(|m| compound.contribution(*m) >= NEEDED_CONTRIBUTION)
+}
+
+fn late_taxing(stage: &Stage<'_>, later: &Item<'_>, out: &mut Findings) {
+    if later.exercise.is_taxing() && later.block >= FRESH_BLOCKS {
+        let cause =
+            format!("{} tires the whole body and comes in block {}.", later.exercise.name, later.block + 1);
+        let at = At::Exercise(stage.rank, later.block, later.lane);
+        say(at, cause, "Move it to the first blocks.", out);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::kit::{
+        Case, NONE, WARNING, curl, exercise, extension, hinge, press, row, sets, squat, straight, with,
+    };
+    use setwright_model::brief::Priority;
+    use setwright_model::{Exercise, Muscle, Pattern};
+
+    fn order(exercises: &[Exercise], ids: &[&str]) -> (usize, usize, usize) {
+        let blocks: Vec<_> = ids.iter().map(|id| straight(sets(id, 3))).collect();
+        Case::new(exercises.iter().cloned()).day(1, blocks).said("SW133")
+    }
+
+    #[test]
+    fn a_small_exercise_does_not_tire_what_a_compound_needs() {
+        let all = [press(), extension()];
+        assert_eq!(order(&all, &["press", "extension"]), NONE);
+        assert_eq!(order(&all, &["extension", "press"]), WARNING);
+        let quarter = with(press(), |e| {
+            e.half = vec![Muscle::FrontDelts];
+            e.quarter = vec![Muscle::Triceps];
+        });
+        assert_eq!(order(&[quarter, extension()], &["extension", "press"]), NONE, "a quarter is no need");
+    }
+
+    #[test]
+    fn a_compound_before_a_compound_is_no_pre_fatigue() {
+        let dip = exercise("dip", Pattern::Dip, &[Muscle::Triceps, Muscle::Chest], &[]);
+        assert_eq!(order(&[press(), dip], &["dip", "press"]), NONE);
+    }
+
+    #[test]
+    fn a_taxing_lift_comes_in_the_first_three_blocks() {
+        let big = with(squat(), |e| e.systemic = 3);
+        let calm = |id: &str| exercise(id, Pattern::CalfRaise, &[Muscle::Calves], &[]);
+        let all = [big, calm("a"), calm("b"), calm("c")];
+        assert_eq!(order(&all, &["a", "b", "squat", "c"]), NONE);
+        assert_eq!(order(&all, &["a", "b", "c", "squat"]), WARNING);
+    }
+
+    #[test]
+    fn a_single_joint_of_a_muscle_that_matters_may_come_first() {
+        let blocks = || ["extension", "press"].map(|id| straight(sets(id, 3)));
+        let case = Case::new([press(), extension()]).day(1, blocks());
+        let wanted = |p| case.clone().wish(Muscle::Triceps, |w| w.priority = Some(p)).said("SW133");
+        assert_eq!((wanted(Priority::Normal), wanted(Priority::High)), (WARNING, NONE));
+        assert_eq!(case.lock("extension", |_| {}).said("SW133"), NONE, "the coach put it there");
+    }
+
+    #[test]
+    fn the_squat_comes_before_the_pull_from_the_floor() {
+        let heavy = |e| with(e, |e: &mut Exercise| (e.spinal, e.systemic) = (2, 3));
+        let all = [heavy(squat()), heavy(hinge())];
+        assert_eq!(order(&all, &["squat", "hinge"]), NONE);
+        assert_eq!(order(&all, &["hinge", "squat"]), WARNING);
+    }
+
+    fn whole_body(ids: &[&str]) -> Case {
+        let of = |id: &str, pattern, muscle| exercise(id, pattern, &[muscle], &[]);
+        let plank = of("plank", Pattern::TrunkBrace, Muscle::Abs);
+        let raise = of("raise", Pattern::LateralRaise, Muscle::SideDelts);
+        let blocks: Vec<_> = ids.iter().map(|id| straight(sets(id, 3))).collect();
+        Case::new([press(), row(), squat(), plank, raise, curl()]).day(1, blocks)
+    }
+
+    #[test]
+    fn in_a_whole_body_session_the_legs_do_not_come_last() {
+        assert_eq!(whole_body(&["press", "row", "squat", "raise", "curl"]).said("SW133"), NONE);
+        assert_eq!(whole_body(&["press", "row", "raise", "squat", "curl"]).said("SW133"), WARNING);
+        assert_eq!(whole_body(&["press", "row", "squat", "curl"]).said("SW133"), NONE, "four exercises");
+    }
+
+    #[test]
+    fn a_session_opens_with_what_matters() {
+        assert_eq!(whole_body(&["plank", "press", "squat"]).said("SW133"), WARNING);
+        assert_eq!(whole_body(&["plank"]).said("SW133"), NONE, "there is nothing else");
+        let low = whole_body(&["press", "row"]).wish(Muscle::Chest, |w| w.priority = Some(Priority::Low));
+        assert_eq!(low.said("SW133"), WARNING);
+    }
+
+    #[test]
+    fn what_the_client_came_for_is_in_the_first_half() {
+        let wanted = |ids: &[&str]| {
+            whole_body(ids).wish(Muscle::SideDelts, |w| w.priority = Some(Priority::Top)).said("SW133")
+        };
+        assert_eq!(wanted(&["press", "raise", "row", "curl"]), NONE);
+        assert_eq!(wanted(&["press", "row", "raise", "curl"]), WARNING);
+    }
+}

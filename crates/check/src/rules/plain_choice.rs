@@ -1,0 +1,134 @@
+//! Plain before odd (SW117): a special exercise, or a small one for a newer or older client, needs a reason. Reasons
+//! are that the client told of it, that the coach fixed it, that its muscle has a priority, that it is a variant of a
+//! strength client's main lift, or that nothing plainer can be done.
+
+use crate::scene::{At, Findings, Scene};
+use crate::words::list;
+use setwright_model::brief::Goal;
+use setwright_model::exercise::{LoadKind, Standing};
+use setwright_model::{Exercise, Pattern, Severity};
+use std::collections::BTreeMap;
+
+/// Share of the sets above which odd choices are what the programme is made of (judgement).
+const MOSTLY: f64 = 0.4;
+
+pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
+    if scene.brief.is_none() {
+        return;
+    }
+    let mut odd: BTreeMap<&str, u32> = BTreeMap::new();
+    let mut all = 0;
+    for (_, item) in scene.items() {
+        all += item.sets();
+        if !has_reason(scene, item.exercise) {
+            *odd.entry(item.exercise.name.as_str()).or_default() += item.sets();
+        }
+    }
+    let sets: u32 = odd.values().sum();
+    if sets > 0 {
+        let mostly = f64::from(sets) > MOSTLY * f64::from(all);
+        let severity = if mostly { Severity::Error } else { Severity::Warning };
+        let names: Vec<String> = odd.keys().map(|n| (*n).to_owned()).collect();
+        let cause = format!("Unusual choices for this client, and no reason in the brief: {}.", list(&names));
+        let hint = "Choose the plainer exercise of the same kind, or lock it if it is meant.";
+        out.add(At::Programme, severity, "SW117", cause, hint).by(f64::from(sets));
+    }
+}
+
+fn has_reason(scene: &Scene<'_>, exercise: &Exercise) -> bool {
+    let odd = exercise.standing == Standing::Special || is_small_for(scene, exercise);
+    !odd || scene.is_own(&exercise.id)
+        || exercise.prime().is_some_and(|m| scene.is_priority(m))
+        || is_variant_of_a_main(scene, exercise)
+        || !has_plainer(scene, exercise)
+}
+
+/// Small exercises that are not for somebody new or older: they take time from what does more.
+fn is_small_for(scene: &Scene<'_>, exercise: &Exercise) -> bool {
+    use Pattern::{ChestFly, FrontRaise, GripHold, Pullover, Shrug, SideBend, Wrist};
+    let small =
+        matches!(exercise.pattern, FrontRaise | Shrug | Wrist | GripHold | SideBend | ChestFly | Pullover);
+    small && (scene.is_new() || scene.is_older())
+}
+
+/// Paused, boxed, low-bar and the like: what a strength client's main lift is built with.
+fn is_variant_of_a_main(scene: &Scene<'_>, exercise: &Exercise) -> bool {
+    let like = |e: &Exercise| e.pattern == exercise.pattern && scene.is_main(e);
+    let trained = !scene.is_new() && scene.brief.is_some_and(|b| b.goal == Goal::Strength);
+    trained && exercise.load == LoadKind::Bar && scene.catalogue.iter().any(like)
+}
+
+/// Whether a plainer exercise could be done for it: of its pattern, or for small ones none at all.
+fn has_plainer(scene: &Scene<'_>, exercise: &Exercise) -> bool {
+    let plainer = |e: &Exercise| {
+        e.id != exercise.id
+            && e.pattern == exercise.pattern
+            && e.standing != Standing::Special
+            && scene.is_allowed(e)
+    };
+    exercise.standing != Standing::Special || scene.catalogue.iter().any(plainer)
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::kit::{Case, ERROR, NONE, WARNING, curl, exercise, press, row, sets, squat, straight, with};
+    use setwright_model::brief::{Goal, Priority, TrainingAge};
+    use setwright_model::exercise::{LoadKind, Standing};
+    use setwright_model::{Exercise, Muscle, Pattern};
+
+    fn special(exercise: Exercise) -> Exercise {
+        with(exercise, |e| e.standing = Standing::Special)
+    }
+
+    /// A special curl of so many sets beside nine sets of presses, rows and squats; a plain curl is there too.
+    fn case(odd: u32) -> Case {
+        let drag = special(exercise("drag_curl", Pattern::ElbowFlexion, &[Muscle::Biceps], &[]));
+        let blocks = ["press", "row", "squat"].map(|id| straight(sets(id, 3)));
+        let blocks = blocks.into_iter().chain([straight(sets("drag_curl", odd))]);
+        Case::new([press(), row(), squat(), curl(), drag]).day(1, blocks)
+    }
+
+    #[test]
+    fn a_special_exercise_needs_a_reason() {
+        assert_eq!(case(3).said("SW117"), WARNING);
+        assert_eq!(case(6).said("SW117"), WARNING, "6 of 15 sets are 0.4");
+        assert_eq!(case(7).said("SW117"), ERROR);
+        let mut plain = case(7);
+        plain.exercises[4].standing = Standing::Usual;
+        assert_eq!(plain.said("SW117"), NONE);
+    }
+
+    #[test]
+    fn what_is_told_fixed_or_wanted_is_a_reason() {
+        assert_eq!(case(3).told("drag_curl", 20.0, 10).said("SW117"), NONE);
+        assert_eq!(case(3).lock("drag_curl", |_| {}).said("SW117"), NONE);
+        assert_eq!(case(3).wish(Muscle::Biceps, |w| w.priority = Some(Priority::High)).said("SW117"), NONE);
+    }
+
+    #[test]
+    fn where_nothing_plainer_is_there_the_special_one_stands() {
+        let case = case(3).brief(|b| b.exclude.exercises = vec!["curl".into()]);
+        assert_eq!(case.said("SW117"), NONE);
+    }
+
+    #[test]
+    fn variants_of_a_main_lift_are_for_a_strength_client_who_told_it() {
+        let bar = |e: Exercise| with(e, |e| e.load = LoadKind::Bar);
+        let paused = special(bar(exercise("paused", Pattern::Squat, &[Muscle::Quads], &[])));
+        let case = Case::new([bar(squat()), paused]).day(1, [straight(sets("paused", 3))]);
+        let strong = case.clone().brief(|b| b.goal = Goal::Strength).told("squat", 100.0, 5);
+        assert_eq!(strong.said("SW117"), NONE);
+        assert_eq!(case.told("squat", 100.0, 5).said("SW117").0, 1, "not for size");
+    }
+
+    #[test]
+    fn small_exercises_are_not_for_the_new_and_the_older() {
+        let raise = exercise("front", Pattern::FrontRaise, &[Muscle::FrontDelts], &[]);
+        let case =
+            Case::new([press(), raise]).day(1, [straight(sets("press", 3)), straight(sets("front", 2))]);
+        assert_eq!(case.said("SW117"), NONE);
+        let new = case.clone().brief(|b| b.training_age = TrainingAge::Beginner);
+        assert_eq!(new.said("SW117"), WARNING);
+        assert_eq!(case.brief(|b| b.body.age = Some(70)).said("SW117"), WARNING);
+    }
+}

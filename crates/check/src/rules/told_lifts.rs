@@ -1,0 +1,155 @@
+//! What the client already does is in the programme unless something forbids it, and has sets enough (SW126).
+
+use crate::client::KNEE;
+use crate::scene::{At, Findings, Item, Scene, Stage};
+use crate::words::list;
+use setwright_model::{Exercise, ExerciseId, Pattern, Severity};
+use std::collections::BTreeSet;
+
+/// Sets of a told compound in a session, at least (common practice, no source (T)).
+const SETS: u32 = 3;
+/// Sessions of more minutes than this have room for them (judgement).
+const LONG_MIN: f64 = 30.0;
+/// Minutes of a cycle from which there is room for everything that was told (judgement: two sessions of 40).
+const ROOM_MIN: f64 = 80.0;
+
+pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
+    let Some(brief) = scene.brief else { return };
+    let ids: BTreeSet<&ExerciseId> = brief.lifts.iter().map(|l| &l.exercise).collect();
+    for exercise in ids.into_iter().filter_map(|id| scene.catalogue.get(id)) {
+        if !scene.items().any(|(_, i)| i.exercise.id == exercise.id) {
+            missing(scene, exercise, out);
+        }
+    }
+    few_sets(scene, out);
+}
+
+/// Missing altogether: refused where nothing of its kind stands for it, mended where something does.
+fn missing(scene: &Scene<'_>, exercise: &Exercise, out: &mut Findings) {
+    let wanted = exercise.prime().is_none_or(|m| !scene.is_minor(m));
+    if !exercise.pattern.is_compound()
+        || !wanted
+        || !scene.is_allowed(exercise)
+        || !fits_a_focus(scene, exercise)
+    {
+        return;
+    }
+    let alike: Vec<&Exercise> =
+        scene.items().map(|(_, i)| i.exercise).filter(|e| stands_for(e, exercise)).collect();
+    if alike.iter().any(|e| scene.is_own(&e.id)) {
+        return;
+    }
+    let room = scene.minutes() >= ROOM_MIN && !scene.is_first_weeks();
+    let severity = match alike.first() {
+        None if room && is_a_movement(exercise.pattern) => Severity::Error,
+        Some(_) if scene.is_first_weeks() => Severity::Note,
+        _ => Severity::Warning,
+    };
+    let cause = match alike.first() {
+        None => {
+            format!("The client does {} already, and it is nowhere, nor anything like it.", exercise.name)
+        }
+        Some(e) => format!("The client does {} already, and {} stands in its place.", exercise.name, e.name),
+    };
+    out.add(At::Programme, severity, "SW126", cause, format!("Put {} in, or say why not.", exercise.name));
+}
+
+/// Whether one exercise does the work of another: the same pattern, or another way to bend the same joint.
+fn stands_for(other: &Exercise, told: &Exercise) -> bool {
+    const PRESS: &[Pattern] = &[Pattern::HorizontalPress, Pattern::InclinePress];
+    let both = |patterns: &[Pattern]| patterns.contains(&other.pattern) && patterns.contains(&told.pattern);
+    other.pattern == told.pattern || both(KNEE) || both(PRESS)
+}
+
+/// Whether a pattern is one of the movements that a programme is made of: a told carry or whole-body lift may make way.
+const fn is_a_movement(pattern: Pattern) -> bool {
+    !matches!(pattern, Pattern::Carry | Pattern::WholeBody | Pattern::UprightRow | Pattern::Dip)
+}
+
+/// Whether a focus of the coach leaves room for it.
+fn fits_a_focus(scene: &Scene<'_>, exercise: &Exercise) -> bool {
+    scene.is_possible(exercise.pattern.side())
+}
+
+fn few_sets(scene: &Scene<'_>, out: &mut Findings) {
+    if scene.rules.sets.1 < SETS {
+        return;
+    }
+    let few = |(stage, item): &(&Stage<'_>, &Item<'_>)| {
+        let p = item.prescription;
+        let long = scene.limit(stage.rank).is_some_and(|m| m.get() > LONG_MIN);
+        let fixed = scene.locks_sets(stage.rank, &p.id, p.sets);
+        long && !fixed && p.sets < SETS && item.exercise.pattern.is_compound() && scene.told(&p.id)
+    };
+    let found: BTreeSet<&str> = scene.items().filter(few).map(|(_, i)| i.exercise.name.as_str()).collect();
+    if !found.is_empty() {
+        let names: Vec<String> = found.into_iter().map(str::to_owned).collect();
+        let cause = format!("What the client came with gets fewer than {SETS} sets: {}.", list(&names));
+        let hint = format!("Give it {SETS} sets, and take them from what is new.");
+        out.add(At::Programme, Severity::Warning, "SW126", cause, hint);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::kit::{Case, ERROR, NONE, NOTE, WARNING, curl, exercise, press, row, sets, squat, straight};
+    use setwright_model::brief::{Focus, MinutesPerSession, Priority, TrainingAge};
+    use setwright_model::{Minutes, Muscle, Pattern};
+
+    fn week(ids: &[&str], n: u32) -> Case {
+        let other = exercise("floor_press", Pattern::HorizontalPress, &[Muscle::Chest], &[]);
+        let blocks = || ids.iter().map(|id| straight(sets(id, n))).collect::<Vec<_>>();
+        Case::new([press(), row(), squat(), curl(), other]).day(1, blocks()).day(4, blocks())
+    }
+
+    #[test]
+    fn a_told_lift_is_in_the_programme_or_something_like_it() {
+        let told = |ids: &[&str]| week(ids, 3).told("press", 60.0, 8).said("SW126");
+        assert_eq!(told(&["press", "row"]), NONE);
+        assert_eq!(told(&["floor_press", "row"]), WARNING);
+        assert_eq!(told(&["squat", "row"]), ERROR);
+    }
+
+    #[test]
+    fn another_told_lift_of_its_kind_is_enough() {
+        let case = week(&["floor_press"], 3).told("press", 60.0, 8).told("floor_press", 50.0, 8);
+        assert_eq!(case.said("SW126"), NONE);
+    }
+
+    #[test]
+    fn what_is_forbidden_unwanted_or_small_may_be_missing() {
+        let case = week(&["row"], 3).told("press", 60.0, 8);
+        assert_eq!(case.said("SW126"), ERROR);
+        assert_eq!(case.clone().brief(|b| b.exclude.exercises = vec!["press".into()]).said("SW126"), NONE);
+        assert_eq!(
+            case.clone().wish(Muscle::Chest, |w| w.priority = Some(Priority::Low)).said("SW126"),
+            NONE
+        );
+        assert_eq!(
+            case.clone().brief(|b| b.style.focus = vec![Focus::Pull, Focus::Pull]).said("SW126"),
+            NONE
+        );
+        assert_eq!(week(&["row"], 3).told("curl", 12.0, 10).said("SW126"), NONE, "a single joint");
+    }
+
+    #[test]
+    fn with_little_time_or_in_the_first_weeks_it_is_pointed_out() {
+        let case = week(&["row"], 3).told("press", 60.0, 8);
+        let minutes = |m| case.clone().brief(|b| b.time.minutes = MinutesPerSession::Same(Minutes(m)));
+        assert_eq!(minutes(40.0).said("SW126"), ERROR);
+        assert_eq!(minutes(39.0).said("SW126"), WARNING);
+        let first = week(&["floor_press"], 1).told("press", 60.0, 8);
+        assert_eq!(first.brief(|b| b.training_age = TrainingAge::FirstWeeks).said("SW126"), NOTE);
+    }
+
+    #[test]
+    fn a_told_compound_gets_three_sets_when_there_is_time() {
+        let two = week(&["press"], 2).told("press", 60.0, 8);
+        assert_eq!(two.said("SW126"), WARNING);
+        assert_eq!(week(&["press"], 3).told("press", 60.0, 8).said("SW126"), NONE);
+        assert_eq!(two.clone().lock("press", |l| l.sets = Some(2)).said("SW126"), NONE);
+        let short =
+            |m| two.clone().brief(|b| b.time.minutes = MinutesPerSession::Same(Minutes(m))).said("SW126");
+        assert_eq!((short(30.0), short(31.0)), (NONE, WARNING));
+    }
+}

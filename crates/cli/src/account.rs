@@ -1,0 +1,175 @@
+//! `account`: who may come over a network.
+
+use super::Reply;
+use super::account_args::{AccountAction, AccountAddArgs, AccountArgs, AccountClientArgs, LinkTo};
+use super::ledger::at_desk;
+use super::show::{count, json};
+use super::text::{Columns, Side};
+use crate::clock;
+use serde::Serialize;
+use setwright_coaching::ledger::of_store;
+use setwright_coaching::people::accounts::Book;
+use setwright_formats::Problems;
+use setwright_formats::problem::{self, Problem};
+use setwright_model::ledger::ClientId;
+use setwright_store::{Account, AccountRole, Opening};
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+
+/// Runs `account`.
+pub fn run(args: &AccountArgs, ledger: &Path) -> Result<Reply, Problems> {
+    let done = match &args.action {
+        AccountAction::Add(add) => added(add, ledger)?,
+        AccountAction::Link(link) => {
+            let mut book = open(ledger)?;
+            let account = named(&mut book, &link.name)?;
+            linked(&mut book, &account, &link.to)?
+        }
+        AccountAction::List(list) => listed(ledger, list.json)?,
+        AccountAction::Disable(who) => shut(ledger, &who.name, true)?,
+        AccountAction::Enable(who) => shut(ledger, &who.name, false)?,
+        AccountAction::End(who) => {
+            let mut book = open(ledger)?;
+            let account = named(&mut book, &who.name)?;
+            let ended = book.accounts.end_all(account.id).map_err(|e| vec![of_store(&e)])?;
+            talk(format!("{}: {} ended.\n", account.name, count(ended as usize, "session")))
+        }
+        AccountAction::Give(pair) => theirs(ledger, pair, true)?,
+        AccountAction::Take(pair) => theirs(ledger, pair, false)?,
+    };
+    Ok(done)
+}
+
+fn open(ledger: &Path) -> Result<Book, Problems> {
+    Book::open(ledger, Opening::Existing, clock::wall()).map_err(|p| vec![p])
+}
+
+fn named(book: &mut Book, name: &str) -> Result<Account, Problems> {
+    book.named(name).map_err(|p| vec![p])
+}
+
+fn talk(talk: String) -> Reply {
+    Reply { talk, ..Reply::default() }
+}
+
+fn clients(ledger: &Path, names: &[String]) -> Result<BTreeSet<ClientId>, Problems> {
+    if names.is_empty() {
+        return Ok(BTreeSet::new());
+    }
+    at_desk(ledger, Opening::Existing, |desk| {
+        names.iter().map(|name| desk.client(name).map(|c| c.client).map_err(|p| vec![p])).collect()
+    })
+}
+
+fn added(args: &AccountAddArgs, ledger: &Path) -> Result<Reply, Problems> {
+    let role = AccountRole::from(args.role);
+    let clients = clients(ledger, &args.client)?;
+    let mut book = Book::open(ledger, Opening::Create, clock::wall()).map_err(|p| vec![p])?;
+    let account = book.add(&args.name, role, &clients).map_err(|p| vec![p])?;
+    linked(&mut book, &account, &args.to)
+}
+
+#[derive(Serialize)]
+struct LinkView<'a> {
+    name: &'a str,
+    role: &'static str,
+    link: String,
+    hours: u32,
+}
+
+fn linked(book: &mut Book, account: &Account, to: &LinkTo) -> Result<Reply, Problems> {
+    let secret = book.link(account, to.hours).map_err(|p| vec![p])?;
+    let link = format!("{}/welcome/{secret}", to.at.trim_end_matches('/'));
+    if to.json {
+        let view = LinkView { name: &account.name, role: word(account.role), link, hours: to.hours };
+        return Ok(Reply::data(json(&view)));
+    }
+    let talk = format!(
+        "{}, {}. Give this link to nobody else; it can be used once, within {}.\n",
+        account.name,
+        word(account.role),
+        count(to.hours as usize, "hour")
+    );
+    Ok(Reply { data: format!("{link}\n"), talk, ..Reply::default() })
+}
+
+const fn word(role: AccountRole) -> &'static str {
+    match role {
+        AccountRole::Owner => "owner",
+        AccountRole::Coach => "coach",
+        AccountRole::Client => "client",
+    }
+}
+
+const fn state(account: &Account) -> &'static str {
+    match (account.disabled, account.hash.is_some()) {
+        (true, _) => "shut",
+        (false, true) => "in use",
+        (false, false) => "waits for its link",
+    }
+}
+
+#[derive(Serialize)]
+struct AccountView {
+    name: String,
+    role: &'static str,
+    state: &'static str,
+    clients: Vec<String>,
+}
+
+fn listed(ledger: &Path, as_json: bool) -> Result<Reply, Problems> {
+    let all = open(ledger)?.accounts.all().map_err(|e| vec![of_store(&e)])?;
+    let names: BTreeMap<ClientId, String> = if ledger.exists() {
+        at_desk(ledger, Opening::Existing, |desk| {
+            let clients = desk.clients().map_err(|p| vec![p])?;
+            Ok(clients.into_iter().map(|c| (c.client, c.card.name)).collect())
+        })?
+    } else {
+        BTreeMap::new()
+    };
+    let view = |account: Account| AccountView {
+        role: word(account.role),
+        state: state(&account),
+        clients: account.clients.iter().map(|c| names.get(c).cloned().unwrap_or_else(|| c.short())).collect(),
+        name: account.name,
+    };
+    let all: Vec<AccountView> = all.into_iter().map(view).collect();
+    if as_json {
+        return Ok(Reply::data(json(&all)));
+    }
+    let mut columns = Columns::new(&[Side::Left, Side::Left, Side::Left, Side::Left]);
+    columns.row(["account", "role", "state", "clients"]);
+    for account in &all {
+        let clients = if account.role == "owner" { "all".to_owned() } else { account.clients.join(", ") };
+        columns.row([account.name.clone(), account.role.to_owned(), account.state.to_owned(), clients]);
+    }
+    let talk = format!("{}.\n", count(all.len(), "account"));
+    Ok(Reply { data: columns.lines(0), talk, ..Reply::default() })
+}
+
+fn shut(ledger: &Path, name: &str, shut: bool) -> Result<Reply, Problems> {
+    let mut book = open(ledger)?;
+    let account = named(&mut book, name)?;
+    book.accounts.shut(account.id, shut).map_err(|e| vec![of_store(&e)])?;
+    let what = if shut { "is shut, and signed out everywhere" } else { "is open" };
+    Ok(talk(format!("{} {what}.\n", account.name)))
+}
+
+fn theirs(ledger: &Path, pair: &AccountClientArgs, give: bool) -> Result<Reply, Problems> {
+    let mut book = open(ledger)?;
+    let account = named(&mut book, &pair.name)?;
+    if account.role != AccountRole::Coach {
+        let what = "Only a coach has clients that come and go.";
+        let hint = "An owner sees all; for another client add another account.";
+        return Err(vec![Problem::new(problem::NO_SUCH_ACCOUNT, what, hint)]);
+    }
+    for client in clients(ledger, std::slice::from_ref(&pair.client))? {
+        let done = if give {
+            book.accounts.give(account.id, client)
+        } else {
+            book.accounts.take(account.id, client)
+        };
+        done.map_err(|e| vec![of_store(&e)])?;
+    }
+    Ok(talk(format!("{} {} {}.\n", account.name, if give { "has" } else { "has no more" }, pair.client)))
+}

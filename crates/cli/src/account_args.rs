@@ -1,0 +1,139 @@
+//! What can be typed to `account`.
+
+use super::ledger_args::CareArgs;
+use clap::{Args, Subcommand, ValueEnum};
+use setwright_coaching::people::accounts::LINK_HOURS;
+use setwright_store::AccountRole;
+
+/// Help of `account`.
+pub const ACCOUNT_HELP: &str = "\
+Accounts are for people who come over a network (setwright serve --listen); on this machine nobody needs one. There \
+is none to begin with, and no password but what its owner chooses by a link that can be used once.
+
+Examples:
+  setwright account add Ada --role owner
+  setwright account add Ben --role coach --client mara --client tom
+  setwright account add Mara --role client --client mara --at https://gym.example:8410
+  setwright account link mara              a new link, for a password that was forgotten
+  setwright account end mara               sign out everywhere
+  setwright account disable ben            shut it; enable opens it again
+
+An owner sees everybody, a coach their own clients and those they add, a client only what is theirs.";
+
+/// Arguments of `account`.
+#[derive(Debug, Args)]
+pub struct AccountArgs {
+    /// What to do.
+    #[command(subcommand)]
+    pub action: AccountAction,
+}
+
+/// What to do with accounts.
+#[derive(Debug, Subcommand)]
+pub enum AccountAction {
+    /// Add an account, and print the link by which its password is chosen.
+    Add(AccountAddArgs),
+    /// A new link; the one before it is void, and the password stands until the link is used.
+    Link(AccountLinkArgs),
+    /// List all accounts.
+    List(CareArgs),
+    /// Shut an account: its sessions and its link end at once.
+    Disable(AccountNameArgs),
+    /// Open an account that was shut.
+    Enable(AccountNameArgs),
+    /// Sign an account out everywhere.
+    End(AccountNameArgs),
+    /// Make a client one of a coach's.
+    Give(AccountClientArgs),
+    /// Make a client one of a coach's no more.
+    Take(AccountClientArgs),
+}
+
+impl AccountAction {
+    /// Whether the answer is for a program.
+    pub const fn json(&self) -> bool {
+        match self {
+            Self::Add(args) => args.to.json,
+            Self::Link(args) => args.to.json,
+            Self::List(args) => args.json,
+            Self::Disable(_) | Self::Enable(_) | Self::End(_) | Self::Give(_) | Self::Take(_) => false,
+        }
+    }
+}
+
+/// A role.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum RoleArg {
+    /// Everything.
+    Owner,
+    /// Plans for their own clients.
+    Coach,
+    /// Sees and logs what is theirs.
+    Client,
+}
+
+impl From<RoleArg> for AccountRole {
+    fn from(role: RoleArg) -> Self {
+        match role {
+            RoleArg::Owner => Self::Owner,
+            RoleArg::Coach => Self::Coach,
+            RoleArg::Client => Self::Client,
+        }
+    }
+}
+
+/// Arguments of `account add`.
+#[derive(Debug, Args)]
+pub struct AccountAddArgs {
+    /// What the account is called; it is typed to sign in.
+    pub name: String,
+    /// In what role.
+    #[arg(long, value_enum)]
+    pub role: RoleArg,
+    /// The client, or a client of the coach; may be given more than once.
+    #[arg(long, value_name = "CLIENT")]
+    pub client: Vec<String>,
+    /// Where the link leads and for how long.
+    #[command(flatten)]
+    pub to: LinkTo,
+}
+
+/// Arguments of `account link`.
+#[derive(Debug, Args)]
+pub struct AccountLinkArgs {
+    /// Which account.
+    pub name: String,
+    /// Where the link leads and for how long.
+    #[command(flatten)]
+    pub to: LinkTo,
+}
+
+/// Where a link leads and for how long.
+#[derive(Debug, Args)]
+pub struct LinkTo {
+    /// Where people find the pages.
+    #[arg(long, value_name = "URL", default_value = "https://localhost:8410")]
+    pub at: String,
+    /// Hours in which the link can be used.
+    #[arg(long, value_name = "N", default_value_t = LINK_HOURS, value_parser = clap::value_parser!(u32).range(1..=336))]
+    pub hours: u32,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// An account.
+#[derive(Debug, Args)]
+pub struct AccountNameArgs {
+    /// Which account.
+    pub name: String,
+}
+
+/// An account and a client.
+#[derive(Debug, Args)]
+pub struct AccountClientArgs {
+    /// Which coach.
+    pub name: String,
+    /// Which client.
+    pub client: String,
+}

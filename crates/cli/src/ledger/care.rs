@@ -1,0 +1,154 @@
+//! `undo`, `doctor`, `rebuild`, `backup`, `restore`.
+
+use super::at_desk;
+use crate::ledger_args::{BackupArgs, CareArgs, RestoreArgs, UndoArgs};
+use crate::show::{count, json};
+use crate::text::wrapped;
+use crate::{FINDINGS, Reply};
+use serde::Serialize;
+use setwright_coaching::ledger::care::{self, HealthView};
+use setwright_coaching::ledger::of_store;
+use setwright_formats::Problems;
+use setwright_store::{Opening, SqliteStore, Store};
+use std::fmt::Write as _;
+use std::path::Path;
+
+/// How many undone entries are named.
+const NAMED: usize = 12;
+
+/// Runs `undo`.
+pub fn undo(args: &UndoArgs, ledger: &Path) -> Result<Reply, Problems> {
+    let undone = at_desk(ledger, Opening::Existing, |desk| {
+        care::undo(desk, args.client.as_deref(), args.event.as_deref(), args.reason.as_deref())
+            .map_err(|p| vec![p])
+    })?;
+    if args.json {
+        return Ok(Reply::data(json(&undone)));
+    }
+    let mut data = String::new();
+    for event in undone.events.iter().take(NAMED) {
+        data.push_str(&wrapped(&event.said, 2, 4));
+    }
+    if undone.events.len() > NAMED {
+        let _ = writeln!(data, "  and {} more", undone.events.len() - NAMED);
+    }
+    let many = match undone.events.len() {
+        1 => "1 entry stands".to_owned(),
+        n => format!("{n} entries stand"),
+    };
+    let talk = format!("{many} no more; the ledger still holds what was written.\n");
+    Ok(Reply { data, talk, ..Reply::default() })
+}
+
+/// Runs `doctor`.
+pub fn doctor(args: CareArgs, ledger: &Path) -> Result<Reply, Problems> {
+    let health = at_desk(ledger, Opening::Existing, |desk| care::doctor(desk).map_err(|p| vec![p]))?;
+    let code = if health.faults.is_empty() { crate::DONE } else { FINDINGS };
+    let data = if args.json { json(&health) } else { page(&health) };
+    Ok(Reply { data, code, ..Reply::default() })
+}
+
+fn page(health: &HealthView) -> String {
+    let mut out = format!(
+        "{}: schema {}, {}, {} standing\n",
+        health.ledger,
+        health.schema,
+        count(health.events as usize, "event"),
+        health.standing
+    );
+    for fault in &health.faults {
+        out.push_str(&wrapped(fault, 2, 4));
+    }
+    let last = if health.faults.is_empty() {
+        "Well: the file is whole, every checksum holds, and what stands is what the log gives."
+    } else {
+        "Not well. Keep the file as it is; what stands can be reckoned anew by setwright rebuild, what the log lost \
+         comes back only from a backup."
+    };
+    out.push_str(&wrapped(last, 0, 0));
+    out
+}
+
+#[derive(Serialize)]
+struct RebuiltView {
+    events: u64,
+    standing: u64,
+    fingerprint: String,
+    changed: bool,
+}
+
+/// Runs `rebuild`.
+pub fn rebuild(args: CareArgs, ledger: &Path) -> Result<Reply, Problems> {
+    let view = at_desk(ledger, Opening::Existing, |desk| {
+        let before = desk.store.fingerprint();
+        let rebuilt = desk.store.rebuild().map_err(|e| vec![of_store(&e)])?;
+        let changed = before.is_ok_and(|before| before != rebuilt.fingerprint);
+        let fingerprint = rebuilt.fingerprint.to_string();
+        Ok(RebuiltView { events: rebuilt.events, standing: rebuilt.standing, fingerprint, changed })
+    })?;
+    if args.json {
+        return Ok(Reply::data(json(&view)));
+    }
+    let same =
+        if view.changed { "It was not the same before." } else { "It is the same as before, to the byte." };
+    let events = count(view.events as usize, "event");
+    Ok(Reply::data(format!("{} standing, reckoned from {events}. {same}\n", view.standing)))
+}
+
+#[derive(Serialize)]
+struct BackupView {
+    backup: String,
+    checksum: String,
+    sha256: String,
+    bytes: u64,
+    events: u64,
+}
+
+/// Runs `backup`.
+pub fn backup(args: &BackupArgs, ledger: &Path) -> Result<Reply, Problems> {
+    let view = at_desk(ledger, Opening::Existing, |desk| {
+        let made = desk.store.backup(&args.to).map_err(|e| vec![of_store(&e)])?;
+        Ok(BackupView {
+            backup: made.path.display().to_string(),
+            checksum: made.checksum_path.display().to_string(),
+            sha256: made.sha256.to_string(),
+            bytes: made.bytes,
+            events: made.events,
+        })
+    })?;
+    if args.json {
+        return Ok(Reply::data(json(&view)));
+    }
+    let events = count(view.events as usize, "event");
+    let talk = format!(
+        "Wrote {} ({events}, {} bytes), examined, and its checksum to {}.\n",
+        view.backup, view.bytes, view.checksum
+    );
+    Ok(Reply { talk, ..Reply::default() })
+}
+
+#[derive(Serialize)]
+struct RestoredView {
+    ledger: String,
+    events: u64,
+    fingerprint: String,
+    had_checksum: bool,
+}
+
+/// Runs `restore`.
+pub fn restore(args: &RestoreArgs, ledger: &Path) -> Result<Reply, Problems> {
+    let restored = SqliteStore::restore(&args.backup, ledger).map_err(|e| vec![of_store(&e)])?;
+    let view = RestoredView {
+        ledger: restored.path.display().to_string(),
+        events: restored.health.events,
+        fingerprint: restored.health.fingerprint.to_string(),
+        had_checksum: restored.had_checksum,
+    };
+    if args.json {
+        return Ok(Reply::data(json(&view)));
+    }
+    let events = count(view.events as usize, "event");
+    let held = if view.had_checksum { "its checksum held" } else { "there was no checksum beside it" };
+    let talk = format!("Restored {events} to {}; {held}, and the examination found nothing.\n", view.ledger);
+    Ok(Reply { talk, ..Reply::default() })
+}

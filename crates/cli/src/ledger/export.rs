@@ -1,0 +1,75 @@
+//! `export`: the ledger as CSV or JSON lines.
+
+use super::at_desk;
+use crate::Reply;
+use crate::ledger_args::{ExportArgs, Format};
+use crate::show::{count, json};
+use serde::Serialize;
+use setwright_coaching::ledger::{Desk, export};
+use setwright_formats::problem::{self, Problem};
+use setwright_formats::{Place, Problems};
+use setwright_store::Opening;
+use std::fs::File;
+use std::io::{self, BufWriter, Write};
+use std::path::Path;
+
+#[derive(Serialize)]
+struct Done<'a> {
+    file: &'a str,
+    count: u64,
+}
+
+/// Runs `export`.
+pub fn run(args: &ExportArgs, ledger: &Path) -> Result<Reply, Problems> {
+    at_desk(ledger, Opening::Existing, |desk| to_place(args, desk).map_err(|p| vec![p]))
+}
+
+fn to_place(args: &ExportArgs, desk: &mut Desk) -> Result<Reply, Problem> {
+    let Some(path) = &args.out else {
+        let stdout = io::stdout();
+        // Two million rows are not held in memory: this goes out as it is read.
+        let mut out = Quiet(BufWriter::new(stdout.lock()));
+        write(args, desk, &mut out)?;
+        return Ok(Reply::default());
+    };
+    let name = path.display().to_string();
+    let broken = |e: io::Error| {
+        let what = format!("{name} could not be written: {e}.");
+        Problem::new(problem::NOT_WRITABLE, what, "Check the folder and its rights.").at(Place::file(&name))
+    };
+    let mut file = BufWriter::new(File::create(path).map_err(broken)?);
+    let exported = write(args, desk, &mut file)?;
+    file.into_inner().map_err(|e| broken(e.into_error()))?.sync_all().map_err(broken)?;
+    if args.json {
+        return Ok(Reply::data(json(&Done { file: &name, count: exported.count })));
+    }
+    let thing = if args.format == Format::Csv { "set" } else { "event" };
+    let talk = format!("Wrote {} to {name}.\n", count(exported.count as usize, thing));
+    Ok(Reply { talk, ..Reply::default() })
+}
+
+fn write(args: &ExportArgs, desk: &mut Desk, to: &mut dyn Write) -> Result<export::Exported, Problem> {
+    let client = args.client.as_deref().map(|name| desk.client(name)).transpose()?;
+    match args.format {
+        Format::Csv => export::csv(desk, client.as_ref(), to),
+        Format::Jsonl => export::json_lines(desk, client.map(|c| c.client), to),
+    }
+}
+
+/// A reader that has gone away is no error.
+struct Quiet<W: Write>(W);
+
+impl<W: Write> Write for Quiet<W> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        match self.0.write(bytes) {
+            Err(e) if e.kind() == io::ErrorKind::BrokenPipe => Ok(bytes.len()),
+            other => other,
+        }
+    }
+    fn flush(&mut self) -> io::Result<()> {
+        match self.0.flush() {
+            Err(e) if e.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+            other => other,
+        }
+    }
+}

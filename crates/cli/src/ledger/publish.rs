@@ -1,0 +1,46 @@
+//! `publish`, and the end of `plan --publish`.
+
+use super::at_desk;
+use crate::Reply;
+use crate::ledger_args::PublishArgs;
+use crate::show::json;
+use setwright_coaching::ledger::publish::{self, Published};
+use setwright_coaching::plan::Planned;
+use setwright_formats::{self as files, Problems};
+use setwright_model::Brief;
+use setwright_science::catalogue::builtin;
+use setwright_store::Opening;
+use std::path::Path;
+
+/// Runs `publish`.
+pub fn run(args: &PublishArgs, ledger: &Path) -> Result<Reply, Problems> {
+    let source = files::read(&args.programme).map_err(|p| vec![p])?;
+    let programme = files::programme::parse(&source, builtin())?;
+    let brief = match &args.brief {
+        None => None,
+        Some(path) => {
+            let source = files::read(path).map_err(|p| vec![p])?;
+            Some(files::brief::parse(&source, builtin())?)
+        }
+    };
+    let published = at_desk(ledger, Opening::Existing, |desk| {
+        publish::by_hand(desk, &args.client, programme, brief.as_ref(), builtin())
+    })?;
+    if args.json {
+        return Ok(Reply::data(json(&published)));
+    }
+    Ok(Reply { talk: talk(&published), ..Reply::default() })
+}
+
+/// Publishes what was planned; what to say about it.
+pub fn planned(client: &str, brief: &Brief, planned: &Planned, ledger: &Path) -> Result<String, Problems> {
+    at_desk(ledger, Opening::Existing, |desk| {
+        let published = publish::planned(desk, client, brief, planned).map_err(|p| vec![p])?;
+        Ok(talk(&published))
+    })
+}
+
+fn talk(published: &Published) -> String {
+    let brief = if published.brief_changed { " The brief is now the one in force." } else { "" };
+    format!("Published for {} as {}.{brief}\n", published.client, published.programme.short())
+}

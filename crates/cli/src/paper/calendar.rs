@@ -1,0 +1,52 @@
+//! `calendar`: the sessions of a programme as an iCalendar file.
+
+use super::{is_file, known, subject};
+use crate::clock;
+use crate::paper_args::CalendarArgs;
+use crate::{Look, Reply};
+use setwright_formats::{self as files, Problem, Problems, problem};
+use setwright_model::ledger::Moment;
+use setwright_paper::pdf::Paper;
+use setwright_present::calendar::{self, Plan, When};
+use setwright_present::sheets::{Print, Subject};
+use setwright_present::zone::Zone;
+use setwright_science::catalogue::builtin;
+use std::path::Path;
+
+/// Writes the calendar.
+pub fn run(args: &CalendarArgs, look: Look, ledger: &Path) -> Result<Reply, Problems> {
+    let now = clock::wall().now();
+    let zone = calendar::zone(args.zone.as_deref()).map_err(|p| vec![p])?;
+    // The size of paper is of no matter here.
+    let print = Print { paper: Paper::A4, unit: look.units, today: now.date(), catalogue: builtin() };
+    let text = if is_file(&args.of.whom) {
+        of_file(args, look, ledger, (zone, now), print)?
+    } else {
+        let when = When { from: args.from, at_s: args.at, weeks: args.weeks, zone, now };
+        calendar::of_client(&known(&args.of.whom, ledger)?, when, print).map_err(|p| vec![p])?
+    };
+    let Some(path) = &args.out else { return Ok(Reply::data(text)) };
+    files::write(path, &text).map_err(|p| vec![p])?;
+    Ok(Reply { talk: format!("Wrote {}.\n", path.display()), ..Reply::default() })
+}
+
+fn of_file(
+    args: &CalendarArgs,
+    look: Look,
+    ledger: &Path,
+    (zone, now): (Zone, Moment),
+    print: Print<'_>,
+) -> Result<String, Problems> {
+    let Some(from) = args.from else {
+        let what = "A programme in a file does not say when it begins.";
+        let hint = "Give the day of its first session: --from 2026-12-01.";
+        return Err(vec![Problem::new(problem::USAGE, what, hint)]);
+    };
+    let of = subject(&args.of, look.units.into(), ledger)?;
+    let named = of.brief.as_ref().map_or(of.programme.client.as_str(), |b| b.name.as_str());
+    let whose = if named.is_empty() { args.of.whom.as_str() } else { named };
+    let whose = whose.to_owned();
+    let plan = Plan { first: 0, from, at_s: args.at, weeks: args.weeks, zone, whose, now };
+    let subject = Subject { programme: &of.programme, brief: of.brief.as_ref(), belief: &of.belief };
+    Ok(calendar::calendar(subject, &plan, print))
+}

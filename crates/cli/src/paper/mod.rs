@@ -1,0 +1,101 @@
+//! The commands that draw and print. A name that looks like a file is one; else it is a client of the ledger.
+
+pub mod calendar;
+pub mod draw;
+pub mod report;
+pub mod sheet;
+
+use super::ledger::at_desk;
+use super::paper_args::{PrintArgs, WhomArgs};
+use super::{Look, Reply};
+use crate::clock;
+use setwright_coaching::belief;
+use setwright_coaching::insight::{self, Known, Start};
+use setwright_formats::cells::LoadUnit;
+use setwright_formats::{self as files, Problem, Problems, problem};
+use setwright_model::{Belief, Brief, Programme};
+use setwright_present::sheets::Print;
+use setwright_science::catalogue::builtin;
+use setwright_store::Opening;
+use std::path::Path;
+
+/// A programme that is drawn or printed, and what it is judged by.
+pub struct Subject {
+    /// The programme.
+    pub programme: Programme,
+    /// Its brief, if there is one.
+    pub brief: Option<Brief>,
+    /// What is believed of the client.
+    pub belief: Belief,
+}
+
+/// Whether a name means a file: it is there, or it ends like one.
+pub fn is_file(whom: &str) -> bool {
+    let path = Path::new(whom);
+    let ending = path.extension().and_then(|e| e.to_str()).unwrap_or("").to_lowercase();
+    whom == "-" || matches!(ending.as_str(), "toml" | "csv" | "tsv" | "txt") || path.is_file()
+}
+
+/// The client of the ledger that is meant.
+pub fn known(whom: &str, ledger: &Path) -> Result<Known, Problems> {
+    at_desk(ledger, Opening::Existing, |desk| {
+        insight::known(desk, whom, Start::Population, builtin()).map_err(|p| vec![p])
+    })
+}
+
+/// The brief in a file.
+pub fn brief(path: &Path) -> Result<Brief, Problems> {
+    let source = files::read(path).map_err(|p| vec![p])?;
+    files::brief::parse(&source, builtin())
+}
+
+/// The programme that is meant: that of the file, or the one in force of the client.
+pub fn subject(of: &WhomArgs, unit: LoadUnit, ledger: &Path) -> Result<Subject, Problems> {
+    let given = of.brief.as_deref().map(brief).transpose()?;
+    if is_file(&of.whom) {
+        let source = files::read(Path::new(&of.whom)).map_err(|p| vec![p])?;
+        let cycle_days = of.cycle_days.or(given.as_ref().map(|b| b.time.cycle_days));
+        let programme = files::either::read(&source, builtin(), cycle_days, unit)?.programme;
+        let belief =
+            given.as_ref().map_or_else(|| belief::of_anyone(builtin()), |b| belief::of(b, builtin()));
+        return Ok(Subject { programme, brief: given, belief });
+    }
+    let known = known(&of.whom, ledger)?;
+    let Some(state) = &known.programme else {
+        return Err(vec![nothing(
+            &known,
+            "programme in force",
+            "setwright plan BRIEF --publish CLIENT hands one out.",
+        )]);
+    };
+    Ok(Subject { programme: state.programme.clone(), brief: given.or(known.brief), belief: known.belief })
+}
+
+/// How it is printed, as asked for.
+pub fn print(args: &PrintArgs, look: Look) -> Print<'static> {
+    let today = clock::wall().now().date();
+    Print { paper: args.paper.into(), unit: look.units, today, catalogue: builtin() }
+}
+
+/// Writes a document, and says so.
+pub fn keep(path: &Path, bytes: &[u8]) -> Result<Reply, Problems> {
+    files::write_bytes(path, bytes).map_err(|p| vec![p])?;
+    Ok(Reply { talk: format!("Wrote {}.\n", path.display()), ..Reply::default() })
+}
+
+/// The client has nothing of the kind.
+pub fn nothing(known: &Known, what: &str, hint: &str) -> Problem {
+    let name = &known.client.card.name;
+    Problem::new(problem::NOTHING_IN_FORCE, format!("{name} has no {what}."), hint)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_with_the_ending_of_a_file_is_a_file_and_any_other_a_client() {
+        assert!(is_file("mara.toml") && is_file("old/Sheet.CSV") && is_file("-"));
+        assert!(!is_file("mara") && !is_file("Dr. Who") && !is_file("src"));
+    }
+}

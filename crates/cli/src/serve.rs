@@ -1,0 +1,65 @@
+//! `serve`: the workbench in a browser, on this machine or over a network.
+
+use super::args::ServeArgs;
+use super::{Reply, say};
+use crate::clock;
+use setwright_formats::Problems;
+use setwright_formats::problem::{self, Problem};
+use setwright_web::watch::Tell;
+use setwright_web::{self as web, Listen};
+use std::io;
+use std::net::SocketAddr;
+use std::path::Path;
+use std::process::{Command, Stdio};
+use std::sync::Arc;
+
+/// Serves until it is told to stop.
+pub fn run(args: &ServeArgs, ledger: &Path) -> Result<Reply, Problems> {
+    match args.listen {
+        Some(at) => network(args, at, ledger)?,
+        None => serve(ledger, args.port, !args.no_open)?,
+    }
+    Ok(Reply::default())
+}
+
+/// Serves to a network; never without a certificate, for passwords would be read on the way.
+fn network(args: &ServeArgs, at: SocketAddr, ledger: &Path) -> Result<(), Problems> {
+    let (Some(cert), Some(key)) = (args.cert.clone(), args.key.clone()) else {
+        let what = "A network is served only with a certificate.";
+        let hint = "Give one with --cert FILE and --key FILE; without --listen the pages answer on this machine alone.";
+        return Err(vec![Problem::new(problem::CANNOT_SERVE, what, hint)]);
+    };
+    let begun = |address: &str| {
+        say(&mut io::stderr().lock(), &format!("The workbench is at {address} (Ctrl-C ends it).\n"));
+    };
+    let how = Listen { at, cert, key };
+    web::serve_network(ledger, &how, clock::wall(), begun, &tell()).map_err(|p| vec![p])
+}
+
+/// Says what was refused.
+fn tell() -> Tell {
+    Arc::new(|line| say(&mut io::stderr().lock(), &format!("{line}\n")))
+}
+
+/// Serves a ledger, says where, and opens a browser there when asked.
+pub fn serve(ledger: &Path, port: u16, open: bool) -> Result<(), Problems> {
+    let begun = |address: &str| {
+        say(&mut io::stderr().lock(), &format!("The workbench is at {address} (Ctrl-C ends it).\n"));
+        if open {
+            open_browser(address);
+        }
+    };
+    web::serve(ledger, port, clock::wall(), begun, &tell()).map_err(|p| vec![p])
+}
+
+/// Asks the system for its browser. That there is none is no error: the address was printed.
+fn open_browser(address: &str) {
+    let with = if cfg!(target_os = "macos") {
+        Command::new("open").arg(address).stdout(Stdio::null()).stderr(Stdio::null()).spawn()
+    } else if cfg!(windows) {
+        Command::new("explorer").arg(address).stdout(Stdio::null()).stderr(Stdio::null()).spawn()
+    } else {
+        Command::new("xdg-open").arg(address).stdout(Stdio::null()).stderr(Stdio::null()).spawn()
+    };
+    drop(with);
+}

@@ -1,0 +1,160 @@
+//! Each command's output, whole.
+
+use super::kit::{file, folder, plain, run, run_with};
+
+const SHEET: &str = "\
+day,block,exercise,sets,reps,RIR,load,rest
+Mon,A,bench press,4,6-8,2,80 kg,2 min
+,B1,chin-up,3,8-10,2,,
+,B2,plank,3,30,,,60
+Thu,A1,back squat,5,5,2,100,
+,A2,deadlift,5,5,,120,90
+";
+
+#[test]
+fn help_teaches() {
+    insta::assert_snapshot!("help", run(&["--help"]).data);
+    for command in [
+        "plan",
+        "curve",
+        "roadmap",
+        "audit",
+        "draw",
+        "ramp",
+        "screen",
+        "exercises",
+        "client",
+        "log",
+        "export",
+        "publish",
+        "undo",
+        "backup",
+        "restore",
+    ] {
+        let said = run(&[command, "--help"]);
+        assert_eq!(said.code, 0);
+        assert!(said.data.contains(&format!("setwright {command} ")), "{command} has an example");
+        assert!(said.data.lines().all(|l| l.chars().count() <= 100), "{command} fits 100 columns");
+    }
+}
+
+#[test]
+fn exercises_are_looked_up() {
+    let said = run(&["exercises", "row", "--place", "home_dumbbells", "--by-name"]);
+    assert_eq!(said.code, 0);
+    insta::assert_snapshot!("exercises", said.data);
+    let all = run(&["exercises"]).data;
+    assert!(
+        all.lines().count() > 180 && all.lines().all(|l| l.chars().count() <= 100),
+        "all fit 100 columns"
+    );
+    let none = run(&["exercises", "--muscle", "calves", "--station", "bench_press_station"]);
+    assert_eq!((none.code, none.data.as_str()), (1, ""));
+    let json = run(&["exercises", "bench", "press", "--json"]);
+    let list: serde_json::Value = serde_json::from_str(&json.data).unwrap();
+    assert!(
+        list.as_array()
+            .unwrap()
+            .iter()
+            .any(|e| e["id"] == "bench_press" && e["sets_per_minute"].as_f64() > Some(0.0))
+    );
+}
+
+#[test]
+fn a_ramp_names_the_discs() {
+    let said = run(&["ramp", "bench press", "100"]);
+    assert_eq!(said.code, 0);
+    insta::assert_snapshot!("ramp", said.data);
+    insta::assert_snapshot!(
+        "ramp_second",
+        run(&["ramp", "incline dumbbell press", "30", "--after", "bench press"]).data
+    );
+    insta::assert_snapshot!(
+        "ramp_pounds",
+        run(&["ramp", "back squat", "225", "--units", "lb", "--reps", "5"]).data
+    );
+}
+
+#[test]
+fn screening_takes_answers_and_says_what_they_mean() {
+    let answers = |signs: &str| {
+        run(&["screen", "--active", "no", "--known-disease", "no", "--signs", signs, "--other", "no"])
+    };
+    let well = answers("no");
+    assert_eq!(well.code, 0);
+    insta::assert_snapshot!("screen", well.data);
+    assert_eq!(answers("yes").code, 1);
+    let open = run(&["screen", "--active", "yes"]);
+    assert_eq!(open.code, 2);
+    assert!(open.talk.contains("--known-disease yes|no"), "{}", open.talk);
+}
+
+#[test]
+fn an_audit_says_what_it_understood_and_what_is_wrong() {
+    let path = file("old.csv", SHEET);
+    let said = run(&["audit", &path]);
+    assert_eq!(said.code, 1);
+    insta::assert_snapshot!("audit", plain(&said.data, &path));
+    let json = run(&["audit", &path, "--json"]);
+    let value: serde_json::Value = serde_json::from_str(&json.data).unwrap();
+    assert_eq!(value["understood"].as_array().unwrap().len(), 5);
+    assert_eq!(value["fit"], false);
+}
+
+#[test]
+fn a_mend_is_written_and_can_be_audited_again() {
+    let path = file("old.csv", SHEET);
+    let folder = folder();
+    let out = folder.path().join("mended.toml").display().to_string();
+    let said = run(&["audit", &path, "--mend", &out]);
+    assert!(said.talk.contains("Wrote "), "{}", said.talk);
+    let before = errors(&said.data);
+    let after = run(&["audit", &out]);
+    assert!(after.code <= 1, "{}", after.talk);
+    assert!(errors(&after.data) < before, "{}", after.data);
+}
+
+/// How many errors the last paragraph counts.
+fn errors(page: &str) -> u32 {
+    let line = page.lines().find(|l| l.contains(" warning") && l.contains(" note")).unwrap();
+    line.split(' ').next().unwrap().parse().unwrap()
+}
+
+#[test]
+fn codes_and_constants_are_explained() {
+    insta::assert_snapshot!("explain", run(&["explain", "sw017"]).data);
+    insta::assert_snapshot!("explain_constant", run(&["explain", "debt weight"]).data);
+    let all = run(&["explain"]).data;
+    assert!(all.contains("SW001") && all.contains("SW101"), "readers and check are both there");
+}
+
+#[test]
+fn the_interface_for_programs_is_printed_as_the_pages_describe_it() {
+    let printed: serde_json::Value = serde_json::from_str(&run(&["schema", "api"]).data).unwrap();
+    assert_eq!(printed, serde_json::to_value(setwright_web::openapi::schema()).unwrap());
+}
+
+#[test]
+fn every_schema_is_a_schema() {
+    for kind in ["brief", "programme", "catalogue", "answer", "curve", "roadmap", "event"] {
+        let value: serde_json::Value = serde_json::from_str(&run(&["schema", kind]).data).unwrap();
+        assert!(value["$schema"].as_str().unwrap().contains("json-schema"), "{kind}");
+        assert_eq!(value["type"], "object", "{kind}");
+    }
+}
+
+#[test]
+fn completions_are_made_for_every_shell() {
+    for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
+        assert!(run(&["completions", shell]).data.contains("setwright"), "{shell}");
+    }
+}
+
+#[test]
+fn nothing_is_coloured_away_from_a_terminal() {
+    let path = file("old.csv", SHEET);
+    for environment in [&[][..], &[("NO_COLOR", "1")], &[("TERM", "xterm-256color")]] {
+        let said = run_with(&["audit", &path], "", environment);
+        assert!(!said.data.contains('\u{1b}') && !said.talk.contains('\u{1b}'));
+    }
+}

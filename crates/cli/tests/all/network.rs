@@ -1,0 +1,105 @@
+//! `serve --listen` (with a certificate made for these tests, whose key is no secret): what it asks for before it opens to a network, and that it then speaks TLS and nothing else.
+
+use super::kit::{root, serving};
+use super::ledger::Coach;
+use std::io::{Read, Write};
+use std::net::{SocketAddr, TcpStream};
+use std::process::{Child, Command};
+use std::sync::Arc;
+use std::time::Duration;
+use tokio_rustls::rustls::crypto::ring;
+use tokio_rustls::rustls::pki_types::pem::PemObject;
+use tokio_rustls::rustls::pki_types::{CertificateDer, ServerName};
+use tokio_rustls::rustls::{ClientConfig, ClientConnection, RootCertStore, StreamOwned};
+
+/// The path of a file for TLS, made for tests.
+pub fn pem(name: &str) -> String {
+    root().join("crates/cli/tests/all/tls").join(name).display().to_string()
+}
+
+#[test]
+fn a_network_is_refused_without_certificate_without_account_and_with_a_wrong_key() {
+    let coach = Coach::of_mara();
+    let (cert, key) = (pem("cert.pem"), pem("key.pem"));
+    let bare = coach.run(&["serve", "--listen", "0.0.0.0:0", "--no-open"]);
+    assert!(
+        bare.code == 2 && bare.talk.contains("SW072") && bare.talk.contains("certificate"),
+        "{}",
+        bare.talk
+    );
+    let whole = |cert: &str, key: &str| {
+        coach.run(&["serve", "--listen", "127.0.0.1:0", "--no-open", "--cert", cert, "--key", key])
+    };
+    let nobody = whole(&cert, &key);
+    assert!(nobody.code == 2 && nobody.talk.contains("account"), "{}", nobody.talk);
+    coach.done(&["account", "add", "Ada", "--role", "owner"]);
+    for (cert, key) in [(&key, &cert), (&cert, &cert), (&pem("none.pem"), &key)] {
+        let unfit = whole(cert, key);
+        assert!(unfit.code == 2 && unfit.talk.contains("SW072"), "{}", unfit.talk);
+    }
+    coach.done(&["account", "disable", "ada"]);
+    assert_eq!(whole(&cert, &key).code, 2, "no account is open");
+}
+
+struct Served(Child);
+
+impl Drop for Served {
+    fn drop(&mut self) {
+        let _ = self.0.kill();
+        let _ = self.0.wait();
+    }
+}
+
+fn serve(coach: &Coach) -> (Served, SocketAddr) {
+    let mut serve = Command::new(env!("CARGO_BIN_EXE_setwright"));
+    serve.args(["serve", "--listen", "127.0.0.1:0", "--cert", &pem("cert.pem"), "--key", &pem("key.pem")]);
+    serve.env("SETWRIGHT_LEDGER", coach.at("ledger.sqlite3"));
+    let (child, address) = serving(serve);
+    (Served(child), address.parse().unwrap())
+}
+
+fn ask(at: SocketAddr, path: &str) -> String {
+    let mut roots = RootCertStore::empty();
+    roots.add(CertificateDer::from_pem_file(pem("cert.pem")).unwrap()).unwrap();
+    let config = ClientConfig::builder_with_provider(Arc::new(ring::default_provider()))
+        .with_safe_default_protocol_versions()
+        .unwrap()
+        .with_root_certificates(roots)
+        .with_no_client_auth();
+    let name = ServerName::try_from("localhost").unwrap();
+    let connection = ClientConnection::new(Arc::new(config), name).unwrap();
+    let mut stream = StreamOwned::new(connection, TcpStream::connect(at).unwrap());
+    write!(stream, "GET {path} HTTP/1.1\r\nhost: localhost\r\nconnection: close\r\n\r\n").unwrap();
+    let mut answer = Vec::new();
+    // A peer that closes without a farewell has said all there is.
+    let _ = stream.read_to_end(&mut answer);
+    String::from_utf8_lossy(&answer).into_owned()
+}
+
+#[test]
+fn pages_come_by_tls_and_only_to_who_signed_in() {
+    let coach = Coach::of_mara();
+    coach.done(&["account", "add", "Ada", "--role", "owner"]);
+    let (_served, at) = serve(&coach);
+    let sent = ask(at, "/");
+    assert!(sent.starts_with("HTTP/1.1 303") && sent.contains("location: /login"), "{sent}");
+    let login = ask(at, "/login");
+    assert!(login.starts_with("HTTP/1.1 200") && login.contains("Sign in"), "{login}");
+    for rule in [
+        "content-security-policy: default-src 'none'",
+        "cache-control: no-store",
+        "x-content-type-options: nosniff",
+    ] {
+        assert!(login.contains(rule), "{rule} in {login}");
+    }
+    // Somebody who says nothing, or speaks plainly, holds up nobody.
+    let silent: Vec<TcpStream> = (0..8).map(|_| TcpStream::connect(at).unwrap()).collect();
+    let mut plain = TcpStream::connect(at).unwrap();
+    plain.set_read_timeout(Some(Duration::from_secs(30))).unwrap();
+    plain.write_all(b"GET / HTTP/1.1\r\nhost: localhost\r\n\r\n").unwrap();
+    let mut said = Vec::new();
+    let _ = plain.read_to_end(&mut said);
+    assert!(!String::from_utf8_lossy(&said).contains("HTTP/1.1"), "{said:?}");
+    assert!(ask(at, "/login").starts_with("HTTP/1.1 200"));
+    drop(silent);
+}

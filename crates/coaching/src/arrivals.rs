@@ -1,0 +1,101 @@
+//! What a device wrote, as it arrives: perhaps late, perhaps twice, perhaps broken. Each event is answered by name.
+
+use crate::ledger::{Desk, of_store};
+use schemars::JsonSchema;
+use serde::Serialize;
+use serde_json::Value;
+use setwright_formats::problem::Problem;
+use setwright_model::ledger::{Event, Moment, What};
+use setwright_store::{Answer, Store};
+
+/// Most events in one go (judgement: a long session has under a hundred).
+pub const EVENTS_MAX: usize = 500;
+
+/// What became of everything that arrived.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Arrivals {
+    /// What the clock here says, so that a device can tell by how much its own is wrong.
+    pub now: Moment,
+    /// One for each event, in their order.
+    pub answers: Vec<Arrival>,
+}
+
+/// What became of one event.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Arrival {
+    /// Its identifier, as far as it could be read.
+    pub id: Option<String>,
+    /// `created`, `exists`, `conflict` or `rejected`. The first two mean that it is on the disk.
+    pub answer: &'static str,
+    /// Why it was not taken.
+    pub why: Option<String>,
+}
+
+/// Takes what arrived, each event on its own: what is answered with `created` is on the disk.
+///
+/// # Errors
+/// A ledger that cannot be written; then a device keeps what it has and sends it again.
+pub fn take(desk: &mut Desk, sent: Vec<Value>) -> Result<Arrivals, Problem> {
+    let read: Vec<Result<Event, Arrival>> =
+        sent.into_iter().map(|value| read(desk, value).and_then(|event| admitted(desk, event))).collect();
+    let events: Vec<Event> = read.iter().filter_map(|r| r.as_ref().ok().cloned()).collect();
+    let mut answers = desk.store.append(&events).map_err(|e| of_store(&e))?.into_iter();
+    let answered = read.into_iter().map(|r| match r {
+        Err(arrival) => arrival,
+        Ok(event) => of(&event, answers.next()),
+    });
+    Ok(Arrivals { now: desk.wall.now(), answers: answered.collect() })
+}
+
+fn read(desk: &Desk, value: Value) -> Result<Event, Arrival> {
+    let id = value.get("id").and_then(Value::as_str).map(|id| id.chars().take(64).collect());
+    match serde_json::from_value::<Event>(value) {
+        Ok(event) if !is_of_the_floor(&event.what) => {
+            let why = "A device writes what was done; cards, briefs, programmes and advice have pages of their own.";
+            Err(Arrival { id, answer: "rejected", why: Some(why.to_owned()) })
+        }
+        // Who writes is known here and not for a device to say.
+        Ok(event) => Ok(Event { actor: desk.actor.clone(), ..event }),
+        Err(error) => {
+            Err(Arrival { id, answer: "rejected", why: Some(format!("It cannot be read: {error}.")) })
+        }
+    }
+}
+
+/// The event, when whoever is at the desk may write it.
+fn admitted(desk: &mut Desk, event: Event) -> Result<Event, Arrival> {
+    match desk.may.admit(&mut desk.store, &event) {
+        Ok(()) => Ok(event),
+        Err(problem) => {
+            let why = Some(format!("{} {}", problem.what, problem.hint));
+            Err(Arrival { id: Some(event.id.to_string()), answer: "rejected", why })
+        }
+    }
+}
+
+/// Whether a device may write it: a programme, for one, leaves only after the check.
+const fn is_of_the_floor(what: &What) -> bool {
+    matches!(
+        what,
+        What::SessionStarted(_)
+            | What::SessionFinished(_)
+            | What::Set(_)
+            | What::SetCorrected(_)
+            | What::Voided(_)
+            | What::Soreness(_)
+            | What::BodyMass(_)
+            | What::Note(_)
+            | What::Spell(_)
+    )
+}
+
+fn of(event: &Event, answer: Option<Answer>) -> Arrival {
+    let (answer, why) = match answer {
+        Some(Answer::Created) => ("created", None),
+        Some(Answer::Exists) => ("exists", None),
+        Some(Answer::Conflict) => ("conflict", Some("Another event has this identifier.".to_owned())),
+        Some(Answer::Rejected(fault)) => ("rejected", Some(format!("{}: {}", fault.field, fault.what))),
+        None => ("rejected", Some("It was not answered.".to_owned())),
+    };
+    Arrival { id: Some(event.id.to_string()), answer, why }
+}

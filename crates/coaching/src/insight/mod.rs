@@ -1,0 +1,252 @@
+//! What the ledger tells of a client: what was done becomes a history, the history a belief, and the belief answers
+//! with intervals. What a log cannot tell yet is said in words and never left out.
+
+pub mod advice;
+mod changes;
+mod coming;
+mod common;
+mod forecast;
+mod history;
+mod learn;
+mod next;
+mod roster;
+
+pub use changes::load_changes;
+pub use coming::{Coming, coming};
+pub use common::{Common, Start};
+pub use forecast::{ForecastView, MuscleForecast, forecast};
+pub use learn::{LearnView, learn};
+pub use next::{LoadNote, NextSession, NotReady, loaded, next, not_ready, tired_belief, weighed};
+pub use roster::{Roster, RosterEntry, Why, line, roster, sorted};
+
+use super::belief;
+use super::ledger::{Desk, of_store};
+use schemars::JsonSchema;
+use serde::Serialize;
+use setwright_estimate::{History, Interval, NotYet, Posterior, Prior};
+use setwright_formats::Problem;
+use setwright_model::belief::Basis;
+use setwright_model::ledger::{EventId, Moment};
+use setwright_model::{Belief, Brief, Catalogue, Hours, Kilograms};
+use setwright_science::strength;
+use setwright_store::{
+    AdviceState, BriefState, ClientState, ProgrammeState, ScreeningState, SessionState, SetState, Store,
+};
+use std::sync::Arc;
+
+/// Where chance starts when a belief is drawn: any number, always the same, so that asking twice gives one answer.
+const SEED: u64 = 1;
+const MS_PER_HOUR: f64 = 3_600_000.0;
+
+/// A client with everything that is believed.
+#[derive(Clone, Debug)]
+pub struct Known {
+    /// Who.
+    pub client: ClientState,
+    /// The brief in force.
+    pub brief: Option<Brief>,
+    /// The programme in force.
+    pub programme: Option<ProgrammeState>,
+    /// Sessions that were done, in order.
+    pub sessions: Arc<[SessionState]>,
+    /// Sets as they stand.
+    pub sets: Arc<[SetState]>,
+    /// What the client weighs, as last known.
+    pub body_mass: Option<Kilograms>,
+    /// What was done, as the estimator reads it.
+    pub history: Arc<History>,
+    /// What is believed after it.
+    pub posterior: Arc<Posterior>,
+    /// What the brief alone would have one believe.
+    pub base: Belief,
+    /// Both together, as the planner takes it.
+    pub belief: Belief,
+    /// What was said to advice.
+    pub answered: Vec<AdviceState>,
+    /// What other clients passed on, when that was asked for.
+    pub common: Option<Common>,
+    /// Now.
+    pub now: Moment,
+}
+
+/// Everything believed of the client of this name.
+pub fn known(desk: &mut Desk, wanted: &str, start: Start, catalogue: &Catalogue) -> Result<Known, Problem> {
+    let client = desk.client(wanted)?;
+    known_from(desk, client, start, None, catalogue)
+}
+
+/// Everything believed of a client, from the population on.
+pub fn known_of(desk: &mut Desk, client: ClientState, catalogue: &Catalogue) -> Result<Known, Problem> {
+    known_from(desk, client, Start::Population, None, catalogue)
+}
+
+/// Everything that was believed of a client before a session that is still going on.
+pub fn known_before(
+    desk: &mut Desk,
+    client: ClientState,
+    session: EventId,
+    catalogue: &Catalogue,
+) -> Result<Known, Problem> {
+    known_from(desk, client, Start::Population, Some(session), catalogue)
+}
+
+fn known_from(
+    desk: &mut Desk,
+    client: ClientState,
+    start: Start,
+    without: Option<EventId>,
+    catalogue: &Catalogue,
+) -> Result<Known, Problem> {
+    let broken = |e| of_store(&e);
+    let id = client.client;
+    let screening = desk.store.screening(id).map_err(broken)?;
+    let brief = desk.store.brief(id).map_err(broken)?.map(|b| screened(b, screening));
+    let masses = desk.store.body_mass(id).map_err(broken)?;
+    let mut sessions = desk.store.sessions(id).map_err(broken)?;
+    let mut sets = desk.store.sets(id).map_err(broken)?;
+    if let Some(session) = without {
+        sessions.retain(|s| s.id != session);
+        sets.retain(|s| s.session != session);
+    }
+    let soreness = desk.store.soreness(id).map_err(broken)?;
+    let spells = desk.store.spells(id).map_err(broken)?;
+    let programme = desk.store.programme(id).map_err(broken)?;
+    let of_brief = brief.as_ref().and_then(|b| b.body.mass_kg);
+    let history = history::of(&sessions, &sets, &soreness, &spells, &masses, of_brief, catalogue);
+    let base = brief.as_ref().map_or_else(|| belief::of_anyone(catalogue), |b| belief::of(b, catalogue));
+    let population = Prior::of(base.tau);
+    let (prior, common) = match start {
+        Start::Population => (population, None),
+        Start::Roster => {
+            let (prior, common) = common::moved(desk, id, &population, catalogue)?;
+            (prior, Some(common))
+        }
+    };
+    let posterior = setwright_estimate::fit(&history, catalogue, &prior, SEED);
+    let belief = with_judged(posterior.belief(&lifted_only(&base)), catalogue);
+    let body_mass = masses.last().map(|m| m.mass.kg).or(of_brief);
+    let now = desk.wall.now();
+    Ok(Known {
+        client,
+        brief,
+        programme,
+        sessions: sessions.into(),
+        sets: sets.into(),
+        body_mass,
+        history: Arc::new(history),
+        posterior: Arc::new(posterior),
+        base,
+        belief,
+        answered: desk.store.advice(id).map_err(broken)?,
+        common,
+        now,
+    })
+}
+
+/// The same after one more session as it stands now, its sets so far: a step whose cost does not depend on the log. None when
+/// the session is not the last, or is not there.
+///
+/// # Errors
+/// A ledger that cannot be read.
+pub fn known_after(
+    desk: &mut Desk,
+    known: &Known,
+    session: EventId,
+    catalogue: &Catalogue,
+) -> Result<Option<Known>, Problem> {
+    let broken = |e| of_store(&e);
+    let id = known.client.client;
+    let Some(state) = desk.store.session(id, session).map_err(broken)? else { return Ok(None) };
+    if known.sessions.last().is_some_and(|last| state.at.unix_ms() < last.at.unix_ms()) {
+        return Ok(None);
+    }
+    let own = desk.store.sets_of(id, session).map_err(broken)?;
+    let one = [state];
+    let added = history::of(&one, &own, &[], &[], &[], known.body_mass, catalogue);
+    let mut after = answered_since(desk, known.clone())?;
+    if let Some(logged) = added.sessions.first() {
+        let marked = known.history.mark(logged.at);
+        after.posterior = Arc::new(known.posterior.after(logged, marked, catalogue));
+        after.belief = with_judged(after.posterior.belief(&lifted_only(&known.base)), catalogue);
+        let mut history = (*known.history).clone();
+        history.sessions.extend(added.sessions);
+        after.history = Arc::new(history);
+    }
+    after.sessions = known.sessions.iter().cloned().chain(one).collect();
+    after.sets = known.sets.iter().cloned().chain(own).collect();
+    Ok(Some(after))
+}
+
+/// The same now, with what was said to advice meanwhile.
+///
+/// # Errors
+/// A ledger that cannot be read.
+pub fn answered_since(desk: &mut Desk, known: Known) -> Result<Known, Problem> {
+    let answered = desk.store.advice(known.client.client).map_err(|e| of_store(&e))?;
+    Ok(Known { answered, now: desk.wall.now(), ..known })
+}
+
+/// The brief, with the answers before training that were given since.
+fn screened(set: BriefState, given: Option<ScreeningState>) -> Brief {
+    let mut brief = set.brief;
+    if let Some(given) = given.filter(|given| given.at.unix_ms() >= set.at.unix_ms()) {
+        brief.screening = given.answers;
+    }
+    brief
+}
+
+/// A belief without what was judged from other lifts.
+fn lifted_only(base: &Belief) -> Belief {
+    let mut belief = base.clone();
+    belief.one_rm.retain(|_, strength| strength.basis == Basis::Lifted);
+    belief
+}
+
+/// What was never lifted, judged from all that was, the log included.
+fn with_judged(mut belief: Belief, catalogue: &Catalogue) -> Belief {
+    belief.one_rm = strength::with_judged(belief.one_rm, catalogue);
+    belief
+}
+
+/// Hours since 1970.
+pub fn hours(moment: Moment) -> Hours {
+    Hours(moment.unix_ms() as f64 / MS_PER_HOUR)
+}
+
+/// A moment so many hours after another; the other when it is too far away to be written.
+pub fn later(moment: Moment, by: Hours) -> Moment {
+    let ms = moment.unix_ms() + (by.get() * MS_PER_HOUR) as i64;
+    Moment::new(ms, moment.offset_min()).unwrap_or(moment)
+}
+
+/// A median with the interval that holds nine cases in ten.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Band {
+    /// One case in twenty lies below.
+    pub low: f64,
+    /// Half lie below.
+    pub median: f64,
+    /// One case in twenty lies above.
+    pub high: f64,
+}
+
+impl Band {
+    /// The numbers of an interval.
+    pub fn of<T: Copy>(interval: &Interval<T>, number: impl Fn(T) -> f64) -> Self {
+        Self { low: number(interval.low), median: number(interval.median), high: number(interval.high) }
+    }
+}
+
+/// Why an answer is not yet the client's own, in words.
+pub fn in_words(not_yet: &[NotYet]) -> Vec<&'static str> {
+    let word = |why: &NotYet| match why {
+        NotYet::PopulationValue => "population value, not yet this client's",
+        NotYet::GapNeverSeen => "never seen after so long a gap",
+        NotYet::RirMostlyMissing => "most sets came without reps in reserve",
+        NotYet::ReserveDoesNotFit => "reps in reserve do not answer to load and reps: copied from the plan?",
+        NotYet::NoHeavySet => "no heavy set anchors it: the change is better known than the value",
+        NotYet::StallTooYoung => "under twelve weeks of log: too soon to tell",
+        NotYet::StallOfOneExercise => "one exercise alone does not show a stall",
+    };
+    not_yet.iter().map(word).collect()
+}

@@ -1,0 +1,94 @@
+//! The file in which the roster's lines outlive the program, beside the ledger. It is a convenience and never a truth: it is
+//! thrown away unless the same program wrote it of the same log, which the checksum of the log's chain tells.
+
+use crate::insight::RosterEntry;
+use crate::jobs::roster::{Kept, Reckoner};
+use crate::ledger::{Desk, of_store};
+use crate::locks::held;
+use serde::{Deserialize, Serialize};
+use setwright_formats::Problem;
+use setwright_model::ledger::ClientId;
+use setwright_store::{Seq, Store};
+use std::collections::BTreeMap;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::time::UNIX_EPOCH;
+
+/// Fewer lines than this are reckoned again sooner than a file is worth (judgement).
+const LEAST: usize = 41;
+/// Most bytes that are read: some ten thousand lines (judgement).
+const BYTES_MOST: u64 = 16 * 1024 * 1024;
+
+#[derive(Serialize, Deserialize)]
+struct Sheet {
+    program: String,
+    seq: Seq,
+    chain: String,
+    lines: Vec<(ClientId, f64, RosterEntry)>,
+}
+
+/// Lines that an earlier run left, with the last event that they know of.
+pub type Left = (Seq, BTreeMap<ClientId, Kept>);
+
+/// The lines that an earlier run left, with the last event that they know of.
+///
+/// # Errors
+/// A ledger that cannot be read. A file that cannot be read, or is not of this ledger, is no error: there are no lines.
+pub fn read(desk: &mut Desk) -> Result<Option<Left>, Problem> {
+    let path = beside(desk.store.path());
+    let small = std::fs::metadata(&path).is_ok_and(|m| m.len() <= BYTES_MOST);
+    let text = if small { std::fs::read_to_string(&path).ok() } else { None };
+    let Some(sheet) = text.and_then(|t| serde_json::from_str::<Sheet>(&t).ok()) else { return Ok(None) };
+    let link = desk.store.link(Some(sheet.seq)).map_err(|e| of_store(&e))?;
+    if sheet.program != program() || link.is_none_or(|(_, chain)| chain.to_string() != sheet.chain) {
+        return Ok(None);
+    }
+    let kept = |(client, at_h, line)| (client, Kept { seq: sheet.seq, at_h, line: Some(line) });
+    Ok(Some((sheet.seq, sheet.lines.into_iter().map(kept).collect())))
+}
+
+/// Writes the lines that are true now.
+///
+/// # Errors
+/// A ledger that cannot be read. A file that cannot be written is no error.
+pub fn write(desk: &mut Desk, reckoner: &Reckoner) -> Result<(), Problem> {
+    let (seq, lines) = {
+        let mut board = held(&reckoner.board);
+        board.unkept = false;
+        let known = board.lines.iter().filter(|(id, kept)| kept.seq == board.last_of(**id));
+        let lines = known.filter_map(|(id, kept)| Some((*id, kept.at_h, kept.line.clone()?)));
+        (board.seen, lines.collect::<Vec<_>>())
+    };
+    let link = desk.store.link(Some(seq)).map_err(|e| of_store(&e))?;
+    if let Some((_, chain)) = link.filter(|_| lines.len() >= LEAST) {
+        let sheet = Sheet { program: program(), seq, chain: chain.to_string(), lines };
+        // Without the file the lines are reckoned again.
+        let _ = put(&beside(desk.store.path()), &serde_json::to_vec(&sheet).unwrap_or_default());
+    }
+    Ok(())
+}
+
+/// Writes a file that only its owner can read, whole or not at all.
+fn put(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    let new = path.with_extension("new");
+    let mut options = std::fs::OpenOptions::new();
+    options.write(true).create(true).truncate(true);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+    options.open(&new)?.write_all(bytes)?;
+    std::fs::rename(&new, path)
+}
+
+fn beside(ledger: &Path) -> PathBuf {
+    let mut name = ledger.as_os_str().to_owned();
+    name.push(".lines");
+    PathBuf::from(name)
+}
+
+/// What tells this program from another build of it.
+fn program() -> String {
+    let own = std::env::current_exe().and_then(std::fs::metadata);
+    let made = own.as_ref().ok().and_then(|m| m.modified().ok()?.duration_since(UNIX_EPOCH).ok());
+    let bytes = own.as_ref().map_or(0, std::fs::Metadata::len);
+    format!("{} {bytes} {}", env!("CARGO_PKG_VERSION"), made.map_or(0, |d| d.as_nanos()))
+}

@@ -1,0 +1,129 @@
+//! Care of the ledger: undo, examination, rebuild, backup, restore.
+
+use super::{Desk, of_store};
+use serde::Serialize;
+use setwright_formats::doc::printable;
+use setwright_formats::problem::{self, Problem};
+use setwright_model::ledger::{Event, EventId, Voided, What};
+use setwright_store::{Filter, Health, Store};
+
+/// What was undone.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Undone {
+    /// Events that stand no more, in the order they were written.
+    pub events: Vec<UndoneEvent>,
+    /// The void events, which undo the undoing if they are exported and left out.
+    pub batch: EventId,
+}
+
+/// An event that stands no more.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct UndoneEvent {
+    /// Which event.
+    pub id: EventId,
+    /// Its kind.
+    pub kind: &'static str,
+    /// What it said, in words.
+    pub said: String,
+}
+
+/// Undoes what was last written in one go, of one client or of all, or one event alone.
+pub fn undo(
+    desk: &mut Desk,
+    client: Option<&str>,
+    event: Option<&str>,
+    reason: Option<&str>,
+) -> Result<Undone, Problem> {
+    let client = client.map(|name| desk.client(name)).transpose()?.map(|c| c.client);
+    let events = match event {
+        Some(id) => vec![find_event(desk, id)?],
+        None => desk.store.last_batch(Filter { client }).map_err(|e| of_store(&e))?,
+    };
+    if events.is_empty() {
+        return Err(Problem::new(
+            problem::NOTHING_TO_UNDO,
+            "There is nothing to undo.",
+            "Everything that was written has been undone.",
+        ));
+    }
+    let batch = desk.batch();
+    let void = |event: &Event| {
+        let what = What::Voided(Voided { event: event.id });
+        let mut void = desk.event(event.client, None, Some(batch), what);
+        void.reason = reason.map(str::to_owned);
+        void
+    };
+    let voids: Vec<Event> = events.iter().rev().map(void).collect();
+    desk.write(voids)?;
+    let view = |e: &Event| UndoneEvent { id: e.id, kind: e.what.kind(), said: said(&e.what) };
+    Ok(Undone { events: events.iter().map(view).collect(), batch })
+}
+
+fn find_event(desk: &mut Desk, wanted: &str) -> Result<Event, Problem> {
+    let missing = || {
+        Problem::new(
+            problem::NO_SUCH_EVENT,
+            format!("There is no event \"{}\".", printable(wanted)),
+            "An event is named by its whole identifier; setwright export --format jsonl shows all.",
+        )
+    };
+    let id = wanted.trim().parse().map_err(|_| missing())?;
+    desk.store.event(id).map_err(|e| of_store(&e))?.ok_or_else(missing)
+}
+
+/// An event in a few words.
+fn said(what: &What) -> String {
+    match what {
+        What::Client(card) => format!("client {}", card.name),
+        What::Brief(set) => format!("brief of {}", set.brief.name),
+        What::Programme(p) => format!("programme of {} sessions", p.programme.sessions.len()),
+        What::SessionStarted(_) => "session".to_owned(),
+        What::SessionFinished(_) => "end of a session".to_owned(),
+        What::Set(set) => super::log::set_in_words(&set.done),
+        What::SetCorrected(corrected) => format!("correction: {}", super::log::set_in_words(&corrected.done)),
+        What::Voided(_) => "undoing".to_owned(),
+        What::Soreness(sore) => format!("{} sore {} of 10", sore.muscle, sore.level),
+        What::BodyMass(body) => format!("weighs {} {}", body.mass.value, body.mass.unit.symbol()),
+        What::Note(note) => format!("note: {}", note.text),
+        What::Spell(spell) => super::log::spell_in_words(*spell),
+        What::Screening(_) => "answers before training".to_owned(),
+        What::Advice(answered) => format!("answer to advice: {}", answered.advice),
+    }
+}
+
+/// What an examination found, as it is shown.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct HealthView {
+    /// The file.
+    pub ledger: String,
+    /// Version of the schema.
+    pub schema: i64,
+    /// Events in the log.
+    pub events: u64,
+    /// Things that stand.
+    pub standing: u64,
+    /// Checksum of all that stands.
+    pub fingerprint: String,
+    /// What is wrong; empty when all is well.
+    pub faults: Vec<String>,
+}
+
+impl HealthView {
+    /// An examination of this file.
+    pub fn of(ledger: String, health: &Health) -> Self {
+        Self {
+            ledger,
+            schema: health.schema,
+            events: health.events,
+            standing: health.standing,
+            fingerprint: health.fingerprint.to_string(),
+            faults: health.faults.clone(),
+        }
+    }
+}
+
+/// Examines the ledger.
+pub fn doctor(desk: &mut Desk) -> Result<HealthView, Problem> {
+    let health = desk.store.doctor().map_err(|e| of_store(&e))?;
+    Ok(HealthView::of(desk.store.path().display().to_string(), &health))
+}

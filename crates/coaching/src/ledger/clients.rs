@@ -1,0 +1,244 @@
+//! Clients: who they are, their brief, and what the ledger holds of them.
+
+use super::{Desk, of_store};
+use schemars::JsonSchema;
+use serde::Serialize;
+use setwright_formats::problem::{self, Problem};
+use setwright_model::Brief;
+use setwright_model::ledger::{BriefSet, ClientCard, ClientId, EventId, Moment, What};
+use setwright_store::{ClientState, SetState, StateKind, Store};
+
+/// A client in a list.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct ClientView {
+    /// Which client.
+    pub id: ClientId,
+    /// What the client is called.
+    pub name: String,
+    /// A sentence for people.
+    pub about: String,
+    /// Whether the client trains no more.
+    pub away: bool,
+    /// When the client was added.
+    pub added: Moment,
+    /// How many sessions are in the ledger.
+    pub sessions: usize,
+    /// How many sets.
+    pub sets: usize,
+    /// When the last set was done.
+    pub last: Option<Moment>,
+    /// Whether there is a brief.
+    pub has_brief: bool,
+    /// Whether a programme was published.
+    pub has_programme: bool,
+}
+
+/// A client alone.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct ClientSheet {
+    /// As in the list.
+    pub client: ClientView,
+    /// The brief in force, in a sentence.
+    pub brief: Option<String>,
+    /// The programme in force, in a sentence.
+    pub programme: Option<String>,
+    /// The last sessions, the newest first.
+    pub sessions: Vec<SessionView>,
+    /// Body mass as last written.
+    pub mass: Option<String>,
+    /// The last notes, the newest first.
+    pub notes: Vec<String>,
+}
+
+/// A session as it is shown.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[schemars(rename = "LoggedSession")]
+pub struct SessionView {
+    /// Which session.
+    pub id: EventId,
+    /// When it began.
+    pub at: Moment,
+    /// Its sets in order.
+    pub sets: Vec<SetView>,
+}
+
+/// A set as it is shown.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[schemars(rename = "LoggedSet")]
+pub struct SetView {
+    /// Which set.
+    pub id: EventId,
+    /// When it was done.
+    pub at: Moment,
+    /// What was done.
+    #[serde(flatten)]
+    pub done: setwright_model::ledger::SetDone,
+    /// Whether it was corrected.
+    pub corrected: bool,
+}
+
+impl SetView {
+    /// A set that stands.
+    pub fn of(set: &SetState) -> Self {
+        Self { id: set.id, at: set.at, done: set.done.clone(), corrected: set.corrected.is_some() }
+    }
+}
+
+/// How many sessions and notes of a client are shown.
+const SHOWN: usize = 5;
+
+/// Adds a client.
+pub fn add(desk: &mut Desk, name: &str, about: &str, brief: Option<Brief>) -> Result<ClientView, Problem> {
+    let clients = desk.store.clients().map_err(|e| of_store(&e))?;
+    if let Some(there) = clients.iter().find(|c| c.card.name.to_lowercase() == name.trim().to_lowercase()) {
+        return Err(Problem::new(
+            problem::CLIENT_EXISTS,
+            format!("There is a client \"{}\" in the ledger.", there.card.name),
+            "Give the new one a name that tells them apart, or use setwright client change.",
+        ));
+    }
+    let id = desk.ids.client(desk.wall.device_ms());
+    let batch = Some(desk.batch());
+    let card = ClientCard { name: name.trim().to_owned(), about: about.to_owned(), away: false };
+    let mut events = vec![desk.event(id, None, batch, What::Client(card))];
+    events.extend(brief.map(|b| desk.event(id, None, batch, What::Brief(Box::new(BriefSet { brief: b })))));
+    desk.write(events)?;
+    view_of(desk, id)
+}
+
+/// What is to change of a client.
+#[derive(Clone, Debug, Default)]
+pub struct Change {
+    /// Another name.
+    pub name: Option<String>,
+    /// Another sentence.
+    pub about: Option<String>,
+    /// Whether the client trains no more.
+    pub away: Option<bool>,
+    /// Another brief.
+    pub brief: Option<Brief>,
+    /// Why.
+    pub reason: Option<String>,
+}
+
+/// Changes a client's card or brief.
+pub fn change(desk: &mut Desk, wanted: &str, change: Change) -> Result<ClientView, Problem> {
+    let client = desk.client(wanted)?;
+    let old = client.card.clone();
+    let card = ClientCard {
+        name: change.name.map_or_else(|| old.name.clone(), |n| n.trim().to_owned()),
+        about: change.about.unwrap_or_else(|| old.about.clone()),
+        away: change.away.unwrap_or(old.away),
+    };
+    let batch = Some(desk.batch());
+    let mut events = Vec::new();
+    if card != old {
+        events.push(desk.event(client.client, None, batch, What::Client(card)));
+    }
+    if let Some(brief) = change.brief {
+        events.push(desk.event(client.client, None, batch, What::Brief(Box::new(BriefSet { brief }))));
+    }
+    for event in &mut events {
+        event.reason.clone_from(&change.reason);
+    }
+    if events.is_empty() {
+        return Err(Problem::new(
+            problem::USAGE,
+            "Nothing would change.",
+            "Say what: --name, --about, --away, --back or --brief FILE.",
+        ));
+    }
+    desk.write(events)?;
+    view_of(desk, client.client)
+}
+
+/// All clients, by name.
+pub fn list(desk: &mut Desk) -> Result<Vec<ClientView>, Problem> {
+    let clients = desk.clients()?;
+    let one = |client: &ClientState| {
+        let counted = counted(desk, client.client)?;
+        view(desk, client, counted)
+    };
+    clients.iter().map(one).collect()
+}
+
+fn view_of(desk: &mut Desk, id: ClientId) -> Result<ClientView, Problem> {
+    let clients = desk.store.clients().map_err(|e| of_store(&e))?;
+    let client = super::find(&clients, &id.to_string())?;
+    let counted = counted(desk, id)?;
+    view(desk, client, counted)
+}
+
+/// How many sessions and sets there are of a client.
+#[derive(Clone, Copy, Debug)]
+pub struct Counted {
+    /// Sessions.
+    pub sessions: usize,
+    /// Sets, those of warm-ups included.
+    pub sets: usize,
+}
+
+fn counted(desk: &mut Desk, id: ClientId) -> Result<Counted, Problem> {
+    let mut count = |kind| desk.store.count(kind, id).map_err(|e| of_store(&e));
+    Ok(Counted { sessions: count(StateKind::Session)?, sets: count(StateKind::Set)? })
+}
+
+fn view(desk: &mut Desk, client: &ClientState, counted: Counted) -> Result<ClientView, Problem> {
+    let broken = |e| of_store(&e);
+    let id = client.client;
+    let last = desk.store.last_set(id).map_err(broken)?;
+    Ok(ClientView {
+        id,
+        name: client.card.name.clone(),
+        about: client.card.about.clone(),
+        away: client.card.away,
+        added: client.added,
+        sessions: counted.sessions,
+        sets: counted.sets,
+        last: last.map(|s| s.at),
+        has_brief: desk.store.brief(id).map_err(broken)?.is_some(),
+        has_programme: desk.store.programme(id).map_err(broken)?.is_some(),
+    })
+}
+
+/// All about a client.
+pub fn show(desk: &mut Desk, wanted: &str) -> Result<ClientSheet, Problem> {
+    let client = desk.client(wanted)?;
+    let counted = counted(desk, client.client)?;
+    sheet(desk, &client, counted)
+}
+
+/// The same of a client whose sessions and sets are counted already.
+///
+/// # Errors
+/// A ledger that cannot be read.
+pub fn sheet(desk: &mut Desk, client: &ClientState, counted: Counted) -> Result<ClientSheet, Problem> {
+    let id = client.client;
+    let broken = |e| of_store(&e);
+    let mut newest = Vec::new();
+    for session in desk.store.sessions_back(id, SHOWN).map_err(broken)? {
+        let sets = desk.store.sets_of(id, session.id).map_err(broken)?;
+        let sets = sets.iter().map(SetView::of).collect();
+        newest.push(SessionView { id: session.id, at: session.at, sets });
+    }
+    let brief = desk.store.brief(id).map_err(broken)?;
+    let programme = desk.store.programme(id).map_err(broken)?;
+    let mass = desk.store.body_mass(id).map_err(broken)?.pop();
+    Ok(ClientSheet {
+        client: view(desk, client, counted)?,
+        brief: brief.map(|b| {
+            let time = &b.brief.time;
+            format!("{} sessions in {} days, since {}", time.sessions, time.cycle_days, b.at.date())
+        }),
+        programme: programme.map(|p| {
+            let sessions = p.programme.sessions.len();
+            format!("{sessions} sessions in {} days, since {}", p.programme.cycle_days, p.at.date())
+        }),
+        sessions: newest,
+        mass: mass.map(|m| format!("{} {} on {}", m.mass.value, m.mass.unit.symbol(), m.at.date())),
+        notes: {
+            let notes = desk.store.notes(id).map_err(broken)?;
+            notes.iter().rev().take(SHOWN).map(|n| format!("{}: {}", n.at.date(), n.text)).collect()
+        },
+    })
+}

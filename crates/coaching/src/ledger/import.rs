@@ -1,0 +1,479 @@
+//! Bringing logs in: from rows or lines that were read to events, what of it is new, and all of it or nothing. The same
+//! content gets the same identifiers, so that a second import finds everything there.
+
+use super::{Desk, of_store, refused};
+use serde::Serialize;
+use setwright_formats::Source;
+use setwright_formats::logbook::{Logbook, Row};
+use setwright_formats::problem::{self, Place, Problem, Problems};
+use setwright_model::ledger::{
+    ClientCard, ClientId, Date, Event, EventId, Load, MassUnit, Moment, Note, SessionStarted, SetDone,
+    SetKind, SetLogged, What,
+};
+use setwright_store::{Digest, SetState, Store, sha256};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What an import would do, or did.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct ImportView {
+    /// The file.
+    pub file: String,
+    /// Whether it was written.
+    pub written: bool,
+    /// Sets (or events, for JSON lines) in the file.
+    pub found: u64,
+    /// How many are new.
+    pub new: u64,
+    /// How many were in the ledger already.
+    pub there: u64,
+    /// New sessions.
+    pub sessions: u64,
+    /// Clients that come up.
+    pub clients: Vec<ClientPart>,
+    /// Exercises that come up, as they were written and as they were understood.
+    pub exercises: Vec<ExercisePart>,
+    /// First day.
+    pub first: Option<String>,
+    /// Last day.
+    pub last: Option<String>,
+    /// Sets with loads in kilograms, and in pounds.
+    pub loads: [u64; 2],
+    /// What was assumed or passed over.
+    pub notes: Vec<String>,
+}
+
+/// A client of an import.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ClientPart {
+    /// The name.
+    pub name: String,
+    /// Whether the client is added.
+    pub new: bool,
+    /// Sets of the client in the file.
+    pub sets: u64,
+}
+
+/// An exercise of an import.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ExercisePart {
+    /// As it was written first.
+    pub written: String,
+    /// As it was understood.
+    pub id: String,
+    /// Sets of it in the file.
+    pub sets: u64,
+}
+
+/// Brings a log in, or shows what that would do.
+pub fn logbook(
+    desk: &mut Desk,
+    source: &Source,
+    book: &Logbook,
+    write: bool,
+) -> Result<ImportView, Problems> {
+    let mut import = Import::new(desk, source, book).map_err(|p| vec![p])?;
+    import.sessions()?;
+    import.sets()?;
+    let Import { events, lines, mut view, .. } = import;
+    view.written = write;
+    settle(desk, source, events, &lines, write)?;
+    Ok(view)
+}
+
+/// Writes events or rehearses it; a refusal is told at the line it comes from.
+fn settle(
+    desk: &mut Desk,
+    source: &Source,
+    events: Vec<Event>,
+    lines: &[u32],
+    write: bool,
+) -> Result<(u64, u64), Problems> {
+    let mut events = events.into_iter();
+    let outcome = if write { desk.store.append_all(&mut events) } else { desk.store.rehearse(&mut events) };
+    let outcome = outcome.map_err(|e| vec![of_store(&e)])?;
+    if outcome.refused.is_empty() {
+        return Ok((outcome.created, outcome.exists));
+    }
+    let at = |index: usize| {
+        let line = lines.get(index).map(|l| *l as usize);
+        Place { file: source.name.clone(), line, column: line.map(|_| 1) }
+    };
+    Err(outcome.refused.iter().map(|r| refused(r).at(at(r.index))).collect())
+}
+
+/// What a thing's identifier follows from: its content, or the identifier it brought.
+struct Base {
+    given: Option<EventId>,
+    content: Digest,
+}
+
+impl Base {
+    /// The identifier; the next one when those before are in the log and stand no more.
+    fn id(&self, generation: u32) -> EventId {
+        match (self.given, generation) {
+            (Some(id), 0) => id,
+            (_, 0) => EventId::derived(self.content.half()),
+            (_, n) => EventId::derived(sha256(&[b"again", &n.to_be_bytes(), &self.content.0]).half()),
+        }
+    }
+}
+
+/// Identifiers for things, and which of them stand already.
+fn settled(
+    desk: &mut Desk,
+    bases: &[Base],
+    stands: &dyn Fn(EventId) -> bool,
+) -> Result<Vec<(EventId, bool)>, Problem> {
+    let mut settled: Vec<(EventId, bool)> = Vec::with_capacity(bases.len());
+    let mut open = Vec::new();
+    for (i, base) in bases.iter().enumerate() {
+        let id = base.id(0);
+        let there = stands(id);
+        settled.push((id, there));
+        if !there {
+            open.push(i);
+        }
+    }
+    let mut generation = 0;
+    while !open.is_empty() {
+        let ids: Vec<EventId> = open.iter().filter_map(|i| Some(settled.get(*i)?.0)).collect();
+        let gone = desk.store.there(&ids).map_err(|e| of_store(&e))?;
+        generation += 1;
+        open.retain(|i| settled.get(*i).is_some_and(|(id, _)| gone.contains(id)));
+        for &i in &open {
+            if let (Some(slot), Some(base)) = (settled.get_mut(i), bases.get(i)) {
+                let id = base.id(generation);
+                *slot = (id, stands(id));
+            }
+        }
+        open.retain(|i| settled.get(*i).is_some_and(|(_, there)| !there));
+    }
+    Ok(settled)
+}
+
+/// The session of a row: client, day, and what the column of sessions says.
+type SessionKey = (u32, Date, Option<u32>);
+
+/// What a set's identifier follows from.
+type SetKey = (SessionKey, Option<u32>, u32, SetKind, Option<(u64, MassUnit)>, u32, Option<u32>);
+
+struct Import<'i> {
+    desk: &'i mut Desk,
+    book: &'i Logbook,
+    source: &'i Source,
+    batch: EventId,
+    clients: Vec<ClientId>,
+    standing: Vec<BTreeMap<EventId, SetState>>,
+    /// When each row happened.
+    moments: Vec<Moment>,
+    /// The session of each key, and whether it stands already.
+    known: BTreeMap<SessionKey, (EventId, bool)>,
+    /// When each session began: at the first of its rows.
+    begins: BTreeMap<SessionKey, Moment>,
+    events: Vec<Event>,
+    /// The line that each event comes from.
+    lines: Vec<u32>,
+    view: ImportView,
+}
+
+impl<'i> Import<'i> {
+    fn new(desk: &'i mut Desk, source: &'i Source, book: &'i Logbook) -> Result<Self, Problem> {
+        let batch = desk.batch();
+        let mut import = Self {
+            desk,
+            book,
+            source,
+            batch,
+            clients: Vec::new(),
+            standing: Vec::new(),
+            moments: Vec::new(),
+            known: BTreeMap::new(),
+            begins: BTreeMap::new(),
+            events: Vec::new(),
+            lines: Vec::new(),
+            view: view(source, book),
+        };
+        import.clients()?;
+        import.moments()?;
+        Ok(import)
+    }
+
+    fn push(&mut self, id: EventId, at: Moment, client: ClientId, line: u32, what: What) {
+        let mut event = self.desk.event(client, Some(at), Some(self.batch), what);
+        event.id = id;
+        self.events.push(event);
+        self.lines.push(line);
+    }
+
+    /// Finds the clients or adds them, and gets what stands of them.
+    fn clients(&mut self) -> Result<(), Problem> {
+        let there = self.desk.store.clients().map_err(|e| of_store(&e))?;
+        for (i, name) in self.book.clients.iter().enumerate() {
+            let lower = name.to_lowercase();
+            let sets = self.book.rows.iter().filter(|r| r.client as usize == i).count() as u64;
+            let known = there.iter().find(|c| c.card.name.to_lowercase() == lower);
+            self.view.clients.push(ClientPart { name: name.clone(), new: known.is_none(), sets });
+            if let Some(known) = known {
+                let standing = self.desk.store.sets(known.client).map_err(|e| of_store(&e))?;
+                self.clients.push(known.client);
+                self.standing.push(standing.into_iter().map(|s| (s.id, s)).collect());
+                continue;
+            }
+            let client = ClientId::derived(sha256(&[b"client", lower.as_bytes()]).half());
+            let base = Base { given: None, content: sha256(&[b"card", lower.as_bytes()]) };
+            let settled = settled(self.desk, &[base], &|_| false)?;
+            let card = ClientCard { name: name.clone(), about: String::new(), away: false };
+            let now = self.desk.wall.now();
+            for (id, _) in settled {
+                self.push(id, now, client, 1, What::Client(card.clone()));
+            }
+            self.clients.push(client);
+            self.standing.push(BTreeMap::new());
+        }
+        Ok(())
+    }
+
+    fn client(&self, index: u32) -> Option<ClientId> {
+        self.clients.get(index as usize).copied()
+    }
+
+    /// When each row happened: at its time, else at noon; rows of a session with the same time a second apart, so that
+    /// their order is kept.
+    fn moments(&mut self) -> Result<(), Problem> {
+        let mut before: BTreeMap<(SessionKey, Option<u32>), u32> = BTreeMap::new();
+        for row in &self.book.rows {
+            let earlier = before.entry((key(row), row.ms)).or_default();
+            let ms = i64::from(row.ms.unwrap_or(NOON_MS)) + i64::from(*earlier) * 1_000;
+            *earlier += 1;
+            let at = moment(self.desk, row, ms.min(LAST_MS)).ok_or_else(|| {
+                let what = "This day and time are no moment.";
+                Problem::new(problem::LOG_CELL, what, "Look at the date, the time and the offset.")
+                    .at(Place::at(self.source.name.as_str(), row.line as usize, 1))
+            })?;
+            let begins = self.begins.entry(key(row)).or_insert(at);
+            *begins = (*begins).min(at);
+            self.moments.push(at);
+        }
+        Ok(())
+    }
+
+    /// Finds the sessions or begins them.
+    fn sessions(&mut self) -> Result<(), Problems> {
+        let mut stands = BTreeSet::new();
+        for (client, part) in self.clients.clone().into_iter().zip(&self.view.clients) {
+            if !part.new {
+                let sessions = self.desk.store.sessions(client).map_err(|e| vec![of_store(&e)])?;
+                stands.extend(sessions.iter().map(|s| s.id));
+            }
+        }
+        let keys: Vec<SessionKey> = self.begins.keys().copied().collect();
+        let bases: Vec<Base> = keys.iter().map(|key| self.session_base(*key)).collect();
+        let settled = settled(self.desk, &bases, &|id| stands.contains(&id)).map_err(|p| vec![p])?;
+        self.view.sessions = settled.iter().filter(|(_, there)| !there).count() as u64;
+        self.known = keys.into_iter().zip(settled).collect();
+        Ok(())
+    }
+
+    fn session_text(&self, session: Option<u32>) -> &str {
+        session.and_then(|s| self.book.sessions.get(s as usize)).map_or("", String::as_str)
+    }
+
+    fn session_base(&self, (client, date, session): SessionKey) -> Base {
+        let text = self.session_text(session);
+        let client = self.client(client).map(ClientId::bytes).unwrap_or_default();
+        let content = sha256(&[b"session", &client, &date.days().to_be_bytes(), text.as_bytes()]);
+        Base { given: text.parse().ok(), content }
+    }
+
+    /// Turns rows that are not there yet into sets, each session before its first.
+    fn sets(&mut self) -> Result<(), Problems> {
+        let bases = self.set_bases();
+        let standing = std::mem::take(&mut self.standing);
+        let stands = |id: EventId| standing.iter().any(|of| of.contains_key(&id));
+        let settled = settled(self.desk, &bases, &stands).map_err(|p| vec![p])?;
+        let mut begun: BTreeSet<EventId> = BTreeSet::new();
+        let mut problems = Vec::new();
+        let rows = self.book.rows.iter().zip(self.moments.clone()).zip(settled);
+        for ((row, at), (id, there)) in rows {
+            let Some(client) = self.client(row.client) else { continue };
+            let done = self.done(row);
+            if there {
+                self.view.there += 1;
+                let have = standing.iter().find_map(|of| of.get(&id));
+                problems.extend(have.filter(|h| h.done != done).map(|h| self.differs(row, h)));
+                continue;
+            }
+            let Some((session, session_there)) = self.known.get(&key(row)).copied() else { continue };
+            if !session_there && begun.insert(session) {
+                let begins = self.begins.get(&key(row)).copied().unwrap_or(at);
+                self.push(session, begins, client, row.line, What::SessionStarted(SessionStarted::default()));
+            }
+            self.view.new += 1;
+            self.push(id, at, client, row.line, What::Set(SetLogged { session, done }));
+            if let Some(text) = &row.note {
+                let note = EventId::derived(sha256(&[b"note", &id.bytes()]).half());
+                let what = What::Note(Note { text: text.to_string(), about: Some(id) });
+                self.push(note, at, client, row.line, what);
+            }
+        }
+        problems.truncate(PROBLEMS_MAX);
+        if problems.is_empty() { Ok(()) } else { Err(problems) }
+    }
+
+    fn set_bases(&self) -> Vec<Base> {
+        let mut nth: BTreeMap<SetKey, u32> = BTreeMap::new();
+        let base = |row: &Row| {
+            let load = row.load.map(|l| (l.value.to_bits(), l.unit));
+            let key: SetKey = (key(row), row.ms, row.exercise, row.kind, load, row.reps, row.rir);
+            let n = nth.entry(key).or_default();
+            *n += 1;
+            Base { given: row.id, content: self.content(row, *n) }
+        };
+        self.book.rows.iter().map(base).collect()
+    }
+
+    /// The checksum of what a row says, and of how many rows before it say the same.
+    fn content(&self, row: &Row, nth: u32) -> Digest {
+        let client = self.client(row.client).map(ClientId::bytes).unwrap_or_default();
+        let exercise = self.book.exercises.get(row.exercise as usize).map_or("", |(id, _)| id.as_str());
+        let load = row.load.map_or_else(String::new, |l| format!("{} {}", l.value, l.unit.symbol()));
+        let number = |n: Option<u32>| n.map_or_else(String::new, |n| n.to_string());
+        let text = format!(
+            "{}\n{}\n{}\n{exercise}\n{:?}\n{load}\n{}\n{}\n{nth}",
+            row.date,
+            number(row.ms),
+            self.session_text(row.session),
+            row.kind,
+            row.reps,
+            number(row.rir),
+        );
+        sha256(&[b"set", &client, text.as_bytes()])
+    }
+
+    fn done(&self, row: &Row) -> SetDone {
+        let exercise = self.book.exercises.get(row.exercise as usize).map(|(id, _)| id.clone());
+        SetDone {
+            exercise: exercise.unwrap_or_else(|| "".into()),
+            kind: row.kind,
+            load: row.load,
+            reps: row.reps,
+            rir: row.rir,
+            rest_s: None,
+        }
+    }
+
+    /// A row with the identifier of a set that says something else.
+    fn differs(&self, row: &Row, have: &SetState) -> Problem {
+        let (ours, theirs) =
+            (super::log::set_in_words(&have.done), super::log::set_in_words(&self.done(row)));
+        Problem::new(
+            problem::EVENT_REFUSED,
+            format!("The ledger has {ours} under this identifier, the file {theirs}."),
+            "Correct it with setwright log CLIENT --correct, or empty the cell id to bring it in as another set.",
+        )
+        .at(Place::at(self.source.name.as_str(), row.line as usize, 1))
+    }
+}
+
+/// Noon, and the last second of a day, in milliseconds.
+const NOON_MS: u32 = 12 * 3_600_000;
+const LAST_MS: i64 = 86_399_000;
+/// So many problems are told.
+const PROBLEMS_MAX: usize = 50;
+
+const fn key(row: &Row) -> SessionKey {
+    (row.client, row.date, row.session)
+}
+
+fn moment(desk: &Desk, row: &Row, ms: i64) -> Option<Moment> {
+    if let Some(offset_min) = row.offset_min {
+        return Moment::on(row.date, ms, offset_min).ok();
+    }
+    let at = desk.wall.on(row.date, (ms / 1_000) as u32)?;
+    Moment::new(at.unix_ms() + ms % 1_000, at.offset_min()).ok()
+}
+
+fn view(source: &Source, book: &Logbook) -> ImportView {
+    let mut per_exercise = vec![0_u64; book.exercises.len()];
+    for row in &book.rows {
+        if let Some(count) = per_exercise.get_mut(row.exercise as usize) {
+            *count += 1;
+        }
+    }
+    let exercises = book.exercises.iter().zip(per_exercise);
+    let loads = |unit: MassUnit| {
+        let in_unit = |load: &Load| load.unit == unit;
+        book.rows.iter().filter(|r| r.load.as_ref().is_some_and(in_unit)).count() as u64
+    };
+    ImportView {
+        file: source.name.clone(),
+        found: book.rows.len() as u64,
+        exercises: exercises
+            .map(|((id, written), sets)| ExercisePart { written: written.clone(), id: id.to_string(), sets })
+            .collect(),
+        first: book.rows.iter().map(|r| r.date).min().map(|d| d.to_string()),
+        last: book.rows.iter().map(|r| r.date).max().map(|d| d.to_string()),
+        loads: [loads(MassUnit::Kg), loads(MassUnit::Lb)],
+        notes: book.notes.clone(),
+        ..ImportView::default()
+    }
+}
+
+/// Brings events in from JSON lines, or shows what that would do.
+pub fn json_lines(desk: &mut Desk, source: &Source, write: bool) -> Result<ImportView, Problems> {
+    let (mut events, mut lines, mut problems) = (Vec::new(), Vec::new(), Vec::new());
+    for (at, line) in source.text.lines().enumerate().filter(|(_, l)| !l.trim().is_empty()) {
+        match serde_json::from_str::<Event>(line) {
+            Ok(event) => {
+                events.push(event);
+                lines.push(at as u32 + 1);
+            }
+            Err(error) => problems.push(not_an_event(source, at + 1, &error)),
+        }
+        if problems.len() >= PROBLEMS_MAX {
+            break;
+        }
+    }
+    if !problems.is_empty() {
+        return Err(problems);
+    }
+    let mut view = of_events(source, &events);
+    (view.new, view.there) = settle(desk, source, events, &lines, write)?;
+    view.written = write;
+    Ok(view)
+}
+
+fn not_an_event(source: &Source, line: usize, error: &serde_json::Error) -> Problem {
+    let said = error.to_string();
+    let cause = said.split(" at line ").next().unwrap_or_default();
+    let what = format!("The line is no event: {cause}.");
+    let hint = "setwright schema event shows the form; setwright export --format jsonl writes it.";
+    let column = error.column().max(1);
+    Problem::new(problem::LOG_CELL, what, hint).at(Place::at(source.name.as_str(), line, column))
+}
+
+fn of_events(source: &Source, events: &[Event]) -> ImportView {
+    let cards = events.iter().filter_map(|e| match &e.what {
+        What::Client(card) => Some((e.client, card.name.clone())),
+        _ => None,
+    });
+    let names: BTreeMap<ClientId, String> = cards.collect();
+    let mut sets: BTreeMap<ClientId, u64> = BTreeMap::new();
+    for event in events {
+        *sets.entry(event.client).or_default() += u64::from(matches!(event.what, What::Set(_)));
+    }
+    let part = |(client, sets): (&ClientId, &u64)| ClientPart {
+        name: names.get(client).cloned().unwrap_or_else(|| client.to_string()),
+        new: false,
+        sets: *sets,
+    };
+    ImportView {
+        file: source.name.clone(),
+        found: events.len() as u64,
+        sessions: events.iter().filter(|e| matches!(e.what, What::SessionStarted(_))).count() as u64,
+        clients: sets.iter().map(part).collect(),
+        first: events.iter().map(|e| e.at.date()).min().map(|d| d.to_string()),
+        last: events.iter().map(|e| e.at.date()).max().map(|d| d.to_string()),
+        ..ImportView::default()
+    }
+}

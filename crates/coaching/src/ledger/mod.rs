@@ -1,0 +1,143 @@
+//! What a coach does with the ledger. A [`Desk`] is a ledger that lies open, with a clock, a maker of identifiers and
+//! who is writing.
+
+pub mod care;
+pub mod clients;
+pub mod export;
+pub mod import;
+pub mod log;
+pub mod publish;
+pub mod session;
+
+use crate::clock::Wall;
+use crate::ids::Ids;
+use crate::people::May;
+use setwright_formats::doc::printable;
+use setwright_formats::near::nearest;
+use setwright_formats::problem::{self, Problem};
+use setwright_model::ledger::{Actor, ClientId, Event, EventId, Moment, What};
+use setwright_store::{ClientState, Opening, Outcome, SqliteStore, Store};
+use std::path::Path;
+
+pub use crate::refusals::{of_store, refused};
+
+/// A ledger that lies open.
+pub struct Desk {
+    /// The ledger.
+    pub store: SqliteStore,
+    /// The clock.
+    pub wall: Wall,
+    /// The maker of identifiers.
+    pub ids: Ids,
+    /// Who is writing.
+    pub actor: Actor,
+    /// What whoever sits at it may see and write.
+    pub may: May,
+}
+
+impl Desk {
+    /// Opens a ledger.
+    pub fn open(path: &Path, opening: Opening, wall: Wall) -> Result<Self, Problem> {
+        let store = SqliteStore::open(path, opening).map_err(|e| of_store(&e))?;
+        Ok(Self::on(store, wall))
+    }
+
+    /// A desk with a ledger that was opened already.
+    pub fn on(store: SqliteStore, wall: Wall) -> Self {
+        Self { store, wall, ids: Ids::default(), actor: Actor::COACH, may: May::everything() }
+    }
+
+    /// Closes it in good order.
+    pub fn close(self) -> Result<(), Problem> {
+        self.store.close().map_err(|e| of_store(&e))
+    }
+
+    /// The client of this name: in any case, or the beginning of one name alone, or the last digits of the identifier.
+    ///
+    /// # Errors
+    /// A client that is not there, or not for whoever sits here: both answer alike.
+    pub fn client(&mut self, wanted: &str) -> Result<ClientState, Problem> {
+        if let Some(id) = wanted.parse().ok().filter(|id| self.may.see(*id)) {
+            // Pages ask by the whole identifier: there is no need to go through all names.
+            if let Some(client) = self.store.client(id).map_err(|e| of_store(&e))? {
+                return Ok(client);
+            }
+        }
+        find(&self.clients()?, wanted).cloned()
+    }
+
+    /// The clients whom whoever sits here may see, by name.
+    pub fn clients(&mut self) -> Result<Vec<ClientState>, Problem> {
+        let mut clients = self.store.clients().map_err(|e| of_store(&e))?;
+        clients.retain(|c| self.may.see(c.client));
+        Ok(clients)
+    }
+
+    /// An event that happens now unless `at` says when.
+    pub fn event(&self, client: ClientId, at: Option<Moment>, batch: Option<EventId>, what: What) -> Event {
+        let now = self.wall.now();
+        Event {
+            id: self.ids.event(self.wall.device_ms()),
+            at: at.unwrap_or(now),
+            client,
+            actor: self.actor.clone(),
+            batch,
+            reason: None,
+            what,
+        }
+    }
+
+    /// An identifier for what is written in one go.
+    pub fn batch(&self) -> EventId {
+        self.ids.event(self.wall.device_ms())
+    }
+
+    /// Writes events, all of them or none.
+    ///
+    /// # Errors
+    /// An event that whoever sits here may not write, or that the ledger refuses.
+    pub fn write(&mut self, events: Vec<Event>) -> Result<Outcome, Problem> {
+        for event in &events {
+            self.may.admit(&mut self.store, event)?;
+        }
+        let outcome = self.store.append_all(&mut events.into_iter()).map_err(|e| of_store(&e))?;
+        match outcome.refused.first() {
+            None => Ok(outcome),
+            Some(first) => Err(refused(first)),
+        }
+    }
+}
+
+/// The one client that is meant.
+pub fn find<'c>(clients: &'c [ClientState], wanted: &str) -> Result<&'c ClientState, Problem> {
+    let plain = wanted.trim().to_lowercase();
+    let of = |fits: &dyn Fn(&ClientState) -> bool| clients.iter().filter(|c| fits(c)).collect::<Vec<_>>();
+    let by_name = of(&|c| c.card.name.to_lowercase() == plain);
+    let by_start = of(&|c| !plain.is_empty() && c.card.name.to_lowercase().starts_with(&plain));
+    let by_id = of(&|c| plain.len() >= 8 && c.client.to_string().ends_with(&plain));
+    let found = [by_name, by_start, by_id].into_iter().find(|found| !found.is_empty());
+    match found.as_deref() {
+        Some([client]) => Ok(client),
+        Some(several) => {
+            let names: Vec<String> =
+                several.iter().map(|c| format!("{} ({})", c.card.name, c.client.short())).collect();
+            Err(Problem::new(
+                problem::NO_SUCH_CLIENT,
+                format!("\"{}\" may be {}.", printable(wanted), names.join(", or ")),
+                "Write the whole name, or the eight digits beside it.",
+            ))
+        }
+        None => Err(nobody(clients, wanted)),
+    }
+}
+
+fn nobody(clients: &[ClientState], wanted: &str) -> Problem {
+    let near = nearest(wanted, clients.iter().map(|c| c.card.name.as_str()));
+    let hint = match near {
+        Some(near) => format!("Did you mean \"{near}\"?"),
+        None if clients.is_empty() => "The ledger is empty. Begin with setwright client add NAME.".to_owned(),
+        None => "setwright client list shows all; setwright client add NAME adds one.".to_owned(),
+    };
+    let what = format!("There is no client \"{}\" in the ledger.", printable(wanted));
+    Problem::new(problem::NO_SUCH_CLIENT, what, hint)
+}

@@ -1,0 +1,31 @@
+//! Use cases: what a coach or a client may ask, and who may ask it.
+//!
+//! A [`ledger::Desk`] is a ledger that lies open for somebody; every use case that reads or writes one is asked at a desk, so that
+//! nobody sees or writes what is not theirs ([`people`]). What is known of a client is put together in [`insight`]; plans come
+//! from [`plan`] and are edited by [`edit`]. [`practice::Practice`] holds what outlives a request: desks, beliefs that were
+//! reckoned already, and the work of [`jobs`].
+//!
+//! Invariant: no word is laid out for a screen here and no unit is chosen; the clock is handed in; nothing leaves as a programme
+//! that `check` has not certified.
+
+pub mod arrivals;
+pub mod belief;
+pub mod belief_cache;
+pub mod clock;
+pub mod curve;
+pub mod demo;
+pub mod desks;
+pub mod edit;
+pub mod ids;
+pub mod insight;
+pub mod jobs;
+pub mod judge;
+pub mod ledger;
+pub mod locks;
+pub mod people;
+pub mod plan;
+pub mod practice;
+pub mod refusals;
+pub mod roadmap;
+pub mod screen;
+pub mod search;

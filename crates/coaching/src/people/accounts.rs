@@ -1,0 +1,125 @@
+//! Accounts: who may come over a network, and the links by which they choose a password. There is none to begin with.
+
+use super::May;
+use crate::clock::Wall;
+use crate::ids;
+use crate::refusals::of_store;
+use setwright_formats::problem::{self, Problem};
+use setwright_model::ledger::{Actor, ClientId, Role};
+use setwright_store::{Account, AccountRole, Accounts, Digest, Opening, StoreError, sha256};
+use std::collections::BTreeSet;
+use std::path::Path;
+
+/// Hours in which a set-up link can be used unless asked otherwise (judgement: until after a weekend).
+pub const LINK_HOURS: u32 = 72;
+/// Most letters of an account's name (judgement).
+const NAME_MOST: usize = 80;
+const MS_PER_HOUR: i64 = 3_600_000;
+
+/// The accounts of a ledger that lie open, with a clock.
+pub struct Book {
+    /// What is kept.
+    pub accounts: Accounts,
+    /// The clock.
+    pub wall: Wall,
+}
+
+impl Book {
+    /// Opens the accounts beside a ledger.
+    ///
+    /// # Errors
+    /// None are there, or the file cannot be used.
+    pub fn open(ledger: &Path, opening: Opening, wall: Wall) -> Result<Self, Problem> {
+        match Accounts::open(&Accounts::beside(ledger), opening) {
+            Ok(accounts) => Ok(Self { accounts, wall }),
+            Err(StoreError::NoLedger { .. }) => Err(Problem::new(
+                problem::NO_SUCH_ACCOUNT,
+                "There is no account yet.",
+                "setwright account add NAME --role owner adds the first.",
+            )),
+            Err(error) => Err(of_store(&error)),
+        }
+    }
+
+    /// Now, in milliseconds since 1970.
+    pub fn now_ms(&self) -> i64 {
+        self.wall.now().unix_ms()
+    }
+
+    /// Adds an account that waits for its link to be used.
+    ///
+    /// # Errors
+    /// A name that is taken or cannot be printed, or clients that do not fit the role.
+    pub fn add(
+        &mut self,
+        name: &str,
+        role: AccountRole,
+        clients: &BTreeSet<ClientId>,
+    ) -> Result<Account, Problem> {
+        let name = name.trim();
+        if name.is_empty() || name.chars().count() > NAME_MOST || name.chars().any(char::is_control) {
+            return Err(unfit("An account's name is 1 to 80 letters.", "Give another name."));
+        }
+        fits(role, clients)?;
+        let now_ms = self.now_ms();
+        let added = self.accounts.add(name, role, clients, now_ms).map_err(|e| of_store(&e))?;
+        added.ok_or_else(|| {
+            unfit("Another account has this name.", "Give another name; setwright account list shows all.")
+        })
+    }
+
+    /// The account of this name.
+    ///
+    /// # Errors
+    /// There is none.
+    pub fn named(&mut self, name: &str) -> Result<Account, Problem> {
+        let found = self.accounts.named(name).map_err(|e| of_store(&e))?;
+        found.ok_or_else(|| unfit("There is no account of this name.", "setwright account list shows all."))
+    }
+
+    /// Makes a link by which a password is chosen, once; the secret part of its address. The one before it is void.
+    ///
+    /// # Errors
+    /// The account is shut.
+    pub fn link(&mut self, account: &Account, hours: u32) -> Result<String, Problem> {
+        if account.disabled {
+            return Err(unfit("The account is shut.", "setwright account enable NAME opens it."));
+        }
+        let secret = ids::secret()?;
+        let until_ms = self.now_ms() + i64::from(hours) * MS_PER_HOUR;
+        self.accounts.put_link(account.id, digest(&secret), until_ms).map_err(|e| of_store(&e))?;
+        Ok(secret)
+    }
+}
+
+/// What is kept of a secret.
+pub fn digest(secret: &str) -> Digest {
+    sha256(&[secret.as_bytes()])
+}
+
+fn unfit(what: &str, hint: &str) -> Problem {
+    Problem::new(problem::NO_SUCH_ACCOUNT, what, hint)
+}
+
+fn fits(role: AccountRole, clients: &BTreeSet<ClientId>) -> Result<(), Problem> {
+    match role {
+        AccountRole::Client if clients.len() != 1 => {
+            Err(unfit("A client's account is of one client.", "Name the client with --client."))
+        }
+        AccountRole::Owner if !clients.is_empty() => {
+            Err(unfit("An owner sees every client.", "Leave --client out, or add a coach."))
+        }
+        _ => Ok(()),
+    }
+}
+
+/// What somebody with this account may see and write, and by what name. `adopt` keeps whom a coach adds.
+pub fn standing(account: &Account, adopt: super::Adopt) -> (May, Actor) {
+    let may = match account.role {
+        AccountRole::Owner => May::everything(),
+        AccountRole::Coach => May::coach_these(account.clients.clone(), adopt),
+        AccountRole::Client => account.clients.first().map_or(May::nothing(), |client| May::client(*client)),
+    };
+    let role = if account.role == AccountRole::Client { Role::Client } else { Role::Coach };
+    (may, Actor { role, name: account.name.clone() })
+}

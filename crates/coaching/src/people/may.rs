@@ -1,0 +1,256 @@
+//! What somebody may see and write.
+
+use crate::refusals::of_store;
+use setwright_formats::problem::{self, Problem};
+use setwright_model::ledger::{ClientId, Event, What};
+use setwright_store::Store;
+use std::collections::BTreeSet;
+use std::fmt;
+use std::sync::Arc;
+
+/// Keeps a client who was just added among those of the coach who adds, before the client is written into the ledger.
+pub type Adopt = Arc<dyn Fn(ClientId) -> Result<(), Problem> + Send + Sync>;
+
+/// What somebody may see and write.
+#[derive(Clone)]
+pub struct May {
+    work: Work,
+    scope: Scope,
+    adopt: Option<Adopt>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Work {
+    /// Logs what was done.
+    Log,
+    /// Plans, advises, adds clients.
+    Coach,
+    /// Keeps the accounts as well.
+    Own,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum Scope {
+    Everybody,
+    These(BTreeSet<ClientId>),
+}
+
+impl May {
+    /// Whoever sits at the machine itself, and the owner.
+    pub const fn everything() -> Self {
+        Self { work: Work::Own, scope: Scope::Everybody, adopt: None }
+    }
+
+    /// A coach of all clients.
+    pub const fn coach_all() -> Self {
+        Self { work: Work::Coach, scope: Scope::Everybody, adopt: None }
+    }
+
+    /// A coach of these clients, and of those added from now on.
+    pub fn coach_these(clients: BTreeSet<ClientId>, adopt: Adopt) -> Self {
+        Self { work: Work::Coach, scope: Scope::These(clients), adopt: Some(adopt) }
+    }
+
+    /// A client.
+    pub fn client(client: ClientId) -> Self {
+        Self { work: Work::Log, scope: Scope::These(BTreeSet::from([client])), adopt: None }
+    }
+
+    /// Nobody: sees nothing and writes nothing.
+    pub const fn nothing() -> Self {
+        Self { work: Work::Log, scope: Scope::These(BTreeSet::new()), adopt: None }
+    }
+
+    /// Whether this client may be seen, and what is done logged.
+    pub fn see(&self, client: ClientId) -> bool {
+        match &self.scope {
+            Scope::Everybody => true,
+            Scope::These(clients) => clients.contains(&client),
+        }
+    }
+
+    /// Whether a coach's work may be done: plans, briefs, advice, new clients.
+    pub fn coach(&self) -> bool {
+        self.work >= Work::Coach
+    }
+
+    /// Whether accounts may be kept.
+    pub fn own(&self) -> bool {
+        self.work == Work::Own
+    }
+}
+
+impl fmt::Debug for May {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("May").field("work", &self.work).field("scope", &self.scope).finish_non_exhaustive()
+    }
+}
+
+impl May {
+    /// Lets only a coach go on: plans, briefs and curves are a coach's work, also before anything is written.
+    ///
+    /// # Errors
+    /// Whoever it is only logs.
+    pub fn coach_only(&self) -> Result<(), Problem> {
+        if self.coach() {
+            return Ok(());
+        }
+        let what = "This is a coach's work.";
+        Err(Problem::new(problem::NOT_FOR_THIS_ROLE, what, "Tell your coach what should change."))
+    }
+
+    /// Lets an event through that may be written.
+    ///
+    /// # Errors
+    /// A client who is not theirs, as if there were none; or work of another role.
+    pub fn admit(&mut self, store: &mut impl Store, event: &Event) -> Result<(), Problem> {
+        if !self.see(event.client) {
+            self.adopt(store, event)?;
+        }
+        if self.coach() || is_log(&event.what) {
+            return Ok(());
+        }
+        if let What::Voided(voided) = &event.what {
+            let target = store.event(voided.event).map_err(|e| of_store(&e))?;
+            // What is not there, or is another client's, is refused by the ledger.
+            if target.is_none_or(|target| is_log(&target.what)) {
+                return Ok(());
+            }
+        }
+        Err(Problem::new(
+            problem::NOT_FOR_THIS_ROLE,
+            "This is for a coach to write.",
+            "Tell your coach what should change.",
+        ))
+    }
+
+    /// A client whom a coach adds becomes theirs; anybody else who is not theirs is not there.
+    fn adopt(&mut self, store: &mut impl Store, event: &Event) -> Result<(), Problem> {
+        let nobody = || {
+            let what = "There is no such client in the ledger.";
+            Problem::new(problem::NO_SUCH_CLIENT, what, "Ask with a client of yours.")
+        };
+        let Some(keep) = self.adopt.clone().filter(|_| matches!(event.what, What::Client(_))) else {
+            return Err(nobody());
+        };
+        let there = store.clients().map_err(|e| of_store(&e))?;
+        if there.iter().any(|c| c.client == event.client) {
+            return Err(nobody());
+        }
+        keep(event.client)?;
+        if let Scope::These(clients) = &mut self.scope {
+            clients.insert(event.client);
+        }
+        Ok(())
+    }
+}
+
+/// What clients write of themselves. The answers before training are not among them: they decide whether there is a
+/// programme at all, and a coach takes them.
+const fn is_log(what: &What) -> bool {
+    matches!(
+        what,
+        What::SessionStarted(_)
+            | What::SessionFinished(_)
+            | What::Set(_)
+            | What::SetCorrected(_)
+            | What::Soreness(_)
+            | What::BodyMass(_)
+            | What::Note(_)
+            | What::Spell(_)
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::clock::Wall;
+    use crate::ledger::{Desk, clients};
+    use setwright_model::ledger::{Actor, BriefSet, ClientCard, EventId, Note, Voided};
+    use setwright_store::SqliteStore;
+    use std::sync::Mutex;
+
+    fn desk() -> (Desk, ClientId, ClientId) {
+        let wall = Wall::stopped("2026-11-27T10:00:00+01:00".parse().unwrap());
+        let mut desk = Desk::on(SqliteStore::in_memory().unwrap(), wall);
+        let ida = clients::add(&mut desk, "Ida", "", None).unwrap().id;
+        let bo = clients::add(&mut desk, "Bo", "", None).unwrap().id;
+        (desk, ida, bo)
+    }
+
+    fn note(desk: &Desk, client: ClientId) -> Event {
+        desk.event(client, None, None, What::Note(Note { about: None, text: "slept badly".to_owned() }))
+    }
+
+    #[test]
+    fn other_clients_are_not_there_whatever_they_are_asked_by() {
+        let (mut desk, ida, bo) = desk();
+        desk.may = May::client(ida);
+        let hidden = desk.client("Bo").unwrap_err();
+        let missing = desk.client("Nobody").unwrap_err();
+        assert_eq!(hidden.what.replace("Bo", ""), missing.what.replace("Nobody", ""));
+        assert_eq!(hidden.hint, missing.hint);
+        assert_eq!(desk.client(&bo.to_string()).unwrap_err().code, problem::NO_SUCH_CLIENT);
+        assert_eq!(desk.client("ida").unwrap().client, ida);
+        assert_eq!(clients::list(&mut desk).unwrap().len(), 1);
+    }
+
+    #[test]
+    fn clients_log_their_own_and_nothing_else() {
+        let (mut desk, ida, bo) = desk();
+        let card =
+            desk.store.events(setwright_store::Filter { client: Some(ida) }, 0, 1).unwrap()[0].event.id;
+        desk.may = May::client(ida);
+        desk.actor = Actor { role: setwright_model::ledger::Role::Client, name: String::new() };
+        let own = note(&desk, ida);
+        let own_id = own.id;
+        desk.write(vec![own]).unwrap();
+        let other = note(&desk, bo);
+        assert_eq!(desk.write(vec![other]).unwrap_err().code, problem::NO_SUCH_CLIENT);
+        let void = |desk: &Desk, event: EventId| desk.event(ida, None, None, What::Voided(Voided { event }));
+        let of_coach = void(&desk, card);
+        assert_eq!(desk.write(vec![of_coach]).unwrap_err().code, problem::NOT_FOR_THIS_ROLE);
+        let of_own = void(&desk, own_id);
+        desk.write(vec![of_own]).unwrap();
+        let renamed = ClientCard { name: "Queen".to_owned(), about: String::new(), away: false };
+        let renamed = desk.event(ida, None, None, What::Client(renamed));
+        assert_eq!(desk.write(vec![renamed]).unwrap_err().code, problem::NOT_FOR_THIS_ROLE);
+    }
+
+    #[test]
+    fn a_coach_gains_whom_they_add_and_nobody_else() {
+        let (mut desk, ida, bo) = desk();
+        let kept: Arc<Mutex<Vec<ClientId>>> = Arc::default();
+        let keeps = Arc::clone(&kept);
+        desk.may = May::coach_these(
+            BTreeSet::from([ida]),
+            Arc::new(move |client| {
+                keeps.lock().unwrap().push(client);
+                Ok(())
+            }),
+        );
+        let brief = setwright_model::Brief {
+            name: "New".to_owned(),
+            ..crate::demo::roster(None).unwrap()[0].clone()
+        };
+        let new = clients::add(&mut desk, "New", "", Some(brief)).unwrap().id;
+        assert_eq!(*kept.lock().unwrap(), [new]);
+        assert!(desk.may.see(new) && !desk.may.see(bo));
+        let stolen = ClientCard { name: "Bo".to_owned(), about: String::new(), away: true };
+        let stolen = desk.event(bo, None, None, What::Client(stolen));
+        assert_eq!(desk.write(vec![stolen]).unwrap_err().code, problem::NO_SUCH_CLIENT);
+        let brief = crate::demo::roster(None).unwrap()[0].clone();
+        let foreign = desk.event(bo, None, None, What::Brief(Box::new(BriefSet { brief })));
+        assert_eq!(desk.write(vec![foreign]).unwrap_err().code, problem::NO_SUCH_CLIENT);
+        assert_eq!(kept.lock().unwrap().len(), 1);
+    }
+
+    #[test]
+    fn nobody_sees_nobody() {
+        let (mut desk, ida, _) = desk();
+        desk.may = May::nothing();
+        assert!(desk.clients().unwrap().is_empty());
+        let own = note(&desk, ida);
+        assert!(desk.write(vec![own]).is_err());
+    }
+}

@@ -1,0 +1,271 @@
+//! From a brief to an answer: the planner proposes, the check certifies, and only what is certified leaves.
+
+use super::belief;
+use crate::clock::Stopwatch;
+use setwright_check::{Certified, Report, audit, certify};
+use setwright_formats::Problem;
+use setwright_formats::problem::NOT_CERTIFIED;
+use setwright_model::answer::{BlockAnswer, ExerciseAnswer, SessionAnswer};
+use setwright_model::{
+    Answer, Belief, Block, Brief, Catalogue, Programme, Seconds, Session, Severity, Share, Status,
+};
+use setwright_optimise::{Budget, Outcome, solve};
+use setwright_science::screening;
+
+pub use setwright_optimise::{Mode, Progress};
+
+/// Moves of a usual search.
+pub const MOVES: u64 = setwright_optimise::solve::USUAL_MOVES;
+/// Outer limit of time of a usual search, in seconds (judgement: no coach waits longer without being asked).
+pub const SECONDS: f64 = 120.0;
+
+/// How to search.
+#[derive(Clone, Copy, Debug)]
+pub struct Search {
+    /// What to reach for.
+    pub mode: Mode,
+    /// Where chance starts.
+    pub seed: u64,
+    /// Moves of the search.
+    pub moves: u64,
+    /// Outer limit of time.
+    pub limit: Seconds,
+}
+
+/// What ended the search.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stop {
+    /// There was nothing more to find or to prove.
+    Settled,
+    /// The moves were spent.
+    Moves,
+    /// The outer limit of time.
+    Time,
+    /// Whoever waited for it.
+    Asked,
+}
+
+/// A plan, or why there is none.
+#[derive(Clone, Debug)]
+pub struct Planned {
+    /// The answer as programs read it.
+    pub answer: Answer,
+    /// The programme, certified.
+    pub programme: Option<Certified<Programme>>,
+    /// What the check says of it.
+    pub report: Option<Report>,
+    /// What was reached for.
+    pub mode: Mode,
+    /// What ended the search.
+    pub stop: Stop,
+}
+
+/// Plans a brief, with what is believed of the client; what the brief alone tells when nothing more is known.
+///
+/// # Errors
+/// A programme that the check does not certify: a mistake of the program.
+pub fn plan(
+    brief: &Brief,
+    belief: Option<Belief>,
+    catalogue: &Catalogue,
+    search: Search,
+    watch: &Stopwatch,
+    progress: &mut dyn FnMut(Progress),
+) -> Result<Planned, Problem> {
+    plan_until(brief, belief, catalogue, (search, watch), &|| false, progress)
+}
+
+/// The same, until somebody asks to stop: what was found by then is taken.
+///
+/// # Errors
+/// A programme that the check does not certify: a mistake of the program.
+pub fn plan_until(
+    brief: &Brief,
+    belief: Option<Belief>,
+    catalogue: &Catalogue,
+    (search, watch): (Search, &Stopwatch),
+    asked: &(dyn Fn() -> bool + Sync),
+    progress: &mut dyn FnMut(Progress),
+) -> Result<Planned, Problem> {
+    let screened = screening::outcome(&brief.screening);
+    if screened.stops() {
+        return Ok(not_before_a_clinician(brief, &screened, search));
+    }
+    let belief = belief.unwrap_or_else(|| belief::of(brief, catalogue));
+    let out_of_time = || asked() || watch.is_past(search.limit);
+    let budget = Budget { moves: search.moves, seed: search.seed, out_of_time: Some(&out_of_time) };
+    let outcome = solve(brief, catalogue, &belief, search.mode, &budget, progress);
+    let stop = if asked() { Stop::Asked } else { stop(outcome.status, out_of_time()) };
+    let Some(programme) = outcome.programme.clone() else {
+        let answer = answer(brief, &outcome, None, search, watch.elapsed());
+        return Ok(Planned { answer, programme: None, report: None, mode: search.mode, stop });
+    };
+    let report = audit(&programme, Some(brief), catalogue, &belief);
+    let certified =
+        certify(programme, brief, catalogue, &belief).map_err(|report| not_certified(brief, &report))?;
+    let answer = answer(brief, &outcome, Some((certified.get(), &report)), search, watch.elapsed());
+    Ok(Planned { answer, programme: Some(certified), report: Some(report), mode: search.mode, stop })
+}
+
+const fn stop(status: Status, out_of_time: bool) -> Stop {
+    match status {
+        Status::Optimal | Status::WithinTolerance | Status::Infeasible => Stop::Settled,
+        Status::Feasible | Status::Unknown if out_of_time => Stop::Time,
+        Status::Feasible | Status::Unknown => Stop::Moves,
+    }
+}
+
+fn not_before_a_clinician(brief: &Brief, screened: &screening::Outcome, search: Search) -> Planned {
+    let outcome = Outcome {
+        status: Status::Infeasible,
+        programme: None,
+        value: None,
+        bound: None,
+        nodes: 0,
+        reasons: Vec::new(),
+        conflict: clinician_first(screened),
+    };
+    let answer = answer(brief, &outcome, None, search, Seconds::ZERO);
+    Planned { answer, programme: None, report: None, mode: search.mode, stop: Stop::Settled }
+}
+
+/// Why nothing is planned for who should see a clinician first.
+pub fn clinician_first(screened: &screening::Outcome) -> Vec<String> {
+    vec![
+        format!("{} {}", screened.meaning(), screened.action()),
+        "When a clinician has agreed, write cleared = true under [screening] and plan again.".to_owned(),
+    ]
+}
+
+/// Findings of the check that are named when it disagrees with the planner.
+const FINDINGS_NAMED: usize = 6;
+
+/// The planner and the check disagree: a mistake of the program.
+pub fn not_certified(brief: &Brief, report: &Report) -> Problem {
+    let errors: Vec<String> = report
+        .findings
+        .iter()
+        .filter(|f| f.severity == Severity::Error)
+        .take(FINDINGS_NAMED)
+        .map(|f| format!("{} ({}): {}", f.code, f.subject, f.cause))
+        .collect();
+    Problem::new(
+        NOT_CERTIFIED,
+        format!("The programme for {} failed the check. {}", brief.name, errors.join(" ")),
+        "Nothing is wrong with the brief: report it together with this message. Another --seed may do meanwhile.",
+    )
+}
+
+fn answer(
+    brief: &Brief,
+    outcome: &Outcome,
+    certified: Option<(&Programme, &Report)>,
+    search: Search,
+    seconds: Seconds,
+) -> Answer {
+    Answer {
+        status: outcome.status,
+        value: outcome.value,
+        bound: outcome.bound,
+        gap: gap(outcome.value, outcome.bound),
+        seed: search.seed,
+        nodes: outcome.nodes,
+        seconds,
+        cycle_days: brief.time.cycle_days,
+        sessions: certified.map(|(p, r)| sessions(p, r)).unwrap_or_default(),
+        muscles: certified.map(|(_, r)| r.muscles.clone()).unwrap_or_default(),
+        reasons: outcome.reasons.clone(),
+        conflict: outcome.conflict.clone(),
+        cautions: cautions(brief),
+        findings: certified.map(|(_, r)| r.findings.clone()).unwrap_or_default(),
+    }
+}
+
+/// How far a value may be from the best, as a share of the larger of value and bound: a benefit lies under its
+/// bound, minutes lie over theirs.
+pub fn gap(value: Option<f64>, bound: Option<f64>) -> Option<Share> {
+    let (value, bound) = (value?, bound?);
+    let larger = value.abs().max(bound.abs());
+    Some(Share(if larger > 0.0 { (bound - value).abs() / larger } else { 0.0 }))
+}
+
+fn sessions(programme: &Programme, report: &Report) -> Vec<SessionAnswer> {
+    let timed = programme.sessions.iter().zip(&report.sessions);
+    timed.map(|(s, r)| session(s, r.minutes)).collect()
+}
+
+fn session(session: &Session, minutes: setwright_model::Minutes) -> SessionAnswer {
+    SessionAnswer {
+        day: session.day,
+        focus: session.focus.clone(),
+        minutes,
+        blocks: session.blocks.iter().map(block).collect(),
+    }
+}
+
+fn block(block: &Block) -> BlockAnswer {
+    let exercises = block.exercises.iter().map(|p| ExerciseAnswer {
+        id: p.id.clone(),
+        sets: p.sets,
+        reps: p.reps,
+        rir: p.rir,
+        load_kg: p.load_kg,
+        ramp: p.ramp.clone(),
+    });
+    BlockAnswer { kind: block.kind, rest_s: block.rest_s, exercises: exercises.collect() }
+}
+
+/// What the coach must see before the programme is used.
+fn cautions(brief: &Brief) -> Vec<String> {
+    let outcome = screening::outcome(&brief.screening);
+    let mut cautions = vec![format!("{} {}", outcome.meaning(), outcome.action())];
+    cautions.extend(screening::notes(brief).into_iter().map(str::to_owned));
+    cautions.push(screening::CAUTION.to_owned());
+    cautions
+}
+
+/// How good it is, in words: never more than is known.
+pub fn status_line(planned: &Planned) -> String {
+    let answer = &planned.answer;
+    let minutes = planned.mode == Mode::Minutes;
+    let shown = |v: Option<f64>| v.map_or_else(|| "?".to_owned(), |v| format!("{v:.1}"));
+    let (value, bound) = (shown(answer.value), shown(answer.bound));
+    let gap = answer.gap.map_or_else(String::new, |g| format!(" (gap {:.1} %)", 100.0 * g.get()));
+    let stopped = match planned.stop {
+        Stop::Settled => "",
+        Stop::Moves => " Stopped: move limit.",
+        Stop::Time => " Stopped: time limit.",
+        Stop::Asked => " Stopped when asked.",
+    };
+    let limit = match (&answer.bound, minutes) {
+        (None, _) => "How much better it could be was not bounded.".to_owned(),
+        (_, false) => format!("Nothing under these rules passes {bound}{gap}."),
+        (_, true) => format!("Nothing under these rules takes less than {bound} min{gap}."),
+    };
+    let found = if minutes { format!("{value} min a cycle") } else { value };
+    match answer.status {
+        Status::Optimal => {
+            format!("Optimal: found {found}, and it is proven that nothing under these rules is better.")
+        }
+        Status::WithinTolerance => format!("Within tolerance: found {found}. {limit}"),
+        Status::Feasible => format!("Feasible: found {found}. {limit}{stopped}"),
+        Status::Infeasible => "Infeasible: no programme keeps every rule of this brief.".to_owned(),
+        Status::Unknown if planned.stop == Stop::Asked => {
+            "Unknown: it was stopped before a programme was found, and none was ruled out.".to_owned()
+        }
+        Status::Unknown => format!("Unknown: no programme was found and none was ruled out.{stopped}"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_gap_is_a_share_of_the_larger_and_never_negative() {
+        assert_eq!(gap(Some(80.0), Some(100.0)), Some(Share(0.2)));
+        assert_eq!(gap(Some(100.0), Some(80.0)), Some(Share(0.2)));
+        assert_eq!(gap(Some(0.0), Some(0.0)), Some(Share(0.0)));
+        assert_eq!(gap(None, Some(1.0)), None);
+    }
+}

@@ -1,0 +1,6 @@
+//! Use cases fed with what readers make of files that were damaged at random.
+
+#[cfg(test)]
+mod all {
+    pub mod fuzz;
+}

@@ -1,0 +1,6 @@
+//! Readers over many inputs.
+
+#[cfg(test)]
+mod all {
+    pub mod readers;
+}

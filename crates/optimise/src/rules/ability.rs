@@ -1,0 +1,147 @@
+//! What this client can do: nothing whose lowest reps are out of reach, nothing that no longer asks anything of them.
+
+use super::{Client, Rule};
+use setwright_model::brief::{Goal, TrainingAge};
+use setwright_model::exercise::{Exercise, LoadKind, Measure};
+use setwright_model::{ExerciseId, Kilograms, Pattern, Share, Station};
+use setwright_science::capability::{self, BodyAlone};
+
+/// Least chance of the lowest reps at which an exercise is given, and the same where the body is the load and something
+/// easier for the movement stands in the room (judgement).
+const LEAST_CHANCE: f64 = capability::CHANCE_LEAST;
+const EVEN_CHANCE: f64 = 0.5;
+/// 1RM of a squat or pull, and of a press, as shares of body mass, beyond which what one hand holds is no work set for
+/// the same movement (judgement).
+const STRONG_LEGS: f64 = 1.25;
+const STRONG_PRESS: f64 = 1.2;
+/// How much more is pulled from the floor than squatted (van den Hoek 2024 (A): 1.15 to 1.18).
+const PULL_OVER_SQUAT: f64 = 1.2;
+/// Body mass where the brief names none (judgement: only for whether a load is light).
+const USUAL_MASS_KG: f64 = 75.0;
+
+/// The rule.
+pub struct Ability;
+
+impl Rule for Ability {
+    fn name(&self) -> &'static str {
+        "ability"
+    }
+
+    fn keeps_out(&self, e: &Exercise, c: &Client<'_>) -> Option<String> {
+        if c.is_locked(e) {
+            return None;
+        }
+        if c.is_told(e) {
+            // What was done once is not yet a set.
+            return (chance_of(e, c) < LEAST_CHANCE)
+                .then(|| "the lowest reps are out of reach yet".to_owned());
+        }
+        let why = if e.skill > c.rules.skill
+            || (c.is_new() || c.is_older()) && e.skill >= 2 && !is_plain_bar(e, c)
+        {
+            "it takes coaching first"
+        } else if e.is_taxing() && !has_shown_a_bar(c) {
+            "nothing told shows a heavy squat or pull"
+        } else if !is_likely(e, c) {
+            "the lowest reps are likely out of reach"
+        } else if lacks_its_belt(e, c) {
+            "the body alone is too light, and nothing tells what to add"
+        } else if is_too_light(e, c) || is_toy(e, c) {
+            "the heaviest load there is asks too little"
+        } else {
+            return None;
+        };
+        Some(why.to_owned())
+    }
+}
+
+/// A bar lift that a beginner is taught in a gym with a rack: kept out all the same for those who are new and old.
+fn is_plain_bar(e: &Exercise, c: &Client<'_>) -> bool {
+    let beginner = c.brief.training_age == TrainingAge::Beginner && !c.is_older();
+    let plain = e.load == LoadKind::Bar && e.systemic <= 2 && has_neighbour(e, c);
+    beginner && (plain || c.is_main(e))
+}
+
+/// Whether the client told of a lift of the same movement.
+fn has_neighbour(e: &Exercise, c: &Client<'_>) -> bool {
+    c.shown().any(|t| t.pattern == e.pattern)
+}
+
+/// Whether something told shows a bar squat or a pull from the floor.
+fn has_shown_a_bar(c: &Client<'_>) -> bool {
+    let strength = c.brief.goal == Goal::Strength && !c.first_weeks();
+    strength
+        || c.shown().any(|t| t.load == LoadKind::Bar && matches!(t.pattern, Pattern::Squat | Pattern::Hinge))
+}
+
+fn is_body(e: &Exercise) -> bool {
+    matches!(e.load, LoadKind::Body | LoadKind::BodyPlus)
+}
+
+/// Whether the lowest reps are likely enough at the lightest load that can be made.
+fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
+    if e.measure != Measure::Reps {
+        return true;
+    }
+    let chance = chance_of(e, c);
+    if chance < LEAST_CHANCE {
+        return false;
+    }
+    let shown = e.harder.iter().any(|h| c.shown().any(|t| t.id == *h));
+    let bare = !c.stations.contains(&Station::Dumbbells) && !c.has_bars();
+    let skilled = is_body(e) && e.skill >= 2 && c.brief.training_age != TrainingAge::Advanced;
+    let excused = shown || bare && e.pattern.is_compound() || hangs(e, c);
+    if skilled && !excused {
+        return false;
+    }
+    let even = is_body(e) && !e.easier.is_empty() && !bare && !shown;
+    !even || chance >= EVEN_CHANCE
+}
+
+/// The chance of the lowest reps at the lightest load that can be made; sure where nothing can be said.
+fn chance_of(e: &Exercise, c: &Client<'_>) -> f64 {
+    let scheme = c.scheme(e);
+    c.capability.chance(e, scheme.reps[0], scheme.rir).map_or(1.0, Share::get)
+}
+
+/// A pull-up for somebody who has told of one.
+fn hangs(e: &Exercise, c: &Client<'_>) -> bool {
+    e.pattern == Pattern::VerticalPull && c.shown().any(|t| t.pattern == Pattern::VerticalPull && is_body(t))
+}
+
+/// Whether the body alone is too light and what is to be added is not known: bodyweight never stands where a belt is
+/// needed.
+fn lacks_its_belt(e: &Exercise, c: &Client<'_>) -> bool {
+    let scheme = c.scheme(e);
+    e.load == LoadKind::BodyPlus
+        && c.has_bars()
+        && !c.belief.one_rm.contains_key(&e.id)
+        && c.capability.body_alone(e, scheme.reps, scheme.rir) == Some(BodyAlone::NeedsLoad)
+}
+
+/// Whether the heaviest that can be made leaves far more reps than are wanted, where bars are at hand. Older clients get
+/// up from a chair whatever norms say of their legs.
+fn is_too_light(e: &Exercise, c: &Client<'_>) -> bool {
+    let scheme = c.scheme(e);
+    c.has_bars()
+        && !c.is_older()
+        && e.load != LoadKind::Assisted
+        && e.measure == Measure::Reps
+        && c.capability.is_too_light(e, scheme.reps[1], scheme.rir)
+}
+
+/// What a client of a strong bar lift finds light though no anchor says so.
+fn is_toy(e: &Exercise, c: &Client<'_>) -> bool {
+    let mass = c.brief.body.mass_kg.map_or(USUAL_MASS_KG, Kilograms::get);
+    let best =
+        |id: &str| c.belief.one_rm.get(&ExerciseId::from(id)).map_or(0.0_f64, |b| b.one_rm.get() / mass);
+    c.has_bars()
+        && Client::is_hand_held(e)
+        && match e.pattern {
+            Pattern::Squat | Pattern::Hinge if !e.unilateral => {
+                f64::max(best("back_squat"), best("deadlift") / PULL_OVER_SQUAT) > STRONG_LEGS
+            }
+            Pattern::HorizontalPress | Pattern::InclinePress => best("bench_press") > STRONG_PRESS,
+            _ => false,
+        }
+}

@@ -1,0 +1,281 @@
+//! The client as the rules see one: the brief, what is believed of their strength, and what follows from both. Nothing
+//! here forbids or pays anything.
+
+use super::RULES;
+use crate::modes::Mode;
+use setwright_model::brief::{Brief, Goal, Lock, Place, Priority, TrainingAge};
+use setwright_model::exercise::{Ask, Exercise, LoadKind};
+use setwright_model::{Belief, BlockKind, Catalogue, ExerciseId, Muscle, Pattern, Station};
+use setwright_science::capability::Capability;
+use setwright_science::conditions::{self, Care, Limits};
+use setwright_science::equipment;
+use setwright_science::prescribe::{self, Scheme};
+use setwright_science::rules::Rules;
+use std::collections::BTreeSet;
+
+/// A client.
+pub struct Client<'a> {
+    /// The brief.
+    pub brief: &'a Brief,
+    /// Strength and recovery.
+    pub belief: &'a Belief,
+    /// Ceilings and allowances.
+    pub rules: Rules,
+    /// What stands in the room.
+    pub stations: BTreeSet<Station>,
+    /// The told lifts that are to grow: their exercises, squats first, then presses, then what comes from the floor.
+    pub mains: Vec<ExerciseId>,
+    told: BTreeSet<ExerciseId>,
+    shown: Vec<&'a Exercise>,
+    locked: BTreeSet<ExerciseId>,
+    catalogue: &'a Catalogue,
+    /// What conditions, age, a return and pain ask.
+    pub care: Care<'a>,
+    /// How hard at most.
+    pub limits: Limits,
+    /// What the client can be expected to do.
+    pub capability: Capability<'a>,
+}
+
+impl<'a> Client<'a> {
+    /// The client of a brief.
+    pub fn new(brief: &'a Brief, belief: &'a Belief, catalogue: &'a Catalogue) -> Self {
+        let care = Care::of(brief);
+        let present = brief.present.exercises.iter();
+        let told: BTreeSet<ExerciseId> =
+            brief.lifts.iter().map(|l| &l.exercise).chain(present).cloned().collect();
+        let shown: Vec<&Exercise> = told.iter().filter_map(|id| catalogue.get(id)).collect();
+        let mut mains: Vec<&Exercise> = shown.iter().copied().filter(|e| is_main(e, brief)).collect();
+        if mains.is_empty() && brief.goal == Goal::Strength && brief.training_age != TrainingAge::FirstWeeks {
+            mains = super::main_lifts::usual(catalogue).filter(|e| care.bar(e).is_none()).collect();
+        }
+        mains.sort_by_key(|e| (super::main_lifts::turn(e), e.id.clone()));
+        Self {
+            brief,
+            belief,
+            rules: Rules::of(brief),
+            stations: equipment::stations(&brief.equipment),
+            mains: mains.into_iter().map(|e| e.id.clone()).collect(),
+            locked: brief
+                .locks
+                .iter()
+                .flat_map(|l| std::iter::once(&l.exercise).chain(&l.with))
+                .cloned()
+                .collect(),
+            told,
+            shown,
+            catalogue,
+            limits: care.limits(),
+            capability: Capability::of(brief, belief),
+            care,
+        }
+    }
+
+    /// Whether the client does it already.
+    pub fn is_told(&self, exercise: &Exercise) -> bool {
+        self.told.contains(&exercise.id)
+    }
+
+    /// Whether the coach has fixed it.
+    pub fn is_locked(&self, exercise: &Exercise) -> bool {
+        self.locked.contains(&exercise.id)
+    }
+
+    /// A locked exercise.
+    pub fn locked_exercise(&self, id: &ExerciseId) -> Option<&'a Exercise> {
+        self.catalogue.get(id)
+    }
+
+    /// The exercises that the client has told of.
+    pub fn shown(&self) -> impl Iterator<Item = &'a Exercise> + '_ {
+        self.shown.iter().copied()
+    }
+
+    /// Whether it is one of the lifts that a strength client came for.
+    pub fn is_main(&self, exercise: &Exercise) -> bool {
+        self.mains.contains(&exercise.id)
+    }
+
+    /// Whether the first weeks' rules hold: one set of each movement, light.
+    pub fn first_weeks(&self) -> bool {
+        self.brief.training_age == TrainingAge::FirstWeeks
+    }
+
+    /// Whether the client is new to training.
+    pub fn is_new(&self) -> bool {
+        matches!(self.brief.training_age, TrainingAge::FirstWeeks | TrainingAge::Beginner)
+    }
+
+    /// Whether the amounts for older adults hold.
+    pub fn is_older(&self) -> bool {
+        conditions::is_older(self.brief)
+    }
+
+    /// Trained, and not of an age to begin with what is supported.
+    pub fn is_seasoned(&self) -> bool {
+        !self.is_new() && !self.is_older()
+    }
+
+    /// Coming back after a break and something that had to be cleared.
+    pub fn is_returning(&self) -> bool {
+        conditions::is_returning(self.brief)
+    }
+
+    /// Whether the brief keeps an ask out.
+    pub fn spares(&self, ask: Ask) -> bool {
+        self.brief.exclude.asks.contains(&ask)
+    }
+
+    /// Priority of an exercise's prime muscle.
+    pub fn priority(&self, exercise: &Exercise) -> Option<Priority> {
+        exercise.prime().and_then(|m| self.priority_of(m))
+    }
+
+    /// Priority of a muscle.
+    pub fn priority_of(&self, muscle: Muscle) -> Option<Priority> {
+        self.brief.muscles.get(&muscle).and_then(|w| w.priority)
+    }
+
+    /// Whether the exercise is chosen for a muscle that the client came for.
+    pub fn is_wanted(&self, exercise: &Exercise) -> bool {
+        self.priority(exercise) >= Some(Priority::High)
+    }
+
+    /// Whether the brief asks a least of its muscle.
+    pub fn is_asked_for(&self, exercise: &Exercise) -> bool {
+        let wish = exercise.prime().and_then(|m| self.brief.muscles.get(&m));
+        wish.is_some_and(|w| w.least.is_some_and(|l| l.get() > 0.0) || w.sessions.is_some_and(|s| s > 0))
+    }
+
+    /// Whether bars stand there: nothing light has to stand in for something heavy.
+    pub fn has_bars(&self) -> bool {
+        matches!(self.brief.equipment.place, Place::FullGym | Place::Garage)
+            && (self.stations.contains(&Station::StraightBar) || self.stations.contains(&Station::Rack))
+    }
+
+    /// Whether a leg press stands there.
+    pub fn has_machines(&self) -> bool {
+        self.brief.equipment.place == Place::FullGym && self.stations.contains(&Station::LegPressMachine)
+    }
+
+    /// Whether an exercise is loaded with what the client holds or is, not with a bar or a machine.
+    pub fn is_hand_held(exercise: &Exercise) -> bool {
+        matches!(
+            exercise.load,
+            LoadKind::Dumbbell | LoadKind::Kettlebell | LoadKind::Body | LoadKind::Single | LoadKind::Band
+        )
+    }
+
+    /// Weeks of the cycle.
+    pub fn weeks(&self) -> f64 {
+        f64::from(self.brief.time.cycle_days) / 7.0
+    }
+
+    /// Minutes of the cycle's sessions.
+    pub fn cycle_minutes(&self) -> f64 {
+        (0..self.brief.time.sessions as usize).map(|s| self.brief.time.minutes.of(s).get()).sum()
+    }
+
+    /// Minutes of the shortest session.
+    pub fn shortest_minutes(&self) -> f64 {
+        let each = (0..self.brief.time.sessions as usize).map(|s| self.brief.time.minutes.of(s).get());
+        each.fold(f64::INFINITY, f64::min)
+    }
+
+    /// Reps and reserve.
+    pub fn scheme(&self, exercise: &Exercise) -> Scheme {
+        prescribe::for_client(exercise, self.brief)
+    }
+
+    /// The most that the middle of the reps comes to on any day: a light day of a main lift has more of them.
+    pub fn longest_mid_reps(&self, exercise: &Exercise) -> f64 {
+        let middle = |s: Scheme| f64::from(s.reps[0] + s.reps[1]) / 2.0;
+        let usual = self.scheme(exercise);
+        let light = self.is_main(exercise).then(|| prescribe::light_day(usual, exercise));
+        middle(usual).max(light.map_or(0.0, middle))
+    }
+
+    /// Whether the coach's locks ask for so many sets of it.
+    fn locks_sets(&self, exercise: &Exercise, sets: u32) -> bool {
+        let own = |l: &Lock| l.exercise == exercise.id && l.sets == Some(sets);
+        self.brief.locks.iter().any(own)
+    }
+
+    /// Whether an exercise may be done so. Sets that the coach has fixed may pass what the rules allow.
+    pub fn allows(&self, exercise: &Exercise, mode: Mode, sets: u32) -> bool {
+        let (least, most) = self.rules.sets;
+        let locked = self.locks_sets(exercise, sets);
+        if !(least..=most).contains(&sets) && !locked || !suits_kind(exercise, mode, sets, self) {
+            return false;
+        }
+        RULES.iter().all(|r| r.allows(exercise, mode, sets, self))
+    }
+
+    /// Why it is not given at all.
+    pub fn keeps_out(&self, exercise: &Exercise) -> Option<String> {
+        RULES.iter().find_map(|r| r.keeps_out(exercise, self))
+    }
+
+    /// Whether two exercises may alternate.
+    pub fn may_alternate(&self, a: &Exercise, b: &Exercise) -> bool {
+        self.brief.style.alternate && !RULES.iter().any(|r| r.parts(a, b, self) || r.parts(b, a, self))
+    }
+
+    /// Part of the worth of its sets that an exercise keeps.
+    pub fn suits(&self, exercise: &Exercise) -> f64 {
+        RULES.iter().map(|r| r.share(exercise, self)).product()
+    }
+
+    /// What having it in a session costs, in millionths of a point.
+    pub fn price(&self, exercise: &Exercise, mode: Mode) -> i32 {
+        let points: f64 = RULES.iter().map(|r| r.price(exercise, mode, self)).sum();
+        (points * crate::units::POINT).round() as i32
+    }
+
+    /// What being in so many sessions brings, in points.
+    pub fn brings(&self, exercise: &Exercise, sessions: usize) -> f64 {
+        RULES.iter().map(|r| r.brings(exercise, sessions, self)).sum()
+    }
+}
+
+/// A lift the client is to get strong in: told, with a bar, more than one joint, goal strength.
+fn is_main(e: &Exercise, brief: &Brief) -> bool {
+    brief.goal == Goal::Strength
+        && e.load == LoadKind::Bar
+        && e.pattern.is_compound()
+        && !e.unilateral
+        && e.systemic >= 1
+        && !matches!(e.pattern, Pattern::HorizontalRow | Pattern::HipExtension)
+}
+
+/// Rests as coaches give them, by kind of block (Ratamess 2009, MSSE 41:687 (A): two to three minutes for more than one
+/// joint, one to two for one).
+fn suits_kind(exercise: &Exercise, mode: Mode, sets: u32, client: &Client<'_>) -> bool {
+    let compound = exercise.pattern.is_compound();
+    let heavy = client.brief.goal == Goal::Strength;
+    let advanced = client.brief.training_age == TrainingAge::Advanced;
+    match mode.kind {
+        // In the first weeks everything alternates, as long as the coach lets it.
+        BlockKind::Straight if client.first_weeks() && client.brief.style.alternate => {
+            client.is_locked(exercise)
+        }
+        BlockKind::Straight => match mode.rest_s {
+            60 => !compound,
+            // Trunk and single-joint work is ready again sooner; what is heavy for strength takes longer.
+            90 => !(heavy && exercise.is_taxing()),
+            120 => {
+                let trunk = exercise.pattern.region() == setwright_model::pattern::Region::Trunk;
+                compound || sets > 1 && advanced && !trunk
+            }
+            300 => client.is_main(exercise),
+            _ => compound && sets > 1 && (heavy || advanced),
+        },
+        BlockKind::Alternating => {
+            client.brief.style.alternate
+                && (sets > 1 || mode.rest_s == 30)
+                && (mode.rest_s > 30 || sets == 1 || !heavy || !compound)
+                && (mode.rest_s < 90 || compound)
+        }
+        BlockKind::SameMuscle => client.rules.same_muscle,
+    }
+}

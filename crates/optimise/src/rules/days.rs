@@ -1,0 +1,70 @@
+//! Days: sessions of the whole body are as far apart as they can be, or, where they would meet on neighbouring days,
+//! become two halves.
+
+use super::{Client, Rule};
+use setwright_model::Brief;
+use setwright_model::brief::{Focus, TrainingAge};
+
+/// The rule. It is kept by which frames there are.
+pub struct Days;
+
+impl Rule for Days {
+    fn name(&self) -> &'static str {
+        "days"
+    }
+}
+
+/// Least gap between sessions of a cycle, in days, round its end.
+pub fn least_gap(days: &[u32], cycle_days: u32) -> u32 {
+    let next = |i: usize| days.get(i + 1).copied().unwrap_or(days[0] + cycle_days);
+    (0..days.len()).map(|i| next(i) - days[i]).min().unwrap_or(cycle_days)
+}
+
+/// Of day sets with their foci, those that are kept: whole-body ones only at the widest least gap there is.
+pub fn is_wide(days: &[u32], focus: &[Focus], widest: u32, c: &Client<'_>) -> bool {
+    focus.iter().any(|f| *f != Focus::WholeBody) || least_gap(days, c.brief.time.cycle_days) >= widest
+}
+
+/// Sessions from which a beginner's whole body becomes two halves too; with fewer there is too little of each (judgement).
+const BEGINNER_HALVES: u32 = 4;
+
+/// Whether the client's days force the whole body on neighbouring days, so that two halves serve better.
+pub fn becomes_halves(widest: u32, c: &Client<'_>) -> bool {
+    let least = match c.brief.training_age {
+        TrainingAge::FirstWeeks => return false,
+        TrainingAge::Beginner => BEGINNER_HALVES,
+        TrainingAge::Intermediate | TrainingAge::Advanced => 2,
+    };
+    widest <= 1 && c.brief.time.sessions >= least
+}
+
+/// Every set of days that the brief leaves open.
+pub fn all_day_sets(brief: &Brief) -> Vec<Vec<u32>> {
+    let time = &brief.time;
+    let k = time.sessions as usize;
+    let named = if time.days.is_empty() { &time.possible_days } else { &time.days };
+    let mut from: Vec<u32> = if named.is_empty() { (1..=time.cycle_days).collect() } else { named.clone() };
+    from.sort_unstable();
+    from.dedup();
+    combinations(&from, k)
+}
+
+/// All ways to choose so many days.
+pub fn combinations(from: &[u32], k: usize) -> Vec<Vec<u32>> {
+    let mut out = Vec::new();
+    let mut chosen = Vec::with_capacity(k);
+    choose(from, k, &mut chosen, &mut out);
+    out
+}
+
+fn choose(from: &[u32], k: usize, chosen: &mut Vec<u32>, out: &mut Vec<Vec<u32>>) {
+    if chosen.len() == k {
+        out.push(chosen.clone());
+        return;
+    }
+    for (i, &day) in from.iter().enumerate() {
+        chosen.push(day);
+        choose(&from[i + 1..], k, chosen, out);
+        chosen.pop();
+    }
+}

@@ -1,0 +1,45 @@
+//! Few different exercises, met again: what comes back is learnt, and its loads can be compared.
+
+use super::{Client, Rule};
+use crate::modes::Mode;
+use setwright_model::exercise::Exercise;
+use setwright_science::rules::EXERCISE_PRICE;
+
+/// What one more different exercise in the cycle costs, in points (judgement).
+const DIFFERENT: f64 = 0.12;
+/// The same for those who are new (judgement: they learn by repeating).
+const DIFFERENT_NEW: f64 = 0.3;
+
+/// The rule.
+pub struct Familiar;
+
+impl Rule for Familiar {
+    fn name(&self) -> &'static str {
+        "familiar"
+    }
+
+    fn price(&self, _e: &Exercise, _mode: Mode, _c: &Client<'_>) -> f64 {
+        EXERCISE_PRICE
+    }
+
+    fn brings(&self, e: &Exercise, sessions: usize, c: &Client<'_>) -> f64 {
+        let free = sessions == 0 || c.is_told(e) || c.is_wanted(e);
+        match (free, c.is_new()) {
+            (true, _) => 0.0,
+            (false, true) => -DIFFERENT_NEW,
+            (false, false) => -DIFFERENT,
+        }
+    }
+}
+
+/// How many different sessions a client has: who is new does the same one each time, or two in turn.
+pub fn different_sessions(c: &Client<'_>) -> usize {
+    let sessions = c.brief.time.sessions as usize;
+    let alike = (1..sessions).all(|s| c.brief.time.minutes.of(s) == c.brief.time.minutes.of(0));
+    let named = c.brief.style.before.is_some() || c.brief.locks.iter().any(|l| l.session.is_some());
+    if !alike || named || !c.is_new() || !c.brief.style.focus.is_empty() {
+        return sessions;
+    }
+    let turns = if c.first_weeks() || sessions <= 2 { 1 } else { 2 };
+    sessions.min(turns)
+}

@@ -1,0 +1,64 @@
+//! A strength client's main lifts open the session, straight and rested, each at least once a cycle and about as often
+//! as the others.
+
+use super::{Client, Count, Rule, Unit};
+use crate::modes::Mode;
+use setwright_model::exercise::Exercise;
+use setwright_model::pattern::Side;
+use setwright_model::{BlockKind, Catalogue};
+
+/// Least sets, and least rest between them (Ratamess 2009, MSSE 41:687 (A): two to three minutes at least).
+const LEAST_SETS: u32 = 3;
+const LEAST_REST_S: u32 = 180;
+/// Sessions a week of one main lift at most: each heavy and light in turn, and none crowds out another (judgement).
+const WEEKLY_MOST: f64 = 2.0;
+/// What the second session of a main lift brings, in points (judgement; Grgic 2018, Sports Med 48:1207 (A): two sessions
+/// a week bring more strength than one).
+const SECOND: f64 = 0.45;
+/// Most main lifts that are counted one by one.
+pub const MOST: usize = 6;
+
+/// The rule.
+pub struct MainLifts;
+
+impl Rule for MainLifts {
+    fn name(&self) -> &'static str {
+        "main_lifts"
+    }
+
+    fn allows(&self, e: &Exercise, mode: Mode, sets: u32, c: &Client<'_>) -> bool {
+        !c.is_main(e)
+            || c.is_locked(e)
+            || sets >= LEAST_SETS && mode.kind == BlockKind::Straight && mode.rest_s >= LEAST_REST_S
+    }
+
+    fn brings(&self, e: &Exercise, sessions: usize, c: &Client<'_>) -> f64 {
+        if c.is_main(e) && sessions >= 2 { SECOND } else { 0.0 }
+    }
+
+    fn counts(&self, c: &Client<'_>) -> Vec<Count> {
+        let most = (WEEKLY_MOST * c.weeks()).round().max(1.0) as i16;
+        let own = |index| Count {
+            only: Some(index),
+            cycle_least: Some(1),
+            cycle_most: Some(most),
+            weight: 3,
+            ..Count::new("main_lifts", "the main lifts", Unit::Exercise, |_, _| 1)
+        };
+        (0..c.mains.len().min(MOST)).map(own).collect()
+    }
+}
+
+/// What a strength client trains who has told of none: to be found by feel (common practice, no source (T)).
+pub fn usual(catalogue: &Catalogue) -> impl Iterator<Item = &Exercise> {
+    ["back_squat", "bench_press", "deadlift"].into_iter().filter_map(|id| catalogue.get(&id.into()))
+}
+
+/// Squats first, then presses, then what comes from the floor.
+pub fn turn(e: &Exercise) -> u8 {
+    match e.pattern.side() {
+        Side::Knee => 0,
+        Side::Hip => 2,
+        _ => 1,
+    }
+}

@@ -1,0 +1,86 @@
+//! Every programme has something for the knee, the hip, a press and a pull; with time for both, a row and a pull from
+//! above; and legs bend in every session that trains them.
+
+use super::{Client, Count, Rule, Unit};
+use setwright_model::brief::{Focus, Goal, Priority};
+use setwright_model::exercise::Exercise;
+use setwright_model::{Muscle, Pattern};
+
+/// Minutes of a cycle from which rows and pulls from above are asked apart (common practice, no source (T)).
+const BOTH_PULLS_MIN: f64 = 80.0;
+
+/// Minutes of a cycle that hold all of them at all (judgement).
+const ALL_MIN: f64 = 30.0;
+
+/// The rule.
+pub struct Movements;
+
+impl Rule for Movements {
+    fn name(&self) -> &'static str {
+        "movements"
+    }
+
+    fn counts(&self, c: &Client<'_>) -> Vec<Count> {
+        let of = |what, sign| Count {
+            cycle_least: Some(1),
+            weight: 3,
+            counts_locked: true,
+            ..Count::new("movements", what, Unit::Exercise, sign)
+        };
+        let trains_legs = |f: Focus| matches!(f, Focus::WholeBody | Focus::Lower | Focus::Legs);
+        // Unless the legs matter little to the client, or the coach has said how much they get at most.
+        let few = c.priority_of(Muscle::Quads).is_some_and(|p| p <= Priority::Low)
+            || c.brief.muscles.get(&Muscle::Quads).is_some_and(|w| w.most.is_some());
+        let each_session =
+            (c.brief.goal != Goal::Strength && !few).then_some((1, trains_legs as fn(Focus) -> bool));
+        if c.cycle_minutes() < ALL_MIN {
+            return Vec::new();
+        }
+        let mut out = vec![
+            Count {
+                session_least: each_session,
+                ..of("a squat, lunge or leg press", |e, _| is(e, Need::Knee))
+            },
+            of("a hinge, hip or leg curl", |e, _| is(e, Need::Hip)),
+            of("a press", |e, _| is(e, Need::Press)),
+        ];
+        if c.cycle_minutes() >= BOTH_PULLS_MIN && !c.first_weeks() {
+            out.push(of("a row", |e, _| is(e, Need::Row)));
+            out.push(of("a pull from above", |e, _| is(e, Need::Pull)));
+        } else {
+            out.push(of("a pull", |e, _| is(e, Need::Row) + is(e, Need::Pull)));
+        }
+        out
+    }
+}
+
+/// What a programme must have.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Need {
+    /// Squat, lunge, leg press.
+    Knee,
+    /// Hinge, hip extension, leg curl.
+    Hip,
+    /// Press ahead.
+    Press,
+    /// Row.
+    Row,
+    /// Pull from above.
+    Pull,
+}
+
+/// What a pattern serves.
+pub fn serves(pattern: Pattern) -> Option<Need> {
+    Some(match pattern {
+        Pattern::Squat | Pattern::LegPress | Pattern::Lunge => Need::Knee,
+        Pattern::Hinge | Pattern::HipExtension | Pattern::KneeFlexion => Need::Hip,
+        Pattern::HorizontalPress => Need::Press,
+        Pattern::HorizontalRow => Need::Row,
+        Pattern::VerticalPull => Need::Pull,
+        _ => return None,
+    })
+}
+
+fn is(e: &Exercise, need: Need) -> i16 {
+    i16::from(serves(e.pattern) == Some(need))
+}

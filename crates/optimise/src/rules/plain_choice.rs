@@ -1,0 +1,205 @@
+//! Plain choices: what most coaches reach for comes before what needs a reason, and of many that do the same a few are
+//! looked at.
+
+use super::{Client, Rule};
+use setwright_model::Pattern;
+use setwright_model::brief::{Goal, TrainingAge};
+use setwright_model::exercise::{Exercise, LoadKind, Standing};
+use setwright_model::pattern::Region;
+use std::collections::BTreeMap;
+
+/// Exercises of a movement that are looked at in the first weeks, by a beginner, and by anybody else, and how many more
+/// where it trains what the client came for (judgement: a coach thinks of a handful, and of fewer for who is new).
+const SHORT_LIST: [usize; 3] = [3, 4, 6];
+const LONGER: usize = 3;
+/// What a place further down the short list costs a session, in points: ties go to the plainer (judgement; less than
+/// any difference in benefit that a coach would act on).
+const PLACE_PRICE: f64 = 0.004;
+
+/// The rule.
+pub struct PlainChoice;
+
+impl Rule for PlainChoice {
+    fn name(&self) -> &'static str {
+        "plain_choice"
+    }
+
+    fn is_odd(&self, e: &Exercise, c: &Client<'_>) -> bool {
+        if c.is_told(e) || c.is_locked(e) {
+            return false;
+        }
+        e.standing == Standing::Special
+            || is_small_and_rare(e, c)
+            || is_one_handed(e, c)
+            || lacks_its_reason(e, c)
+    }
+
+    fn share(&self, e: &Exercise, c: &Client<'_>) -> f64 {
+        let standing = match e.standing {
+            _ if c.is_told(e) => 1.0,
+            Standing::Staple => 1.0,
+            Standing::Usual => 0.8,
+            Standing::Special => 0.5,
+        };
+        standing * by_load(e, c) * many_direct(e) * if c.first_weeks() { plainness(e) } else { 1.0 }
+    }
+
+    fn price(&self, e: &Exercise, _mode: crate::modes::Mode, c: &Client<'_>) -> f64 {
+        let order = order(e, c);
+        PLACE_PRICE * f64::from(order.1) + PLACE_PRICE / 100.0 * f64::from(order.2.min(100))
+    }
+}
+
+/// A single joint for a new or older client that is not a staple.
+fn is_small_and_rare(e: &Exercise, c: &Client<'_>) -> bool {
+    let trunk = e.pattern.region() == Region::Trunk;
+    !e.pattern.is_compound()
+        && !c.is_seasoned()
+        && e.standing != Standing::Staple
+        && !trunk
+        && e.pattern != Pattern::KneeFlexion
+        && !c.is_wanted(e)
+        && !c.is_asked_for(e)
+}
+
+/// A trained client where there are bars squats and hinges with more than one bell, and a new one does not lunge with
+/// nothing in the hands.
+fn is_one_handed(e: &Exercise, c: &Client<'_>) -> bool {
+    let one_bell =
+        matches!(e.load, LoadKind::Dumbbell | LoadKind::Kettlebell | LoadKind::Single) && !e.unilateral;
+    let light_legs = c.is_seasoned() && one_bell && matches!(e.pattern, Pattern::Squat | Pattern::Hinge);
+    let bare_lunge = e.unilateral && e.load == LoadKind::Body && e.pattern == Pattern::Lunge && !c.is_older();
+    c.has_bars() && (light_legs || bare_lunge)
+}
+
+/// Movements that are for a muscle that matters, or for a kind of client.
+fn lacks_its_reason(e: &Exercise, c: &Client<'_>) -> bool {
+    let wish = c.is_wanted(e) || c.is_asked_for(e);
+    let goal = c.brief.goal;
+    match e.pattern {
+        Pattern::RearFly => !wish && !c.is_seasoned() && !super::spared_shoulder::wants_rear(c),
+        Pattern::ChestFly | Pattern::Pullover => !(wish || c.is_seasoned() && goal == Goal::Size),
+        Pattern::FrontRaise
+        | Pattern::Shrug
+        | Pattern::HipAbduction
+        | Pattern::HipAdduction
+        | Pattern::Wrist
+        | Pattern::GripHold
+        | Pattern::SideBend => !wish,
+        Pattern::UprightRow => true,
+        // No set for any muscle that is counted: for a sport, a joint or speed, which a coach locks.
+        p if !p.has_dose() => true,
+        // Dips take the shoulder to its end: for trained clients who want size or strength; with help never there.
+        Pattern::Dip => {
+            !c.is_seasoned() || goal == Goal::General || matches!(e.load, LoadKind::Assisted | LoadKind::Body)
+        }
+        Pattern::WholeBody => goal != Goal::General || !c.is_seasoned(),
+        Pattern::Carry => c.is_older() && goal != Goal::General,
+        _ => false,
+    }
+}
+
+/// Light loads that cannot be made heavier serve a trained lifter less, and strength is trained with bars (judgement).
+fn by_load(e: &Exercise, c: &Client<'_>) -> f64 {
+    let trained = !c.is_new();
+    let trunk = e.pattern.region() == Region::Trunk;
+    let strength = c.brief.goal == Goal::Strength;
+    let whole = if e.pattern == Pattern::WholeBody { 0.45 } else { 1.0 };
+    let carried = if e.pattern == Pattern::Carry && c.brief.goal != Goal::General { 0.85 } else { 1.0 };
+    let legs = matches!(e.pattern, Pattern::Squat | Pattern::Lunge);
+    let load = match e.load {
+        LoadKind::Band if trained || strength => 0.75,
+        // What cannot be made heavier gives way to what can, where that stands there.
+        LoadKind::Body if c.has_machines() && legs && !c.is_older() => 0.6,
+        LoadKind::Body if c.is_older() => 1.0,
+        LoadKind::Body if c.brief.training_age != TrainingAge::FirstWeeks && is_easy(e) => 0.4,
+        LoadKind::Body | LoadKind::BodyPlus if trained && e.pattern == Pattern::Lunge => 0.7,
+        LoadKind::Body if trained && !trunk => 0.7,
+        LoadKind::Body if trained && e.pattern == Pattern::TrunkBrace && e.skill == 1 => 0.85,
+        LoadKind::Kettlebell if trained && e.pattern.is_compound() => 0.85,
+        LoadKind::Single if trained && !trunk => 0.85,
+        LoadKind::Band | LoadKind::Kettlebell | LoadKind::KettlebellPair if !strength => 0.95,
+        LoadKind::Bar => 1.0,
+        _ if strength && e.pattern.is_compound() => 0.9,
+        _ => 1.0,
+    };
+    load * whole * carried
+}
+
+/// A compound in which less than half of the body is moved, or a plain squat with nothing in the hands: once the first
+/// weeks are over it is no work set any more (judgement).
+fn is_easy(e: &Exercise) -> bool {
+    let share = e.body_share.get();
+    let both_legs = e.pattern == Pattern::Squat && !e.unilateral && e.skill == 1;
+    e.pattern.is_compound() && e.step_kg.get() <= 0.0 && (share < 0.5 || both_legs)
+}
+
+/// In the first weeks a client meets one plain movement at a time (judgement): anything that has to be taught, is not a
+/// staple, or moves the whole body at once waits.
+fn plainness(e: &Exercise) -> f64 {
+    let taught = if e.skill > 1 { 0.8 } else { 1.0 };
+    let rare = if e.standing == Standing::Staple { 1.0 } else { 0.7 };
+    let many = if matches!(e.pattern, Pattern::WholeBody | Pattern::Carry) { 0.3 } else { 1.0 };
+    taught * rare * many
+}
+
+/// One muscle ends a set; of several direct ones the others get less than a whole set (judgement).
+fn many_direct(e: &Exercise) -> f64 {
+    match e.direct.len() {
+        0 | 1 => 1.0,
+        2 => 0.9,
+        _ => 0.7,
+    }
+}
+
+/// The order in which exercises of a movement come to mind: what the client does, then what is plain, quick to set up
+/// and learnt soon.
+fn order(e: &Exercise, c: &Client<'_>) -> (bool, u32, u32, u8) {
+    let standing = match e.standing {
+        _ if c.is_told(e) || c.is_locked(e) => 0,
+        Standing::Staple => 1,
+        Standing::Usual => 2,
+        Standing::Special => 3,
+    };
+    (!c.is_told(e), standing, e.setup_s.get() as u32, e.skill)
+}
+
+/// Of the exercises of each movement those that are looked at. What is told, locked or was done before always is; of the
+/// others the first few of the coach's mind, one at least in each way of loading that a room may leave free.
+pub fn short_list<'a>(all: Vec<&'a Exercise>, c: &Client<'_>) -> Vec<&'a Exercise> {
+    let before = |e: &Exercise| {
+        c.brief
+            .style
+            .before
+            .as_ref()
+            .is_some_and(|p| p.sessions.iter().any(|s| s.prescriptions().any(|x| x.id == e.id)))
+    };
+    let odd = |e: &Exercise| super::RULES.iter().any(|r| r.is_odd(e, c));
+    let fixed = |e: &Exercise| c.is_told(e) || c.is_locked(e) || before(e);
+    let mut by_pattern: BTreeMap<(Pattern, bool), Vec<&Exercise>> = BTreeMap::new();
+    for e in &all {
+        let plain = fixed(e) || !odd(e);
+        by_pattern.entry((e.pattern, plain)).or_default().push(e);
+    }
+    let short = match c.brief.training_age {
+        TrainingAge::FirstWeeks => SHORT_LIST[0],
+        TrainingAge::Beginner => SHORT_LIST[1],
+        TrainingAge::Intermediate | TrainingAge::Advanced => SHORT_LIST[2],
+    };
+    let mut kept: Vec<&Exercise> = Vec::new();
+    for ((pattern, plain), mut list) in by_pattern.clone() {
+        // What needs a reason stands in only where a movement that every programme has would otherwise be missing.
+        let alone = super::movements::serves(pattern).is_some_and(|need| {
+            !by_pattern.keys().any(|(p, ok)| *ok && super::movements::serves(*p) == Some(need))
+        });
+        if !plain && !alone {
+            continue;
+        }
+        list.sort_by_key(|e| (!fixed(e), order(e, c), e.id.clone()));
+        let wanted = list.iter().any(|e| c.is_wanted(e));
+        let most = short + if wanted { LONGER } else { 0 };
+        let own = list.iter().filter(|e| fixed(e)).count();
+        kept.extend(list.into_iter().take(most.max(own)));
+    }
+    all.into_iter().filter(|e| kept.iter().any(|k| k.id == e.id)).collect()
+}

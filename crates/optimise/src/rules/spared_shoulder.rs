@@ -1,0 +1,50 @@
+//! A shoulder that is spared: pulls are no fewer than presses, and the back of the shoulder is trained.
+
+use super::{Client, Count, Rule, Unit};
+use setwright_model::Pattern;
+use setwright_model::exercise::Exercise;
+use setwright_model::pattern::{Region, Side};
+
+/// The rule.
+pub struct SparedShoulder;
+
+impl Rule for SparedShoulder {
+    fn name(&self) -> &'static str {
+        "spared_shoulder"
+    }
+
+    fn counts(&self, c: &Client<'_>) -> Vec<Count> {
+        let mut out = Vec::new();
+        if c.limits.pulls_lead {
+            let lead = |e: &Exercise, _: &Client<'_>| rows_less_presses(e);
+            let pulls = Count::new("spared_shoulder", "rows no fewer than presses", Unit::Set, lead);
+            out.push(Count { cycle_least: Some(0), counts_locked: true, ..pulls });
+        }
+        if wants_rear(c) {
+            let rear = |e: &Exercise, _: &Client<'_>| i16::from(e.pattern == Pattern::RearFly);
+            let behind =
+                Count::new("spared_shoulder", "work for the back of the shoulder", Unit::Exercise, rear);
+            out.push(Count { cycle_least: Some(1), weight: 3, counts_locked: true, ..behind });
+        }
+        out
+    }
+}
+
+/// Whether the back of the shoulder is to be trained.
+pub fn wants_rear(c: &Client<'_>) -> bool {
+    c.care.wanted().iter().any(|(p, _)| *p == Pattern::RearFly)
+}
+
+/// Whether a session may not open with a press.
+pub fn presses_wait(c: &Client<'_>) -> bool {
+    !c.limits.press_may_open
+}
+
+fn rows_less_presses(e: &Exercise) -> i16 {
+    let upper = e.pattern.region() == Region::Upper && e.pattern.is_compound();
+    match e.pattern {
+        Pattern::HorizontalRow => 1,
+        _ if upper && e.pattern.side() == Side::Push => -1,
+        _ => 0,
+    }
+}

@@ -1,0 +1,42 @@
+//! What the client already does is in the programme, and is worked, not touched.
+
+use super::{Client, Rule};
+use crate::modes::Mode;
+use setwright_model::exercise::Exercise;
+
+/// What a told lift brings by being there, in points, and by coming back once (judgement: more than any other choice
+/// for the same muscles brings, less than a muscle).
+const THERE: f64 = 0.9;
+const AGAIN: f64 = 0.15;
+/// Share of it for single-joint lifts (judgement).
+const SMALL: f64 = 0.5;
+/// Least sets of a told compound, and minutes of a session from which they are asked (common practice, no source (T)).
+const LEAST_SETS: u32 = 3;
+const ROOMY_MIN: f64 = 30.0;
+
+/// The rule.
+pub struct ToldLifts;
+
+impl Rule for ToldLifts {
+    fn name(&self) -> &'static str {
+        "told_lifts"
+    }
+
+    fn allows(&self, e: &Exercise, _mode: Mode, sets: u32, c: &Client<'_>) -> bool {
+        let worked = sets >= LEAST_SETS || c.rules.sets.1 < LEAST_SETS || c.shortest_minutes() <= ROOMY_MIN;
+        worked || !c.is_told(e) || !e.pattern.is_compound() || c.is_locked(e)
+    }
+
+    fn brings(&self, e: &Exercise, sessions: usize, c: &Client<'_>) -> f64 {
+        if !c.is_told(e) {
+            return 0.0;
+        }
+        let compound = e.pattern.is_compound();
+        let there = if compound { THERE } else { SMALL * THERE };
+        match sessions {
+            0 => 0.0,
+            1 => there,
+            _ => there + if compound { AGAIN } else { 0.0 },
+        }
+    }
+}

@@ -1,0 +1,237 @@
+//! A sheet as it came, line by line: what each line was taken for, what hangs on it. What is about a block hangs on its first
+//! line, what is about a session on the first line of that, and what is about the whole on none.
+
+use super::audit::AuditView;
+use super::view::{BlockView, LineView, SessionView};
+use setwright_formats::Problems;
+use setwright_formats::either::ReadIn;
+use setwright_model::Finding;
+
+/// A sheet, line by line.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Hung {
+    /// Lines in their order.
+    pub lines: Vec<HungLine>,
+    /// What is wrong with the sheet as a whole.
+    pub problems: Problems,
+    /// What is said of the programme as a whole.
+    pub findings: Vec<Finding>,
+}
+
+/// A line with what hangs on it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct HungLine {
+    /// Number from 1.
+    pub number: usize,
+    /// As it came.
+    pub text: String,
+    /// What it was taken for.
+    pub taken: Vec<Taken>,
+    /// Why it could not be read.
+    pub problems: Problems,
+    /// What is said of it.
+    pub findings: Vec<Finding>,
+}
+
+/// What a line was taken for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Taken {
+    /// Session, from 1.
+    pub session: usize,
+    /// Day of the cycle.
+    pub day: u32,
+    /// Block, from 0.
+    pub block: usize,
+    /// Rest after a set or a round.
+    pub rest_s: f64,
+    /// The exercise.
+    pub line: LineView,
+    /// What the line did not say.
+    pub assumed: Vec<String>,
+}
+
+/// The lines of a sheet that could not be read.
+pub fn refused(text: &str, problems: Problems) -> Hung {
+    let mut hung = Hung { lines: lines_of(text), ..Hung::default() };
+    for problem in problems {
+        let at = problem.place.as_ref().and_then(|p| p.line);
+        match at.and_then(|line| written(&mut hung.lines, line)) {
+            Some(line) => line.problems.push(problem),
+            None => hung.problems.push(problem),
+        }
+    }
+    hung
+}
+
+/// The lines of a sheet that was read and judged.
+pub fn judged(text: &str, read: &ReadIn, view: &AuditView) -> Hung {
+    let mut hung = Hung { lines: lines_of(text), ..Hung::default() };
+    if read.rows.is_empty() {
+        for (number, taken) in of_toml(text, view) {
+            hang(&mut hung, number, taken);
+        }
+    } else {
+        for row in &view.understood {
+            let session = view.programme.sessions.iter().find(|s| s.day == row.day);
+            let found =
+                session.and_then(|s| exercises(s).find(|(_, _, l)| l.label == row.label).map(|at| (s, at)));
+            if let Some((session, at)) = found {
+                hang(&mut hung, row.line, taken(session, at, row.assumed.clone()));
+            }
+        }
+    }
+    for finding in &view.findings {
+        match place(&mut hung.lines, &finding.subject) {
+            Some(line) => line.findings.push(finding.clone()),
+            None => hung.findings.push(finding.clone()),
+        }
+    }
+    hung
+}
+
+fn lines_of(text: &str) -> Vec<HungLine> {
+    let line = |(nth, text): (usize, &str)| HungLine {
+        number: nth + 1,
+        text: text.to_owned(),
+        ..HungLine::default()
+    };
+    text.lines().enumerate().map(line).collect()
+}
+
+/// The line of this number, or the next one with something on it.
+fn written(lines: &mut [HungLine], number: usize) -> Option<&mut HungLine> {
+    lines.iter_mut().skip(number.saturating_sub(1)).find(|l| !l.text.trim().is_empty())
+}
+
+fn hang(hung: &mut Hung, number: usize, taken: Taken) {
+    if let Some(line) = written(&mut hung.lines, number) {
+        line.taken.push(taken);
+    }
+}
+
+fn exercises(session: &SessionView) -> impl Iterator<Item = (usize, &BlockView, &LineView)> {
+    session
+        .blocks
+        .iter()
+        .enumerate()
+        .flat_map(|(nth, block)| block.lines.iter().map(move |line| (nth, block, line)))
+}
+
+fn taken(
+    session: &SessionView,
+    (block, view, line): (usize, &BlockView, &LineView),
+    assumed: Vec<String>,
+) -> Taken {
+    Taken {
+        session: session.number,
+        day: session.day,
+        block,
+        rest_s: view.rest_s,
+        line: line.clone(),
+        assumed,
+    }
+}
+
+/// Lines of TOML that name an exercise, each with the exercise: those that begin with "id", in the order of the programme.
+/// None when they are not as many as the exercises.
+fn of_toml(text: &str, view: &AuditView) -> Vec<(usize, Taken)> {
+    let mut numbers = Vec::new();
+    for (nth, line) in text.lines().enumerate().filter(|(_, l)| !l.trim_start().starts_with('#')) {
+        let keys = line.split(['{', ',', ' ', '\t']).collect::<Vec<_>>();
+        let named = keys.iter().enumerate().filter(|(at, key)| {
+            let rest = keys.iter().skip(at + 1).find(|k| !k.is_empty());
+            key.starts_with("id=") || (**key == "id" && rest.is_some_and(|r| r.starts_with('=')))
+        });
+        numbers.extend(named.map(|_| nth + 1));
+    }
+    let all: Vec<Taken> = view
+        .programme
+        .sessions
+        .iter()
+        .flat_map(|s| exercises(s).map(move |at| taken(s, at, Vec::new())))
+        .collect();
+    if all.len() == numbers.len() { numbers.into_iter().zip(all).collect() } else { Vec::new() }
+}
+
+/// The line that a finding is about, by the words in which the check names places.
+fn place<'l>(lines: &'l mut [HungLine], subject: &str) -> Option<&'l mut HungLine> {
+    let is_about = |taken: &Taken, depth: usize| {
+        let session = format!("session {} (day {})", taken.session, taken.day);
+        let block = format!("{session}, block {}", taken.block + 1);
+        match depth {
+            0 => subject == format!("{block}, {}", taken.line.name),
+            1 => subject == block,
+            _ => subject == session || subject.starts_with(&format!("{session}, ")),
+        }
+    };
+    let at =
+        (0..3).find_map(|depth| lines.iter().position(|l| l.taken.iter().any(|t| is_about(t, depth))))?;
+    lines.get_mut(at)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::audit;
+    use setwright_formats::cells::LoadUnit;
+    use setwright_formats::{Source, either, programme};
+    use setwright_science::catalogue::builtin;
+
+    const SHEET: &str = "\nday,exercise,sets,reps,load\n\n1,bench press,4,6-8,80 kg\n1,plank,3,30 s,\n4,back squat,5,5,100 kg\n";
+
+    fn hung(name: &str, text: &str) -> Hung {
+        let source = Source { name: name.to_owned(), text: text.to_owned() };
+        let read = either::read(&source, builtin(), None, LoadUnit::Kg).unwrap();
+        judged(text, &read, &audit::audit(name, &read, None, builtin()))
+    }
+
+    fn names(hung: &Hung) -> Vec<(usize, &str)> {
+        hung.lines.iter().flat_map(|l| l.taken.iter().map(|t| (l.number, t.line.name.as_str()))).collect()
+    }
+
+    #[test]
+    fn each_line_has_its_exercise_and_what_is_said_of_it() {
+        let hung = hung("sheet.csv", SHEET);
+        assert_eq!(names(&hung), [(4, "bench press"), (5, "plank"), (6, "back squat")]);
+        // As browsers and spreadsheets end lines.
+        let returned = SHEET.replace('\n', "\r\n");
+        assert_eq!(names(&self::hung("sheet.csv", &returned)), names(&hung));
+        let warm = |line: usize| hung.lines[line - 1].findings.iter().any(|f| f.code == "SW140");
+        assert_eq!(
+            [warm(4), warm(5), warm(6)],
+            [true, false, true],
+            "no warm-up is written for the big lifts"
+        );
+        let all: usize = hung.lines.iter().map(|l| l.findings.len()).sum();
+        assert!(all > 0 && hung.findings.iter().all(|f| !f.subject.starts_with("session")));
+    }
+
+    #[test]
+    fn a_programme_in_toml_is_taken_line_by_line_too() {
+        let source = Source { name: "sheet.csv".to_owned(), text: SHEET.to_owned() };
+        let read = either::read(&source, builtin(), None, LoadUnit::Kg).unwrap();
+        let toml = programme::write(&read.programme, &["An id = in a note.".to_owned()]);
+        let hung = hung("sheet.toml", &toml);
+        assert_eq!(
+            names(&hung).into_iter().map(|(_, n)| n).collect::<Vec<_>>(),
+            ["bench press", "plank", "back squat"]
+        );
+        assert!(
+            names(&hung).iter().all(|(n, name)| toml
+                .lines()
+                .nth(n - 1)
+                .unwrap()
+                .contains(&name.replace(' ', "_")))
+        );
+    }
+
+    #[test]
+    fn what_cannot_be_read_hangs_on_its_line() {
+        let text = SHEET.replace("plank", "plnk").replace("4,back", "0,back");
+        let source = Source { name: "sheet.csv".to_owned(), text: text.clone() };
+        let hung = refused(&text, either::read(&source, builtin(), None, LoadUnit::Kg).unwrap_err());
+        let wrong: Vec<usize> =
+            hung.lines.iter().filter(|l| !l.problems.is_empty()).map(|l| l.number).collect();
+        assert_eq!((wrong, hung.problems.len()), (vec![5, 6], 0));
+    }
+}

@@ -1,0 +1,74 @@
+//! The roster in words: for each client why a look is needed.
+
+use crate::advice;
+use crate::units::DisplayUnit;
+use schemars::JsonSchema;
+use serde::Serialize;
+use setwright_coaching::insight::{Roster, RosterEntry, Why};
+use setwright_model::Catalogue;
+use setwright_model::ledger::Moment;
+
+/// The roster.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct RosterView {
+    /// When it was asked.
+    pub now: Moment,
+    /// Clients, the one who needs a look most first.
+    pub lines: Vec<RosterLine>,
+}
+
+/// A client in the roster.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct RosterLine {
+    /// What the client is called.
+    pub client: String,
+    /// How much a look is needed: 0 not at all.
+    pub need: u32,
+    /// When the coming session is due.
+    pub due: Option<Moment>,
+    /// From when on all that it asks for is ready.
+    pub ready: Option<Moment>,
+    /// Why, the weightiest first.
+    pub why: Vec<String>,
+}
+
+/// The roster in words.
+pub fn view(roster: &Roster, unit: DisplayUnit, catalogue: &Catalogue) -> RosterView {
+    RosterView { now: roster.now, lines: roster.entries.iter().map(|e| line(e, unit, catalogue)).collect() }
+}
+
+/// A client's line.
+pub fn line(entry: &RosterEntry, unit: DisplayUnit, catalogue: &Catalogue) -> RosterLine {
+    RosterLine {
+        client: entry.client.clone(),
+        need: entry.need,
+        due: entry.due,
+        ready: entry.ready,
+        why: entry.why.iter().map(|why| in_words(why, unit, catalogue)).collect(),
+    }
+}
+
+fn in_words(why: &Why, unit: DisplayUnit, catalogue: &Catalogue) -> String {
+    match why {
+        Why::NoBrief => "no brief yet".to_owned(),
+        Why::NoProgramme => "no programme yet".to_owned(),
+        Why::Slips(slips) => format!("{slips} of the logged sets look mistyped"),
+        Why::Stalled(probability) => format!("has stalled, {:.0} in a hundred", 100.0 * probability.get()),
+        Why::Advised { first, more } => {
+            let what = advice::what(first, unit, catalogue);
+            let more = match more {
+                0 => String::new(),
+                1 => " (and one more piece of advice)".to_owned(),
+                n => format!(" (and {n} more pieces of advice)"),
+            };
+            let mut letters = what.chars();
+            let begun: String = letters.next().map(|c| c.to_lowercase().collect()).unwrap_or_default();
+            format!("{begun}{}{more}", letters.as_str())
+        }
+        Why::LateDays(days) => format!("{days:.0} days past the day of the next session"),
+        Why::NotReady(muscles) => {
+            let names: Vec<&str> = muscles.iter().map(|m| m.name()).collect();
+            format!("{} will hardly be ready when the next session is due", names.join(", "))
+        }
+    }
+}

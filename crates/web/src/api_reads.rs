@@ -1,0 +1,57 @@
+//! What programs read of what the pages show: the same use cases, as JSON.
+
+use super::fault::ApiFault;
+use super::{programme, roster};
+use crate::app::{App, Visit};
+use crate::openapi::{self, InForce, Roster};
+use axum::extract::Path;
+use axum::routing::get;
+use axum::{Json, Router};
+use schemars::Schema;
+use setwright_coaching::ledger::clients::{self, ClientSheet};
+use setwright_present::review::{self, ReviewView};
+use setwright_present::view;
+use setwright_science::catalogue::builtin;
+
+pub fn routes() -> Router<App> {
+    Router::new()
+        .route("/api/v1/openapi.json", get(described))
+        .route("/api/v1/roster", get(roster_of))
+        .route("/api/v1/clients/{id}", get(client))
+        .route("/api/v1/clients/{id}/review", get(review))
+        .route("/api/v1/clients/{id}/programme", get(in_force))
+}
+
+async fn described() -> Json<Schema> {
+    Json(openapi::schema())
+}
+
+async fn roster_of(visit: Visit) -> Result<Json<Roster>, ApiFault> {
+    Ok(Json(visit.at_desk(roster::for_programs).await?))
+}
+
+async fn client(visit: Visit, Path(id): Path<String>) -> Result<Json<ClientSheet>, ApiFault> {
+    Ok(Json(visit.at_desk(move |desk, _| clients::show(desk, &id)).await?))
+}
+
+async fn review(visit: Visit, Path(id): Path<String>) -> Result<Json<ReviewView>, ApiFault> {
+    let review = visit.at_desk(move |desk, visit| {
+        let client = desk.client(&id)?;
+        Ok(review::review(&*visit.practice().known(desk, client)?, builtin()))
+    });
+    Ok(Json(review.await?))
+}
+
+async fn in_force(visit: Visit, Path(id): Path<String>) -> Result<Json<InForce>, ApiFault> {
+    let in_force = visit.at_desk(move |desk, visit| {
+        let client = desk.client(&id)?;
+        let known = visit.practice().known(desk, client)?;
+        let state = known.programme.as_ref().ok_or_else(|| programme::none_in_force(&known))?;
+        let brief = known.brief.as_ref();
+        let report = setwright_check::audit(&state.programme, brief, builtin(), &known.belief);
+        let shown = view::programme(&state.programme, brief, builtin(), &report);
+        let (since, programme) = (state.at, state.programme.clone());
+        Ok(InForce { since, programme, shown, findings: report.findings })
+    });
+    Ok(Json(in_force.await?))
+}

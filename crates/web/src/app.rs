@@ -1,0 +1,114 @@
+//! What a request meets: the coach's practice behind the pages, and who asks. A handler takes a [`Visit`]; what it does with the
+//! ledger is done at a desk in the name of whoever asks, on a thread that may wait for the disk.
+
+use crate::door::Door;
+use crate::fault::Fault;
+use crate::frame::Frame;
+use crate::units;
+use crate::who::Who;
+use axum::extract::FromRequestParts;
+use axum::http::request::Parts;
+use maud::Markup;
+use setwright_coaching::clock::Wall;
+use setwright_coaching::ledger::Desk;
+use setwright_coaching::practice::Practice;
+use setwright_formats::Problem;
+use setwright_present::units::DisplayUnit;
+use std::convert::Infallible;
+use std::path::Path;
+
+/// What all pages share.
+#[derive(Clone)]
+pub struct App {
+    practice: Practice,
+    door: Option<Door>,
+}
+
+impl App {
+    /// Opens a ledger, or begins one, for who sits at this machine.
+    ///
+    /// # Errors
+    /// A ledger that cannot be opened.
+    pub fn open(ledger: &Path, wall: Wall) -> Result<Self, Problem> {
+        Ok(Self { practice: Practice::open(ledger, wall)?, door: None })
+    }
+
+    /// The same for a network: only who has an account passes.
+    #[must_use]
+    pub fn with_door(self, door: Door) -> Self {
+        Self { door: Some(door), ..self }
+    }
+
+    /// The way in from a network; none on the machine itself.
+    pub fn door(&self) -> Option<&Door> {
+        self.door.as_ref()
+    }
+
+    /// What is behind the pages.
+    pub fn practice(&self) -> &Practice {
+        &self.practice
+    }
+
+    /// Closes the ledger in good order.
+    pub fn close(&self) {
+        self.practice.close();
+    }
+}
+
+/// One request: what it may ask of, and for whom.
+#[derive(Clone)]
+pub struct Visit {
+    app: App,
+    who: Who,
+    unit: DisplayUnit,
+}
+
+impl FromRequestParts<App> for Visit {
+    type Rejection = Infallible;
+
+    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Infallible> {
+        let who = parts.extensions.get::<Who>().cloned().unwrap_or_else(Who::nobody);
+        Ok(Self { app: app.clone(), who, unit: units::of(&parts.headers) })
+    }
+}
+
+impl Visit {
+    /// What loads are shown in.
+    pub fn unit(&self) -> DisplayUnit {
+        self.unit
+    }
+
+    /// What is behind the pages.
+    pub fn practice(&self) -> &Practice {
+        &self.app.practice
+    }
+
+    /// For whom a page is framed.
+    pub fn frame(&self) -> Frame {
+        self.who.frame(self.unit)
+    }
+
+    /// A page in its frame; `here` is the way that leads to it.
+    pub fn page(&self, title: &str, here: Option<&str>, content: &Markup) -> Markup {
+        self.frame().page(title, here, content)
+    }
+
+    /// Does a use case at a desk for whoever asks, on a thread that may wait for the disk.
+    ///
+    /// # Errors
+    /// Whatever the use case refuses.
+    pub async fn at_desk<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&mut Desk, &Self) -> Result<T, Problem> + Send + 'static,
+    ) -> Result<T, Fault> {
+        let visit = self.clone();
+        let done = tokio::task::spawn_blocking(move || {
+            let (may, actor) = (visit.who.may.clone(), visit.who.actor.clone());
+            visit.practice().desks().in_hand(may, actor, |desk| work(desk, &visit))
+        });
+        match done.await {
+            Ok(done) => done.map_err(Fault::from),
+            Err(_) => Err(Fault::internal()),
+        }
+    }
+}

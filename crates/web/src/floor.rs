@@ -1,0 +1,61 @@
+//! The floor page: today's session on a phone. The page brings everything with it; its script does the rest, and works
+//! without reception.
+
+use super::fault::Fault;
+use super::formats;
+use crate::app::{App, Visit};
+use axum::Router;
+use axum::extract::Path;
+use axum::routing::get;
+use maud::{Markup, html};
+use setwright_present::floor::{self, Card, FloorBlock, FloorView};
+use setwright_present::units::DisplayUnit;
+use setwright_science::catalogue::builtin;
+
+pub fn routes() -> Router<App> {
+    Router::new().route("/clients/{id}/floor", get(show))
+}
+
+async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
+    let view = visit
+        .at_desk(move |desk, visit| {
+            let client = desk.client(&id)?;
+            floor::floor(
+                desk,
+                client,
+                |desk, client, before| visit.practice().believed(desk, client, before),
+                builtin(),
+            )
+        })
+        .await?;
+    let data = serde_json::to_string(&view).map_err(|_| Fault::internal())?;
+    Ok(visit.frame().bare(&view.name, &page(&view, &data, visit.unit())))
+}
+
+/// What is seen before the script runs, or without it: the session as a list.
+fn page(view: &FloorView, data: &str, unit: DisplayUnit) -> Markup {
+    html! {
+        main id="floor" data-floor=(data) {
+            h1 { (view.name) ", session " (view.number) ", " (view.focus) }
+            p { (formats::number(view.minutes, 0)) " minutes." }
+            @for block in &view.blocks { (listed(block, unit)) }
+            p { (view.caution) }
+            p { a href={ "/clients/" (view.client) } { "To the client's page" } }
+        }
+    }
+}
+
+fn listed(block: &FloorBlock, unit: DisplayUnit) -> Markup {
+    html! {
+        h2 { "Block " (block.letter) }
+        ul { @for lane in &block.lanes { li { (target(&lane.card, unit)) } } }
+    }
+}
+
+fn target(card: &Card, unit: DisplayUnit) -> String {
+    let load = card.rung.and_then(|r| card.ladder.get(r));
+    let load =
+        load.map_or_else(String::new, |r| format!(" at {}", unit.load(setwright_model::Kilograms(r.kg))));
+    let [low, high] = card.reps;
+    format!("{}: {} sets of {low} to {high}{load}, {} in reserve", card.name, card.sets, card.rir)
+}

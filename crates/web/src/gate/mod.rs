@@ -1,0 +1,157 @@
+//! Who comes. On the machine itself it is whoever sits at it; over a network, somebody who signed in, and nobody gets past here
+//! who did not. What each may see and write is the service's to decide: this only says who asks.
+
+mod rules;
+mod seal;
+mod sign;
+
+use crate::app::App;
+use crate::door::Door;
+use crate::fault::{self, Fault};
+use crate::frame::Frame;
+use crate::limits::BODY_MOST;
+use crate::units;
+use crate::who::Who;
+use axum::extract::{MatchedPath, Request, State};
+use axum::http::{HeaderMap, Method, StatusCode, Uri, header};
+use axum::middleware::Next;
+use axum::response::{IntoResponse, Redirect, Response};
+use rules::Least;
+use setwright_coaching::ledger::of_store;
+use setwright_coaching::people::accounts;
+use setwright_formats::problem;
+use setwright_present::units::DisplayUnit;
+use setwright_store::{Account, Lasts};
+
+pub use sign::routes;
+
+/// How long a session lasts: 30 days at most, as NIST SP 800-63B asks of the lowest level (M); seven days without a request
+/// (judgement: from one week's session to the next).
+const LASTS: Lasts = Lasts { idle_ms: 7 * DAY_MS, whole_ms: 30 * DAY_MS };
+const DAY_MS: i64 = 86_400_000;
+/// Every how often it is written down that a session is in use (judgement: the disk need not hear of every request).
+const GRAIN_MS: i64 = 5 * 60_000;
+/// The prefix has the browser insist on a safe connection, on this host alone and on the whole of it.
+const COOKIE: &str = "__Host-session";
+
+/// Lets through who may pass, and has it known who that is.
+pub async fn pass(State(app): State<App>, request: Request, next: Next) -> Response {
+    let unit = units::of(request.headers());
+    let for_program = request.uri().path().starts_with("/api/");
+    let Some(door) = app.door() else {
+        return through(request, next, Who::at_the_machine(), unit).await;
+    };
+    match admitted(door, request).await {
+        Ok(Admitted { request, who, seal }) => {
+            let answer = through(request, next, who, unit).await;
+            match seal {
+                Some(seal) => seal::put(answer, &seal).await,
+                None => answer,
+            }
+        }
+        Err(Refusal::Elsewhere(to)) => Redirect::to(&to).into_response(),
+        Err(Refusal::No(fault)) if for_program => fault::ApiFault::from(fault).into_response(),
+        Err(Refusal::No(fault)) => fault.page(Frame::nobody(unit)),
+    }
+}
+
+/// The answer to who asks; a refusal comes in the frame of their pages.
+async fn through(mut request: Request, next: Next, who: Who, unit: DisplayUnit) -> Response {
+    let frame = who.frame(unit);
+    request.extensions_mut().insert(who);
+    fault::framed(next.run(request).await, frame)
+}
+
+struct Admitted {
+    request: Request,
+    who: Who,
+    seal: Option<String>,
+}
+
+enum Refusal {
+    Elsewhere(String),
+    No(Fault),
+}
+
+impl From<Fault> for Refusal {
+    fn from(fault: Fault) -> Self {
+        Self::No(fault)
+    }
+}
+
+async fn admitted(door: &Door, request: Request) -> Result<Admitted, Refusal> {
+    let route = request.extensions().get::<MatchedPath>().map(|m| m.as_str().to_owned());
+    let method = request.method().clone();
+    let least = rules::least(&method, route.as_deref());
+    let token = cookie(request.headers());
+    let signed = match token.clone() {
+        Some(token) if least != Least::Anybody => who_of(door, token).await?,
+        _ => None,
+    };
+    let Least::Role(needed) = least else {
+        return Ok(Admitted { request, who: Who::nobody(), seal: None });
+    };
+    let (Some(account), Some(token)) = (signed, token) else {
+        return Err(unsigned(&method, request.uri()));
+    };
+    let who = Who::with(&account, door.adopting(&account));
+    if account.role < needed {
+        return Err(below(&method, route.as_deref(), &who));
+    }
+    let seal = seal::of(&token);
+    let writes = !matches!(method, Method::GET | Method::HEAD | Method::OPTIONS);
+    let request = if writes { seal::checked(request, &seal, BODY_MOST).await? } else { request };
+    Ok(Admitted { request, who, seal: Some(seal) })
+}
+
+async fn who_of(door: &Door, token: String) -> Result<Option<Account>, Fault> {
+    door.with_book(move |book| {
+        let (now_ms, digest) = (book.now_ms(), accounts::digest(&token));
+        book.accounts.session(digest, now_ms, LASTS, GRAIN_MS).map_err(|e| of_store(&e))
+    })
+    .await
+}
+
+/// Nobody is signed in: a page leads to where one does, anything else says so.
+fn unsigned(method: &Method, uri: &Uri) -> Refusal {
+    let path = uri.path();
+    if *method == Method::GET && !path.starts_with("/api/") && !path.ends_with("/news") {
+        let to = if path == "/" { "/login".to_owned() } else { format!("/login?to={path}") };
+        return Refusal::Elsewhere(to);
+    }
+    Fault::of(
+        StatusCode::UNAUTHORIZED,
+        problem::NOT_SIGNED_IN,
+        "You are not signed in, or the session is over.",
+        "Sign in at /login and do it again. What the floor page holds stays on the device until then.",
+    )
+    .into()
+}
+
+/// Somebody asks for what is another role's. A client who comes in by the front goes to their session, and from a link to the
+/// page about them to their programme.
+fn below(method: &Method, route: Option<&str>, who: &Who) -> Refusal {
+    let own = who.own.filter(|_| *method == Method::GET);
+    let instead = match route {
+        Some("/") => Some("floor"),
+        Some("/clients/{id}") => Some("programme"),
+        _ => None,
+    };
+    if let (Some(own), Some(instead)) = (own, instead) {
+        return Refusal::Elsewhere(format!("/clients/{own}/{instead}"));
+    }
+    Fault::of(
+        StatusCode::FORBIDDEN,
+        problem::NOT_FOR_THIS_ROLE,
+        "This is another role's to see or do.",
+        "Ask your coach, or whoever keeps the accounts.",
+    )
+    .into()
+}
+
+/// The session that a browser shows.
+fn cookie(headers: &HeaderMap) -> Option<String> {
+    let texts = headers.get_all(header::COOKIE).into_iter().filter_map(|h| h.to_str().ok());
+    let mut pairs = texts.flat_map(|text| text.split(';')).filter_map(|pair| pair.trim().split_once('='));
+    pairs.find(|(name, _)| *name == COOKIE).map(|(_, value)| value.to_owned())
+}

@@ -1,0 +1,188 @@
+//! The workbench: pages served to a browser, on this machine or over a network.
+//!
+//! A request passes `guard`, which keeps strangers out, and `gate`, which says who asks; a handler takes an `app::Visit` and asks a
+//! use case of `setwright_coaching` at a desk. One module a page; `frame` frames it, `fault` puts refusals into words, `formats`
+//! writes dates. Modules know each other in one direction: `frame`, `fault` and `door` know no page, and a page knows `app`.
+//!
+//! Invariant: HTTP and nothing else. It adds no rule of its own and reads no clock.
+
+mod advice;
+mod api;
+mod api_reads;
+mod app;
+mod assets;
+mod audit;
+mod brief;
+mod client;
+mod compare;
+mod door;
+mod edit;
+mod exercises;
+mod fault;
+mod floor;
+mod formats;
+mod frame;
+mod gate;
+mod guard;
+mod help;
+mod ledger;
+mod limits;
+mod making;
+mod newcomer;
+pub mod openapi;
+pub mod patience;
+mod print;
+mod programme;
+mod review;
+mod roster;
+pub mod tls;
+mod units;
+pub mod watch;
+mod who;
+
+use axum::Router;
+use axum::extract::DefaultBodyLimit;
+use axum::middleware;
+use limits::{ANSWER_S, BODY_MOST, CONNECTION};
+use patience::Patient;
+use setwright_coaching::clock::Wall;
+use setwright_coaching::ledger::of_store;
+use setwright_coaching::people::accounts::Book;
+use setwright_formats::problem::{self, Problem};
+use setwright_store::Opening;
+use std::net::{Ipv4Addr, SocketAddr};
+use std::path::Path;
+use std::sync::Arc;
+use std::time::Duration;
+use tokio::net::TcpListener;
+use tower_http::compression::CompressionLayer;
+use tower_http::timeout::TimeoutLayer;
+
+pub use app::App;
+pub use door::Door;
+pub use tls::Listen;
+use watch::Tell;
+
+/// Every page behind its guards.
+pub fn router(app: App) -> Router {
+    let pages = Router::new()
+        .merge(roster::routes())
+        .merge(client::routes())
+        .merge(advice::routes())
+        .merge(newcomer::routes())
+        .merge(programme::routes())
+        .merge(print::routes())
+        .merge(edit::routes())
+        .merge(brief::routes())
+        .merge(making::routes())
+        .merge(ledger::routes())
+        .merge(review::routes())
+        .merge(audit::routes())
+        .merge(floor::routes())
+        .merge(api::routes())
+        .merge(api_reads::routes())
+        .merge(exercises::routes())
+        .merge(help::routes())
+        .merge(gate::routes())
+        .merge(units::routes())
+        .merge(assets::routes())
+        .fallback(fault::not_found)
+        .method_not_allowed_fallback(fault::not_allowed);
+    pages
+        .layer(DefaultBodyLimit::max(BODY_MOST))
+        .layer(middleware::from_fn_with_state(app.clone(), gate::pass))
+        .layer(TimeoutLayer::with_status_code(
+            axum::http::StatusCode::SERVICE_UNAVAILABLE,
+            Duration::from_secs(ANSWER_S),
+        ))
+        .layer(middleware::from_fn(fault::clear))
+        .layer(middleware::from_fn_with_state(app.clone(), guard::keep))
+        .layer(CompressionLayer::new())
+        .with_state(app)
+}
+
+/// Serves the ledger on this machine until it is told to stop. `begun` hears the address once it answers, `tell` what was
+/// refused.
+///
+/// # Errors
+/// A ledger that cannot be opened, or a port that is taken.
+pub fn serve(
+    ledger: &Path,
+    port: u16,
+    wall: Wall,
+    begun: impl FnOnce(&str),
+    tell: &Tell,
+) -> Result<(), Problem> {
+    let app = App::open(ledger, wall.clone())?;
+    app.practice().reckon_all()?;
+    runtime(port)?.block_on(async {
+        let at = SocketAddr::from((Ipv4Addr::LOCALHOST, port));
+        let listener = TcpListener::bind(at).await.map_err(|e| cannot_serve(port, &e))?;
+        let bound = listener.local_addr().map_err(|e| cannot_serve(port, &e))?;
+        begun(&format!("http://{bound}/"));
+        let heard = heard(tell, wall.clone());
+        let pages = watch::told(router(app.clone()), wall, Arc::clone(tell));
+        axum::serve(Patient::new(listener, CONNECTION, heard), pages)
+            .with_graceful_shutdown(told_to_stop())
+            .await
+            .map_err(|e| cannot_serve(port, &e))
+    })?;
+    app.close();
+    Ok(())
+}
+
+/// Serves the ledger to a network, over safe connections and to those who have an account, until it is told to stop.
+///
+/// # Errors
+/// As for [`serve`]; or there is no account, or no certificate that can be used.
+pub fn serve_network(
+    ledger: &Path,
+    how: &Listen,
+    wall: Wall,
+    begun: impl FnOnce(&str),
+    tell: &Tell,
+) -> Result<(), Problem> {
+    let mut book = Book::open(ledger, Opening::Existing, wall.clone())?;
+    if book.accounts.all().map_err(|e| of_store(&e))?.iter().all(|account| account.disabled) {
+        let hint = "setwright account add NAME --role owner adds the first.";
+        return Err(Problem::new(problem::CANNOT_SERVE, "There is no account that is open.", hint));
+    }
+    let app = App::open(ledger, wall.clone())?.with_door(Door::new(book)?);
+    app.practice().reckon_all()?;
+    runtime(how.at.port())?.block_on(async {
+        let listener = tls::listen(how).await?;
+        let bound =
+            axum::serve::Listener::local_addr(&listener).map_err(|e| cannot_serve(how.at.port(), &e))?;
+        begun(&format!("https://{bound}/"));
+        let pages = watch::told(router(app.clone()), wall.clone(), Arc::clone(tell));
+        let pages = pages.into_make_service_with_connect_info::<tls::Peer>();
+        let patient = Patient::new(listener, CONNECTION, heard(tell, wall));
+        let served = axum::serve(patient, pages).with_graceful_shutdown(told_to_stop());
+        served.await.map_err(|e| cannot_serve(how.at.port(), &e))
+    })?;
+    app.close();
+    Ok(())
+}
+
+/// Tells of connections that were cut.
+fn heard(tell: &Tell, wall: Wall) -> patience::Heard {
+    let tell = Arc::clone(tell);
+    Arc::new(move |why: &str| tell(&format!("{} cut: {why}", wall.now())))
+}
+
+fn runtime(port: u16) -> Result<tokio::runtime::Runtime, Problem> {
+    let mut builder = tokio::runtime::Builder::new_multi_thread();
+    builder.worker_threads(2).enable_all().build().map_err(|e| cannot_serve(port, &e))
+}
+
+fn cannot_serve(port: u16, error: &std::io::Error) -> Problem {
+    Problem::new(
+        problem::CANNOT_SERVE,
+        format!("Pages cannot be served on port {port}: {error}."),
+        "Give another port with --port, or 0 for any that is free.",
+    )
+}
+
+async fn told_to_stop() {
+    let _ = tokio::signal::ctrl_c().await;
+}

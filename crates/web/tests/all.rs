@@ -1,0 +1,13 @@
+//! The pages, asked without a browser and without a network: what they show, take and refuse, and from whom.
+
+#[cfg(test)]
+mod all {
+    pub mod api;
+    pub mod arrivals;
+    pub mod doors;
+    pub mod hard;
+    pub mod pages;
+    pub mod roster;
+    pub mod web;
+    pub mod written;
+}
