@@ -13,7 +13,7 @@ use setwright_model::limits::{
     RECOVERY_H, RIR_MAX, SESSION_MINUTES_MAX, SESSION_MINUTES_MIN, SESSIONS_MAX, SETS_MAX, STACK_STEP_KG,
     TOLERANCE_MAX, WEEKLY_SETS_MAX,
 };
-use setwright_model::{Catalogue, ExerciseId, Kilograms};
+use setwright_model::{Catalogue, ExerciseId, Kilograms, Pounds};
 use setwright_science::{equipment, strength};
 use std::collections::BTreeSet;
 
@@ -45,7 +45,8 @@ fn lengths(brief: &Brief, bounds: &mut Bounds<'_>) {
         ("lock", brief.locks.len()),
         ("exclude", brief.exclude.exercises.len()),
         ("equipment", brief.equipment.dumbbells_kg.len().max(brief.equipment.kettlebells_kg.len())),
-        ("equipment", brief.equipment.disc_pairs.len()),
+        ("equipment", brief.equipment.dumbbells_lb.len().max(brief.equipment.kettlebells_lb.len())),
+        ("equipment", brief.equipment.disc_pairs.len().max(brief.equipment.disc_pairs_lb.len())),
     ];
     for (name, len) in lists {
         if len > LIST_MAX {
@@ -178,22 +179,19 @@ fn body(brief: &Brief, bounds: &mut Bounds<'_>) {
 
 fn own_equipment(brief: &Brief, bounds: &mut Bounds<'_>) {
     let equipment = &brief.equipment;
-    if let Some(bar) = equipment.bar_kg {
-        bounds.number(&["equipment".into(), "bar_kg".into()], "kg of the bar", bar.get(), BAR_KG);
+    one_mass(("bar_kg", "bar_lb"), "of the bar", (equipment.bar_kg, equipment.bar_lb), BAR_KG, bounds);
+    let step = (equipment.stack_step_kg, equipment.stack_step_lb);
+    one_mass(("stack_step_kg", "stack_step_lb"), "of a stack's step", step, STACK_STEP_KG, bounds);
+    for (field, list) in [("disc_pairs", &equipment.disc_pairs), ("disc_pairs_lb", &equipment.disc_pairs_lb)]
+    {
+        for (disc, pairs) in list.iter().take(LIST_MAX) {
+            discs(field, disc, *pairs, bounds);
+        }
     }
-    if let Some(step) = equipment.stack_step_kg {
-        bounds.number(
-            &["equipment".into(), "stack_step_kg".into()],
-            "kg of a stack's step",
-            step.get(),
-            STACK_STEP_KG,
-        );
-    }
-    for (disc, pairs) in equipment.disc_pairs.iter().take(LIST_MAX) {
-        discs(disc, *pairs, bounds);
-    }
-    hand_weights("dumbbells_kg", &equipment.dumbbells_kg, bounds);
-    hand_weights("kettlebells_kg", &equipment.kettlebells_kg, bounds);
+    hand_weights("dumbbells_kg", equipment.dumbbells_kg.iter().map(|kg| kg.get()), bounds);
+    hand_weights("dumbbells_lb", equipment.dumbbells_lb.iter().map(|lb| lb.get()), bounds);
+    hand_weights("kettlebells_kg", equipment.kettlebells_kg.iter().map(|kg| kg.get()), bounds);
+    hand_weights("kettlebells_lb", equipment.kettlebells_lb.iter().map(|lb| lb.get()), bounds);
     for station in equipment.also.iter().filter(|s| equipment.without.contains(s)) {
         bounds.refuse(
             &["equipment".into(), "without".into()],
@@ -204,24 +202,62 @@ fn own_equipment(brief: &Brief, bounds: &mut Bounds<'_>) {
     }
 }
 
-fn discs(disc: &str, pairs: u32, bounds: &mut Bounds<'_>) {
-    let path = ["equipment".into(), "disc_pairs".into(), disc.into()];
-    match disc.parse::<f64>() {
-        Ok(kg) => {
-            bounds.number(&path, "kg of a disc", kg, DISC_KG);
+/// Limits in kilograms as limits in pounds, to a tenth and no wider.
+fn in_pounds((low_kg, high_kg): (f64, f64)) -> (f64, f64) {
+    let tenths = |kg: f64| Kilograms(kg).to_lb() * 10.0;
+    (tenths(low_kg).ceil() / 10.0, tenths(high_kg).floor() / 10.0)
+}
+
+/// What is there once, in kilograms or in pounds.
+fn one_mass(
+    (field_kg, field_lb): (&'static str, &'static str),
+    of: &str,
+    (kg, lb): (Option<Kilograms>, Option<Pounds>),
+    limits_kg: (f64, f64),
+    bounds: &mut Bounds<'_>,
+) {
+    if let Some(kg) = kg {
+        bounds.number(&["equipment".into(), field_kg.into()], &format!("kg {of}"), kg.get(), limits_kg);
+    }
+    let Some(lb) = lb else { return };
+    let path = ["equipment".into(), field_lb.into()];
+    bounds.number(&path, &format!("lb {of}"), lb.get(), in_pounds(limits_kg));
+    if kg.is_some() {
+        bounds.refuse(
+            &path,
+            problem::EQUIPMENT_CONTRADICTS,
+            format!("Both {field_kg} and {field_lb} are given."),
+            "Keep the one that stands on it.",
+        );
+    }
+}
+
+/// A kind of disc, named by its weight: "20", "2.5", "45 lb"; a bare number is in the unit of its list.
+fn discs(field: &'static str, disc: &str, pairs: u32, bounds: &mut Bounds<'_>) {
+    let path = ["equipment".into(), field.into(), disc.into()];
+    let name = disc.trim();
+    let (number, unit) = match (name.strip_suffix("kg"), name.strip_suffix("lb")) {
+        (Some(kg), _) => (kg, "kg"),
+        (_, Some(lb)) => (lb, "lb"),
+        _ => (name, if field == "disc_pairs" { "kg" } else { "lb" }),
+    };
+    let limits = if unit == "kg" { DISC_KG } else { in_pounds(DISC_KG) };
+    match number.trim().replace(',', ".").parse::<f64>() {
+        Ok(mass) => {
+            bounds.number(&path, &format!("{unit} of a disc"), mass, limits);
         }
         Err(_) => bounds.refuse(
             &path,
             problem::EQUIPMENT_CONTRADICTS,
             format!("\"{}\" is not the weight of a disc.", printable(disc)),
-            "Write the weight in kilograms in quotes, then the number of pairs: \"2.5\" = 2.",
+            "Write the weight in quotes, then the number of pairs: \"2.5\" = 2, or \"45 lb\" = 2.",
         ),
     }
     if pairs == 0 {
         bounds.refuse(
             &path,
             problem::EQUIPMENT_CONTRADICTS,
-            format!("There are 0 pairs of {} kg discs.", printable(disc)),
+            format!("There are 0 pairs of {} {unit} discs.", printable(number.trim())),
             "Leave out the discs that are not there.",
         );
     } else {
@@ -229,14 +265,12 @@ fn discs(disc: &str, pairs: u32, bounds: &mut Bounds<'_>) {
     }
 }
 
-fn hand_weights(field: &'static str, list: &[Kilograms], bounds: &mut Bounds<'_>) {
-    for (i, kg) in list.iter().enumerate().take(LIST_MAX) {
-        bounds.number(
-            &["equipment".into(), field.into(), i.into()],
-            "kg of one weight",
-            kg.get(),
-            HAND_WEIGHT_KG,
-        );
+fn hand_weights(field: &'static str, list: impl Iterator<Item = f64>, bounds: &mut Bounds<'_>) {
+    let (unit, limits) =
+        if field.ends_with("_lb") { ("lb", in_pounds(HAND_WEIGHT_KG)) } else { ("kg", HAND_WEIGHT_KG) };
+    for (i, mass) in list.enumerate().take(LIST_MAX) {
+        let path = ["equipment".into(), field.into(), i.into()];
+        bounds.number(&path, &format!("{unit} of one weight"), mass, limits);
     }
 }
 

@@ -25,7 +25,7 @@ pub fn likeness(a: &str, b: &str) -> f64 {
     }
     let begins = if b.starts_with(a) && a.len() >= 3 { 0.8 } else { 0.0 };
     // "lode" is meant for "load_kg": nobody misspells a unit.
-    let stem = ["_kg", "_h", "_m", "_s"].iter().find_map(|unit| b.strip_suffix(unit)).unwrap_or(b);
+    let stem = ["_kg", "_lb", "_h", "_m", "_s"].iter().find_map(|unit| b.strip_suffix(unit)).unwrap_or(b);
     let bare = 0.95 * strsim::normalized_damerau_levenshtein(a, stem);
     strsim::normalized_damerau_levenshtein(a, b).max(begins).max(bare)
 }

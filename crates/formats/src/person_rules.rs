@@ -271,6 +271,34 @@ mod tests {
     }
 
     #[test]
+    fn lifts_and_equipment_are_read_in_pounds_and_written_so_that_they_stay() {
+        let lift = "[[lift]]\nexercise = \"bench press\"\nload_lb = 135\nreps = 5";
+        let gym = "[equipment]\nbar_lb = 45\ndumbbells_lb = [10, 12.5]\nstack_step_lb = 10\n\
+                   [equipment.disc_pairs_lb]\n\"45\" = 2\n[equipment.disc_pairs]\n\"10\" = 1\n\"2.5 lb\" = 1";
+        let brief = read("", &format!("{gym}\n{lift}")).unwrap();
+        assert_eq!(brief.lifts[0].load_kg, setwright_model::Kilograms::from_lb(135.0));
+        let text = write(&brief);
+        let again = parse(&Source { name: "again".to_owned(), text: text.clone() }, builtin());
+        assert_eq!(again.as_ref(), Ok(&brief), "{text}");
+    }
+
+    #[test]
+    fn pounds_have_their_limits_and_one_load_has_one_unit() {
+        let equipment = |line: &str| format!("[equipment]\n{line}");
+        assert!(read("", &equipment("bar_lb = 88.1")).is_ok());
+        refused("", &equipment("bar_lb = 88.2"), "88.2 lb of the bar", "88.1");
+        refused("", &equipment("bar_lb = 45\nbar_kg = 20"), "Both bar_kg and bar_lb", "stands on it");
+        refused("", &equipment("dumbbells_lb = [300]"), "300 lb of one weight", "264.5");
+        refused("", "[equipment.disc_pairs_lb]\n\"120\" = 1", "120 lb of a disc", "110.2");
+        refused("", "[equipment.disc_pairs]\n\"45 lb\" = 0", "0 pairs of 45 lb discs", "not there");
+        refused("", "[equipment.disc_pairs]\n\"big\" = 1", "not the weight of a disc", "45 lb");
+        let lift = |load: &str| format!("[[lift]]\nexercise = \"bench press\"\nreps = 5\n{load}");
+        refused("", &lift("load_kg = 60\nload_lb = 135"), "load_kg and load_lb", "one of the two");
+        refused("", &lift(""), "SW008: The field \"load_kg\" is missing", "load_kg = 60");
+        refused("", &lift("load_lbs = 135"), "SW007", "\"load_lb\"");
+    }
+
+    #[test]
     fn hard_days_are_days_of_the_cycle() {
         assert!(read("", "[sport]\nhard_days = [1, 7]").is_ok());
         refused("", "[sport]\nhard_days = [8]", "Day 8 is not in a cycle of 7 days", "1 to 7");

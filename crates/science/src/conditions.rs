@@ -199,8 +199,12 @@ impl<'a> Care<'a> {
 
     /// What applies to this client, in the order of weight.
     pub fn causes(&self) -> Vec<Cause> {
-        let mut causes: Vec<Cause> = self.guides.iter().map(|(cause, _)| *cause).collect();
-        causes.dedup();
+        let mut causes: Vec<Cause> = Vec::new();
+        for (cause, _) in &self.guides {
+            if !causes.contains(cause) {
+                causes.push(*cause);
+            }
+        }
         causes
     }
 }
@@ -316,6 +320,9 @@ pub fn cautions(brief: &Brief) -> Vec<String> {
         let named: Vec<&str> = brief.hurts.iter().map(|h| h.name()).collect();
         out.push(format!("{} What hurts is left out: {}.", PAIN_FIRST, named.join(", ")));
     }
+    if !brief.hurts.is_empty() && brief.screening.other == Some(false) {
+        out.push(PAIN_COUNTS.to_owned());
+    }
     for (cause, guide) in guides(brief) {
         if !guide.caution.is_empty() {
             out.push(format!("{}: {}", capital(cause.name()), guide.caution));
@@ -330,6 +337,8 @@ const FIRST_WORD: &str = "What a clinician has said of these conditions comes be
 /// Said when no clinician has been heard.
 const NOT_CLEARED: &str =
     "Nobody has noted yet that a clinician has agreed to this training: ask before the first session.";
+/// Said when something hurts and the answer before training is that nothing does.
+const PAIN_COUNTS: &str = "Pain counts as a yes to the last question before training (other): ask again.";
 /// Said when something hurts.
 const PAIN_FIRST: &str = "Pain that is new, grows or stays is for a clinician.";
 

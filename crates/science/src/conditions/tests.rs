@@ -284,6 +284,22 @@ const LEGS: &[Pattern] = &[Pattern::Squat, Pattern::LegPress, Pattern::Lunge, Pa
 const PRESSES: &[Pattern] = &[Pattern::HorizontalPress, Pattern::InclinePress];
 const PULLS: &[Pattern] = &[Pattern::HorizontalRow, Pattern::VerticalPull];
 
+#[test]
+fn pain_is_said_first_and_counts_as_an_answer() {
+    let mut brief = Brief { hurts: vec![Hurts::Stairs], ..client(40, TrainingAge::Intermediate) };
+    assert!(cautions(&brief)[0].contains("for a clinician") && cautions(&brief)[0].contains("stairs"));
+    assert!(!cautions(&brief).contains(&PAIN_COUNTS.to_owned()));
+    brief.screening.other = Some(false);
+    assert!(cautions(&brief).contains(&PAIN_COUNTS.to_owned()));
+}
+
+#[test]
+fn a_cause_is_named_once() {
+    let causes = Care::of(&hip_of_72()).causes().len();
+    let unique: BTreeSet<Cause> = Care::of(&hip_of_72()).causes().into_iter().collect();
+    assert_eq!(causes, unique.len());
+}
+
 /// What is left is enough for a session: something for the knee, a row or another pull, and a press.
 #[test]
 fn every_client_keeps_legs_a_press_and_a_pull_in_a_gym_and_at_home() {
