@@ -53,8 +53,16 @@ function draw() {
   const i = shown();
   const open = root.querySelector("dialog[open]");
   if (open) return;
+  const at = document.activeElement;
   root.replaceChildren(line(), session.state.finished ? ended() : i === null ? last() : block(i), foot(i));
+  if (!at.isConnected) focusLike(at);
   tick();
+}
+
+/** Gives the focus to what stands where the one that had it stood, so that nobody who walks by keyboard is thrown back to the top. */
+function focusLike(was) {
+  const likes = [...root.querySelectorAll(was.tagName)].filter((n) => n.className === was.className);
+  (likes.find((n) => n.textContent === was.textContent) ?? (was.className ? likes[0] : null))?.focus({ preventScroll: true });
 }
 
 /** The truth about the connection. */

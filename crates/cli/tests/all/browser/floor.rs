@@ -40,6 +40,19 @@ fn step(page: &mut Page) -> String {
     said.as_str().unwrap().to_owned()
 }
 
+#[test]
+fn the_focus_stays_when_the_page_draws_itself_anew() {
+    let Some(program) = chromium() else { return };
+    let (gym, path) = Gym::with("Ida");
+    let profile = tempfile::TempDir::new().unwrap();
+    let mut page = phone(&program, profile.path(), &gym.at(&format!("{path}/floor")), "");
+    page.eval(
+        "window.before = document.querySelector('.target'); before.focus(); dispatchEvent(new Event('visibilitychange')); undefined",
+    );
+    page.wait("!window.before.isConnected");
+    assert!(page.eval("document.activeElement.matches('.target')") == serde_json::json!(true));
+}
+
 /// Waits until the screen asks for another movement.
 fn asks_for_another(page: &mut Page, before: &str) {
     let exercise = before.split('|').next().unwrap();

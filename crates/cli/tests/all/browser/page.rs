@@ -68,6 +68,8 @@ impl Page {
     pub fn go(&mut self, address: &str) {
         self.call("Page.navigate", json!({ "url": address }));
         self.wait("document.readyState === 'complete' && location.href !== 'about:blank'");
+        // The floor page draws itself from what the device holds, after it has come.
+        self.wait("!document.getElementById('floor') || document.querySelector('#floor [role=status]')");
     }
 
     /// Loads the page again.
