@@ -7,7 +7,9 @@
 
 use crate::cores::on_two;
 use crate::dual::{self, Desk, Dual, Plots, Prices};
+use crate::fixed::Left;
 use crate::frame::Frame;
+use crate::layout::Measure;
 use crate::part::{Known, Part};
 use crate::problem::Problem;
 use crate::solve::{Budget, Placed, state_of};
@@ -22,9 +24,9 @@ pub struct Effort {
 }
 
 /// Sessions of a lift that a usual bound goes through: a round costs about the lifts times the sessions.
-const USUAL_WORK: usize = 1_200_000;
+const USUAL_WORK: usize = 3_000_000;
 /// Least and most rounds of a usual bound.
-const USUAL_ROUNDS: [usize; 2] = [600, 6000];
+const USUAL_ROUNDS: [usize; 2] = [1500, 6000];
 
 impl Effort {
     /// Effort of a usual bound: more rounds where a round is cheap.
@@ -41,7 +43,7 @@ const LIFTS_HELD: usize = 30_000;
 const CHAIN: usize = 24;
 const PASSING_ROUNDS: u32 = 100;
 /// Rounds in the best plan's frame before the others are looked at.
-const FIRST_ROUNDS: u64 = 80;
+const FIRST_ROUNDS: u64 = 600;
 /// Parts that are pressed before the largest bound is looked for again.
 const TOGETHER: usize = 2;
 
@@ -61,7 +63,10 @@ pub fn press(
 ) -> (i64, u64) {
     let over = || budget.is_over();
     let (frames, rest) = frames.split_at(frames.len().min(frames_held(problem).max(best.frame + 1)));
-    let plots = Plots::new(problem, frames);
+    let state = state_of(problem, &frames[best.frame], &best.found);
+    let measures: Vec<Measure> =
+        (0..problem.parts()).map(|s| Measure::of(problem, s, state.sums(s))).collect();
+    let plots = Plots::new(problem, frames, &measures);
     let mut press = Press {
         duals: frames.iter().map(|f| Dual::new(problem, f, &plots)).collect(),
         known: Known { value: best.found.value, over: &over },
@@ -72,7 +77,7 @@ pub fn press(
     };
     let home = &frames[best.frame];
     press.begin(best.frame, Prices::from_state(problem, home, &state_of(problem, home, &best.found)));
-    press.pass_over(problem, best.frame, rest);
+    press.pass_over(problem, best.frame, rest, &measures);
     // The first look at every frame does not count: what follows goes where the largest bound is.
     let most = press.rounds + effort.rounds;
     let mut bound = i64::MAX;
@@ -133,13 +138,13 @@ impl Press<'_> {
 
     /// Bounds frames one after another, each laid out and let go: there are too many to hold. None is pressed below
     /// what the best plan's frame keeps the bound at.
-    fn pass_over(&mut self, problem: &Problem, home: usize, frames: &[Frame]) {
+    fn pass_over(&mut self, problem: &Problem, home: usize, frames: &[Frame], measures: &[Measure]) {
         let Some(first) = self.parts.iter().find(|p| p.frame() == home) else { return };
         let start = first.prices(&self.duals[home]);
         let target = first.bound().max(self.known.value);
         let over = || (self.known.over)();
         let chains: Vec<&[Frame]> = frames.chunks(CHAIN).collect();
-        let plots = Plots::new(problem, frames);
+        let plots = Plots::new(problem, frames, measures);
         let passed = on_two(&chains, |chain| {
             let mut prices = start.clone();
             let mut top = target;
@@ -173,7 +178,11 @@ impl Press<'_> {
             let bound = part.bound();
             match part.split(&self.duals[part.frame()]) {
                 Some(two) => now.extend(two),
-                None => self.stuck = self.stuck.max(bound),
+                None => match part.left(&self.duals[part.frame()]) {
+                    Left::Nothing => {}
+                    Left::One(value) => self.stuck = self.stuck.max(value),
+                    Left::Much => self.stuck = self.stuck.max(bound),
+                },
             }
         }
         self.press_all(&mut now);

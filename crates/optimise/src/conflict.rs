@@ -331,7 +331,7 @@ fn is_disproven_in(problem: &Problem, rounds: u32) -> bool {
     }
     let nothing = Prices::zero(&rules_only);
     let frames = frames(&rules_only);
-    let plots = Plots::new(&rules_only, &frames);
+    let plots = Plots::by_time(&rules_only, &frames);
     let disproven = |frame: &Frame| {
         let dual = Dual::new(&rules_only, frame, &plots);
         dual.is_overlocked()

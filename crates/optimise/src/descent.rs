@@ -17,7 +17,7 @@ const FAR: f64 = 0.5;
 const LONGER: f64 = 1.6;
 const SHORTER: f64 = 0.7;
 /// Most exchanges of weight between planes in a step, and most changes of the rules held at no price.
-const EXCHANGES: usize = 400;
+const EXCHANGES: usize = 60;
 const TURNS: usize = 8;
 /// Share of the bound below which a hoped-for fall is nothing.
 const NOTHING: f64 = 2e-6;
@@ -108,6 +108,9 @@ impl Descent {
                 self.reach *= if overshot { SHORTER } else { 1.0 };
             }
         }
+        if self.planes.iter().all(|p| p.weight <= 0.0) {
+            plane.weight = 1.0;
+        }
         self.add(plane);
         self.step(problem, places);
     }
@@ -183,12 +186,9 @@ impl Descent {
         self.stale = 0;
     }
 
-    fn add(&mut self, mut plane: Plane) {
+    fn add(&mut self, plane: Plane) {
         if self.planes.len() >= PLANES {
             self.drop_one();
-        }
-        if self.planes.iter().all(|p| p.weight <= 0.0) {
-            plane.weight = 1.0;
         }
         let mut row: Vec<f64> = self.planes.iter().map(|p| self.product(p, &plane)).collect();
         for (old, product) in self.products.iter_mut().zip(&row) {

@@ -8,7 +8,7 @@
 use crate::cuts::{Cut, Pairing};
 use crate::descent::Descent;
 use crate::frame::Frame;
-use crate::layout::Layout;
+use crate::layout::{Layout, Measure};
 use crate::lift::{COST_EFFORT, EFFORT_MOST};
 pub use crate::prices::Prices;
 use crate::prices::{FINE, Places};
@@ -66,31 +66,41 @@ struct Plot {
 
 /// Sessions laid out once for all frames that give them the same focus.
 #[derive(Debug)]
-pub struct Plots(BTreeMap<(usize, Focus), Arc<Plot>>);
+pub struct Plots {
+    plots: BTreeMap<(usize, Focus), Arc<Plot>>,
+    measures: Vec<Measure>,
+}
 
 impl Plots {
     /// The sessions of these frames.
-    pub fn new(problem: &Problem, frames: &[Frame]) -> Self {
+    pub fn new(problem: &Problem, frames: &[Frame], measures: &[Measure]) -> Self {
         let mut plots = BTreeMap::new();
         for frame in frames {
             for (session, focus) in frame.focus.iter().enumerate().take(frame.parts()) {
-                plots.entry((session, *focus)).or_insert_with(|| Plot::new(problem, frame, session));
+                let measure = measures[session];
+                plots.entry((session, *focus)).or_insert_with(|| Plot::new(problem, frame, session, measure));
             }
         }
-        Self(plots)
+        Self { plots, measures: measures.to_vec() }
+    }
+
+    /// The same, all measured in time.
+    pub fn by_time(problem: &Problem, frames: &[Frame]) -> Self {
+        Self::new(problem, frames, &vec![Measure::Time; problem.parts()])
     }
 
     fn of(&self, problem: &Problem, frame: &Frame) -> Vec<Arc<Plot>> {
         let plot = |(session, focus): (usize, &Focus)| {
-            self.0.get(&(session, *focus)).cloned().unwrap_or_else(|| Plot::new(problem, frame, session))
+            let known = self.plots.get(&(session, *focus)).cloned();
+            known.unwrap_or_else(|| Plot::new(problem, frame, session, self.measures[session]))
         };
         frame.focus.iter().enumerate().take(frame.parts()).map(plot).collect()
     }
 }
 
 impl Plot {
-    fn new(problem: &Problem, frame: &Frame, session: usize) -> Arc<Self> {
-        Arc::new(Self { layout: Layout::new(problem, frame, session), pairing: OnceLock::new() })
+    fn new(problem: &Problem, frame: &Frame, session: usize, measure: Measure) -> Arc<Self> {
+        Arc::new(Self { layout: Layout::new(problem, frame, session, measure), pairing: OnceLock::new() })
     }
 }
 
@@ -124,7 +134,7 @@ pub fn bound(
     rounds: u32,
     out_of_time: &dyn Fn() -> bool,
 ) -> Option<(i64, Prices)> {
-    let dual = Dual::new(problem, frame, &Plots::new(problem, std::slice::from_ref(frame)));
+    let dual = Dual::new(problem, frame, &Plots::by_time(problem, std::slice::from_ref(frame)));
     bound_of(&dual, start, target, rounds, out_of_time)
 }
 
@@ -152,7 +162,7 @@ pub fn bound_of(
 /// What a lift in a session falls short of the session's best at given prices, in millionths and at most 0: by
 /// session and lift, `None` where it cannot be done. A lift near 0 is worth trying there.
 pub fn marginals(problem: &Problem, frame: &Frame, prices: &Prices) -> Vec<Vec<Option<f64>>> {
-    let dual = Dual::new(problem, frame, &Plots::new(problem, std::slice::from_ref(frame)));
+    let dual = Dual::new(problem, frame, &Plots::by_time(problem, std::slice::from_ref(frame)));
     let (limits, whole) = (dual.limits(), prices.whole(&dual.places));
     let mut profits = Vec::new();
     let of = |layout: &Layout| {
@@ -230,8 +240,10 @@ impl<'a> Dual<'a> {
             taken.push(best.taken);
         }
         self.drop_idle_slopes(&mut slopes);
-        for (cut, slope) in limits.cuts.iter().zip(&mut slopes[self.places.len()..]) {
-            *slope = -cut.sum(&taken[cut.session]);
+        let prices = &whole[self.places.len()..];
+        for ((cut, slope), price) in limits.cuts.iter().zip(&mut slopes[self.places.len()..]).zip(prices) {
+            sum += cut.most * price;
+            *slope = cut.most - cut.sum(&taken[cut.session]);
         }
         Some(Evaluation { bound: (sum / FINE).ceil() as i64, slopes, taken })
     }
@@ -304,6 +316,7 @@ impl<'a> Dual<'a> {
                 0,
                 problem.exercises_most[s],
                 SAME_MUSCLE_MOST,
+                problem.minutes_units[s],
             ];
             for (k, &most) in most.iter().enumerate().filter(|(k, _)| *k != COST_EFFORT) {
                 sum += whole[places.budget(s, k)] * f64::from(most);

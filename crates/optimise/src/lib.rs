@@ -15,6 +15,7 @@ pub mod dual;
 pub mod edit;
 pub mod exact;
 pub mod finder;
+pub mod fixed;
 pub mod frame;
 pub mod layout;
 pub mod lift;

@@ -5,16 +5,20 @@
 use crate::cuts::Cut;
 use crate::descent::Descent;
 use crate::dual::{Desk, Dual, Limits, Prices};
+use crate::fixed::{self, Left};
+use crate::layout::Layout;
 use crate::session_shape::Offer;
 use std::collections::BTreeMap;
 
 /// Rounds before it is looked at again.
 const BURST: u32 = 10;
 /// Rounds after which a part is split even if its prices have not settled: a whole frame, and a part of one.
-const FRAME_ROUNDS: u32 = 160;
+const FRAME_ROUNDS: u32 = 1500;
 const PART_ROUNDS: u32 = 30;
 /// Share of the averaged selections below which it is as good as certain that a lift is out, or in.
 const CERTAIN: f64 = 1e-3;
+/// The same for a movement.
+const UNSURE: f64 = 0.03;
 
 /// What is known when a part is pressed.
 #[derive(Clone, Copy)]
@@ -23,6 +27,17 @@ pub struct Known<'a> {
     pub value: i64,
     /// Says when time is up.
     pub over: &'a (dyn Fn() -> bool + Sync),
+}
+
+/// How a movement is done in a session on average.
+#[derive(Clone, Debug)]
+struct Movement {
+    session: usize,
+    /// Exercises of it.
+    often: f64,
+    /// Time steps.
+    time: f64,
+    offers: Vec<u32>,
 }
 
 /// A frame or a part of it.
@@ -117,7 +132,8 @@ impl Part {
         }
         new.retain(|cut| !self.limits.cuts.contains(cut));
         if !new.is_empty() {
-            let slope = |taken: &[Vec<u32>], rule: usize| -new[rule].sum(&taken[new[rule].session]);
+            let slope =
+                |taken: &[Vec<u32>], rule: usize| new[rule].most - new[rule].sum(&taken[new[rule].session]);
             self.descent.add_rules(dual.problem, &dual.places, new.len(), slope);
             self.limits.cuts.extend(new);
         }
@@ -128,7 +144,11 @@ impl Part {
     pub fn split(&self, dual: &Dual<'_>) -> Option<[Self; 2]> {
         let by_lift = |offer: &Offer| (offer.lift, 0, 0);
         let by_way = |offer: &Offer| (offer.lift, offer.mode, offer.sets);
-        let (session, doubtful) = self.least_sure(dual, by_lift).or_else(|| self.least_sure(dual, by_way))?;
+        if let Some(movement) = self.unsure_movement(dual) {
+            return Some(self.split_by_movement(dual, &movement));
+        }
+        let unsure = self.least_sure(dual, by_lift).or_else(|| self.least_sure(dual, by_way));
+        let (session, doubtful) = unsure.or_else(|| self.not_fixed(dual))?;
         let mut with = Self { rounds: 0, is_whole: false, ..self.clone() };
         let mut without = with.clone();
         for (group, offers) in dual.layout(session).shape.groups.iter().enumerate() {
@@ -143,6 +163,50 @@ impl Part {
         with.narrow(dual);
         without.narrow(dual);
         Some([with, without])
+    }
+
+    /// The movement of which it is least sure that it is in a session at all, by the time that is in doubt.
+    fn unsure_movement(&self, dual: &Dual<'_>) -> Option<Movement> {
+        let unsure = |m: &Movement| m.often.min((m.often - 1.0).abs());
+        let doubt = |m: &Movement| unsure(m) * m.time / m.often;
+        let all = dual.layouts().flat_map(|layout| self.movements(dual, layout));
+        all.filter(|m| unsure(m) > UNSURE).max_by(|a, b| doubt(a).total_cmp(&doubt(b)))
+    }
+
+    fn movements(&self, dual: &Dual<'_>, layout: &Layout) -> Vec<Movement> {
+        let average = self.descent.average(layout.session, layout.shape.offers.len());
+        let mut out: BTreeMap<usize, Movement> = BTreeMap::new();
+        for (index, offer) in layout.shape.offers.iter().enumerate() {
+            let pattern = dual.problem.lifts[usize::from(offer.lift)].exercise.pattern as usize;
+            let new = || Movement { session: layout.session, often: 0.0, time: 0.0, offers: Vec::new() };
+            let sum = out.entry(pattern).or_insert_with(new);
+            sum.often += average[index];
+            sum.time += average[index] * f64::from(offer.time);
+            sum.offers.push(index as u32);
+        }
+        out.into_values().collect()
+    }
+
+    /// One part without a movement in a session, and one with it.
+    fn split_by_movement(&self, dual: &Dual<'_>, movement: &Movement) -> [Self; 2] {
+        let mut with = Self { rounds: 0, is_whole: false, ..self.clone() };
+        let mut without = with.clone();
+        let (session, offers) = (movement.session, &movement.offers);
+        offers.iter().for_each(|offer| without.limits.closed[session][*offer as usize] = true);
+        let groups = &dual.layout(session).shape.groups;
+        let own = |g: &usize| offers.iter().any(|o| groups[*g].contains(&(*o as usize)));
+        let own: Vec<usize> = (0..groups.len()).filter(own).collect();
+        if let [one] = own[..] {
+            with.limits.must[session][one] = true;
+        } else {
+            let cut = Cut { session, terms: offers.iter().map(|o| (*o, -1.0)).collect(), most: -1.0 };
+            let slope = |taken: &[Vec<u32>], _: usize| cut.most - cut.sum(&taken[session]);
+            with.descent.add_rules(dual.problem, &dual.places, 1, slope);
+            with.limits.cuts.push(cut);
+        }
+        with.narrow(dual);
+        without.narrow(dual);
+        [with, without]
     }
 
     /// The session and offers of which it is least sure that one of them is taken, by the time that is in doubt.
@@ -173,6 +237,30 @@ impl Part {
         let (_, session, which) = top?;
         let offers = dual.layout(session).shape.offers.iter().enumerate();
         Some((session, offers.filter(|(_, o)| key(o) == which).map(|(index, _)| index).collect()))
+    }
+
+    /// What is left of it.
+    pub fn left(&self, dual: &Dual<'_>) -> Left {
+        fixed::left_of(dual, &self.limits)
+    }
+
+    /// The longest offer of those taken that is not fixed yet: sure as it is, what it is sure of need not be a plan.
+    fn not_fixed(&self, dual: &Dual<'_>) -> Option<(usize, Vec<usize>)> {
+        let mut top: Option<(u16, usize, usize)> = None;
+        for layout in dual.layouts() {
+            let s = layout.session;
+            let average = self.descent.average(s, layout.shape.offers.len());
+            for (group, must) in layout.shape.groups.iter().zip(&self.limits.must[s]) {
+                let open = group.clone().filter(|o| !self.limits.closed[s][*o]).count();
+                for index in group.clone().filter(|o| average[*o] > 0.5 && !(*must && open == 1)) {
+                    let time = layout.shape.offers[index].time;
+                    if top.is_none_or(|(most, _, _)| time > most) {
+                        top = Some((time, s, index));
+                    }
+                }
+            }
+        }
+        top.map(|(_, session, offer)| (session, vec![offer]))
     }
 
     /// Takes over that limits have become narrower.
