@@ -119,6 +119,16 @@ impl Layout {
         }));
     }
 
+    /// What taken offers are worth without any prices, in millionths.
+    pub fn constant(&self, problem: &Problem, taken: &[u32]) -> f64 {
+        let of = |index: &u32| {
+            let offer = &self.shape.offers[*index as usize];
+            let own = problem.own_price(self.session, usize::from(offer.lift), choice(problem, offer));
+            -((own + problem.tables.time_price * i64::from(offer.time)) as f64)
+        };
+        f64::from(problem.copies[self.session]) * taken.iter().map(of).sum::<f64>()
+    }
+
     /// Adds what taken offers would do to each rule.
     pub fn add_slopes(
         &self,

@@ -54,7 +54,7 @@ pub struct Part {
 impl Part {
     /// A whole frame, to be pressed from some prices.
     pub fn whole(frame: usize, dual: &Dual<'_>, prices: Prices, value: i64) -> Self {
-        let descent = Descent::new(prices, value);
+        let descent = Descent::new(dual, prices, value);
         Self { frame, limits: dual.limits(), descent, bound: i64::MAX, rounds: 0, is_whole: true }
     }
 
@@ -73,6 +73,10 @@ impl Part {
         let cuts = if alike { self.limits.cuts.clone() } else { Vec::new() };
         prices.at.truncate(there.places.len() + cuts.len());
         let mut out = Self::whole(frame, there, prices, value);
+        if alike {
+            out.descent.seed(there, &self.descent);
+        }
+        out.descent.know(&there.places, &cuts);
         out.limits.cuts = cuts;
         out
     }
@@ -113,7 +117,7 @@ impl Part {
                 self.bound = i64::MIN;
                 return;
             };
-            self.descent.take(dual.problem, &dual.places, evaluation);
+            self.descent.take(dual, evaluation);
             self.bound = self.bound.min(self.descent.best);
             if !self.is_open(known.value) || self.descent.settled() {
                 break;
@@ -132,9 +136,7 @@ impl Part {
         }
         new.retain(|cut| !self.limits.cuts.contains(cut));
         if !new.is_empty() {
-            let slope =
-                |taken: &[Vec<u32>], rule: usize| new[rule].most - new[rule].sum(&taken[new[rule].session]);
-            self.descent.add_rules(dual.problem, &dual.places, new.len(), slope);
+            self.descent.add_rules(dual, &new);
             self.limits.cuts.extend(new);
         }
     }
@@ -200,8 +202,7 @@ impl Part {
             with.limits.must[session][one] = true;
         } else {
             let cut = Cut { session, terms: offers.iter().map(|o| (*o, -1.0)).collect(), most: -1.0 };
-            let slope = |taken: &[Vec<u32>], _: usize| cut.most - cut.sum(&taken[session]);
-            with.descent.add_rules(dual.problem, &dual.places, 1, slope);
+            with.descent.add_rules(dual, std::slice::from_ref(&cut));
             with.limits.cuts.push(cut);
         }
         with.narrow(dual);
@@ -266,16 +267,12 @@ impl Part {
     /// Takes over that limits have become narrower.
     fn narrow(&mut self, dual: &Dual<'_>) {
         let limits = &self.limits;
-        self.descent.narrow(|taken| {
-            dual.layouts().zip(taken).all(|(layout, taken)| {
-                let s = layout.session;
-                let is_open = taken.iter().all(|offer| !limits.closed[s][*offer as usize]);
-                let served = |group: &std::ops::Range<usize>| {
-                    taken.iter().any(|offer| group.contains(&(*offer as usize)))
-                };
-                let mut groups = layout.shape.groups.iter().zip(&limits.must[s]);
-                is_open && groups.all(|(group, must)| !must || served(group))
-            })
+        self.descent.narrow(|s, taken| {
+            let served =
+                |group: &std::ops::Range<usize>| taken.iter().any(|o| group.contains(&(*o as usize)));
+            let mut groups = dual.layout(s).shape.groups.iter().zip(&limits.must[s]);
+            taken.iter().all(|offer| !limits.closed[s][*offer as usize])
+                && groups.all(|(group, must)| !must || served(group))
         });
     }
 }
