@@ -7,11 +7,14 @@
 
 use crate::cores::on_two;
 use crate::dual::{self, Desk, Dual, Plots, Prices};
+use crate::finder::{Ground, anneal};
 use crate::fixed::Left;
 use crate::frame::Frame;
 use crate::layout::Measure;
+use crate::moves::Pools;
 use crate::part::{Known, Part};
 use crate::problem::Problem;
+use crate::rng::Rng;
 use crate::solve::{Budget, Placed, state_of};
 
 /// How much work goes into a bound.
@@ -37,6 +40,17 @@ impl Effort {
     }
 }
 
+/// What came of pressing.
+#[derive(Clone, Debug)]
+pub struct Pressed {
+    /// The largest bound over all frames, in millionths.
+    pub bound: i64,
+    /// Rounds, and moves in looking for better plans.
+    pub work: u64,
+    /// A plan better than the one it began with, if one was met.
+    pub better: Option<Placed>,
+}
+
 /// Lifts of all frames that are laid out together: some gigabyte at most.
 const LIFTS_HELD: usize = 30_000;
 /// Frames beyond them that hand their prices on, and the most rounds of such a frame.
@@ -44,11 +58,16 @@ const CHAIN: usize = 24;
 const PASSING_ROUNDS: u32 = 100;
 /// Rounds in the best plan's frame before the others are looked at.
 const FIRST_ROUNDS: u64 = 600;
+/// Parts split at which a better plan is looked for each time, and later one in so many.
+const TRIES: u32 = 12;
+const RARELY: u32 = 16;
+/// Moves of such a look.
+const TRY_MOVES: u64 = 20_000;
 /// Parts that are pressed before the largest bound is looked for again.
 const TOGETHER: usize = 2;
 
 /// The largest bound over all frames, and the rounds it took.
-pub fn bound_all(problem: &Problem, frames: &[Frame], best: &Placed, budget: &Budget<'_>) -> (i64, u64) {
+pub fn bound_all(problem: &Problem, frames: &[Frame], best: &Placed, budget: &Budget<'_>) -> Pressed {
     press(problem, frames, best, budget, Effort::usual(problem), &mut |_| {})
 }
 
@@ -60,7 +79,7 @@ pub fn press(
     budget: &Budget<'_>,
     effort: Effort,
     news: &mut dyn FnMut(i64),
-) -> (i64, u64) {
+) -> Pressed {
     let over = || budget.is_over();
     let (frames, rest) = frames.split_at(frames.len().min(frames_held(problem).max(best.frame + 1)));
     let state = state_of(problem, &frames[best.frame], &best.found);
@@ -74,6 +93,10 @@ pub fn press(
         parts: Vec::new(),
         stuck: best.found.value,
         rounds: 0,
+        seed: budget.seed,
+        splits: 0,
+        moves: 0,
+        better: None,
     };
     let home = &frames[best.frame];
     press.begin(best.frame, Prices::from_state(problem, home, &state_of(problem, home, &best.found)));
@@ -87,10 +110,14 @@ pub fn press(
             bound = now;
             news(bound);
         }
-        let gap = (bound - best.found.value) as f64;
+        let gap = (bound - press.known.value) as f64;
         let enough = gap <= effort.gap * bound.abs() as f64 || press.parts.is_empty();
         if enough || press.rounds >= most || over() {
-            return (bound, press.rounds);
+            return Pressed {
+                bound: bound.max(press.known.value),
+                work: press.rounds + press.moves,
+                better: press.better,
+            };
         }
         press.go_on();
     }
@@ -109,6 +136,13 @@ struct Press<'a> {
     /// The largest bound of what can be pressed no further.
     stuck: i64,
     rounds: u64,
+    seed: u64,
+    /// Parts split.
+    splits: u32,
+    /// Moves made in looking for better plans.
+    moves: u64,
+    /// A better plan, once one was met.
+    better: Option<Placed>,
 }
 
 impl Press<'_> {
@@ -176,11 +210,15 @@ impl Press<'_> {
                 continue;
             }
             let bound = part.bound();
+            self.improve(&part);
             match part.split(&self.duals[part.frame()]) {
                 Some(two) => now.extend(two),
                 None => match part.left(&self.duals[part.frame()]) {
                     Left::Nothing => {}
-                    Left::One(value) => self.stuck = self.stuck.max(value),
+                    Left::One(found) => {
+                        self.stuck = self.stuck.max(found.value);
+                        self.take(Placed { frame: part.frame(), found });
+                    }
                     Left::Much => self.stuck = self.stuck.max(bound),
                 },
             }
@@ -188,6 +226,30 @@ impl Press<'_> {
         self.press_all(&mut now);
         self.parts.extend(now);
         self.sort();
+    }
+
+    /// Looks for a better plan near what a part selects: the search meets what the bound has learnt.
+    fn improve(&mut self, part: &Part) {
+        self.splits += 1;
+        if self.splits > TRIES && !self.splits.is_multiple_of(RARELY) || (self.known.over)() {
+            return;
+        }
+        let dual = &self.duals[part.frame()];
+        let likely = part.likely(dual);
+        let pools = Pools::new(dual.problem, dual.frame);
+        let ground = Ground { problem: dual.problem, frame: dual.frame, pools: &pools, any: false };
+        let mut rng = Rng::new(self.seed, 50_000 + u64::from(self.splits));
+        let (found, moves) = anneal(ground, Some(&likely.plan), TRY_MOVES, &mut rng, &self.known.over);
+        self.moves += moves;
+        self.take(Placed { frame: part.frame(), found });
+    }
+
+    /// Takes a plan over if it is better.
+    fn take(&mut self, placed: Placed) {
+        if placed.found.short == 0 && placed.found.value > self.known.value {
+            self.known.value = placed.found.value;
+            self.better = Some(placed);
+        }
     }
 
     fn sort(&mut self) {

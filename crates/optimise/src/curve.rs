@@ -258,7 +258,8 @@ impl Sweep<'_> {
             Some(placed) if self.closed[i] => (Bound::Value(placed.found.value), 0),
             Some(placed) => {
                 let (problem, frames) = (&self.problems[i], &self.frames);
-                let (bound, rounds) = press(problem, frames, placed, self.budget, EFFORT, &mut |_| {});
+                let pressed = press(problem, frames, placed, self.budget, EFFORT, &mut |_| {});
+                let (bound, rounds) = (pressed.bound, pressed.work);
                 (Bound::Value(bound), rounds)
             }
             None if self.closed[i] || is_disproven(&self.problems[i]) => (Bound::RuledOut, 0),

@@ -130,6 +130,11 @@ impl Descent {
         self.reach = from.reach;
     }
 
+    /// The selection of each session that counts most in the step.
+    pub fn heaviest(&self, sessions: usize) -> Vec<Vec<u32>> {
+        self.model.heaviest(sessions)
+    }
+
     /// The average of the selections that the step follows: how often each offer is taken, by session.
     pub fn average(&self, session: usize, offers: usize) -> Vec<f64> {
         self.model.average(session, offers)

@@ -1,9 +1,10 @@
-//! What a part of a frame is worth when nothing in it is left to choose: then its plan is made, and the bound is its value,
-//! or there is none.
+//! Plans of what the bound selects: what a part of a frame is worth when nothing in it is left to choose, and the plan that
+//! a selection comes nearest to.
 //!
 //! It must not guess: where anything is still open, or a verdict hangs on the order in which sessions are laid, it says so.
 
 use crate::dual::{Dual, Limits};
+use crate::finder::Found;
 use crate::layout::Layout;
 use crate::plan::{Blocks, NONE, Slot, orderable, slot_allowed};
 use crate::problem::{ALTERNATING, MODES, Problem, SAME_SECOND};
@@ -12,12 +13,12 @@ use crate::state::State;
 use setwright_model::BlockKind;
 
 /// What is left of a part.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Left {
     /// More than one plan, as far as can be said.
     Much,
-    /// One plan of this value, in millionths of a point.
-    One(i64),
+    /// One plan.
+    One(Found),
     /// No plan at all.
     Nothing,
 }
@@ -35,7 +36,25 @@ pub fn left_of(dual: &Dual<'_>, limits: &Limits) -> Left {
             None => return Left::Nothing,
         }
     }
-    if state.short() == 0 { Left::One(state.value()) } else { Left::Nothing }
+    if state.short() == 0 { Left::One(found(&state)) } else { Left::Nothing }
+}
+
+fn found(state: &State<'_>) -> Found {
+    Found { plan: state.plan(), value: state.value(), short: state.short() }
+}
+
+/// The plan of offers taken in each session. A session whose offers cannot stand in blocks, or pass a ceiling, is left
+/// empty.
+pub fn plan_of(dual: &Dual<'_>, taken: &[Vec<u32>]) -> Found {
+    let mut state = State::new(dual.problem, dual.frame);
+    for (layout, taken) in dual.layouts().zip(taken) {
+        let offers: Vec<Offer> = taken.iter().map(|o| layout.shape.offers[*o as usize]).collect();
+        let blocks = blocks_of(dual.problem, layout.session, &offers);
+        if let Some(change) = blocks.and_then(|blocks| state.with(&[(layout.session, blocks)])) {
+            state.apply(&change);
+        }
+    }
+    found(&state)
 }
 
 /// The offers of a session, if every one of them has to be taken and no other can be.

@@ -179,6 +179,18 @@ impl Model {
         }
     }
 
+    /// The selection of each session that carries most weight.
+    pub fn heaviest(&self, sessions: usize) -> Vec<Vec<u32>> {
+        let mut out = vec![Vec::new(); sessions];
+        for block in &self.blocks {
+            let heaviest = block.columns.iter().max_by(|a, b| a.weight.total_cmp(&b.weight));
+            for (session, taken) in block.sessions.iter().zip(heaviest.iter().flat_map(|c| &c.taken)) {
+                out[*session].clone_from(taken);
+            }
+        }
+        out
+    }
+
     /// How often each offer of a session is taken on average.
     pub fn average(&self, session: usize, offers: usize) -> Vec<f64> {
         let mut out = vec![0.0; offers];

@@ -5,6 +5,7 @@
 use crate::cuts::Cut;
 use crate::descent::Descent;
 use crate::dual::{Desk, Dual, Limits, Prices};
+use crate::finder::Found;
 use crate::fixed::{self, Left};
 use crate::layout::Layout;
 use crate::session_shape::Offer;
@@ -238,6 +239,11 @@ impl Part {
         let (_, session, which) = top?;
         let offers = dual.layout(session).shape.offers.iter().enumerate();
         Some((session, offers.filter(|(_, o)| key(o) == which).map(|(index, _)| index).collect()))
+    }
+
+    /// The plan that its average selection comes nearest to, as far as it is one.
+    pub fn likely(&self, dual: &Dual<'_>) -> Found {
+        fixed::plan_of(dual, &self.descent.heaviest(dual.frame.parts()))
     }
 
     /// What is left of it.

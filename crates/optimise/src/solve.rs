@@ -1,6 +1,6 @@
 //! The whole answer: frames, search, bound, reasons, or the clash that forbids any programme.
 
-use crate::bounds::{Effort, press};
+use crate::bounds::{Effort, Pressed, press};
 use crate::conflict;
 use crate::cores::on_two;
 use crate::exact::{self, Proof};
@@ -153,13 +153,15 @@ fn answer(
     let value = best.found.value;
     progress(news(problem, Some(value), None, moves));
     let tolerance = problem.brief.style.tolerance.map_or(USUAL_TOLERANCE, setwright_model::Share::get);
-    let (bound, rounds) = if closed {
-        (value, 0)
+    let pressed = if closed {
+        Pressed { bound: value, work: 0, better: None }
     } else {
         let effort = Effort { gap: tolerance, ..Effort::usual(problem) };
         let mut tell = |bound| progress(news(problem, Some(value), Some(bound), moves));
         press(problem, frames, best, budget, effort, &mut tell)
     };
+    let best = pressed.better.as_ref().unwrap_or(best);
+    let (value, bound) = (best.found.value, pressed.bound);
     progress(news(problem, Some(value), Some(bound), moves));
     let gap = (bound - value) as f64 / (bound.abs().max(1)) as f64;
     let status = if bound - value <= ROUNDING {
@@ -175,7 +177,7 @@ fn answer(
         programme: Some(realise::programme(problem, frame, &best.found.plan, belief)),
         value: Some(shown(problem, value)),
         bound: Some(shown(problem, bound)),
-        nodes: moves + rounds,
+        nodes: moves + pressed.work,
         reasons: reasons::of(&Case { problem, frames, best, others: &searched.frames, budget }),
         conflict: Vec::new(),
     }

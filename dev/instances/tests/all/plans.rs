@@ -52,7 +52,7 @@ impl Tally {
         let frame = &frames[best.frame];
         self.judge(&instance, &realise::programme(&problem, frame, &best.found.plan, &instance.belief));
         if self.planned % BOUNDED == 1 {
-            let (bound, _) = press(&problem, &frames, &best, &moves(MOVES, seed), EFFORT, &mut |_| {});
+            let bound = press(&problem, &frames, &best, &moves(MOVES, seed), EFFORT, &mut |_| {}).bound;
             if bound < best.found.value {
                 self.wrong.push(format!("seed {seed}: bound {bound} under value {}", best.found.value));
             }
