@@ -27,9 +27,9 @@ pub struct Effort {
 }
 
 /// Sessions of a lift that a usual bound goes through: a round costs about the lifts times the sessions.
-const USUAL_WORK: usize = 3_000_000;
+const USUAL_WORK: usize = 1_200_000;
 /// Least and most rounds of a usual bound.
-const USUAL_ROUNDS: [usize; 2] = [1500, 6000];
+const USUAL_ROUNDS: [usize; 2] = [600, 4000];
 
 impl Effort {
     /// Effort of a usual bound: more rounds where a round is cheap.
@@ -57,7 +57,7 @@ const LIFTS_HELD: usize = 30_000;
 const CHAIN: usize = 24;
 const PASSING_ROUNDS: u32 = 100;
 /// Rounds in the best plan's frame before the others are looked at.
-const FIRST_ROUNDS: u64 = 600;
+const FIRST_ROUNDS: u64 = 160;
 /// Parts split at which a better plan is looked for each time, and later one in so many.
 const TRIES: u32 = 12;
 const RARELY: u32 = 16;

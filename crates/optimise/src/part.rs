@@ -15,7 +15,7 @@ use std::collections::BTreeMap;
 const BURST: u32 = 10;
 /// Rounds after which a part is split even if its prices have not settled: a whole frame, and a part of one.
 const FRAME_ROUNDS: u32 = 1500;
-const PART_ROUNDS: u32 = 30;
+const PART_ROUNDS: u32 = 12;
 /// Share of the averaged selections below which it is as good as certain that a lift is out, or in.
 const CERTAIN: f64 = 1e-3;
 /// The same for a movement.
