@@ -89,7 +89,7 @@ fn blocks_of(problem: &Problem, session: usize, offers: &[Offer]) -> Option<Bloc
 
 fn laid(problem: &Problem, session: usize, left: &mut Vec<Offer>, blocks: Blocks) -> Option<Blocks> {
     let Some(one) = left.pop() else { return orderable(problem, &blocks).then_some(blocks) };
-    let mut with = |slot: Slot, left: &mut Vec<Offer>| {
+    let with = |slot: Slot, left: &mut Vec<Offer>| {
         let mut more = blocks;
         if slot_allowed(problem, session, slot) && more.push(slot) {
             laid(problem, session, left, more)

@@ -162,8 +162,9 @@ fn bench(options: &Options, size: Size, seed: u64) -> Result<(), Box<dyn Error>>
 fn press(name: &str, problem: &Problem, frames: &[Frame], best: &Placed) {
     let start = Instant::now();
     let budget = Budget { moves: 0, seed: 0, out_of_time: None };
-    let (bound, rounds) = bound_all(problem, frames, best, &budget);
-    let value = best.found.value;
+    let pressed = bound_all(problem, frames, best, &budget);
+    let (bound, rounds) = (pressed.bound, pressed.work);
+    let value = pressed.better.as_ref().unwrap_or(best).found.value;
     println!(
         "# {name}: best value {:.4}, bound {:.4}, gap {:.2} %, {rounds} rounds in {:.2} s",
         value as f64 / POINT,
