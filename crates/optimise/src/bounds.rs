@@ -27,9 +27,9 @@ pub struct Effort {
 }
 
 /// Sessions of a lift that a usual bound goes through: a round costs about the lifts times the sessions.
-const USUAL_WORK: usize = 1_200_000;
+const USUAL_WORK: usize = 1_600_000;
 /// Least and most rounds of a usual bound.
-const USUAL_ROUNDS: [usize; 2] = [600, 4000];
+const USUAL_ROUNDS: [usize; 2] = [800, 5000];
 
 impl Effort {
     /// Effort of a usual bound: more rounds where a round is cheap.
@@ -59,10 +59,10 @@ const PASSING_ROUNDS: u32 = 100;
 /// Rounds in the best plan's frame before the others are looked at.
 const FIRST_ROUNDS: u64 = 160;
 /// Parts split at which a better plan is looked for each time, and later one in so many.
-const TRIES: u32 = 12;
-const RARELY: u32 = 16;
+const TRIES: u32 = 24;
+const RARELY: u32 = 8;
 /// Moves of such a look.
-const TRY_MOVES: u64 = 20_000;
+const TRY_MOVES: u64 = 30_000;
 /// Parts that are pressed before the largest bound is looked for again.
 const TOGETHER: usize = 2;
 

@@ -16,7 +16,7 @@ use crate::tables::POINT;
 use setwright_model::{Belief, Brief, Catalogue, Programme, Status};
 
 /// Moves of a usual search.
-pub const USUAL_MOVES: u64 = 2_000_000;
+pub const USUAL_MOVES: u64 = 1_000_000;
 /// Value below which a gap is nothing but the rounding of whole numbers, in millionths of a point.
 const ROUNDING: i64 = 200;
 /// Gap at which the bound stops being pressed when the brief names none.
