@@ -13,7 +13,7 @@ mod named;
 mod tests;
 
 pub use guide::{Limits, What};
-pub use kind::{Kind, is_supported};
+pub use kind::{Kind, fails_under, is_supported};
 
 use crate::screening::Question;
 use guide::Guide;

@@ -15,6 +15,8 @@ const WEEKLY_MOST: f64 = 2.0;
 /// What the second session of a main lift brings, in points (judgement; Grgic 2018, Sports Med 48:1207 (A): two sessions
 /// a week bring more strength than one).
 const SECOND: f64 = 0.45;
+/// Minutes of a main lift that is warmed up, has three sets and three minutes of rest (common practice, no source (T)).
+pub const LIFT_MIN: f64 = 18.0;
 /// Most main lifts that are counted one by one.
 pub const MOST: usize = 6;
 
@@ -38,14 +40,23 @@ impl Rule for MainLifts {
 
     fn counts(&self, c: &Client<'_>) -> Vec<Count> {
         let most = (WEEKLY_MOST * c.weeks()).round().max(1.0) as i16;
+        let mains = c.mains.len().min(MOST);
+        let fit = (c.cycle_minutes() / LIFT_MIN) as usize;
         let own = |index| Count {
             only: Some(index),
-            cycle_least: Some(1),
+            cycle_least: (mains <= fit).then_some(1),
             cycle_most: Some(most),
             weight: 3,
             ..Count::new("main_lifts", "the main lifts", Unit::Exercise, |_, _| 1)
         };
-        (0..c.mains.len().min(MOST)).map(own).collect()
+        let mut out: Vec<Count> = (0..mains).map(own).collect();
+        if mains > fit {
+            // Too few minutes for all of them: as many as they hold.
+            let any = |e: &Exercise, c: &Client<'_>| i16::from(c.is_main(e));
+            let some = Count::new("main_lifts", "the main lifts", Unit::Exercise, any);
+            out.push(Count { cycle_least: Some(fit.max(1) as i16), weight: 3, ..some });
+        }
+        out
     }
 }
 

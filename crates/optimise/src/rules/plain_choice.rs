@@ -2,10 +2,10 @@
 //! looked at.
 
 use super::{Client, Rule};
-use setwright_model::Pattern;
 use setwright_model::brief::{Goal, TrainingAge};
 use setwright_model::exercise::{Exercise, LoadKind, Standing};
 use setwright_model::pattern::Region;
+use setwright_model::{Pattern, Station};
 use std::collections::BTreeMap;
 
 /// Exercises of a movement that are looked at in the first weeks, by a beginner, and by anybody else, and how many more
@@ -25,12 +25,14 @@ impl Rule for PlainChoice {
     }
 
     fn is_odd(&self, e: &Exercise, c: &Client<'_>) -> bool {
-        if c.is_told(e) || c.is_locked(e) {
+        if c.is_told(e) || c.is_main(e) || c.is_locked(e) {
             return false;
         }
         e.standing == Standing::Special
             || is_small_and_rare(e, c)
             || is_one_handed(e, c)
+            || stands_in_for_a_bench(e, c)
+            || is_free_where_machines_stand(e, c)
             || lacks_its_reason(e, c)
     }
 
@@ -72,6 +74,16 @@ fn is_one_handed(e: &Exercise, c: &Client<'_>) -> bool {
     c.has_bars() && (light_legs || bare_lunge)
 }
 
+/// Presses and rows off a chair are for homes: where there is a bench one sits on it (common practice, no source (T)).
+fn stands_in_for_a_bench(e: &Exercise, c: &Client<'_>) -> bool {
+    c.has_bench() && e.stations.contains(&Station::Chair) && e.pattern.region() == Region::Upper
+}
+
+/// In the first weeks the legs learn in machines where machines stand, before they balance (common practice, no source (T)).
+fn is_free_where_machines_stand(e: &Exercise, c: &Client<'_>) -> bool {
+    c.first_weeks() && c.has_machines() && e.pattern == Pattern::Lunge
+}
+
 /// Movements that are for a muscle that matters, or for a kind of client.
 fn lacks_its_reason(e: &Exercise, c: &Client<'_>) -> bool {
     let wish = c.is_wanted(e) || c.is_asked_for(e);
@@ -91,10 +103,11 @@ fn lacks_its_reason(e: &Exercise, c: &Client<'_>) -> bool {
         p if !p.has_dose() => true,
         // Dips take the shoulder to its end: for trained clients who want size or strength; with help never there.
         Pattern::Dip => {
-            !c.is_seasoned() || goal == Goal::General || matches!(e.load, LoadKind::Assisted | LoadKind::Body)
+            !c.is_proven() || goal == Goal::General || matches!(e.load, LoadKind::Assisted | LoadKind::Body)
         }
         Pattern::WholeBody => goal != Goal::General || !c.is_seasoned(),
-        Pattern::Carry => c.is_older() && goal != Goal::General,
+        // Something is carried for everyday life or for the grip, not to fill a round.
+        Pattern::Carry => goal != Goal::General && !wish,
         _ => false,
     }
 }
@@ -175,7 +188,7 @@ pub fn short_list<'a>(all: Vec<&'a Exercise>, c: &Client<'_>) -> Vec<&'a Exercis
             .is_some_and(|p| p.sessions.iter().any(|s| s.prescriptions().any(|x| x.id == e.id)))
     };
     let odd = |e: &Exercise| super::RULES.iter().any(|r| r.is_odd(e, c));
-    let fixed = |e: &Exercise| c.is_told(e) || c.is_locked(e) || before(e);
+    let fixed = |e: &Exercise| c.is_told(e) || c.is_main(e) || c.is_locked(e) || before(e);
     let mut by_pattern: BTreeMap<(Pattern, bool), Vec<&Exercise>> = BTreeMap::new();
     for e in &all {
         let plain = fixed(e) || !odd(e);

@@ -101,6 +101,17 @@ impl Kind {
     }
 }
 
+/// What fails under the client when it is too much, with no way to put it down: dips, legs raised from a hang or from arm
+/// supports, press-ups with the head low, a bar pressed overhead, jumps. It is for those who told of it, were seen at it, or
+/// have the years for it (common practice, no source (T)).
+pub fn fails_under(e: &Exercise) -> bool {
+    let raised = e.pattern == Pattern::TrunkFlexion
+        && e.stations.iter().any(|s| matches!(s, Station::PullUpBar | Station::DipBars));
+    let barred = e.pattern == Pattern::VerticalPress && e.load == LoadKind::Bar;
+    let dipped = e.pattern == Pattern::Dip && is_body(e);
+    dipped || raised || barred || is_head_low(e) && is_body(e) || e.pattern == Pattern::Jump
+}
+
 /// Seated, in a machine with a fixed path, or with the chest or the arms on a pad: what a new, older or returning
 /// client does first (common practice, no source (T)).
 pub fn is_supported(e: &Exercise) -> bool {
