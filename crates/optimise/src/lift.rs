@@ -6,7 +6,7 @@ use crate::rules::{self, Client};
 pub use crate::units::{COST_EFFORT, COST_SETS, COSTS, COUNTS, EFFORT_MOST, NOTHING};
 use crate::units::{SETS, WORTH_UNIT, units};
 use setwright_model::brief::Lock;
-use setwright_model::exercise::Exercise;
+use setwright_model::exercise::{Exercise, LoadKind, Measure};
 use setwright_model::pattern::Side;
 use setwright_model::{BlockKind, Kilograms, Muscle, Pattern, Seconds};
 use setwright_science::loads::Loadable;
@@ -61,6 +61,12 @@ pub struct Lift {
     pub rested: bool,
     /// One of the lifts that a strength client came for.
     pub main: bool,
+    /// A told compound with a bar.
+    pub told_bar: bool,
+    /// A compound that was not told and is not for what the client came for.
+    pub new: bool,
+    /// Counted in reps with an outside load that nothing told leads to.
+    pub by_feel: bool,
     /// By mode and sets - 1.
     pub choices: Vec<[Choice; SETS]>,
 }
@@ -159,6 +165,15 @@ pub fn compile(exercise: &Exercise, client: &Client<'_>, known: Option<&Lift>) -
         spine_heavy: exercise.is_heavy_on_the_back(),
         rested: client.is_main(exercise) && client.is_told(exercise),
         main: client.is_main(exercise),
+        told_bar: compound
+            && exercise.load == LoadKind::Bar
+            && exercise.systemic >= 2
+            && client.is_told(exercise),
+        new: compound
+            && !client.is_told(exercise)
+            && !client.is_locked(exercise)
+            && !client.is_wanted(exercise),
+        by_feel: load.is_none() && is_weighed(exercise),
         choices: (0..MODES.len())
             .map(|m| choices(exercise, load, MODES[m], client, known.map(|lift| &lift.choices[m])))
             .collect(),
@@ -175,7 +190,8 @@ fn before(exercise: &Exercise, compound: bool) -> u32 {
     if !compound {
         return 0;
     }
-    let grip = if exercise.pattern.side() == Side::Pull { GRIP } else { 0 };
+    let held = exercise.pattern == Pattern::Hinge && exercise.grip >= 1;
+    let grip = if exercise.pattern.side() == Side::Pull || held { GRIP } else { 0 };
     let squat = exercise.pattern == Pattern::Squat && exercise.is_spinal();
     muscles(exercise, |c| c >= COMPETING_CONTRIBUTION) | grip | if squat { FLOOR } else { 0 }
 }
@@ -205,6 +221,12 @@ pub fn set_ranks(lifts: &mut [Lift]) {
     }
 }
 
+/// Done with something that has a weight, which somebody has to choose.
+fn is_weighed(exercise: &Exercise) -> bool {
+    exercise.measure == Measure::Reps
+        && !matches!(exercise.load, LoadKind::Body | LoadKind::BodyPlus | LoadKind::Band | LoadKind::Assisted)
+}
+
 /// The heaviest work load of any day, where it is known.
 fn work_load(exercise: &Exercise, client: &Client<'_>) -> Option<Kilograms> {
     let (brief, scheme) = (client.brief, client.scheme(exercise));
@@ -222,7 +244,7 @@ fn choices(
     let mut out = [Choice::default(); SETS];
     for (index, choice) in out.iter_mut().enumerate() {
         let sets = index as u32 + 1;
-        if client.allows(exercise, mode, sets) {
+        if client.allows(exercise, mode, sets) && !rules::rests::is_idle(exercise, load, mode) {
             *choice = known
                 .map(|known| known[index])
                 .filter(|known| known.allowed)

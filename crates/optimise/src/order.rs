@@ -16,12 +16,16 @@ use setwright_science::{clock, prescribe, rules};
 /// Parts of a weighted set that losses are counted in.
 const LOSS_UNIT: f64 = 1e6;
 /// What one place of one class weighs against losses: more than a session can lose.
-const CLASS: u64 = 1 << 40;
-/// What a single joint that follows another for the same muscle weighs: as two classes for a place.
-const SAME_AGAIN: u64 = 2 * CLASS;
+const CLASS: u64 = 1 << 34;
+/// Classes of a lift, and what the higher one of a block weighs against the lower.
+const CLASSES: u64 = 64;
+/// What a single joint that follows another for the same muscle weighs: as three classes for a place.
+const SAME_AGAIN: u64 = 3 * CLASSES * CLASS;
+/// What a new lift that comes before a told one with a bar for its muscle weighs against places: more than all of them.
+const NEW_FIRST: u64 = 1 << 52;
 /// What a muscle that the client came for and that is not met in the first half weighs against places: more than all of
 /// them.
-const LATE: u64 = 1 << 54;
+const LATE: u64 = 1 << 57;
 
 /// Blocks in the best order. The same blocks come back unordered when no order keeps the rules; the finder
 /// never accepts such a session.
@@ -33,6 +37,7 @@ pub fn ordered(problem: &Problem, blocks: &[Slot]) -> Vec<Slot> {
     let session = Session {
         before: &before[..blocks.len()],
         wanted: &blocks.iter().map(|s| if legs { [0; 2] } else { wanted(problem, *s) }).collect::<Vec<_>>(),
+        known: &known(problem, &blocks),
         lanes: &blocks.iter().map(|s| s.lifts().count() as u32).collect::<Vec<_>>(),
         heavy: &blocks.iter().map(|s| is_spine_heavy(problem, *s)).collect::<Vec<_>>(),
         class: &blocks.iter().map(|s| class(problem, *s)).collect::<Vec<_>>(),
@@ -54,9 +59,11 @@ fn bigger_first(problem: &Problem, slot: Slot) -> Slot {
     slot
 }
 
-/// The class of a block, the highest first: that of the lift of its that comes earliest.
+/// The class of a block, the highest first: that of the lift of its that comes earliest, and then that of the other.
 fn class(problem: &Problem, slot: Slot) -> u64 {
-    slot.lifts().map(|(l, _)| problem.class[l]).max().unwrap_or(0)
+    let classes = slot.lifts().map(|(l, _)| problem.class[l]);
+    let (most, all) = classes.fold((0, 0), |(most, all), c| (c.max(most), all + c));
+    CLASSES * most + (all - most)
 }
 
 /// Muscles that the client came for and that a block's first and second lift are for (bits). For strength the main lifts
@@ -72,6 +79,18 @@ fn wanted(problem: &Problem, slot: Slot) -> [u32; 2] {
     };
     let mut out = [0; 2];
     out.iter_mut().zip(slot.lifts()).for_each(|(bit, (l, _))| *bit = bits(l));
+    out
+}
+
+/// Bits of the blocks with a told lift with a bar for the muscle of a new compound in each block.
+fn known(problem: &Problem, blocks: &[Slot]) -> Vec<u32> {
+    let all = || blocks.iter().enumerate().flat_map(|(at, s)| s.lifts().map(move |(l, _)| (at, l)));
+    let prime = |l: usize| problem.lifts[l].exercise.prime();
+    let mut out = vec![0; blocks.len()];
+    for (at, l) in all().filter(|(_, l)| problem.lifts[*l].new) {
+        let told = all().filter(|(b, t)| *b != at && problem.lifts[*t].told_bar && prime(*t) == prime(l));
+        out[at] |= told.fold(0, |bits, (b, _)| bits | 1 << b);
+    }
     out
 }
 
@@ -175,6 +194,8 @@ struct Session<'a> {
     before: &'a [u32],
     /// Muscles that the client came for, by block and lift (bits).
     wanted: &'a [[u32; 2]],
+    /// Bits of the blocks with told lifts that a new one in each block should not precede.
+    known: &'a [u32],
     /// Lifts of each block.
     lanes: &'a [u32],
     /// Heavy on the spine: not side by side.
@@ -227,8 +248,10 @@ impl Session<'_> {
     fn cost_after(&self, done: usize, b: usize) -> Option<u64> {
         let far = |a: usize| if done >> a & 1 == 1 { self.losses.far[a][b] } else { 0 };
         let place = u64::from(done.count_ones());
+        let new_first = u64::from((self.known[b] as usize & !done).count_ones());
         self.is_free(done, b).then(|| {
             LATE * self.late(done, b)
+                + NEW_FIRST * new_first
                 + CLASS * place * self.class[b]
                 + (0..self.before.len()).map(far).sum::<u64>()
         })
@@ -285,6 +308,8 @@ mod tests {
                 if missing || beside {
                     return None;
                 }
+                let waits = |o: &usize| self.known[b] >> o & 1 == 1 && !earlier.contains(o);
+                cost += NEW_FIRST * (0..order.len()).filter(waits).count() as u64;
                 cost += LATE * self.late(earlier.iter().map(|a| 1usize << a).sum(), b);
                 cost += CLASS * place as u64 * self.class[b];
                 for (i, &a) in earlier.iter().enumerate() {
@@ -319,6 +344,7 @@ mod tests {
             let losses = Losses { near: table(1000), far: table(0) };
             let session = Session {
                 before: &before,
+                known: &(0..n).map(|b| rng.below(1 << n) as u32 & !(1 << b)).collect::<Vec<_>>(),
                 wanted: &(0..n).map(|_| [rng.below(4) as u32, 0]).collect::<Vec<_>>(),
                 lanes: &(0..n).map(|_| 1 + rng.below(2) as u32).collect::<Vec<_>>(),
                 heavy: &(0..n).map(|_| rng.below(3) == 0).collect::<Vec<_>>(),

@@ -16,8 +16,9 @@ impl Rule for Order {
     }
 
     fn parts(&self, a: &Exercise, b: &Exercise, c: &Client<'_>) -> bool {
-        // A round waits for the later of its two: a lift with a bar that comes early has no arm work beside it.
-        is_heavy(a) && c.is_told(a) && matches!(b.pattern, Pattern::ElbowFlexion | Pattern::ElbowExtension)
+        // A round waits for the later of its two: a lift with a bar that comes early has no small work of the upper body
+        // beside it, which has to wait for other presses and pulls.
+        is_heavy(a) && c.is_told(a) && !b.pattern.is_compound() && b.pattern.region() == Region::Upper
     }
 }
 
@@ -26,6 +27,11 @@ impl Rule for Order {
 /// judgement). What the client came for that is of one joint only comes behind the other compounds; that it is met in the
 /// first half of the session is seen to when the blocks are put in order.
 pub fn class(e: &Exercise, c: &Client<'_>) -> u64 {
+    // Of one class what is pressed overhead comes after the larger press.
+    2 * whole_class(e, c) + u64::from(e.pattern != Pattern::VerticalPress)
+}
+
+fn whole_class(e: &Exercise, c: &Client<'_>) -> u64 {
     if c.is_main(e) {
         // Squats, presses, then what comes from the floor.
         return 16 - u64::from(super::main_lifts::turn(e));

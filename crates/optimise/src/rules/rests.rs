@@ -6,12 +6,14 @@ use crate::modes::Mode;
 use setwright_model::brief::{Goal, TrainingAge};
 use setwright_model::exercise::Exercise;
 use setwright_model::pattern::Region;
-use setwright_model::{BlockKind, Pattern};
+use setwright_model::{BlockKind, Kilograms, Pattern};
+use setwright_science::warmup::is_light_bell;
 
 /// Reps in reserve up to which a set is near its limit (judgement).
 const NEAR_RIR: u32 = 1;
-/// Least rest then, straight and after a round (Ratamess 2009, MSSE 41:687 (A): two to three minutes for more than one
-/// joint; in a round the partner's set is rest too, common practice, no source (T)).
+/// Least rest of a set of several joints with fewer than [`FAR_RIR`] left, and after a round that ends near the limit
+/// (Ratamess 2009, MSSE 41:687 (A): two to three minutes for more than one joint; in a round the partner's set is rest too,
+/// common practice, no source (T)).
 const NEAR_STRAIGHT_S: u32 = 120;
 const NEAR_ROUND_S: u32 = 90;
 /// Reps in reserve from which two minutes are enough (judgement).
@@ -39,11 +41,16 @@ fn follows_effort(e: &Exercise, mode: Mode, c: &Client<'_>) -> bool {
     let rir = c.scheme(e).rir;
     match mode.kind {
         BlockKind::Straight if e.pattern == Pattern::Carry => mode.rest_s < FAR_S,
-        BlockKind::Straight if rir <= NEAR_RIR => mode.rest_s >= NEAR_STRAIGHT_S,
+        BlockKind::Straight if e.systemic > 0 && rir < FAR_RIR => mode.rest_s >= NEAR_STRAIGHT_S,
         BlockKind::Straight if rir >= FAR_RIR && !c.is_main(e) && !e.is_taxing() => mode.rest_s <= FAR_S,
         BlockKind::Alternating if rir <= NEAR_RIR => mode.rest_s >= NEAR_ROUND_S,
         _ => true,
     }
+}
+
+/// Whether a straight rest is longer than a light bell asks.
+pub fn is_idle(e: &Exercise, load: Option<Kilograms>, mode: Mode) -> bool {
+    mode.kind == BlockKind::Straight && mode.rest_s > FAR_S && is_light_bell(e, load)
 }
 
 /// Rests as coaches give them, by kind of block (Ratamess 2009, MSSE 41:687 (A): two to three minutes for more than one

@@ -45,6 +45,9 @@ pub enum Kind {
     HeadLow,
     /// The platform of a machine that takes weight off, which has to be climbed.
     Platform,
+    /// A bell that hangs from the hand, or is held before the body, in a row, a carry or a lift of the legs: the hand holds what
+    /// the back or the legs can lift.
+    HangingBell,
     /// Squats and lunges on one's own feet, without a chair to sit on or to hold.
     OnOwnFeet,
 }
@@ -74,6 +77,7 @@ impl Kind {
             Self::FreeHinge => e.pattern == Pattern::Hinge && is_free_weight(e),
             Self::HeadLow => is_head_low(e),
             Self::Platform => at(Station::AssistedPullUpMachine),
+            Self::HangingBell => is_hanging_bell(e),
             Self::OnOwnFeet => is_on_own_feet(e),
         }
     }
@@ -96,6 +100,7 @@ impl Kind {
             Self::FreeHinge => "lifts a free weight by bending at the hips",
             Self::HeadLow => "brings the head below the hips",
             Self::Platform => "means climbing a platform that moves",
+            Self::HangingBell => "hangs a bell from the hand",
             Self::OnOwnFeet => "takes the whole weight on bent legs",
         }
     }
@@ -199,6 +204,16 @@ fn is_bent_over(e: &Exercise) -> bool {
 /// a bench that slopes down.
 fn is_head_low(e: &Exercise) -> bool {
     (e.pattern == Pattern::VerticalPress && is_body(e)) || e.stations.contains(&Station::DeclineBench)
+}
+
+fn is_hanging_bell(e: &Exercise) -> bool {
+    let bell = matches!(
+        e.load,
+        LoadKind::Dumbbell | LoadKind::DumbbellPair | LoadKind::Kettlebell | LoadKind::KettlebellPair
+    );
+    let heavy = e.pattern.region() == Region::Lower
+        || matches!(e.pattern, Pattern::HorizontalRow | Pattern::Carry | Pattern::WholeBody);
+    bell && heavy && e.grip >= 1
 }
 
 fn is_on_own_feet(e: &Exercise) -> bool {
