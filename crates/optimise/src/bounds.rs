@@ -5,17 +5,19 @@
 //! reckoned (`dual` does), nor change what is found. The same work is done in the same order however many threads
 //! there are.
 
+use crate::budget::Budget;
 use crate::cores::on_two;
-use crate::dual::{self, Desk, Dual, Plots, Prices};
+use crate::descent;
+use crate::dual::{Desk, Dual, Plots, Prices};
 use crate::finder::{Ground, anneal};
 use crate::fixed::Left;
+use crate::found::{Placed, state_of};
 use crate::frame::Frame;
 use crate::layout::Measure;
 use crate::moves::Pools;
 use crate::part::{Known, Part};
 use crate::problem::Problem;
 use crate::rng::Rng;
-use crate::solve::{Budget, Placed, state_of};
 
 /// How much work goes into a bound.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -184,7 +186,7 @@ impl Press<'_> {
             let mut top = target;
             for frame in *chain {
                 let dual = Dual::new(problem, frame, &plots);
-                if let Some((bound, at)) = dual::bound_of(&dual, &prices, target, PASSING_ROUNDS, &over) {
+                if let Some((bound, at)) = descent::bound_of(&dual, &prices, target, PASSING_ROUNDS, &over) {
                     top = top.max(bound);
                     prices = at;
                 }

@@ -1,12 +1,14 @@
 //! Why no programme keeps every rule: the smallest set of the brief's wishes that clash, each member tested by
 //! dropping it, and the cheapest ways out, each tested by solving.
 
+use crate::budget::Budget;
 use crate::cores::on_two;
-use crate::dual::{self, Dual, Plots, Prices};
+use crate::descent;
+use crate::dual::{Dual, Plots, Prices};
 use crate::frame::{Frame, frames};
 use crate::problem::{Problem, compile_like};
 use crate::rules::Client;
-use crate::solve::{Budget, is_met};
+use crate::search::is_met;
 use setwright_model::brief::{Brief, MinutesPerSession};
 use setwright_model::limits::{SESSION_MINUTES_MAX, SESSIONS_MAX};
 use setwright_model::{Belief, Catalogue, Exercise, FractionalSets, Minutes, Muscle, Station};
@@ -373,7 +375,7 @@ fn is_disproven_in(problem: &Problem, rounds: u32) -> bool {
     let disproven = |frame: &Frame| {
         let dual = Dual::new(&rules_only, frame, &plots);
         dual.is_overlocked()
-            || dual::bound_of(&dual, &nothing, PROOF_TARGET, rounds, &|| false).is_none_or(|(b, _)| b < 0)
+            || descent::bound_of(&dual, &nothing, PROOF_TARGET, rounds, &|| false).is_none_or(|(b, _)| b < 0)
     };
     frames.chunks(2).all(|two| !on_two(two, disproven).contains(&false))
 }

@@ -5,15 +5,18 @@
 //! all frames. Nothing here judges what the curve means.
 
 use crate::bounds::{Effort, press};
+use crate::budget::Budget;
 use crate::conflict::is_disproven;
 use crate::cores::on_two;
-use crate::finder::{Found, Ground, anneal};
+use crate::finder::{Ground, anneal};
+use crate::found::{Found, Placed};
 use crate::frame::{Frame, frames};
 use crate::moves::Pools;
 use crate::problem::{Problem, compile, minutes_units};
 use crate::realise;
 use crate::rng::Rng;
-use crate::solve::{Budget, Placed, Searched, close, search};
+use crate::search::{Searched, search};
+use crate::solve::close;
 use crate::tables::POINT;
 use setwright_model::brief::MinutesPerSession;
 use setwright_model::limits::{SESSION_MINUTES_MAX, SESSION_MINUTES_MIN};

@@ -5,9 +5,12 @@
 //!
 //! Nothing here can make a bound wrong: any prices give a valid one.
 
-use crate::dual::{Dual, Evaluation};
-use crate::model::{Column, Model};
-use crate::prices::Prices;
+use crate::cuts::Cut;
+use crate::dual::{Desk, Dual, Evaluation, Plots};
+use crate::frame::Frame;
+use crate::model::Model;
+use crate::prices::{Places, Prices};
+use crate::problem::Problem;
 
 /// Most selections that a session keeps.
 const COLUMNS: usize = 48;
@@ -109,7 +112,7 @@ impl Descent {
     }
 
     /// Further rules, without a price yet: the rules that limits hold since.
-    pub fn add_rules(&mut self, dual: &Dual<'_>, cuts: &[crate::cuts::Cut]) {
+    pub fn add_rules(&mut self, dual: &Dual<'_>, cuts: &[Cut]) {
         let length = self.at.at.len() + cuts.len();
         self.at.at.resize(length, 0.0);
         self.best_at.at.resize(length, 0.0);
@@ -120,7 +123,7 @@ impl Descent {
     }
 
     /// Rules whose prices it has from the start.
-    pub fn know(&mut self, places: &crate::prices::Places, cuts: &[crate::cuts::Cut]) {
+    pub fn know(&mut self, places: &Places, cuts: &[Cut]) {
         self.model.add_rules(places, cuts);
     }
 
@@ -149,7 +152,37 @@ impl Descent {
     }
 }
 
-/// What a column is worth at prices.
-pub(crate) fn worth(column: &Column, prices: &[f64]) -> f64 {
-    column.constant + column.slopes.iter().map(|(r, g)| g * prices[*r as usize]).sum::<f64>()
+/// The best bound found for a frame, in millionths, and the prices that gave it. `None` when some session
+/// cannot even hold its locks: then there is no plan.
+pub fn bound(
+    problem: &Problem,
+    frame: &Frame,
+    start: &Prices,
+    target: i64,
+    rounds: u32,
+    out_of_time: &dyn Fn() -> bool,
+) -> Option<(i64, Prices)> {
+    let dual = Dual::new(problem, frame, &Plots::by_time(problem, std::slice::from_ref(frame)));
+    bound_of(&dual, start, target, rounds, out_of_time)
+}
+
+/// The same for a frame that is laid out.
+pub fn bound_of(
+    dual: &Dual<'_>,
+    start: &Prices,
+    target: i64,
+    rounds: u32,
+    out_of_time: &dyn Fn() -> bool,
+) -> Option<(i64, Prices)> {
+    let mut desk = Desk::default();
+    let mut descent = Descent::new(dual, start.clone(), target);
+    let limits = dual.limits();
+    for _ in 0..rounds {
+        if descent.settled() || out_of_time() && descent.best < i64::MAX {
+            break;
+        }
+        let evaluation = dual.evaluate(&descent.at, &limits, &mut desk)?;
+        descent.take(dual, evaluation);
+    }
+    Some((descent.best, descent.best_at))
 }

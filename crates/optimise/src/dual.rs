@@ -6,7 +6,6 @@
 //! pairing that no cut says) only makes the bound larger.
 
 use crate::cuts::{Cut, Pairing};
-use crate::descent::Descent;
 use crate::frame::Frame;
 use crate::layout::{Layout, Measure};
 use crate::lift::{COST_EFFORT, EFFORT_MOST};
@@ -125,41 +124,6 @@ pub struct Desk {
     wide: Table<f64>,
     profits: Vec<f64>,
     small: Vec<Narrow>,
-}
-
-/// The best bound found for a frame, in millionths, and the prices that gave it. `None` when some session
-/// cannot even hold its locks: then there is no plan.
-pub fn bound(
-    problem: &Problem,
-    frame: &Frame,
-    start: &Prices,
-    target: i64,
-    rounds: u32,
-    out_of_time: &dyn Fn() -> bool,
-) -> Option<(i64, Prices)> {
-    let dual = Dual::new(problem, frame, &Plots::by_time(problem, std::slice::from_ref(frame)));
-    bound_of(&dual, start, target, rounds, out_of_time)
-}
-
-/// The same for a frame that is laid out.
-pub fn bound_of(
-    dual: &Dual<'_>,
-    start: &Prices,
-    target: i64,
-    rounds: u32,
-    out_of_time: &dyn Fn() -> bool,
-) -> Option<(i64, Prices)> {
-    let mut desk = Desk::default();
-    let mut descent = Descent::new(dual, start.clone(), target);
-    let limits = dual.limits();
-    for _ in 0..rounds {
-        if descent.settled() || out_of_time() && descent.best < i64::MAX {
-            break;
-        }
-        let evaluation = dual.evaluate(&descent.at, &limits, &mut desk)?;
-        descent.take(dual, evaluation);
-    }
-    Some((descent.best, descent.best_at))
 }
 
 /// What a lift in a session falls short of the session's best at given prices, in millionths and at most 0: by

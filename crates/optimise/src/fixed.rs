@@ -4,7 +4,7 @@
 //! It must not guess: where anything is still open, or a verdict hangs on the order in which sessions are laid, it says so.
 
 use crate::dual::{Dual, Limits};
-use crate::finder::Found;
+use crate::found::Found;
 use crate::layout::Layout;
 use crate::plan::{Blocks, NONE, Slot, orderable, slot_allowed};
 use crate::problem::{ALTERNATING, MODES, Problem, SAME_SECOND};

@@ -3,10 +3,10 @@
 //! moving weight between selections until none is worth more than those that carry weight.
 
 use crate::cuts::Cut;
-use crate::descent::worth;
 use crate::dual::Dual;
 use crate::own::Row;
 use crate::prices::Places;
+use std::sync::Arc;
 
 /// Most sweeps over all sessions and lifts in one step.
 const SWEEPS: usize = 8;
@@ -22,14 +22,34 @@ pub struct Column {
     pub constant: f64,
     /// What it does to each rule.
     pub slopes: Vec<(u32, f64)>,
+}
+
+impl Column {
+    /// What it is worth at prices.
+    fn worth(&self, prices: &[f64]) -> f64 {
+        self.constant + self.slopes.iter().map(|(r, g)| g * prices[*r as usize]).sum::<f64>()
+    }
+}
+
+/// A selection with its weight. Parts of a frame share what they know.
+#[derive(Clone, Debug)]
+struct Weighed {
+    column: Arc<Column>,
     weight: f64,
+}
+
+impl std::ops::Deref for Weighed {
+    type Target = Column;
+    fn deref(&self) -> &Column {
+        &self.column
+    }
 }
 
 /// Sessions that are solved together.
 #[derive(Clone, Debug)]
 struct Block {
     sessions: Vec<usize>,
-    columns: Vec<Column>,
+    columns: Vec<Weighed>,
 }
 
 /// The sessions that a lift may be in (bits), with their weights.
@@ -104,33 +124,33 @@ impl Model {
         }));
         let slopes = slopes.into_iter().enumerate().filter(|(_, g)| *g != 0.0);
         let slopes = slopes.map(|(r, g)| (r as u32, g)).collect();
-        Column { taken, constant, slopes, weight: 0.0 }
+        Column { taken, constant, slopes }
     }
 
     /// How far new selections lie under the known ones at prices.
     pub fn error(&self, columns: &[Column], prices: &[f64]) -> f64 {
         let of = |(block, new): (&Block, &Column)| {
-            let known = block.columns.iter().map(|c| worth(c, prices)).fold(f64::NEG_INFINITY, f64::max);
-            (known - worth(new, prices)).max(0.0)
+            let known = block.columns.iter().map(|c| c.worth(prices)).fold(f64::NEG_INFINITY, f64::max);
+            (known - new.worth(prices)).max(0.0)
         };
         self.blocks.iter().zip(columns).map(of).sum()
     }
 
     /// Takes new selections in; where there are too many, those go that are worth least at the prices.
     pub fn add(&mut self, columns: Vec<Column>, prices: &[f64], most: usize) {
-        for (block, mut new) in self.blocks.iter_mut().zip(columns) {
+        for (block, new) in self.blocks.iter_mut().zip(columns) {
             if block.columns.iter().any(|c| c.taken == new.taken) {
                 continue;
             }
-            new.weight = if block.columns.is_empty() { 1.0 } else { 0.0 };
+            let weight = if block.columns.is_empty() { 1.0 } else { 0.0 };
             if block.columns.len() >= most {
                 let idle = block.columns.iter().enumerate().filter(|(_, c)| c.weight <= 0.0);
-                let least = idle.min_by(|(_, a), (_, b)| worth(a, prices).total_cmp(&worth(b, prices)));
+                let least = idle.min_by(|(_, a), (_, b)| a.worth(prices).total_cmp(&b.worth(prices)));
                 if let Some((index, _)) = least {
                     block.columns.swap_remove(index);
                 }
             }
-            block.columns.push(new);
+            block.columns.push(Weighed { column: Arc::new(new), weight });
         }
     }
 
@@ -157,7 +177,7 @@ impl Model {
                 for column in &mut block.columns {
                     let sum = cut.sum(&column.taken[at]);
                     if sum != 0.0 {
-                        column.slopes.push((row, -sum));
+                        Arc::make_mut(&mut column.column).slopes.push((row, -sum));
                     }
                 }
             }
@@ -173,7 +193,7 @@ impl Model {
             };
             let columns = known.columns.iter().map(|c| {
                 let own = self.column(dual, &known.sessions, c.taken.clone());
-                Column { weight: c.weight, ..own }
+                Weighed { column: Arc::new(own), weight: c.weight }
             });
             self.blocks[index].columns = columns.collect();
         }
@@ -281,7 +301,7 @@ impl Model {
         let own: f64 =
             (0..prices.len()).map(|r| dual.own.at(self.row(dual, r, &mut room), prices[r]).0).sum();
         let lifts: f64 = self.spreads.iter().map(|s| dual.lift_best(s.lift, 1.0, prices).0).sum();
-        let best = |b: &Block| b.columns.iter().map(|c| worth(c, prices)).fold(f64::NEG_INFINITY, f64::max);
+        let best = |b: &Block| b.columns.iter().map(|c| c.worth(prices)).fold(f64::NEG_INFINITY, f64::max);
         own + lifts + self.blocks.iter().map(best).sum::<f64>()
     }
 
@@ -290,7 +310,7 @@ impl Model {
         let columns = &self.blocks[block].columns;
         let (mut from, mut to) = ((f64::INFINITY, usize::MAX), (f64::NEG_INFINITY, usize::MAX));
         for (index, column) in columns.iter().enumerate() {
-            let worth = worth(column, desk.price);
+            let worth = column.worth(desk.price);
             if column.weight > 0.0 && worth < from.0 {
                 from = (worth, index);
             }

@@ -234,3 +234,67 @@ fn effort_rest(prices: &[f64], x: f64, near: f64, reach: f64) -> Rest {
         Rest { price: free.min(edge), give: 0.0 }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Corners of a hull whose last edge falls.
+    fn own() -> Own {
+        let doses = vec![vec![(0.0, 0.0), (2.0, 800.0), (5.0, 1_400.0), (8.0, 1_500.0), (9.0, 1_450.0)]];
+        let efforts = vec![(0..40).map(|e| f64::from((e - 10).max(0)).powi(2) * 3.0).collect()];
+        Own { rows: Vec::new(), doses, efforts }
+    }
+
+    fn rows() -> Vec<Row> {
+        vec![
+            Row::Range(Some(4.0), None),
+            Row::Range(Some(-2.0), Some(-6.0)),
+            Row::Range(None, Some(-6.0)),
+            Row::Dose(0),
+            Row::Strain(16.0, 12.0),
+            Row::Effort(0),
+        ]
+    }
+
+    /// Prices that a row may have, close together.
+    fn prices(row: &Row) -> impl Iterator<Item = f64> {
+        let (least, most) = match row {
+            Row::Range(None, _) => (-3000, 0),
+            Row::Range(_, Some(_)) => (-3000, 3000),
+            _ => (0, 3000),
+        };
+        (least..=most).map(|p| f64::from(p) / 4.0)
+    }
+
+    #[test]
+    fn a_price_rests_where_row_and_spring_are_lowest_together() {
+        let own = own();
+        for row in rows() {
+            for x in [-14.0, -6.0, -3.0, 0.0, 1.5, 4.0, 7.5, 12.0] {
+                for (near, reach) in [(0.0, 10.0), (40.0, 25.0), (150.0, 3.0), (300.0, 60.0)] {
+                    let sum = |p: f64| own.at(&row, p).0 + x * p + (p - near).powi(2) / (2.0 * reach);
+                    let rest = own.rest(&row, x, near, reach);
+                    let lowest = prices(&row).map(sum).fold(f64::INFINITY, f64::min);
+                    let beyond = rest.price.abs() > 750.0;
+                    assert!(
+                        beyond || sum(rest.price) <= lowest + 1e-6,
+                        "{row:?} {x} {near} {reach}: {rest:?}"
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_price_gives_way_as_it_says() {
+        let own = own();
+        for row in rows() {
+            for x in [-8.3, -3.7, 0.4, 2.6, 6.1] {
+                let (at, by) = (own.rest(&row, x, 120.0, 20.0), 1e-6);
+                let given = (at.price - own.rest(&row, x + by, 120.0, 20.0).price) / by;
+                assert!((given - at.give).abs() < 1e-3, "{row:?} {x}: {given} {}", at.give);
+            }
+        }
+    }
+}

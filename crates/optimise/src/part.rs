@@ -5,8 +5,8 @@
 use crate::cuts::Cut;
 use crate::descent::Descent;
 use crate::dual::{Desk, Dual, Limits, Prices};
-use crate::finder::Found;
 use crate::fixed::{self, Left};
+use crate::found::Found;
 use crate::layout::Layout;
 use crate::session_shape::Offer;
 use std::collections::BTreeMap;

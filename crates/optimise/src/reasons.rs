@@ -3,14 +3,15 @@
 
 mod changes;
 
+use crate::budget::Budget;
 use crate::cores::on_two;
-use crate::finder::{Found, Ground, anneal};
+use crate::finder::{Ground, anneal};
+use crate::found::{Found, Placed, state_of};
 use crate::frame::Frame;
 use crate::moves::Pools;
 use crate::plan::Slot;
 use crate::problem::{Problem, STRAIGHT, TIME_STEP_S};
 use crate::rng::Rng;
-use crate::solve::{Budget, Placed, state_of};
 use crate::state::State;
 use crate::tables::STRAIN_UNIT;
 use setwright_model::brief::TrainingAge;

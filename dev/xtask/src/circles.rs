@@ -16,8 +16,6 @@ const STANDING: &[(&str, &[&str])] = &[
         "estimate",
         &["filter", "fit", "frequency", "intake", "landscape", "posterior", "sample", "seen", "slips"],
     ),
-    ("optimise", &["bounds", "conflict", "exact", "finder", "reasons", "solve"]),
-    ("optimise", &["descent", "dual"]),
     ("science", &["loads", "weights"]),
     ("science", &["capability", "plausible", "strength"]),
 ];

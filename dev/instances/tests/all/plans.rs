@@ -9,7 +9,8 @@ use setwright_optimise::bounds::{Effort, press};
 use setwright_optimise::conflict::is_disproven;
 use setwright_optimise::frame::frames;
 use setwright_optimise::realise;
-use setwright_optimise::solve::{close, search};
+use setwright_optimise::search::search;
+use setwright_optimise::solve::close;
 use std::collections::BTreeMap;
 use std::time::Instant;
 
