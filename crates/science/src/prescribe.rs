@@ -68,7 +68,7 @@ const RESERVE_MOST: u32 = 3;
 const UNTOLD_RIR: u32 = 2;
 const UNTOLD_BAR_RIR: u32 = 3;
 /// Fewest reps of such a lift (common practice, no source (T): nobody is tested in a lift they have not done).
-pub const UNTOLD_REPS: u32 = 5;
+const UNTOLD_REPS: u32 = 5;
 
 /// Reps in reserve that a lift has at least as long as the client has not told of it.
 pub fn untold_rir(exercise: &Exercise) -> u32 {
@@ -152,7 +152,7 @@ mod tests {
     fn who_comes_back_keeps_three_in_reserve() {
         let of = |active: bool, other: bool| {
             let text = format!(
-                "name = \"A\"\ngoal = \"size\"\ntraining_age = \"intermediate\"\ntime = {{ sessions = 2, minutes = 45 }}\nscreening = {{ active = {active}, other = {other} }}"
+                "name = \"A\"\ngoal = \"size\"\ntraining_age = \"intermediate\"\ntime = {{ sessions = 2, minutes = 45 }}\nscreening = {{ active = {active}, other = {other} }}\nlift = [{{ exercise = \"bench_press\", load_kg = 60.0, reps = 8, rir = 2 }}]"
             );
             let brief: Brief = toml::from_str(&text).expect("a brief");
             for_client(&exercise("bench_press"), &brief).rir

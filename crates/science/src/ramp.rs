@@ -215,13 +215,14 @@ mod tests {
     #[test]
     fn a_light_dumbbell_gets_one_easy_set_at_most() {
         let row = Exercise { load: LoadKind::Dumbbell, ..exercise("row") };
-        let bells = Loadable::list(&[2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0].map(Kilograms)).unwrap();
+        let bells =
+            Loadable::list(&[2.0, 4.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 22.0].map(Kilograms)).unwrap();
         let curve = Curve::of(CurveFamily::Upper);
         let of = |kg| ramp(&row, Role::SessionLead, 10.0, 2, Some(Kilograms(kg)), &bells, curve, false);
-        for kg in [4.0, 8.0] {
+        for kg in [4.0, 8.0, 20.0] {
             assert!(of(kg).len() == 1 && of(kg)[0].reps <= 8, "{:?}", of(kg));
         }
-        assert!(of(9.0).len() > 1);
+        assert!(of(22.0).len() > 1);
     }
 
     #[test]

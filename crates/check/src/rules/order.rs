@@ -241,7 +241,7 @@ mod tests {
     #[test]
     fn a_taxing_lift_comes_in_the_first_three_blocks() {
         let big = with(squat(), |e| e.systemic = 3);
-        let calm = |id: &str| exercise(id, Pattern::CalfRaise, &[Muscle::Calves], &[]);
+        let calm = |id: &str| exercise(id, Pattern::HorizontalRow, &[Muscle::UpperBack], &[]);
         let all = [big, calm("a"), calm("b"), calm("c")];
         assert_eq!(order(&all, &["a", "b", "squat", "c"]), NONE);
         assert_eq!(order(&all, &["a", "b", "c", "squat"]), WARNING);

@@ -83,8 +83,6 @@ mod tests {
     use crate::kit::{Case, ERROR, NONE, WARNING, curl, exercise, press, row, sets, squat, straight, with};
     use setwright_model::brief::{Goal, Place, Priority, TrainingAge};
     use setwright_model::exercise::{LoadKind, Standing};
-    use setwright_model::pattern::Region;
-    use setwright_model::station::Station;
     use setwright_model::station::Station;
     use setwright_model::{Exercise, Muscle, Pattern};
 

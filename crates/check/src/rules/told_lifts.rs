@@ -124,8 +124,11 @@ fn few_sets(scene: &Scene<'_>, out: &mut Findings) {
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, ERROR, NONE, NOTE, WARNING, curl, exercise, press, row, sets, squat, straight};
+    use crate::kit::{
+        Case, ERROR, NONE, NOTE, WARNING, curl, exercise, press, row, sets, squat, straight, with,
+    };
     use setwright_model::brief::{Focus, MinutesPerSession, Priority, TrainingAge};
+    use setwright_model::exercise::LoadKind;
     use setwright_model::{Minutes, Muscle, Pattern};
 
     fn week(ids: &[&str], n: u32) -> Case {
