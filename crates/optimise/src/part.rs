@@ -102,6 +102,11 @@ impl Part {
         self.bound > value
     }
 
+    /// How often each offer of a session is taken in its average selection.
+    pub fn average(&self, session: usize, offers: usize) -> Vec<f64> {
+        self.descent.average(session, offers)
+    }
+
     /// Whether it is time to split it.
     pub fn is_settled(&self) -> bool {
         self.descent.settled() || self.rounds >= if self.is_whole { FRAME_ROUNDS } else { PART_ROUNDS }
@@ -133,7 +138,7 @@ impl Part {
         let mut new: Vec<Cut> = Vec::new();
         for layout in dual.layouts() {
             let pairing = dual.pairing(layout.session);
-            new.extend(pairing.broken(&self.descent.average(layout.session, layout.shape.offers.len())));
+            new.extend(pairing.broken(&self.average(layout.session, layout.shape.offers.len())));
         }
         new.retain(|cut| !self.limits.cuts.contains(cut));
         if !new.is_empty() {
@@ -177,7 +182,7 @@ impl Part {
     }
 
     fn movements(&self, dual: &Dual<'_>, layout: &Layout) -> Vec<Movement> {
-        let average = self.descent.average(layout.session, layout.shape.offers.len());
+        let average = self.average(layout.session, layout.shape.offers.len());
         let mut out: BTreeMap<usize, Movement> = BTreeMap::new();
         for (index, offer) in layout.shape.offers.iter().enumerate() {
             let pattern = dual.problem.lifts[usize::from(offer.lift)].exercise.pattern as usize;
@@ -221,7 +226,7 @@ impl Part {
         let mut top: Option<(f64, usize, (u16, u8, u8))> = None;
         for layout in dual.layouts() {
             let offers = &layout.shape.offers;
-            let average = self.descent.average(layout.session, offers.len());
+            let average = self.average(layout.session, offers.len());
             let mut sums: BTreeMap<(u16, u8, u8), (f64, f64)> = BTreeMap::new();
             for (offer, often) in offers.iter().zip(average) {
                 let sum = sums.entry(key(offer)).or_default();
@@ -256,7 +261,7 @@ impl Part {
         let mut top: Option<(u16, usize, usize)> = None;
         for layout in dual.layouts() {
             let s = layout.session;
-            let average = self.descent.average(s, layout.shape.offers.len());
+            let average = self.average(s, layout.shape.offers.len());
             for (group, must) in layout.shape.groups.iter().zip(&self.limits.must[s]) {
                 let open = group.clone().filter(|o| !self.limits.closed[s][*o]).count();
                 for index in group.clone().filter(|o| average[*o] > 0.5 && !(*must && open == 1)) {
