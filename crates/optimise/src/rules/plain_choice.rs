@@ -88,7 +88,9 @@ fn stands_in_for_a_bench(e: &Exercise, c: &Client<'_>) -> bool {
 
 /// In the first weeks the legs learn in machines where machines stand, before they balance (common practice, no source (T)).
 fn is_free_where_machines_stand(e: &Exercise, c: &Client<'_>) -> bool {
-    c.first_weeks() && c.has_machines() && e.pattern == Pattern::Lunge
+    let held = matches!(e.load, LoadKind::Dumbbell | LoadKind::DumbbellPair | LoadKind::Kettlebell);
+    let free = e.pattern == Pattern::Lunge || e.pattern == Pattern::Squat && held;
+    c.first_weeks() && c.has_machines() && free
 }
 
 /// A shoulder that is spared presses in a machine, where one stands, and not with bells over somebody who lies down (common
@@ -98,15 +100,12 @@ fn is_lying_under_a_sore_shoulder(e: &Exercise, c: &Client<'_>) -> bool {
     spared && c.has_machines() && Kind::FreeWeightLying.fits(e)
 }
 
-/// The few movements of the first weeks are presses, pulls and legs; a single joint of the upper body waits (common practice,
-/// no source (T)).
+/// The few movements of the first weeks are presses, pulls and legs; single joints but the leg curl wait (common practice, no
+/// source (T)).
 fn is_small_in_the_first_weeks(e: &Exercise, c: &Client<'_>) -> bool {
-    let upper = e.pattern.region() == Region::Upper && !e.pattern.is_compound();
-    c.first_weeks()
-        && upper
-        && !c.is_wanted(e)
-        && !c.is_asked_for(e)
-        && !super::spared_shoulder::wants_rear(c)
+    let waits = e.pattern.region() != Region::Trunk && e.pattern != Pattern::KneeFlexion;
+    let wanted = c.is_wanted(e) || c.is_asked_for(e) || super::spared_shoulder::wants_rear(c);
+    c.first_weeks() && !e.pattern.is_compound() && waits && !wanted
 }
 
 /// Nobody presses the body overhead where there is something to press.
