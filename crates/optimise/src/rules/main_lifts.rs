@@ -19,6 +19,8 @@ const SECOND: f64 = 0.45;
 /// often than the pull (judgement).
 const SECOND_PULL: f64 = 0.25;
 const SECOND_SQUAT_NEW: f64 = 0.8;
+/// Sessions a week from which somebody new squats twice (common practice, no source (T)).
+const OFTEN: f64 = 3.0;
 /// What a main lift brings by being there where none was told: it is wanted and not asked for (judgement: as much as a told
 /// lift).
 const UNTOLD_THERE: f64 = 0.9;
@@ -60,9 +62,14 @@ impl Rule for MainLifts {
         let mains = c.mains.len().min(MOST);
         let told = c.shown().any(|e| c.is_main(e));
         let fit = (c.cycle_minutes() / LIFT_MIN) as usize;
+        let often = f64::from(c.brief.time.sessions) / c.weeks() >= OFTEN;
+        let least = |index: usize| {
+            let squat = c.locked_exercise(&c.mains[index]).is_some_and(|e| turn(e) == SQUAT);
+            if squat && often && c.is_new() { 2 } else { 1 }
+        };
         let own = |index| Count {
             only: Some(index),
-            cycle_least: (told && mains <= fit).then_some(1),
+            cycle_least: (told && mains <= fit).then_some(least(index)),
             cycle_most: Some(most),
             weight: 3,
             ..Count::new("main_lifts", "the main lifts", Unit::Exercise, |_, _| 1)
