@@ -21,11 +21,12 @@ const CLASS: u64 = 1 << 34;
 const CLASSES: u64 = 64;
 /// What a single joint that follows another for the same muscle weighs: as three classes for a place.
 const SAME_AGAIN: u64 = 3 * CLASSES * CLASS;
-/// What a new lift that comes before a told one with a bar for its muscle weighs against places: more than all of them.
-const NEW_FIRST: u64 = 1 << 52;
+/// What a new lift that comes before a told one with a bar for its muscle weighs, and a round of single joints before any
+/// told lift with a bar: more than anything else.
+const NEW_FIRST: u64 = 1 << 57;
 /// What a muscle that the client came for and that is not met in the first half weighs against places: more than all of
-/// them.
-const LATE: u64 = 1 << 57;
+/// them, and less than the big lifts.
+const LATE: u64 = 1 << 52;
 
 /// Blocks in the best order. The same blocks come back unordered when no order keeps the rules; the finder
 /// never accepts such a session.
@@ -82,7 +83,8 @@ fn wanted(problem: &Problem, slot: Slot) -> [u32; 2] {
     out
 }
 
-/// Bits of the blocks with a told lift with a bar for the muscle of a new compound in each block.
+/// Bits of the blocks with a told lift with a bar: for each block those for the muscle of a new compound in it, and all for a
+/// block of single joints.
 fn known(problem: &Problem, blocks: &[Slot]) -> Vec<u32> {
     let all = || blocks.iter().enumerate().flat_map(|(at, s)| s.lifts().map(move |(l, _)| (at, l)));
     let prime = |l: usize| problem.lifts[l].exercise.prime();
@@ -90,6 +92,11 @@ fn known(problem: &Problem, blocks: &[Slot]) -> Vec<u32> {
     for (at, l) in all().filter(|(_, l)| problem.lifts[*l].new) {
         let told = all().filter(|(b, t)| *b != at && problem.lifts[*t].told_bar && prime(*t) == prime(l));
         out[at] |= told.fold(0, |bits, (b, _)| bits | 1 << b);
+    }
+    for (at, block) in blocks.iter().enumerate() {
+        let small = block.lifts().all(|(l, _)| !problem.lifts[l].exercise.pattern.is_compound());
+        let big = all().filter(|(b, t)| small && *b != at && problem.lifts[*t].told_bar);
+        out[at] |= big.fold(0, |bits, (b, _)| bits | 1 << b);
     }
     out
 }

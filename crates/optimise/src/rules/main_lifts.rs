@@ -19,6 +19,11 @@ const SECOND: f64 = 0.45;
 /// often than the pull (judgement).
 const SECOND_PULL: f64 = 0.25;
 const SECOND_SQUAT_NEW: f64 = 0.8;
+/// Sessions a week from which somebody new squats twice (common practice, no source (T)).
+const OFTEN: f64 = 3.0;
+/// What a main lift brings by being there where none was told: it is wanted and not asked for (judgement: as much as a told
+/// lift).
+const UNTOLD_THERE: f64 = 0.9;
 /// Minutes of a main lift that is warmed up, has three sets and three minutes of rest (common practice, no source (T)).
 pub const LIFT_MIN: f64 = 18.0;
 /// Most main lifts that are counted one by one.
@@ -39,29 +44,38 @@ impl Rule for MainLifts {
     }
 
     fn brings(&self, e: &Exercise, sessions: usize, c: &Client<'_>) -> f64 {
-        if !c.is_main(e) || sessions < 2 {
+        if !c.is_main(e) || sessions == 0 {
             return 0.0;
         }
-        match turn(e) {
+        let there = if c.is_told(e) { 0.0 } else { UNTOLD_THERE };
+        let again = match turn(e) {
+            _ if sessions < 2 => 0.0,
             FROM_THE_FLOOR => SECOND_PULL,
             SQUAT if c.is_new() => SECOND_SQUAT_NEW,
             _ => SECOND,
-        }
+        };
+        there + again
     }
 
     fn counts(&self, c: &Client<'_>) -> Vec<Count> {
         let most = (WEEKLY_MOST * c.weeks()).round().max(1.0) as i16;
         let mains = c.mains.len().min(MOST);
+        let told = c.shown().any(|e| c.is_main(e));
         let fit = (c.cycle_minutes() / LIFT_MIN) as usize;
+        let often = f64::from(c.brief.time.sessions) / c.weeks() >= OFTEN;
+        let least = |index: usize| {
+            let squat = c.locked_exercise(&c.mains[index]).is_some_and(|e| turn(e) == SQUAT);
+            if squat && often && c.is_new() { 2 } else { 1 }
+        };
         let own = |index| Count {
             only: Some(index),
-            cycle_least: (mains <= fit).then_some(1),
+            cycle_least: (told && mains <= fit).then_some(least(index)),
             cycle_most: Some(most),
             weight: 3,
             ..Count::new("main_lifts", "the main lifts", Unit::Exercise, |_, _| 1)
         };
         let mut out: Vec<Count> = (0..mains).map(own).collect();
-        if mains > fit {
+        if told && mains > fit {
             // Too few minutes for all of them: as many as they hold.
             let any = |e: &Exercise, c: &Client<'_>| i16::from(c.is_main(e));
             let some = Count::new("main_lifts", "the main lifts", Unit::Exercise, any);

@@ -88,7 +88,10 @@ fn stands_in_for_a_bench(e: &Exercise, c: &Client<'_>) -> bool {
 
 /// In the first weeks the legs learn in machines where machines stand, before they balance (common practice, no source (T)).
 fn is_free_where_machines_stand(e: &Exercise, c: &Client<'_>) -> bool {
-    c.first_weeks() && c.has_machines() && e.pattern == Pattern::Lunge
+    let held = matches!(e.load, LoadKind::Dumbbell | LoadKind::DumbbellPair | LoadKind::Kettlebell);
+    let bare = e.load == LoadKind::Body && !c.is_older();
+    let free = e.pattern == Pattern::Lunge || e.pattern == Pattern::Squat && (held || bare);
+    c.first_weeks() && c.has_machines() && free
 }
 
 /// A shoulder that is spared presses in a machine, where one stands, and not with bells over somebody who lies down (common
@@ -101,12 +104,9 @@ fn is_lying_under_a_sore_shoulder(e: &Exercise, c: &Client<'_>) -> bool {
 /// The few movements of the first weeks are presses, pulls and legs; a single joint of the upper body waits (common practice,
 /// no source (T)).
 fn is_small_in_the_first_weeks(e: &Exercise, c: &Client<'_>) -> bool {
-    let upper = e.pattern.region() == Region::Upper && !e.pattern.is_compound();
-    c.first_weeks()
-        && upper
-        && !c.is_wanted(e)
-        && !c.is_asked_for(e)
-        && !super::spared_shoulder::wants_rear(c)
+    let waits = e.pattern.region() == Region::Upper;
+    let wanted = c.is_wanted(e) || c.is_asked_for(e) || super::spared_shoulder::wants_rear(c);
+    c.first_weeks() && !e.pattern.is_compound() && waits && !wanted
 }
 
 /// Nobody presses the body overhead where there is something to press.
@@ -153,11 +153,10 @@ fn by_load(e: &Exercise, c: &Client<'_>) -> f64 {
     let whole = if e.pattern == Pattern::WholeBody { 0.45 } else { 1.0 };
     let carried = if e.pattern == Pattern::Carry && c.brief.goal != Goal::General { 0.85 } else { 1.0 };
     let legs = matches!(e.pattern, Pattern::Squat | Pattern::Lunge);
-    let hips = e.pattern == Pattern::HipExtension;
     let load = match e.load {
         LoadKind::Band if trained || strength => 0.75,
         // What cannot be made heavier gives way to what can, where that stands there.
-        LoadKind::Body if c.has_machines() && (legs || c.first_weeks() && hips) && !c.is_older() => 0.6,
+        LoadKind::Body if c.has_machines() && legs && !c.is_older() => 0.6,
         LoadKind::Body if c.is_older() => 1.0,
         LoadKind::Body if c.brief.training_age != TrainingAge::FirstWeeks && is_easy(e) => 0.4,
         LoadKind::Body | LoadKind::BodyPlus if trained && e.pattern == Pattern::Lunge => 0.7,
