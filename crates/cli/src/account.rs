@@ -5,7 +5,7 @@ use super::account_args::{AccountAction, AccountAddArgs, AccountArgs, AccountCli
 use super::ledger::at_desk;
 use super::show::{count, json};
 use super::text::{Columns, Side};
-use crate::clock;
+use crate::machine;
 use serde::Serialize;
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::people::accounts::Book;
@@ -41,7 +41,7 @@ pub fn run(args: &AccountArgs, ledger: &Path) -> Result<Reply, Problems> {
 }
 
 fn open(ledger: &Path) -> Result<Book, Problems> {
-    Book::open(ledger, Opening::Existing, clock::wall()).map_err(|p| vec![p])
+    Book::open(ledger, Opening::Existing, &machine::this()).map_err(|p| vec![p])
 }
 
 fn named(book: &mut Book, name: &str) -> Result<Account, Problems> {
@@ -64,7 +64,7 @@ fn clients(ledger: &Path, names: &[String]) -> Result<BTreeSet<ClientId>, Proble
 fn added(args: &AccountAddArgs, ledger: &Path) -> Result<Reply, Problems> {
     let role = AccountRole::from(args.role);
     let clients = clients(ledger, &args.client)?;
-    let mut book = Book::open(ledger, Opening::Create, clock::wall()).map_err(|p| vec![p])?;
+    let mut book = Book::open(ledger, Opening::Create, &machine::this()).map_err(|p| vec![p])?;
     let account = book.add(&args.name, role, &clients).map_err(|p| vec![p])?;
     linked(&mut book, &account, &args.to)
 }

@@ -6,7 +6,7 @@ use super::progress::News;
 use super::show::{json, number};
 use super::text::{Columns, Side};
 use super::{DONE, Look, Reply, plan, say, serve};
-use crate::clock;
+use crate::machine;
 use serde::Serialize;
 use setwright_coaching::demo::{self, past};
 use setwright_coaching::ledger::Desk;
@@ -97,7 +97,7 @@ impl Gym {
     }
 
     fn live(&self, planned: &[(Brief, Planned)]) -> Result<(), Problem> {
-        let mut desk = Desk::open(&self.ledger(), Opening::Create, clock::wall())?;
+        let mut desk = Desk::open(&self.ledger(), Opening::Create, &machine::this())?;
         for (nth, (brief, planned)) in planned.iter().enumerate() {
             past::live(&mut desk, nth, brief, planned, builtin())?;
         }

@@ -17,6 +17,7 @@ mod explain;
 mod ledger;
 mod ledger_args;
 mod ledger_path;
+pub mod machine;
 mod paper;
 mod paper_args;
 mod plan;

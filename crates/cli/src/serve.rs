@@ -2,7 +2,7 @@
 
 use super::args::ServeArgs;
 use super::{Reply, say};
-use crate::clock;
+use crate::machine;
 use setwright_formats::Problems;
 use setwright_formats::problem::{self, Problem};
 use setwright_web::watch::Tell;
@@ -33,7 +33,7 @@ fn network(args: &ServeArgs, at: SocketAddr, ledger: &Path) -> Result<(), Proble
         say(&mut io::stderr().lock(), &format!("The workbench is at {address} (Ctrl-C ends it).\n"));
     };
     let how = Listen { at, cert, key };
-    web::serve_network(ledger, &how, clock::wall(), begun, &tell()).map_err(|p| vec![p])
+    web::serve_network(ledger, &how, machine::this(), begun, &tell()).map_err(|p| vec![p])
 }
 
 /// Says what was refused.
@@ -49,7 +49,7 @@ pub fn serve(ledger: &Path, port: u16, open: bool) -> Result<(), Problems> {
             open_browser(address);
         }
     };
-    web::serve(ledger, port, clock::wall(), begun, &tell()).map_err(|p| vec![p])
+    web::serve(ledger, port, machine::this(), begun, &tell()).map_err(|p| vec![p])
 }
 
 /// Asks the system for its browser. That there is none is no error: the address was printed.

@@ -3,6 +3,7 @@
 use crate::clock::Wall;
 use crate::ledger::Desk;
 use crate::locks::held;
+use crate::machine::Machine;
 use crate::people::May;
 use setwright_formats::Problem;
 use setwright_model::ledger::Actor;
@@ -16,7 +17,7 @@ const KEPT: usize = 4;
 /// The desks at a ledger.
 pub struct Desks {
     ledger: PathBuf,
-    wall: Wall,
+    machine: Machine,
     free: Mutex<Vec<Desk>>,
 }
 
@@ -25,14 +26,19 @@ impl Desks {
     ///
     /// # Errors
     /// A ledger that cannot be opened.
-    pub fn at(ledger: &Path, wall: Wall) -> Result<Self, Problem> {
-        let first = Desk::open(ledger, Opening::Create, wall.clone())?;
-        Ok(Self { ledger: ledger.to_owned(), wall, free: Mutex::new(vec![first]) })
+    pub fn at(ledger: &Path, machine: Machine) -> Result<Self, Problem> {
+        let first = Desk::open(ledger, Opening::Create, &machine)?;
+        Ok(Self { ledger: ledger.to_owned(), machine, free: Mutex::new(vec![first]) })
     }
 
     /// The clock.
     pub fn wall(&self) -> &Wall {
-        &self.wall
+        &self.machine.wall
+    }
+
+    /// What tells this build of the program from another.
+    pub fn build(&self) -> &str {
+        &self.machine.build
     }
 
     /// Does something at a desk in somebody's name, on this thread, which may wait for the disk.
@@ -73,7 +79,7 @@ impl Desks {
         let free = held(&self.free).pop();
         match free {
             Some(desk) => Ok(desk),
-            None => Desk::open(&self.ledger, Opening::Existing, self.wall.clone()),
+            None => Desk::open(&self.ledger, Opening::Existing, &self.machine),
         }
     }
 

@@ -9,6 +9,7 @@ use crate::insight::{self, Known, RosterEntry};
 use crate::jobs::plan_queue::{Bench, Order, Work};
 use crate::jobs::roster::{self, Kept, Reckoner};
 use crate::ledger::Desk;
+use crate::machine::Machine;
 use setwright_formats::Problem;
 use setwright_model::ledger::{ClientId, EventId};
 use setwright_science::catalogue::builtin;
@@ -34,8 +35,8 @@ impl Practice {
     ///
     /// # Errors
     /// A ledger that cannot be opened.
-    pub fn open(ledger: &Path, wall: Wall) -> Result<Self, Problem> {
-        let (desks, beliefs) = (Arc::new(Desks::at(ledger, wall)?), Arc::new(Beliefs::default()));
+    pub fn open(ledger: &Path, machine: Machine) -> Result<Self, Problem> {
+        let (desks, beliefs) = (Arc::new(Desks::at(ledger, machine)?), Arc::new(Beliefs::default()));
         let reckoner = Arc::new(Reckoner::on(&desks, &beliefs)?);
         Ok(Self { inner: Arc::new(Inner { desks, beliefs, reckoner, bench: Arc::default() }) })
     }

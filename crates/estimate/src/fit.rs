@@ -3,7 +3,6 @@
 //! A fit is two cheap passes that find outliers and the size of the noise, one pass with the columns of fatigue, and
 //! the draws. One more session goes through the last pass alone: its cost does not depend on how long the log is.
 
-use crate::chance::Chance;
 use crate::fatigue::{Fatigue, Grid, POINTS};
 use crate::filter::{Filter, Scales, Surprise};
 use crate::history::{History, LoggedSession, MarkKind, SorenessReport};
@@ -15,6 +14,7 @@ use crate::sample::{self, Followed};
 use crate::seen::Seen;
 use crate::slips::{self, Slips};
 use crate::soreness::Soreness;
+use setwright_chance::Chance;
 use setwright_model::{Catalogue, FractionalSets, Muscle, Reps};
 use setwright_science::recovery;
 use std::sync::Arc;

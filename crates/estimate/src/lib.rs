@@ -12,7 +12,6 @@
 //! ([`NotYet`]). Nothing here decides what a client should do.
 
 pub mod advice;
-pub mod chance;
 pub mod design;
 pub mod evidence;
 mod fatigue;

@@ -3,7 +3,6 @@
 //! Every answer comes with the interval that holds nine cases in ten and with the reasons why it may not yet be this
 //! client's. Nothing here decides what to do about it.
 
-use crate::chance::Chance;
 use crate::fatigue::POINTS;
 use crate::filter::Gram;
 use crate::fit::Learner;
@@ -14,6 +13,7 @@ use crate::landscape::{Landscape, Mix, value};
 use crate::prior::Prior;
 use crate::sample::{DRAWS, Draw, Followed};
 use crate::slips::Slip;
+use setwright_chance::Chance;
 use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::{Belief, Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Share};
 use setwright_science::recovery;

@@ -9,8 +9,8 @@ use crate::who::Who;
 use axum::extract::FromRequestParts;
 use axum::http::request::Parts;
 use maud::Markup;
-use setwright_coaching::clock::Wall;
 use setwright_coaching::ledger::Desk;
+use setwright_coaching::machine::Machine;
 use setwright_coaching::practice::Practice;
 use setwright_formats::Problem;
 use setwright_present::units::DisplayUnit;
@@ -29,8 +29,8 @@ impl App {
     ///
     /// # Errors
     /// A ledger that cannot be opened.
-    pub fn open(ledger: &Path, wall: Wall) -> Result<Self, Problem> {
-        Ok(Self { practice: Practice::open(ledger, wall)?, door: None })
+    pub fn open(ledger: &Path, machine: Machine) -> Result<Self, Problem> {
+        Ok(Self { practice: Practice::open(ledger, machine)?, door: None })
     }
 
     /// The same for a network: only who has an account passes.

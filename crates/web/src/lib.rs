@@ -47,6 +47,7 @@ use limits::{ANSWER_S, BODY_MOST, CONNECTION};
 use patience::Patient;
 use setwright_coaching::clock::Wall;
 use setwright_coaching::ledger::of_store;
+use setwright_coaching::machine::Machine;
 use setwright_coaching::people::accounts::Book;
 use setwright_formats::problem::{self, Problem};
 use setwright_store::Opening;
@@ -109,11 +110,12 @@ pub fn router(app: App) -> Router {
 pub fn serve(
     ledger: &Path,
     port: u16,
-    wall: Wall,
+    machine: Machine,
     begun: impl FnOnce(&str),
     tell: &Tell,
 ) -> Result<(), Problem> {
-    let app = App::open(ledger, wall.clone())?;
+    let wall = machine.wall.clone();
+    let app = App::open(ledger, machine)?;
     app.practice().reckon_all()?;
     runtime(port)?.block_on(async {
         let at = SocketAddr::from((Ipv4Addr::LOCALHOST, port));
@@ -138,16 +140,17 @@ pub fn serve(
 pub fn serve_network(
     ledger: &Path,
     how: &Listen,
-    wall: Wall,
+    machine: Machine,
     begun: impl FnOnce(&str),
     tell: &Tell,
 ) -> Result<(), Problem> {
-    let mut book = Book::open(ledger, Opening::Existing, wall.clone())?;
+    let wall = machine.wall.clone();
+    let mut book = Book::open(ledger, Opening::Existing, &machine)?;
     if book.accounts.all().map_err(|e| of_store(&e))?.iter().all(|account| account.disabled) {
         let hint = "setwright account add NAME --role owner adds the first.";
         return Err(Problem::new(problem::CANNOT_SERVE, "There is no account that is open.", hint));
     }
-    let app = App::open(ledger, wall.clone())?.with_door(Door::new(book)?);
+    let app = App::open(ledger, machine)?.with_door(Door::new(book)?);
     app.practice().reckon_all()?;
     runtime(how.at.port())?.block_on(async {
         let listener = tls::listen(how).await?;

@@ -2,8 +2,8 @@
 
 use crate::habits::{Kind, Misfit, Soreness};
 use crate::plan::SLOTS;
+use setwright_chance::Chance;
 use setwright_estimate::Prior;
-use setwright_estimate::chance::Chance;
 use setwright_model::{Catalogue, Exercise, ExerciseId, Muscle};
 use setwright_science::recovery;
 

@@ -2,7 +2,7 @@
 
 use crate::client::WEEK_H;
 use crate::habits::{Kind, Misfit};
-use setwright_estimate::chance::Chance;
+use setwright_chance::Chance;
 
 /// An exercise of a workout.
 pub struct Slot {

@@ -3,7 +3,7 @@
 use crate::client::{Lift, Truth, WEEK_H};
 use crate::habits::{Kind, Misfit, Soreness};
 use crate::plan::{self, SLOTS, Slot};
-use setwright_estimate::chance::Chance;
+use setwright_chance::Chance;
 use setwright_estimate::{History, LoggedSession, LoggedSet, Mark, MarkKind, Prior, SorenessReport};
 use setwright_model::{Catalogue, ExerciseId, Hours, Kilograms, Muscle, Reps, Share};
 use setwright_science::curve::{self, Curve};

@@ -1,8 +1,8 @@
 //! `import`: what was understood, and whether it was written.
 
 use super::at_desk;
-use crate::clock;
 use crate::ledger_args::{Dates, ImportArgs};
+use crate::machine;
 use crate::show::{count, json};
 use crate::text::{Columns, Side, wrapped};
 use crate::{Look, Reply};
@@ -34,7 +34,7 @@ fn at_a_look<T>(ledger: &Path, work: impl FnOnce(&mut Desk) -> Result<T, Problem
     }
     let broken = |e: &StoreError| vec![of_store(e)];
     let store = SqliteStore::in_memory().map_err(|e| broken(&e))?;
-    let mut desk = Desk::on(store, clock::wall());
+    let mut desk = Desk::on(store, &machine::this());
     work(&mut desk)
 }
 

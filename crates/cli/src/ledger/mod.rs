@@ -9,7 +9,7 @@ mod learn;
 pub mod log;
 pub mod publish;
 
-use crate::clock;
+use crate::machine;
 use setwright_coaching::ledger::Desk;
 use setwright_formats::Problems;
 use setwright_store::Opening;
@@ -21,7 +21,7 @@ pub fn at_desk<T>(
     opening: Opening,
     work: impl FnOnce(&mut Desk) -> Result<T, Problems>,
 ) -> Result<T, Problems> {
-    let mut desk = Desk::open(ledger, opening, clock::wall()).map_err(|p| vec![p])?;
+    let mut desk = Desk::open(ledger, opening, &machine::this()).map_err(|p| vec![p])?;
     let done = work(&mut desk);
     let closed = desk.close().map_err(|p| vec![p]);
     let done = done?;

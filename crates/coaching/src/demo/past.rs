@@ -5,7 +5,7 @@
 use crate::belief;
 use crate::ledger::{Desk, clients, of_store, publish};
 use crate::plan::Planned;
-use setwright_estimate::chance::Chance;
+use setwright_chance::Chance;
 use setwright_formats::Problem;
 use setwright_model::brief::Lift;
 use setwright_model::exercise::Measure;

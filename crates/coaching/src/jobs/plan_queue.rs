@@ -5,7 +5,6 @@
 use crate::clock::Stopwatch;
 use crate::curve;
 use crate::desks::Desks;
-use crate::ids::Ids;
 use crate::insight::{self, Known};
 use crate::ledger::{Desk, publish};
 use crate::locks::held;
@@ -144,7 +143,6 @@ impl Work {
 pub struct Bench {
     works: Mutex<Vec<Arc<Work>>>,
     turn: Mutex<()>,
-    ids: Mutex<Ids>,
 }
 
 impl Bench {
@@ -195,7 +193,7 @@ impl Bench {
         desk: &Desk,
         order: Order,
     ) -> Result<Arc<Work>, Problem> {
-        let id = held(&self.ids).event(desk.wall.device_ms());
+        let id = desk.batch();
         let (state, _) = watch::channel(State::Waiting);
         let work = Arc::new(Work { id, order, asked: AtomicU8::new(0), handing: Mutex::default(), state });
         self.add(&work)?;

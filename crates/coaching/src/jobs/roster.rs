@@ -148,7 +148,7 @@ impl Reckoner {
     pub fn on(desks: &Arc<Desks>, beliefs: &Arc<Beliefs>) -> Result<Self, Problem> {
         let mut board = Board::default();
         desks.in_passing(|desk| {
-            if let Some((seen, lines)) = roster_file::read(desk)? {
+            if let Some((seen, lines)) = roster_file::read(desk, desks.build())? {
                 (board.seen, board.lines) = (seen, lines);
             } else {
                 board.seen = desk.store.link(None).map_err(|e| of_store(&e))?.map_or(0, |(seq, _)| seq);
@@ -329,7 +329,7 @@ impl Reckoner {
     pub fn close(&self) {
         if let (Some(thread), Some(desks)) = (self.end(), self.desks.upgrade()) {
             let _ = thread.join();
-            let _ = desks.in_passing(|desk| roster_file::write(desk, self));
+            let _ = desks.in_passing(|desk| roster_file::write(desk, self, desks.build()));
         }
     }
 
@@ -368,7 +368,7 @@ fn run(reckoner: &Reckoner) {
             Job::Look => desks.in_passing(|desk| reckoner.follow(desk)),
         };
         if held(&reckoner.board).unkept && reckoner.now_s() - kept_s > KEEP_S {
-            let _ = desks.in_passing(|desk| roster_file::write(desk, reckoner));
+            let _ = desks.in_passing(|desk| roster_file::write(desk, reckoner, desks.build()));
             kept_s = reckoner.now_s();
         }
     }

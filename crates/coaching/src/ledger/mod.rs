@@ -11,6 +11,7 @@ pub mod session;
 
 use crate::clock::Wall;
 use crate::ids::Ids;
+use crate::machine::Machine;
 use crate::people::May;
 use setwright_formats::doc::printable;
 use setwright_formats::near::nearest;
@@ -37,14 +38,15 @@ pub struct Desk {
 
 impl Desk {
     /// Opens a ledger.
-    pub fn open(path: &Path, opening: Opening, wall: Wall) -> Result<Self, Problem> {
+    pub fn open(path: &Path, opening: Opening, machine: &Machine) -> Result<Self, Problem> {
         let store = SqliteStore::open(path, opening).map_err(|e| of_store(&e))?;
-        Ok(Self::on(store, wall))
+        Ok(Self::on(store, machine))
     }
 
     /// A desk with a ledger that was opened already.
-    pub fn on(store: SqliteStore, wall: Wall) -> Self {
-        Self { store, wall, ids: Ids::default(), actor: Actor::COACH, may: May::everything() }
+    pub fn on(store: SqliteStore, machine: &Machine) -> Self {
+        let (wall, ids) = (machine.wall.clone(), Ids::with(machine.entropy.clone()));
+        Self { store, wall, ids, actor: Actor::COACH, may: May::everything() }
     }
 
     /// Closes it in good order.

@@ -2,7 +2,8 @@
 
 use super::May;
 use crate::clock::Wall;
-use crate::ids;
+use crate::ids::Ids;
+use crate::machine::Machine;
 use crate::refusals::of_store;
 use setwright_formats::problem::{self, Problem};
 use setwright_model::ledger::{Actor, ClientId, Role};
@@ -22,6 +23,8 @@ pub struct Book {
     pub accounts: Accounts,
     /// The clock.
     pub wall: Wall,
+    /// The maker of secrets.
+    pub ids: Ids,
 }
 
 impl Book {
@@ -29,9 +32,11 @@ impl Book {
     ///
     /// # Errors
     /// None are there, or the file cannot be used.
-    pub fn open(ledger: &Path, opening: Opening, wall: Wall) -> Result<Self, Problem> {
+    pub fn open(ledger: &Path, opening: Opening, machine: &Machine) -> Result<Self, Problem> {
         match Accounts::open(&Accounts::beside(ledger), opening) {
-            Ok(accounts) => Ok(Self { accounts, wall }),
+            Ok(accounts) => {
+                Ok(Self { accounts, wall: machine.wall.clone(), ids: Ids::with(machine.entropy.clone()) })
+            }
             Err(StoreError::NoLedger { .. }) => Err(Problem::new(
                 problem::NO_SUCH_ACCOUNT,
                 "There is no account yet.",
@@ -85,7 +90,7 @@ impl Book {
         if account.disabled {
             return Err(unfit("The account is shut.", "setwright account enable NAME opens it."));
         }
-        let secret = ids::secret()?;
+        let secret = self.ids.secret()?;
         let until_ms = self.now_ms() + i64::from(hours) * MS_PER_HOUR;
         self.accounts.put_link(account.id, digest(&secret), until_ms).map_err(|e| of_store(&e))?;
         Ok(secret)

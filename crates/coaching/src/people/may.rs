@@ -164,15 +164,15 @@ const fn is_log(what: &What) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::clock::Wall;
     use crate::ledger::{Desk, clients};
+    use crate::machine::Machine;
     use setwright_model::ledger::{Actor, BriefSet, ClientCard, EventId, Note, Voided};
     use setwright_store::SqliteStore;
     use std::sync::Mutex;
 
     fn desk() -> (Desk, ClientId, ClientId) {
-        let wall = Wall::stopped("2026-11-27T10:00:00+01:00".parse().unwrap());
-        let mut desk = Desk::on(SqliteStore::in_memory().unwrap(), wall);
+        let machine = Machine::stopped("2026-11-27T10:00:00+01:00".parse().unwrap(), 1);
+        let mut desk = Desk::on(SqliteStore::in_memory().unwrap(), &machine);
         let ida = clients::add(&mut desk, "Ida", "", None).unwrap().id;
         let bo = clients::add(&mut desk, "Bo", "", None).unwrap().id;
         (desk, ida, bo)

@@ -3,7 +3,6 @@
 pub mod throttle;
 
 use crate::fault::Fault;
-use setwright_coaching::ids;
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::locks::held;
 use setwright_coaching::people::Adopt;
@@ -33,7 +32,7 @@ impl Door {
     /// # Errors
     /// There is no chance to be had from the system.
     pub fn new(book: Book) -> Result<Self, Problem> {
-        let throttle = Arc::new(Throttle::new(ids::secret()?));
+        let throttle = Arc::new(Throttle::new(book.ids.secret()?));
         let hashing = Arc::new(Semaphore::new(HASHES_AT_ONCE));
         Ok(Self { book: Arc::new(Mutex::new(book)), throttle, hashing })
     }

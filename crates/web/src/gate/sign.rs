@@ -11,7 +11,6 @@ use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use maud::{Markup, html};
 use serde::Deserialize;
-use setwright_coaching::ids;
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::people::accounts::digest;
 use setwright_coaching::people::secrets::{self, LETTERS_LEAST, LETTERS_MOST};
@@ -105,13 +104,12 @@ async fn enter(
     let fits = fits.await.map_err(|_| Fault::internal())?;
     let Some(account) = open.filter(|_| fits) else { return Ok(wrong(&visit, &given)) };
     door.throttle.forgive(&given.name, from);
-    let token = ids::secret()?;
-    let kept = digest(&token);
-    door.with_book(move |book| {
-        let now_ms = book.now_ms();
-        book.accounts.begin(account.id, kept, now_ms, LASTS).map_err(|e| of_store(&e))
-    })
-    .await?;
+    let begun = door.with_book(move |book| {
+        let (token, now_ms) = (book.ids.secret()?, book.now_ms());
+        book.accounts.begin(account.id, digest(&token), now_ms, LASTS).map_err(|e| of_store(&e))?;
+        Ok(token)
+    });
+    let token = begun.await?;
     let seconds = LASTS.whole_ms / 1_000;
     let set = format!("{COOKIE}={token}; Path=/; Secure; HttpOnly; SameSite=Lax; Max-Age={seconds}");
     Ok(([(header::SET_COOKIE, set)], Redirect::to(onward(&given.to))).into_response())
@@ -208,7 +206,8 @@ async fn choose(
         return Ok(again(&Problem::new(problem::NO_SUCH_ACCOUNT, what, "Type the password again, twice.")));
     }
     let Ok(_permit) = door.hashing.acquire().await else { return Err(Fault::internal()) };
-    let hashed = tokio::task::spawn_blocking(move || secrets::hash(&chosen.password));
+    let salt = door.with_book(|book| book.ids.secret()).await?;
+    let hashed = tokio::task::spawn_blocking(move || secrets::hash(&chosen.password, &salt));
     let hash = match hashed.await.map_err(|_| Fault::internal())? {
         Ok(hash) => hash,
         Err(problem) => return Ok(again(&problem)),
