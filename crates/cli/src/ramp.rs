@@ -5,9 +5,10 @@ use super::programme::disc_list;
 use super::show::{json, load, number};
 use super::text::{Columns, Side, wrapped};
 use super::{Look, Reply};
-use setwright_formats::problem::USAGE;
-use setwright_formats::{self as files, Problem, Problems, cells, names};
+use setwright_formats::{self as files, cells, names};
 use setwright_model::brief::Equipment;
+use setwright_model::code::Code;
+use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Exercise, Kilograms};
 use setwright_present::ramp::{self, RampStepView, RampView, Request};
 use setwright_present::units::DisplayUnit;
@@ -15,7 +16,7 @@ use setwright_science::catalogue::builtin;
 use std::fmt::Write as _;
 
 /// Prints the warm-up.
-pub fn run(args: &RampArgs, look: Look) -> Result<Reply, Problems> {
+pub fn run(args: &RampArgs, look: Look) -> Result<Reply, Refusals> {
     let mut problems = Vec::new();
     let mut known = |name: &str| names::resolve(name, builtin()).map_err(|p| problems.push(p)).ok();
     let exercise = known(&args.exercise);
@@ -30,16 +31,16 @@ pub fn run(args: &RampArgs, look: Look) -> Result<Reply, Problems> {
     Ok(Reply::data(if args.json { json(&view) } else { page(&view, look.units) }))
 }
 
-fn equipment(args: &RampArgs) -> Result<Equipment, Problems> {
+fn equipment(args: &RampArgs) -> Result<Equipment, Refusals> {
     let Some(path) = &args.brief else { return Ok(Equipment::default()) };
     let source = files::read(path).map_err(|p| vec![p])?;
     Ok(files::brief::parse(&source, builtin())?.equipment)
 }
 
-fn work_load(text: &str, units: DisplayUnit) -> Result<Kilograms, Problem> {
+fn work_load(text: &str, units: DisplayUnit) -> Result<Kilograms, Refusal> {
     let refusal = |hint: &str| {
         let shown = files::doc::printable(text);
-        Problem::new(USAGE, format!("\"{shown}\" is not a work load."), hint)
+        Refusal::new(Code::Usage, format!("\"{shown}\" is not a work load."), hint)
     };
     match cells::load(text, units.into()) {
         Ok(Some(load)) if load.get() > 0.0 => Ok(load),

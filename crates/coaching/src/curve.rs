@@ -4,8 +4,8 @@
 use super::{belief, plan};
 use crate::clock::Stopwatch;
 use setwright_check::certify;
-use setwright_formats::Problem;
 use setwright_model::brief::MinutesPerSession;
+use setwright_model::refusal::Refusal;
 use setwright_model::{Belief, Brief, Catalogue, Minutes, Seconds, TradeOff, TradeOffPoint};
 use setwright_optimise::Budget;
 use setwright_optimise::curve::{Curve, Point, curve};
@@ -39,7 +39,7 @@ pub fn trade_off(
     search: Search,
     watch: &Stopwatch,
     told: &mut dyn FnMut(usize),
-) -> Result<(TradeOff, bool), Problem> {
+) -> Result<(TradeOff, bool), Refusal> {
     trade_off_until(brief, None, catalogue, (search, watch), &|| false, told)
 }
 
@@ -54,7 +54,7 @@ pub fn trade_off_until(
     (search, watch): (Search, &Stopwatch),
     asked: &(dyn Fn() -> bool + Sync),
     told: &mut dyn FnMut(usize),
-) -> Result<(TradeOff, bool), Problem> {
+) -> Result<(TradeOff, bool), Refusal> {
     let screened = screening::outcome(&brief.screening);
     if screened.stops() {
         let none = answer(brief, &Curve::default(), search, Seconds::ZERO);

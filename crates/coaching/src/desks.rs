@@ -5,8 +5,8 @@ use crate::ledger::Desk;
 use crate::locks::held;
 use crate::machine::Machine;
 use crate::people::May;
-use setwright_formats::Problem;
 use setwright_model::ledger::Actor;
+use setwright_model::refusal::Refusal;
 use setwright_store::Opening;
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
@@ -26,7 +26,7 @@ impl Desks {
     ///
     /// # Errors
     /// A ledger that cannot be opened.
-    pub fn at(ledger: &Path, machine: Machine) -> Result<Self, Problem> {
+    pub fn at(ledger: &Path, machine: Machine) -> Result<Self, Refusal> {
         let first = Desk::open(ledger, Opening::Create, &machine)?;
         Ok(Self { ledger: ledger.to_owned(), machine, free: Mutex::new(vec![first]) })
     }
@@ -49,8 +49,8 @@ impl Desks {
         &self,
         may: May,
         actor: Actor,
-        work: impl FnOnce(&mut Desk) -> Result<T, Problem>,
-    ) -> Result<T, Problem> {
+        work: impl FnOnce(&mut Desk) -> Result<T, Refusal>,
+    ) -> Result<T, Refusal> {
         let mut desk = self.take()?;
         (desk.may, desk.actor) = (may, actor);
         let done = work(&mut desk);
@@ -63,7 +63,7 @@ impl Desks {
     ///
     /// # Errors
     /// As for [`Desks::in_hand`].
-    pub fn in_passing<T>(&self, work: impl FnOnce(&mut Desk) -> Result<T, Problem>) -> Result<T, Problem> {
+    pub fn in_passing<T>(&self, work: impl FnOnce(&mut Desk) -> Result<T, Refusal>) -> Result<T, Refusal> {
         self.in_hand(May::everything(), Actor::COACH, work)
     }
 
@@ -75,7 +75,7 @@ impl Desks {
         }
     }
 
-    fn take(&self) -> Result<Desk, Problem> {
+    fn take(&self) -> Result<Desk, Refusal> {
         let free = held(&self.free).pop();
         match free {
             Some(desk) => Ok(desk),

@@ -1,8 +1,9 @@
 //! The only maker of identifiers and secrets: the time, a count, and the chance that was handed in.
 
 use crate::machine::Entropy;
-use setwright_formats::problem::{self, Problem};
+use setwright_model::code::Code;
 use setwright_model::ledger::{ClientId, EventId};
+use setwright_model::refusal::Refusal;
 use std::cell::Cell;
 
 /// Makes identifiers that sort in the order of making, on one device as long as it runs.
@@ -53,11 +54,11 @@ impl Ids {
     ///
     /// # Errors
     /// The system gives no chance.
-    pub fn secret(&self) -> Result<String, Problem> {
+    pub fn secret(&self) -> Result<String, Refusal> {
         let mut bits = [0; 32];
         if !self.entropy.fill(&mut bits) {
             let what = "The system gave no chance, so no secret was made.";
-            return Err(Problem::new(problem::INTERNAL, what, "Do it again on a system that does."));
+            return Err(Refusal::new(Code::Internal, what, "Do it again on a system that does."));
         }
         Ok(setwright_store::Digest(bits).to_string())
     }
@@ -96,6 +97,6 @@ mod tests {
     fn without_chance_there_are_identifiers_and_no_secrets() {
         let ids = Ids::with(Entropy::of(Nothing));
         assert!(ids.event(1_764_000_000_000) < ids.event(1_764_000_000_000));
-        assert_eq!(ids.secret().unwrap_err().code, problem::INTERNAL);
+        assert_eq!(ids.secret().unwrap_err().code, Code::Internal);
     }
 }

@@ -3,9 +3,9 @@
 use super::belief;
 use crate::clock::Stopwatch;
 use setwright_check::{Certified, Report, audit, certify};
-use setwright_formats::Problem;
-use setwright_formats::problem::NOT_CERTIFIED;
 use setwright_model::answer::{BlockAnswer, ExerciseAnswer, SessionAnswer};
+use setwright_model::code::Code;
+use setwright_model::refusal::Refusal;
 use setwright_model::{
     Answer, Belief, Block, Brief, Catalogue, Programme, Seconds, Session, Severity, Share, Status,
 };
@@ -71,7 +71,7 @@ pub fn plan(
     search: Search,
     watch: &Stopwatch,
     progress: &mut dyn FnMut(Progress),
-) -> Result<Planned, Problem> {
+) -> Result<Planned, Refusal> {
     plan_until(brief, belief, catalogue, (search, watch), &|| false, progress)
 }
 
@@ -86,7 +86,7 @@ pub fn plan_until(
     (search, watch): (Search, &Stopwatch),
     asked: &(dyn Fn() -> bool + Sync),
     progress: &mut dyn FnMut(Progress),
-) -> Result<Planned, Problem> {
+) -> Result<Planned, Refusal> {
     let screened = screening::outcome(&brief.screening);
     if screened.stops() {
         return Ok(not_before_a_clinician(brief, &screened, search));
@@ -141,7 +141,7 @@ pub fn clinician_first(screened: &screening::Outcome) -> Vec<String> {
 const FINDINGS_NAMED: usize = 6;
 
 /// The planner and the check disagree: a mistake of the program.
-pub fn not_certified(brief: &Brief, report: &Report) -> Problem {
+pub fn not_certified(brief: &Brief, report: &Report) -> Refusal {
     let errors: Vec<String> = report
         .findings
         .iter()
@@ -149,8 +149,8 @@ pub fn not_certified(brief: &Brief, report: &Report) -> Problem {
         .take(FINDINGS_NAMED)
         .map(|f| format!("{} ({}): {}", f.code, f.subject, f.cause))
         .collect();
-    Problem::new(
-        NOT_CERTIFIED,
+    Refusal::new(
+        Code::NotCertified,
         format!("The programme for {} failed the check. {}", brief.name, errors.join(" ")),
         "Nothing is wrong with the brief: report it together with this message. Another --seed may do meanwhile.",
     )

@@ -52,7 +52,8 @@ pub struct InForce {
 
 /// Why there is no answer (RFC 9457).
 #[derive(Clone, Debug, Serialize, JsonSchema)]
-pub struct Refusal {
+#[schemars(rename = "Refusal")]
+pub struct ProblemDetails {
     /// The status of the answer.
     pub status: u16,
     /// Why the rule exists.
@@ -163,7 +164,7 @@ pub fn schema() -> Schema {
         s.meta_schema = None;
     });
     let mut generator = settings.into_generator();
-    let refusal = generator.subschema_for::<Refusal>();
+    let refusal = generator.subschema_for::<ProblemDetails>();
     let mut paths = Map::new();
     for ask in ASKS {
         let operation = operation(ask, &mut generator, &refusal);

@@ -8,8 +8,9 @@ use axum::extract::Path;
 use axum::routing::get;
 use maud::{Markup, PreEscaped, html};
 use setwright_coaching::insight::Known;
-use setwright_formats::{Problem, problem};
+use setwright_model::code::Code;
 use setwright_model::ledger::Provenance;
+use setwright_model::refusal::Refusal;
 use setwright_model::{Brief, Finding, Programme, Severity, Status};
 use setwright_present::drawings;
 use setwright_present::units::DisplayUnit;
@@ -59,9 +60,9 @@ async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
 }
 
 /// There is nothing to show.
-pub fn none_in_force(known: &Known) -> Problem {
+pub fn none_in_force(known: &Known) -> Refusal {
     let what = format!("{} has no programme in force.", known.client.card.name);
-    Problem::new(problem::NOTHING_IN_FORCE, what, "Plan one from the client's page.")
+    Refusal::new(Code::NothingInForce, what, "Plan one from the client's page.")
 }
 
 /// Sessions, doses and findings of a programme.

@@ -6,8 +6,8 @@ use crate::jobs::roster::{Kept, Reckoner};
 use crate::ledger::{Desk, of_store};
 use crate::locks::held;
 use serde::{Deserialize, Serialize};
-use setwright_formats::Problem;
 use setwright_model::ledger::ClientId;
+use setwright_model::refusal::Refusal;
 use setwright_store::{Seq, Store};
 use std::collections::BTreeMap;
 use std::io::Write;
@@ -33,7 +33,7 @@ pub type Left = (Seq, BTreeMap<ClientId, Kept>);
 ///
 /// # Errors
 /// A ledger that cannot be read. A file that cannot be read, or is not of this ledger, is no error: there are no lines.
-pub fn read(desk: &mut Desk, build: &str) -> Result<Option<Left>, Problem> {
+pub fn read(desk: &mut Desk, build: &str) -> Result<Option<Left>, Refusal> {
     let path = beside(desk.store.path());
     let small = std::fs::metadata(&path).is_ok_and(|m| m.len() <= BYTES_MOST);
     let text = if small { std::fs::read_to_string(&path).ok() } else { None };
@@ -50,7 +50,7 @@ pub fn read(desk: &mut Desk, build: &str) -> Result<Option<Left>, Problem> {
 ///
 /// # Errors
 /// A ledger that cannot be read. A file that cannot be written is no error.
-pub fn write(desk: &mut Desk, reckoner: &Reckoner, build: &str) -> Result<(), Problem> {
+pub fn write(desk: &mut Desk, reckoner: &Reckoner, build: &str) -> Result<(), Refusal> {
     let (seq, lines) = {
         let mut board = held(&reckoner.board);
         board.unkept = false;

@@ -1,7 +1,8 @@
 //! Passwords: what is kept of them, and whether one fits.
 
 use argon2::{Algorithm, Argon2, Params, Version};
-use setwright_formats::problem::{self, Problem};
+use setwright_model::code::Code;
+use setwright_model::refusal::Refusal;
 use std::fmt::Write as _;
 
 /// Memory, passes and lanes of argon2id: OWASP Password Storage Cheat Sheet, "19 MiB of memory, an iteration count of 2, and 1
@@ -18,15 +19,15 @@ const HASH_BYTES: usize = 32;
 ///
 /// # Errors
 /// It is too short or too long.
-pub fn hash(password: &str, salt: &str) -> Result<String, Problem> {
+pub fn hash(password: &str, salt: &str) -> Result<String, Refusal> {
     let letters = password.chars().count();
     if !(LETTERS_LEAST..=LETTERS_MOST).contains(&letters) {
         let what = format!("A password has {LETTERS_LEAST} to {LETTERS_MOST} letters.");
         let hint = "Three or four words that do not belong together are easy to keep in mind.";
-        return Err(Problem::new(problem::NO_SUCH_ACCOUNT, what, hint));
+        return Err(Refusal::new(Code::NoSuchAccount, what, hint));
     }
     let digits = reckoned(password, salt, COST)
-        .ok_or_else(|| Problem::new(problem::INTERNAL, "The password could not be kept.", "Do it again."))?;
+        .ok_or_else(|| Refusal::new(Code::Internal, "The password could not be kept.", "Do it again."))?;
     let [memory, passes, lanes] = COST;
     Ok(format!("argon2id${memory}${passes}${lanes}${salt}${digits}"))
 }

@@ -6,7 +6,7 @@ use crate::fault::{self, Fault};
 use crate::tls::Peer;
 use axum::Router;
 use axum::extract::{ConnectInfo, Form, Path, Query, State};
-use axum::http::{Extensions, HeaderMap, StatusCode, header};
+use axum::http::{Extensions, HeaderMap, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use maud::{Markup, html};
@@ -14,7 +14,8 @@ use serde::Deserialize;
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::people::accounts::digest;
 use setwright_coaching::people::secrets::{self, LETTERS_LEAST, LETTERS_MOST};
-use setwright_formats::problem::{self, Problem};
+use setwright_model::code::Code;
+use setwright_model::refusal::Refusal;
 use std::net::{IpAddr, Ipv4Addr};
 
 pub fn routes() -> Router<App> {
@@ -51,7 +52,7 @@ async fn ask(State(app): State<App>, visit: Visit, Query(asked): Query<Asked>) -
     login_page(&visit, &asked.to, "", told, None).into_response()
 }
 
-fn login_page(visit: &Visit, to: &str, name: &str, told: Option<&str>, problem: Option<&Problem>) -> Markup {
+fn login_page(visit: &Visit, to: &str, name: &str, told: Option<&str>, problem: Option<&Refusal>) -> Markup {
     visit.page(
         "Sign in",
         None,
@@ -91,8 +92,8 @@ async fn enter(
     let from = from(&extensions);
     if let Err(wait_s) = door.throttle.charge(&given.name, from, app.practice().wall().device_ms()) {
         let what = format!("Too many wrong tries. The next can be made in {wait_s} s.");
-        let problem = Problem::new(problem::TOO_MANY_TRIES, what, "Wait, then type with care.");
-        return Ok(refused(&visit, StatusCode::TOO_MANY_REQUESTS, wait_s, &given, &problem));
+        let problem = Refusal::new(Code::TooManyTries, what, "Wait, then type with care.");
+        return Ok(refused(&visit, wait_s, &given, &problem));
     }
     let Ok(_permit) = door.hashing.acquire().await else { return Err(Fault::internal()) };
     let (name, password) = (given.name.clone(), given.password.clone());
@@ -117,13 +118,13 @@ async fn enter(
 
 fn wrong(visit: &Visit, given: &Given) -> Response {
     let what = "Name and password do not go together.";
-    let problem = Problem::new(problem::NOT_SIGNED_IN, what, "Type both again.");
-    refused(visit, StatusCode::UNAUTHORIZED, 0, given, &problem)
+    let problem = Refusal::new(Code::NotSignedIn, what, "Type both again.");
+    refused(visit, 0, given, &problem)
 }
 
-fn refused(visit: &Visit, status: StatusCode, wait_s: u64, given: &Given, problem: &Problem) -> Response {
+fn refused(visit: &Visit, wait_s: u64, given: &Given, problem: &Refusal) -> Response {
     let page = login_page(visit, &given.to, &given.name, None, Some(problem));
-    let mut answer = (status, page).into_response();
+    let mut answer = (fault::status(problem.code.kind()), page).into_response();
     if wait_s > 0 {
         answer.headers_mut().insert(header::RETRY_AFTER, wait_s.into());
     }
@@ -148,8 +149,7 @@ struct Chosen {
 
 fn void() -> Fault {
     Fault::of(
-        StatusCode::GONE,
-        problem::LINK_VOID,
+        Code::LinkVoid,
         "This link was used, is over, or never was.",
         "Ask whoever keeps the accounts for a new one.",
     )
@@ -165,7 +165,7 @@ async fn welcome(State(app): State<App>, visit: Visit, Path(link): Path<String>)
     Ok(welcome_page(&visit, &account.name, None))
 }
 
-fn welcome_page(visit: &Visit, name: &str, problem: Option<&Problem>) -> Markup {
+fn welcome_page(visit: &Visit, name: &str, problem: Option<&Refusal>) -> Markup {
     visit.page(
         "Choose a password",
         None,
@@ -198,12 +198,13 @@ async fn choose(
         book.accounts.link(digest, now_ms).map_err(|e| of_store(&e))
     });
     let account = found.await?.ok_or_else(void)?;
-    let again = |problem: &Problem| {
-        (StatusCode::UNPROCESSABLE_ENTITY, welcome_page(&visit, &account.name, Some(problem))).into_response()
+    let again = |problem: &Refusal| {
+        (fault::status(problem.code.kind()), welcome_page(&visit, &account.name, Some(problem)))
+            .into_response()
     };
     if chosen.password != chosen.again {
         let what = "The two are not the same.";
-        return Ok(again(&Problem::new(problem::NO_SUCH_ACCOUNT, what, "Type the password again, twice.")));
+        return Ok(again(&Refusal::new(Code::NoSuchAccount, what, "Type the password again, twice.")));
     }
     let Ok(_permit) = door.hashing.acquire().await else { return Err(Fault::internal()) };
     let salt = door.with_book(|book| book.ids.secret()).await?;
