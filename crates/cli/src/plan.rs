@@ -195,14 +195,15 @@ mod tests {
     use super::*;
     use setwright_coaching::demo;
     use setwright_coaching::plan::Stop;
+    use setwright_model::answer::gap;
     use setwright_model::exercise::LoadKind;
-    use setwright_model::{Answer, BlockKind, Finding, Kilograms, Muscle, Share};
+    use setwright_model::{Answer, BlockKind, Finding, Kilograms, Muscle};
     use setwright_present::view::{
         BlockView, LineView, LoadView, MuscleView, ProgrammeView, SessionView, StepView,
     };
 
     fn answer(status: Status, value: Option<f64>, bound: Option<f64>) -> Answer {
-        let gap = value.zip(bound).map(|(v, b)| Share((b - v).abs() / b.max(v)));
+        let gap = gap(value, bound);
         Answer {
             status,
             value,

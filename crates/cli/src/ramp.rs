@@ -2,7 +2,7 @@
 
 use super::args::RampArgs;
 use super::programme::disc_list;
-use super::show::{json, load, number};
+use super::show::{json, number};
 use super::text::{Columns, Side, wrapped};
 use super::{Look, Reply};
 use setwright_formats::{self as files, cells, names};
@@ -55,15 +55,15 @@ fn page(view: &RampView, units: DisplayUnit) -> String {
         "{}: {} reps at {} with {} in reserve (a {}RM; 1RM about {}, estimated)\n",
         view.name,
         view.reps,
-        load(work, units),
+        units.load(work),
         view.rir,
         view.reps + view.rir,
-        load(Kilograms(view.one_rm_kg.get().round()), units),
+        units.load(Kilograms(view.one_rm_kg.get().round())),
     );
     let _ = writeln!(out, "{}\n", role(view.role));
     out.push_str(&steps(view, units));
     if let Some(asked) = view.asked_kg {
-        let (asked, made) = (load(asked, units), load(work, units));
+        let (asked, made) = (units.load(asked), units.load(work));
         out.push_str(&wrapped(&format!("{asked} cannot be loaded: the next below is {made}."), 0, 0));
     }
     for note in &view.notes {
@@ -116,7 +116,7 @@ fn cells_of(step: &RampStepView, reps: String, units: DisplayUnit) -> [String; 5
     }
     [
         reps,
-        step.load.kg.map_or_else(String::new, |kg| load(kg, units)),
+        step.load.kg.map_or_else(String::new, |kg| units.load(kg)),
         format!("{} %", number(100.0 * step.share, 0)),
         discs,
         change.join(", "),

@@ -4,6 +4,7 @@
 use super::{belief, plan};
 use crate::clock::Stopwatch;
 use setwright_check::certify;
+use setwright_model::answer::gap;
 use setwright_model::brief::MinutesPerSession;
 use setwright_model::refusal::Refusal;
 use setwright_model::{Belief, Brief, Catalogue, Minutes, Seconds, TradeOff, TradeOffPoint};
@@ -102,7 +103,7 @@ fn shown(point: &Point) -> TradeOffPoint {
         minutes_per_cycle: point.minutes.iter().copied().sum(),
         value: point.value,
         bound: point.bound,
-        gap: plan::gap(point.value, point.bound),
+        gap: gap(point.value, point.bound),
         ruled_out: point.ruled_out,
     }
 }
@@ -307,7 +308,7 @@ mod tests {
                 minutes,
                 value: *value,
                 bound: value.map(|v| v + open),
-                gap: plan::gap(*value, value.map(|v| v + open)),
+                gap: gap(*value, value.map(|v| v + open)),
                 ruled_out: value.is_none(),
             }
         };

@@ -3,11 +3,11 @@
 use super::belief;
 use crate::clock::Stopwatch;
 use setwright_check::{Certified, Report, audit, certify};
-use setwright_model::answer::{BlockAnswer, ExerciseAnswer, SessionAnswer};
+use setwright_model::answer::{BlockAnswer, ExerciseAnswer, SessionAnswer, gap};
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
 use setwright_model::{
-    Answer, Belief, Block, Brief, Catalogue, Programme, Seconds, Session, Severity, Share, Status,
+    Answer, Belief, Block, Brief, Catalogue, Programme, Seconds, Session, Severity, Status,
 };
 use setwright_optimise::{Budget, Outcome, solve};
 use setwright_science::screening;
@@ -181,14 +181,6 @@ fn answer(
     }
 }
 
-/// How far a value may be from the best, as a share of the larger of value and bound: a benefit lies under its
-/// bound, minutes lie over theirs.
-pub fn gap(value: Option<f64>, bound: Option<f64>) -> Option<Share> {
-    let (value, bound) = (value?, bound?);
-    let larger = value.abs().max(bound.abs());
-    Some(Share(if larger > 0.0 { (bound - value).abs() / larger } else { 0.0 }))
-}
-
 fn sessions(programme: &Programme, report: &Report) -> Vec<SessionAnswer> {
     let timed = programme.sessions.iter().zip(&report.sessions);
     timed.map(|(s, r)| session(s, r.minutes)).collect()
@@ -254,18 +246,5 @@ pub fn status_line(planned: &Planned) -> String {
             "Unknown: it was stopped before a programme was found, and none was ruled out.".to_owned()
         }
         Status::Unknown => format!("Unknown: no programme was found and none was ruled out.{stopped}"),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_gap_is_a_share_of_the_larger_and_never_negative() {
-        assert_eq!(gap(Some(80.0), Some(100.0)), Some(Share(0.2)));
-        assert_eq!(gap(Some(100.0), Some(80.0)), Some(Share(0.2)));
-        assert_eq!(gap(Some(0.0), Some(0.0)), Some(Share(0.0)));
-        assert_eq!(gap(None, Some(1.0)), None);
     }
 }

@@ -186,7 +186,10 @@ mod tests {
     #[test]
     fn text_that_is_not_utf8_says_where() {
         let problem = text("a.csv", b"day\nM\xfcller").unwrap_err();
-        assert_eq!((problem.code.as_str(), problem.place.unwrap().to_string().as_str()), ("SW004", "a.csv:2:2"));
+        assert_eq!(
+            (problem.code.as_str(), problem.place.unwrap().to_string().as_str()),
+            ("SW004", "a.csv:2:2")
+        );
         assert!(text("a.csv", &[0xff, 0xfe, b'a', 0]).unwrap_err().hint.contains("UTF-16"));
     }
 

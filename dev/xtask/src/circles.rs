@@ -11,15 +11,8 @@ use std::collections::{BTreeMap, BTreeSet};
 /// Circles that are there and have to go: a crate, and the files of one circle. A circle that shrank is to be written down smaller,
 /// and none is ever added.
 const STANDING: &[(&str, &[&str])] = &[
-    ("check", &["client", "scene"]),
-    (
-        "estimate",
-        &["filter", "fit", "frequency", "intake", "landscape", "posterior", "sample", "seen", "slips"],
-    ),
     ("optimise", &["bounds", "conflict", "exact", "finder", "reasons", "solve"]),
     ("optimise", &["descent", "dual"]),
-    ("science", &["loads", "weights"]),
-    ("science", &["capability", "plausible", "strength"]),
 ];
 
 /// Each top-level file or folder of a crate with those that it knows.

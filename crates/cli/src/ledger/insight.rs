@@ -3,7 +3,7 @@
 use super::at_desk;
 use super::learn;
 use crate::ledger_args::{AboutArgs, AdviceArgs, CareArgs, ForecastArgs};
-use crate::show::{count, json, load, number};
+use crate::show::{count, json, number};
 use crate::text::{Columns, Side, wrapped};
 use crate::{Look, Reply, common, programme};
 use setwright_coaching::insight::advice::{Answer, AnsweredLine};
@@ -305,11 +305,11 @@ fn next_page(view: &NextView, look: Look) -> String {
     out.push('\n');
     let mut columns = Columns::new(&[Side::Left, Side::Right, Side::Right, Side::Right]);
     columns.row(["load", "planned", "now", "nine in ten"]);
-    let shown = |kg: Option<Kilograms>| kg.map_or_else(|| "by feel".to_owned(), |kg| load(kg, look.units));
+    let shown = |kg: Option<Kilograms>| kg.map_or_else(|| "by feel".to_owned(), |kg| look.units.load(kg));
     for note in view.loads.iter().filter(|n| n.load_kg.is_some()) {
         let likely = note.likely_kg.as_ref().map_or_else(
             || "not logged yet".to_owned(),
-            |b| format!("{} to {}", load(Kilograms(b.low), look.units), load(Kilograms(b.high), look.units)),
+            |b| format!("{} to {}", look.units.load(Kilograms(b.low)), look.units.load(Kilograms(b.high))),
         );
         columns.row([note.name.clone(), shown(note.planned_kg), shown(note.load_kg), likely]);
     }

@@ -153,7 +153,7 @@ pub fn weighed(
     let mut out = session.clone();
     let exercises: Vec<&Exercise> = session.prescriptions().filter_map(|p| catalogue.get(&p.id)).collect();
     let mut roles = roles(&exercises).into_iter();
-    let light = Rules::of(brief).sets.1 == 1;
+    let light = Rules::of(brief).has_one_set_each();
     for prescription in out.blocks.iter_mut().flat_map(|b| &mut b.exercises) {
         let Some(exercise) = catalogue.get(&prescription.id) else { continue };
         let Some(role) = roles.next() else { continue };
