@@ -32,7 +32,7 @@ const DAY_MS: i64 = 86_400_000;
 /// Every how often it is written down that a session is in use (judgement: the disk need not hear of every request).
 const GRAIN_MS: i64 = 5 * 60_000;
 /// The prefix has the browser insist on a safe connection, on this host alone and on the whole of it.
-const COOKIE: &str = "__Host-session";
+pub(crate) const COOKIE: &str = "__Host-session";
 
 /// Lets through who may pass, and has it known who that is.
 pub async fn pass(State(app): State<App>, request: Request, next: Next) -> Response {
