@@ -1,6 +1,8 @@
 //! What every rule looks at: the programme in order of days, with its exercises found, timed and counted, and
 //! the collector of findings. It judges nothing.
 
+mod asked;
+
 use crate::client::Client;
 use crate::sane;
 use setwright_model::brief::{Brief, Equipment, Goal, Lock, Priority, Time, TrainingAge};

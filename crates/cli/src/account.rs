@@ -5,19 +5,19 @@ use super::account_args::{AccountAction, AccountAddArgs, AccountArgs, AccountCli
 use super::ledger::at_desk;
 use super::show::{count, json};
 use super::text::{Columns, Side};
-use crate::clock;
+use crate::machine;
 use serde::Serialize;
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::people::accounts::Book;
-use setwright_formats::Problems;
-use setwright_formats::problem::{self, Problem};
+use setwright_model::code::Code;
 use setwright_model::ledger::ClientId;
+use setwright_model::refusal::{Refusal, Refusals};
 use setwright_store::{Account, AccountRole, Opening};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 /// Runs `account`.
-pub fn run(args: &AccountArgs, ledger: &Path) -> Result<Reply, Problems> {
+pub fn run(args: &AccountArgs, ledger: &Path) -> Result<Reply, Refusals> {
     let done = match &args.action {
         AccountAction::Add(add) => added(add, ledger)?,
         AccountAction::Link(link) => {
@@ -40,11 +40,11 @@ pub fn run(args: &AccountArgs, ledger: &Path) -> Result<Reply, Problems> {
     Ok(done)
 }
 
-fn open(ledger: &Path) -> Result<Book, Problems> {
-    Book::open(ledger, Opening::Existing, clock::wall()).map_err(|p| vec![p])
+fn open(ledger: &Path) -> Result<Book, Refusals> {
+    Book::open(ledger, Opening::Existing, &machine::this()).map_err(|p| vec![p])
 }
 
-fn named(book: &mut Book, name: &str) -> Result<Account, Problems> {
+fn named(book: &mut Book, name: &str) -> Result<Account, Refusals> {
     book.named(name).map_err(|p| vec![p])
 }
 
@@ -52,7 +52,7 @@ fn talk(talk: String) -> Reply {
     Reply { talk, ..Reply::default() }
 }
 
-fn clients(ledger: &Path, names: &[String]) -> Result<BTreeSet<ClientId>, Problems> {
+fn clients(ledger: &Path, names: &[String]) -> Result<BTreeSet<ClientId>, Refusals> {
     if names.is_empty() {
         return Ok(BTreeSet::new());
     }
@@ -61,10 +61,10 @@ fn clients(ledger: &Path, names: &[String]) -> Result<BTreeSet<ClientId>, Proble
     })
 }
 
-fn added(args: &AccountAddArgs, ledger: &Path) -> Result<Reply, Problems> {
+fn added(args: &AccountAddArgs, ledger: &Path) -> Result<Reply, Refusals> {
     let role = AccountRole::from(args.role);
     let clients = clients(ledger, &args.client)?;
-    let mut book = Book::open(ledger, Opening::Create, clock::wall()).map_err(|p| vec![p])?;
+    let mut book = Book::open(ledger, Opening::Create, &machine::this()).map_err(|p| vec![p])?;
     let account = book.add(&args.name, role, &clients).map_err(|p| vec![p])?;
     linked(&mut book, &account, &args.to)
 }
@@ -77,7 +77,7 @@ struct LinkView<'a> {
     hours: u32,
 }
 
-fn linked(book: &mut Book, account: &Account, to: &LinkTo) -> Result<Reply, Problems> {
+fn linked(book: &mut Book, account: &Account, to: &LinkTo) -> Result<Reply, Refusals> {
     let secret = book.link(account, to.hours).map_err(|p| vec![p])?;
     let link = format!("{}/welcome/{secret}", to.at.trim_end_matches('/'));
     if to.json {
@@ -117,7 +117,7 @@ struct AccountView {
     clients: Vec<String>,
 }
 
-fn listed(ledger: &Path, as_json: bool) -> Result<Reply, Problems> {
+fn listed(ledger: &Path, as_json: bool) -> Result<Reply, Refusals> {
     let all = open(ledger)?.accounts.all().map_err(|e| vec![of_store(&e)])?;
     let names: BTreeMap<ClientId, String> = if ledger.exists() {
         at_desk(ledger, Opening::Existing, |desk| {
@@ -147,7 +147,7 @@ fn listed(ledger: &Path, as_json: bool) -> Result<Reply, Problems> {
     Ok(Reply { data: columns.lines(0), talk, ..Reply::default() })
 }
 
-fn shut(ledger: &Path, name: &str, shut: bool) -> Result<Reply, Problems> {
+fn shut(ledger: &Path, name: &str, shut: bool) -> Result<Reply, Refusals> {
     let mut book = open(ledger)?;
     let account = named(&mut book, name)?;
     book.accounts.shut(account.id, shut).map_err(|e| vec![of_store(&e)])?;
@@ -155,13 +155,13 @@ fn shut(ledger: &Path, name: &str, shut: bool) -> Result<Reply, Problems> {
     Ok(talk(format!("{} {what}.\n", account.name)))
 }
 
-fn theirs(ledger: &Path, pair: &AccountClientArgs, give: bool) -> Result<Reply, Problems> {
+fn theirs(ledger: &Path, pair: &AccountClientArgs, give: bool) -> Result<Reply, Refusals> {
     let mut book = open(ledger)?;
     let account = named(&mut book, &pair.name)?;
     if account.role != AccountRole::Coach {
         let what = "Only a coach has clients that come and go.";
         let hint = "An owner sees all; for another client add another account.";
-        return Err(vec![Problem::new(problem::NO_SUCH_ACCOUNT, what, hint)]);
+        return Err(vec![Refusal::new(Code::NoSuchAccount, what, hint)]);
     }
     for client in clients(ledger, std::slice::from_ref(&pair.client))? {
         let done = if give {

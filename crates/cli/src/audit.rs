@@ -4,7 +4,8 @@ use super::args::AuditArgs;
 use super::show::{count, json, number};
 use super::text::{Columns, Paint, Side, wrapped};
 use super::{DONE, FINDINGS, Look, Reply, programme};
-use setwright_formats::{self as files, Problem, Problems};
+use setwright_formats as files;
+use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Finding, Severity};
 use setwright_present::audit::{self, AuditView};
 use setwright_present::units::DisplayUnit;
@@ -14,7 +15,7 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 /// Audits the programme.
-pub fn run(args: &AuditArgs, look: Look) -> Result<Reply, Problems> {
+pub fn run(args: &AuditArgs, look: Look) -> Result<Reply, Refusals> {
     let brief = match &args.brief {
         Some(path) => {
             let source = files::read(path).map_err(|p| vec![p])?;
@@ -35,7 +36,7 @@ pub fn run(args: &AuditArgs, look: Look) -> Result<Reply, Problems> {
     Ok(Reply { data, talk, code })
 }
 
-fn keep(view: &AuditView, out: &Path) -> Result<String, Problem> {
+fn keep(view: &AuditView, out: &Path) -> Result<String, Refusal> {
     let Some(mend) = &view.mend else {
         return Ok(format!("There is nothing to mend, so {} was not written.\n", out.display()));
     };

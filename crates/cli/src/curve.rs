@@ -7,7 +7,8 @@ use super::text::{Columns, Side, wrapped_within};
 use super::{DONE, FINDINGS, Look, Reply};
 use crate::clock;
 use setwright_coaching::curve::{self, Search, each};
-use setwright_formats::{self as files, Problems};
+use setwright_formats as files;
+use setwright_model::refusal::Refusals;
 use setwright_model::{Brief, Seconds, Share, TradeOff, TradeOffPoint};
 use setwright_science::catalogue::builtin;
 use std::fmt::Write as _;
@@ -20,7 +21,7 @@ const ROWS_MAX: f64 = 14.0;
 const COLUMN: usize = 6;
 
 /// Draws the curve of the brief.
-pub fn run(args: &CurveArgs, look: Look) -> Result<Reply, Problems> {
+pub fn run(args: &CurveArgs, look: Look) -> Result<Reply, Refusals> {
     let source = files::read(&args.brief).map_err(|p| vec![p])?;
     let brief = files::brief::parse(&source, builtin())?;
     let effort = args.effort;

@@ -6,12 +6,12 @@ use super::progress::News;
 use super::show::{json, number};
 use super::text::{Columns, Side};
 use super::{DONE, Look, Reply, plan, say, serve};
-use crate::clock;
+use crate::machine;
 use serde::Serialize;
 use setwright_coaching::demo::{self, past};
 use setwright_coaching::ledger::Desk;
 use setwright_coaching::plan::Planned;
-use setwright_formats::{Problem, Problems};
+use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Answer, Brief, Status};
 use setwright_science::catalogue::builtin;
 use setwright_store::Opening;
@@ -28,7 +28,7 @@ struct Client<'a> {
 }
 
 /// Plans the roster. A brief that cannot be met is part of it, so the exit code is 0 when all went as meant.
-pub fn run(args: &DemoArgs, look: Look) -> Result<Reply, Problems> {
+pub fn run(args: &DemoArgs, look: Look) -> Result<Reply, Refusals> {
     let briefs = demo::roster(args.client.as_deref())?;
     let planned = plan_all(briefs, args, look).map_err(|p| vec![p])?;
     if args.json {
@@ -50,7 +50,7 @@ pub fn run(args: &DemoArgs, look: Look) -> Result<Reply, Problems> {
 }
 
 /// Plans every brief, as many at once as there are cores: a newcomer waits for the slowest, not for all.
-fn plan_all(briefs: Vec<Brief>, args: &DemoArgs, look: Look) -> Result<Vec<(Brief, Planned)>, Problem> {
+fn plan_all(briefs: Vec<Brief>, args: &DemoArgs, look: Look) -> Result<Vec<(Brief, Planned)>, Refusal> {
     let many = briefs.len();
     let news = News::begin(look.progress, &format!("Planning for {many} clients."));
     let quiet = Look { progress: false, ..look };
@@ -65,12 +65,12 @@ fn plan_all(briefs: Vec<Brief>, args: &DemoArgs, look: Look) -> Result<Vec<(Brie
         plans
     };
     let cores = thread::available_parallelism().map_or(1, std::num::NonZero::get).min(many);
-    let mut plans: Vec<(usize, Result<Planned, Problem>)> = thread::scope(|scope| {
+    let mut plans: Vec<(usize, Result<Planned, Refusal>)> = thread::scope(|scope| {
         let workers: Vec<_> = (0..cores).map(|_| scope.spawn(work)).collect();
         workers.into_iter().flat_map(|w| w.join().unwrap_or_else(|fall| resume_unwind(fall))).collect()
     });
     plans.sort_by_key(|(place, _)| *place);
-    let plans: Result<Vec<Planned>, Problem> = plans.into_iter().map(|(_, plan)| plan).collect();
+    let plans: Result<Vec<Planned>, Refusal> = plans.into_iter().map(|(_, plan)| plan).collect();
     Ok(briefs.into_iter().zip(plans?).collect())
 }
 
@@ -96,8 +96,8 @@ impl Gym {
         self.folder.join("ledger.sqlite3")
     }
 
-    fn live(&self, planned: &[(Brief, Planned)]) -> Result<(), Problem> {
-        let mut desk = Desk::open(&self.ledger(), Opening::Create, clock::wall())?;
+    fn live(&self, planned: &[(Brief, Planned)]) -> Result<(), Refusal> {
+        let mut desk = Desk::open(&self.ledger(), Opening::Create, &machine::this())?;
         for (nth, (brief, planned)) in planned.iter().enumerate() {
             past::live(&mut desk, nth, brief, planned, builtin())?;
         }

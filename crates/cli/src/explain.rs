@@ -4,11 +4,11 @@ use super::Reply;
 use super::args::ExplainArgs;
 use super::show::json;
 use super::text::{Columns, Side, wrapped};
-use setwright_formats::Problems;
+use setwright_model::refusal::Refusals;
 use setwright_present::explain::{self, Topic};
 
 /// Prints one topic, or the list of all.
-pub fn run(args: &ExplainArgs) -> Result<Reply, Problems> {
+pub fn run(args: &ExplainArgs) -> Result<Reply, Refusals> {
     let Some(wanted) = &args.topic else {
         let all = explain::all();
         return Ok(Reply::data(if args.json { json(&all) } else { list(&all) }));

@@ -17,10 +17,11 @@ mod explain;
 mod ledger;
 mod ledger_args;
 mod ledger_path;
+pub mod machine;
 mod paper;
 mod paper_args;
 mod plan;
-mod problems;
+pub mod problems;
 mod programme;
 mod progress;
 mod ramp;
@@ -37,7 +38,7 @@ pub use args::Cli;
 
 use args::Command;
 use clap::{CommandFactory, Parser};
-use setwright_formats::Problems;
+use setwright_model::refusal::Refusals;
 use setwright_present::units::DisplayUnit;
 use std::io::{self, ErrorKind, IsTerminal, Write};
 use std::panic;
@@ -146,7 +147,7 @@ fn say(to: &mut impl Write, text: &str) {
 }
 
 /// Runs a command with the ledger at this path.
-pub fn run(command: Command, look: Look, ledger: &Path) -> Result<Reply, Problems> {
+pub fn run(command: Command, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
     match command {
         Command::Client(args) => ledger::client::run(&args, ledger),
         Command::Log(args) => ledger::log::run(&args, look, ledger),

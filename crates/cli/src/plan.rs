@@ -9,7 +9,9 @@ use crate::clock;
 use crate::ledger::at_desk;
 use setwright_coaching::insight::{self, Known, Start};
 use setwright_coaching::plan::{self, Planned, Search, status_line};
-use setwright_formats::{self as files, Problem, Problems};
+use setwright_formats as files;
+use setwright_model::code::Code;
+use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Belief, Brief, Programme, Seconds, Severity, Status};
 use setwright_present::drawings;
 use setwright_present::view::{self, ProgrammeView};
@@ -19,7 +21,7 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 /// Plans the brief.
-pub fn run(args: &PlanArgs, look: Look, ledger: &Path) -> Result<Reply, Problems> {
+pub fn run(args: &PlanArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
     let start = Start::of(args.from_roster);
     let (mut brief, known) = asked(args.brief.as_deref(), args.from_ledger.as_deref(), start, ledger)?;
     if let Some(after) = &args.after {
@@ -47,7 +49,7 @@ pub fn asked(
     from_ledger: Option<&str>,
     start: Start,
     ledger: &Path,
-) -> Result<(Brief, Option<Known>), Problems> {
+) -> Result<(Brief, Option<Known>), Refusals> {
     let read = |path: &Path| {
         let source = files::read(path).map_err(|p| vec![p])?;
         files::brief::parse(&source, builtin())
@@ -56,7 +58,7 @@ pub fn asked(
     let Some(client) = from_ledger else {
         let nothing = || {
             let hint = "Give a brief, or --from-ledger with a client.";
-            vec![Problem::new(files::problem::USAGE, "There is nothing to plan.", hint)]
+            vec![Refusal::new(Code::Usage, "There is nothing to plan.", hint)]
         };
         return Ok((given.ok_or_else(nothing)?, None));
     };
@@ -66,14 +68,14 @@ pub fn asked(
     let Some(mut brief) = given.or_else(|| known.brief.clone()) else {
         let what = format!("{} has no brief.", known.client.card.name);
         let hint = "setwright client change CLIENT --brief FILE gives one.";
-        return Err(vec![Problem::new(files::problem::NOTHING_IN_FORCE, what, hint)]);
+        return Err(vec![Refusal::new(Code::NothingInForce, what, hint)]);
     };
     brief.body.mass_kg = known.body_mass.or(brief.body.mass_kg);
     brief.style.before = known.programme.as_ref().map(|p| p.programme.clone());
     Ok((brief, Some(known)))
 }
 
-fn programme_before(path: &Path, brief: &Brief, look: Look) -> Result<Programme, Problems> {
+fn programme_before(path: &Path, brief: &Brief, look: Look) -> Result<Programme, Refusals> {
     let source = files::read(path).map_err(|p| vec![p])?;
     let read = files::either::read(&source, builtin(), Some(brief.time.cycle_days), look.units.into())?;
     Ok(read.programme)
@@ -85,7 +87,7 @@ pub fn solve(
     belief: Option<Belief>,
     args: SearchArgs,
     look: Look,
-) -> Result<Planned, Problem> {
+) -> Result<Planned, Refusal> {
     let mode = match args.mode {
         Mode::Benefit => plan::Mode::Benefit,
         Mode::Minutes => plan::Mode::Minutes,
@@ -105,7 +107,7 @@ pub const fn code(planned: &Planned) -> u8 {
     if planned.programme.is_some() { DONE } else { FINDINGS }
 }
 
-fn keep(planned: &Planned, brief: &Brief, out: &Path) -> Result<String, Problem> {
+fn keep(planned: &Planned, brief: &Brief, out: &Path) -> Result<String, Refusal> {
     let Some(programme) = &planned.programme else {
         return Ok(format!("There is no programme, so {} was not written.\n", out.display()));
     };
@@ -193,14 +195,15 @@ mod tests {
     use super::*;
     use setwright_coaching::demo;
     use setwright_coaching::plan::Stop;
+    use setwright_model::answer::gap;
     use setwright_model::exercise::LoadKind;
-    use setwright_model::{Answer, BlockKind, Finding, Kilograms, Muscle, Share};
+    use setwright_model::{Answer, BlockKind, Finding, Kilograms, Muscle};
     use setwright_present::view::{
         BlockView, LineView, LoadView, MuscleView, ProgrammeView, SessionView, StepView,
     };
 
     fn answer(status: Status, value: Option<f64>, bound: Option<f64>) -> Answer {
-        let gap = value.zip(bound).map(|(v, b)| Share((b - v).abs() / b.max(v)));
+        let gap = gap(value, bound);
         Answer {
             status,
             value,

@@ -3,8 +3,8 @@
 use super::text::{Paint, wrapped};
 use super::{BAD_INPUT, INTERNAL, Reply};
 use serde::Serialize;
-use setwright_formats::problem::NOT_CERTIFIED;
-use setwright_formats::{Place, Problem};
+use setwright_model::code::{Code, Kind};
+use setwright_model::refusal::{self, Position, Refusal};
 use std::fmt::Write as _;
 
 /// More than this many are counted, not shown.
@@ -17,25 +17,40 @@ struct Errors<'a> {
 
 #[derive(Serialize)]
 struct ErrorJson<'a> {
-    code: &'a str,
+    code: Code,
     what: &'a str,
     #[serde(rename = "where")]
-    place: Option<&'a Place>,
+    place: Option<&'a Position>,
     why: &'a str,
     hint: &'a str,
 }
 
+/// The exit status of a refusal of this kind.
+pub const fn exit(kind: Kind) -> u8 {
+    match kind {
+        Kind::Internal => INTERNAL,
+        Kind::Input
+        | Kind::Forbidden
+        | Kind::Missing
+        | Kind::Gone
+        | Kind::SignIn
+        | Kind::TooOften
+        | Kind::Busy
+        | Kind::NoRoom
+        | Kind::Machine => BAD_INPUT,
+    }
+}
+
 /// What to say about problems: to programs on the standard output, to people on the standard error.
-pub fn reply(problems: &[Problem], json: bool, colour: bool) -> Reply {
-    let internal = problems.iter().any(|p| p.code == NOT_CERTIFIED);
-    let code = if internal { INTERNAL } else { BAD_INPUT };
+pub fn reply(problems: &[Refusal], json: bool, colour: bool) -> Reply {
+    let code = exit(refusal::kind(problems));
     if json {
         return Reply { data: as_json(problems), talk: String::new(), code };
     }
     Reply { data: String::new(), talk: as_text(problems, Paint { on: colour }), code }
 }
 
-fn as_json(problems: &[Problem]) -> String {
+fn as_json(problems: &[Refusal]) -> String {
     let errors = problems
         .iter()
         .map(|p| ErrorJson {
@@ -49,7 +64,7 @@ fn as_json(problems: &[Problem]) -> String {
     super::show::json(&Errors { errors })
 }
 
-fn as_text(problems: &[Problem], paint: Paint) -> String {
+fn as_text(problems: &[Refusal], paint: Paint) -> String {
     let mut out = String::new();
     for problem in problems.iter().take(SHOWN) {
         if !out.is_empty() {

@@ -1,6 +1,6 @@
 //! How a programme looks on a terminal: plain columns, a session after the other, then the muscles.
 
-use super::show::{load, number, range, rest};
+use super::show::{number, range, rest};
 use super::text::{Columns, Side, wrapped};
 use setwright_model::brief::Priority;
 use setwright_model::exercise::LoadKind;
@@ -106,7 +106,7 @@ fn load_words(view: &LoadView, units: DisplayUnit) -> String {
             _ => "by feel".to_owned(),
         };
     };
-    let shown = load(kg, units);
+    let shown = units.load(kg);
     match view.kind {
         LoadKind::BodyPlus if kg.get() <= 0.0 => "body".to_owned(),
         LoadKind::BodyPlus => format!("body + {shown}"),

@@ -2,12 +2,13 @@
 
 use super::args::RampArgs;
 use super::programme::disc_list;
-use super::show::{json, load, number};
+use super::show::{json, number};
 use super::text::{Columns, Side, wrapped};
 use super::{Look, Reply};
-use setwright_formats::problem::USAGE;
-use setwright_formats::{self as files, Problem, Problems, cells, names};
+use setwright_formats::{self as files, cells, names};
 use setwright_model::brief::Equipment;
+use setwright_model::code::Code;
+use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Exercise, Kilograms};
 use setwright_present::ramp::{self, RampStepView, RampView, Request};
 use setwright_present::units::DisplayUnit;
@@ -15,7 +16,7 @@ use setwright_science::catalogue::builtin;
 use std::fmt::Write as _;
 
 /// Prints the warm-up.
-pub fn run(args: &RampArgs, look: Look) -> Result<Reply, Problems> {
+pub fn run(args: &RampArgs, look: Look) -> Result<Reply, Refusals> {
     let mut problems = Vec::new();
     let mut known = |name: &str| names::resolve(name, builtin()).map_err(|p| problems.push(p)).ok();
     let exercise = known(&args.exercise);
@@ -30,16 +31,16 @@ pub fn run(args: &RampArgs, look: Look) -> Result<Reply, Problems> {
     Ok(Reply::data(if args.json { json(&view) } else { page(&view, look.units) }))
 }
 
-fn equipment(args: &RampArgs) -> Result<Equipment, Problems> {
+fn equipment(args: &RampArgs) -> Result<Equipment, Refusals> {
     let Some(path) = &args.brief else { return Ok(Equipment::default()) };
     let source = files::read(path).map_err(|p| vec![p])?;
     Ok(files::brief::parse(&source, builtin())?.equipment)
 }
 
-fn work_load(text: &str, units: DisplayUnit) -> Result<Kilograms, Problem> {
+fn work_load(text: &str, units: DisplayUnit) -> Result<Kilograms, Refusal> {
     let refusal = |hint: &str| {
         let shown = files::doc::printable(text);
-        Problem::new(USAGE, format!("\"{shown}\" is not a work load."), hint)
+        Refusal::new(Code::Usage, format!("\"{shown}\" is not a work load."), hint)
     };
     match cells::load(text, units.into()) {
         Ok(Some(load)) if load.get() > 0.0 => Ok(load),
@@ -54,15 +55,15 @@ fn page(view: &RampView, units: DisplayUnit) -> String {
         "{}: {} reps at {} with {} in reserve (a {}RM; 1RM about {}, estimated)\n",
         view.name,
         view.reps,
-        load(work, units),
+        units.load(work),
         view.rir,
         view.reps + view.rir,
-        load(Kilograms(view.one_rm_kg.get().round()), units),
+        units.load(Kilograms(view.one_rm_kg.get().round())),
     );
     let _ = writeln!(out, "{}\n", role(view.role));
     out.push_str(&steps(view, units));
     if let Some(asked) = view.asked_kg {
-        let (asked, made) = (load(asked, units), load(work, units));
+        let (asked, made) = (units.load(asked), units.load(work));
         out.push_str(&wrapped(&format!("{asked} cannot be loaded: the next below is {made}."), 0, 0));
     }
     for note in &view.notes {
@@ -115,7 +116,7 @@ fn cells_of(step: &RampStepView, reps: String, units: DisplayUnit) -> [String; 5
     }
     [
         reps,
-        step.load.kg.map_or_else(String::new, |kg| load(kg, units)),
+        step.load.kg.map_or_else(String::new, |kg| units.load(kg)),
         format!("{} %", number(100.0 * step.share, 0)),
         discs,
         change.join(", "),

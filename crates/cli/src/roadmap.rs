@@ -9,7 +9,7 @@ use crate::clock;
 use setwright_coaching::belief;
 use setwright_coaching::insight::Start;
 use setwright_coaching::roadmap::{self, Ask, Where};
-use setwright_formats::Problems;
+use setwright_model::refusal::Refusals;
 use setwright_model::{Band, Brief, Kilograms, Roadmap, RoadmapLift, RoadmapWeek, Seconds};
 use setwright_present::units::DisplayUnit;
 use setwright_science::catalogue::builtin;
@@ -24,7 +24,7 @@ const EVERY: usize = 26;
 const ROWS: f64 = 9.0;
 
 /// Draws the roadmap of a brief, or of a client of the ledger.
-pub fn run(args: &RoadmapArgs, look: Look, ledger: &Path) -> Result<Reply, Problems> {
+pub fn run(args: &RoadmapArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
     let start = Start::of(args.from_roster);
     let (brief, known) = plan::asked(args.brief.as_deref(), args.from_ledger.as_deref(), start, ledger)?;
     let talk = known.as_ref().map_or_else(String::new, common::common);

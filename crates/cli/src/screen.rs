@@ -6,16 +6,16 @@ use super::text::wrapped;
 use super::{DONE, FINDINGS, Reply};
 use crate::ledger::at_desk;
 use setwright_coaching::screen::{self, ScreenView};
-use setwright_formats::problem::USAGE;
-use setwright_formats::{Problem, Problems};
 use setwright_model::brief::Screening;
+use setwright_model::code::Code;
+use setwright_model::refusal::{Refusal, Refusals};
 use setwright_science::screening::{Question, WARNING_SIGNS};
 use setwright_store::Opening;
 use std::io::{self, BufRead, IsTerminal, Write};
 use std::path::Path;
 
 /// Asks what is open, and says what the answers mean.
-pub fn run(args: &ScreenArgs, ledger: &Path) -> Result<Reply, Problems> {
+pub fn run(args: &ScreenArgs, ledger: &Path) -> Result<Reply, Refusals> {
     let mut screening = Screening {
         active: args.active,
         known_disease: args.known_disease,
@@ -43,11 +43,11 @@ pub fn run(args: &ScreenArgs, ledger: &Path) -> Result<Reply, Problems> {
     Ok(Reply { data, talk, code })
 }
 
-fn unanswered(open: &[Question]) -> Problem {
+fn unanswered(open: &[Question]) -> Refusal {
     let options: Vec<String> =
         open.iter().map(|q| format!("--{} yes|no", q.id().replace('_', "-"))).collect();
-    Problem::new(
-        USAGE,
+    Refusal::new(
+        Code::Usage,
         "Not all questions before training are answered, and there is no terminal to ask them on.",
         format!("Answer them: {}.", options.join(", ")),
     )

@@ -2,9 +2,9 @@
 
 use super::args::ServeArgs;
 use super::{Reply, say};
-use crate::clock;
-use setwright_formats::Problems;
-use setwright_formats::problem::{self, Problem};
+use crate::machine;
+use setwright_model::code::Code;
+use setwright_model::refusal::{Refusal, Refusals};
 use setwright_web::watch::Tell;
 use setwright_web::{self as web, Listen};
 use std::io;
@@ -14,7 +14,7 @@ use std::process::{Command, Stdio};
 use std::sync::Arc;
 
 /// Serves until it is told to stop.
-pub fn run(args: &ServeArgs, ledger: &Path) -> Result<Reply, Problems> {
+pub fn run(args: &ServeArgs, ledger: &Path) -> Result<Reply, Refusals> {
     match args.listen {
         Some(at) => network(args, at, ledger)?,
         None => serve(ledger, args.port, !args.no_open)?,
@@ -23,17 +23,17 @@ pub fn run(args: &ServeArgs, ledger: &Path) -> Result<Reply, Problems> {
 }
 
 /// Serves to a network; never without a certificate, for passwords would be read on the way.
-fn network(args: &ServeArgs, at: SocketAddr, ledger: &Path) -> Result<(), Problems> {
+fn network(args: &ServeArgs, at: SocketAddr, ledger: &Path) -> Result<(), Refusals> {
     let (Some(cert), Some(key)) = (args.cert.clone(), args.key.clone()) else {
         let what = "A network is served only with a certificate.";
         let hint = "Give one with --cert FILE and --key FILE; without --listen the pages answer on this machine alone.";
-        return Err(vec![Problem::new(problem::CANNOT_SERVE, what, hint)]);
+        return Err(vec![Refusal::new(Code::CannotServe, what, hint)]);
     };
     let begun = |address: &str| {
         say(&mut io::stderr().lock(), &format!("The workbench is at {address} (Ctrl-C ends it).\n"));
     };
     let how = Listen { at, cert, key };
-    web::serve_network(ledger, &how, clock::wall(), begun, &tell()).map_err(|p| vec![p])
+    web::serve_network(ledger, &how, machine::this(), begun, &tell()).map_err(|p| vec![p])
 }
 
 /// Says what was refused.
@@ -42,14 +42,14 @@ fn tell() -> Tell {
 }
 
 /// Serves a ledger, says where, and opens a browser there when asked.
-pub fn serve(ledger: &Path, port: u16, open: bool) -> Result<(), Problems> {
+pub fn serve(ledger: &Path, port: u16, open: bool) -> Result<(), Refusals> {
     let begun = |address: &str| {
         say(&mut io::stderr().lock(), &format!("The workbench is at {address} (Ctrl-C ends it).\n"));
         if open {
             open_browser(address);
         }
     };
-    web::serve(ledger, port, clock::wall(), begun, &tell()).map_err(|p| vec![p])
+    web::serve(ledger, port, machine::this(), begun, &tell()).map_err(|p| vec![p])
 }
 
 /// Asks the system for its browser. That there is none is no error: the address was printed.

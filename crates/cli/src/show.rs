@@ -1,9 +1,8 @@
 //! Numbers as a coach reads them, and JSON for programs.
 
 use serde::Serialize;
-use setwright_model::{Kilograms, Seconds};
+use setwright_model::Seconds;
 pub use setwright_present::figures::{count, number, range};
-use setwright_present::units::DisplayUnit;
 
 /// A value as pretty JSON and a line end.
 pub fn json<T: Serialize>(value: &T) -> String {
@@ -11,14 +10,6 @@ pub fn json<T: Serialize>(value: &T) -> String {
         Ok(text) => text + "\n",
         // Our types hold no map with keys that are not text, so this is never seen.
         Err(error) => format!("{{\"errors\":[{{\"what\":\"{error}\"}}]}}\n"),
-    }
-}
-
-/// A load in the units asked for.
-pub fn load(kg: Kilograms, units: DisplayUnit) -> String {
-    match units {
-        DisplayUnit::Kg => format!("{} kg", number(kg.get(), 2)),
-        DisplayUnit::Lb => format!("{} lb", number(kg.to_lb(), 1)),
     }
 }
 
@@ -31,6 +22,8 @@ pub fn rest(seconds: Seconds) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use setwright_model::Kilograms;
+    use setwright_present::units::DisplayUnit;
 
     #[test]
     fn numbers_drop_what_says_nothing() {
@@ -43,8 +36,8 @@ mod tests {
 
     #[test]
     fn loads_and_rests_read_like_speech() {
-        assert_eq!(load(Kilograms::from_lb(135.0), DisplayUnit::Lb), "135 lb");
-        assert_eq!(load(Kilograms(61.25), DisplayUnit::Kg), "61.25 kg");
+        assert_eq!(DisplayUnit::Lb.load(Kilograms::from_lb(135.0)), "135 lb");
+        assert_eq!(DisplayUnit::Kg.load(Kilograms(61.25)), "61.25 kg");
         assert_eq!(rest(Seconds(90.0)), "90 s");
         assert_eq!(rest(Seconds(150.0)), "2:30 min");
         assert_eq!(range([8, 12]), "8-12");

@@ -4,8 +4,8 @@ use crate::ledger::{Desk, of_store};
 use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::Value;
-use setwright_formats::problem::Problem;
 use setwright_model::ledger::{Event, Moment, What};
+use setwright_model::refusal::Refusal;
 use setwright_store::{Answer, Store};
 
 /// Most events in one go (judgement: a long session has under a hundred).
@@ -35,7 +35,7 @@ pub struct Arrival {
 ///
 /// # Errors
 /// A ledger that cannot be written; then a device keeps what it has and sends it again.
-pub fn take(desk: &mut Desk, sent: Vec<Value>) -> Result<Arrivals, Problem> {
+pub fn take(desk: &mut Desk, sent: Vec<Value>) -> Result<Arrivals, Refusal> {
     let read: Vec<Result<Event, Arrival>> =
         sent.into_iter().map(|value| read(desk, value).and_then(|event| admitted(desk, event))).collect();
     let events: Vec<Event> = read.iter().filter_map(|r| r.as_ref().ok().cloned()).collect();

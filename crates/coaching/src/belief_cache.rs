@@ -6,8 +6,8 @@
 use crate::insight::{self, Known};
 use crate::ledger::{Desk, of_store};
 use crate::locks::held;
-use setwright_formats::Problem;
 use setwright_model::ledger::{ClientId, Event, EventId, Moment, What};
+use setwright_model::refusal::Refusal;
 use setwright_science::catalogue::builtin;
 use setwright_store::{ClientState, Filter, Seq, Store};
 use std::collections::BTreeMap;
@@ -121,7 +121,7 @@ fn is_of(written: Written, session: EventId) -> bool {
 }
 
 /// What was written of a client after an event.
-fn written(desk: &mut Desk, client: ClientId, after: Seq) -> Result<Written, Problem> {
+fn written(desk: &mut Desk, client: ClientId, after: Seq) -> Result<Written, Refusal> {
     let broken = |e| of_store(&e);
     let later = desk.store.events(Filter { client: Some(client) }, after, OF_SESSION).map_err(broken)?;
     if later.len() >= OF_SESSION {
@@ -155,7 +155,7 @@ impl Beliefs {
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn known(&self, desk: &mut Desk, client: ClientState, last: Seq) -> Result<Arc<Known>, Problem> {
+    pub fn known(&self, desk: &mut Desk, client: ClientState, last: Seq) -> Result<Arc<Known>, Refusal> {
         self.kept_or_reckoned(desk, client, last, true)
     }
 
@@ -168,7 +168,7 @@ impl Beliefs {
         desk: &mut Desk,
         client: ClientState,
         last: Seq,
-    ) -> Result<Arc<Known>, Problem> {
+    ) -> Result<Arc<Known>, Refusal> {
         self.kept_or_reckoned(desk, client, last, false)
     }
 
@@ -178,7 +178,7 @@ impl Beliefs {
         client: ClientState,
         last: Seq,
         looked_at: bool,
-    ) -> Result<Arc<Known>, Problem> {
+    ) -> Result<Arc<Known>, Refusal> {
         let id = client.client;
         if let Some(known) = self.get(id, last, desk.wall.now(), !looked_at) {
             return Ok(known);
@@ -200,7 +200,7 @@ impl Beliefs {
         desk: &mut Desk,
         client: &ClientState,
         seq: Seq,
-    ) -> Result<Option<(Known, bool)>, Problem> {
+    ) -> Result<Option<(Known, bool)>, Refusal> {
         let Some(last) = self.last(client.client) else { return Ok(None) };
         match written(desk, client.client, last.seq)? {
             Written::Nothing => {
@@ -226,7 +226,7 @@ impl Beliefs {
         client: ClientState,
         session: EventId,
         last: Seq,
-    ) -> Result<Arc<Known>, Problem> {
+    ) -> Result<Arc<Known>, Refusal> {
         let id = client.client;
         let kept = self.before(id, session);
         let mut kept = match kept {

@@ -4,8 +4,9 @@
 use super::{belief, plan};
 use crate::clock::Stopwatch;
 use setwright_check::certify;
-use setwright_formats::Problem;
+use setwright_model::answer::gap;
 use setwright_model::brief::MinutesPerSession;
+use setwright_model::refusal::Refusal;
 use setwright_model::{Belief, Brief, Catalogue, Minutes, Seconds, TradeOff, TradeOffPoint};
 use setwright_optimise::Budget;
 use setwright_optimise::curve::{Curve, Point, curve};
@@ -39,7 +40,7 @@ pub fn trade_off(
     search: Search,
     watch: &Stopwatch,
     told: &mut dyn FnMut(usize),
-) -> Result<(TradeOff, bool), Problem> {
+) -> Result<(TradeOff, bool), Refusal> {
     trade_off_until(brief, None, catalogue, (search, watch), &|| false, told)
 }
 
@@ -54,7 +55,7 @@ pub fn trade_off_until(
     (search, watch): (Search, &Stopwatch),
     asked: &(dyn Fn() -> bool + Sync),
     told: &mut dyn FnMut(usize),
-) -> Result<(TradeOff, bool), Problem> {
+) -> Result<(TradeOff, bool), Refusal> {
     let screened = screening::outcome(&brief.screening);
     if screened.stops() {
         let none = answer(brief, &Curve::default(), search, Seconds::ZERO);
@@ -102,7 +103,7 @@ fn shown(point: &Point) -> TradeOffPoint {
         minutes_per_cycle: point.minutes.iter().copied().sum(),
         value: point.value,
         bound: point.bound,
-        gap: plan::gap(point.value, point.bound),
+        gap: gap(point.value, point.bound),
         ruled_out: point.ruled_out,
     }
 }
@@ -307,7 +308,7 @@ mod tests {
                 minutes,
                 value: *value,
                 bound: value.map(|v| v + open),
-                gap: plan::gap(*value, value.map(|v| v + open)),
+                gap: gap(*value, value.map(|v| v + open)),
                 ruled_out: value.is_none(),
             }
         };

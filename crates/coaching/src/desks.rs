@@ -3,9 +3,10 @@
 use crate::clock::Wall;
 use crate::ledger::Desk;
 use crate::locks::held;
+use crate::machine::Machine;
 use crate::people::May;
-use setwright_formats::Problem;
 use setwright_model::ledger::Actor;
+use setwright_model::refusal::Refusal;
 use setwright_store::Opening;
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
@@ -16,7 +17,7 @@ const KEPT: usize = 4;
 /// The desks at a ledger.
 pub struct Desks {
     ledger: PathBuf,
-    wall: Wall,
+    machine: Machine,
     free: Mutex<Vec<Desk>>,
 }
 
@@ -25,14 +26,19 @@ impl Desks {
     ///
     /// # Errors
     /// A ledger that cannot be opened.
-    pub fn at(ledger: &Path, wall: Wall) -> Result<Self, Problem> {
-        let first = Desk::open(ledger, Opening::Create, wall.clone())?;
-        Ok(Self { ledger: ledger.to_owned(), wall, free: Mutex::new(vec![first]) })
+    pub fn at(ledger: &Path, machine: Machine) -> Result<Self, Refusal> {
+        let first = Desk::open(ledger, Opening::Create, &machine)?;
+        Ok(Self { ledger: ledger.to_owned(), machine, free: Mutex::new(vec![first]) })
     }
 
     /// The clock.
     pub fn wall(&self) -> &Wall {
-        &self.wall
+        &self.machine.wall
+    }
+
+    /// What tells this build of the program from another.
+    pub fn build(&self) -> &str {
+        &self.machine.build
     }
 
     /// Does something at a desk in somebody's name, on this thread, which may wait for the disk.
@@ -43,8 +49,8 @@ impl Desks {
         &self,
         may: May,
         actor: Actor,
-        work: impl FnOnce(&mut Desk) -> Result<T, Problem>,
-    ) -> Result<T, Problem> {
+        work: impl FnOnce(&mut Desk) -> Result<T, Refusal>,
+    ) -> Result<T, Refusal> {
         let mut desk = self.take()?;
         (desk.may, desk.actor) = (may, actor);
         let done = work(&mut desk);
@@ -57,7 +63,7 @@ impl Desks {
     ///
     /// # Errors
     /// As for [`Desks::in_hand`].
-    pub fn in_passing<T>(&self, work: impl FnOnce(&mut Desk) -> Result<T, Problem>) -> Result<T, Problem> {
+    pub fn in_passing<T>(&self, work: impl FnOnce(&mut Desk) -> Result<T, Refusal>) -> Result<T, Refusal> {
         self.in_hand(May::everything(), Actor::COACH, work)
     }
 
@@ -69,11 +75,11 @@ impl Desks {
         }
     }
 
-    fn take(&self) -> Result<Desk, Problem> {
+    fn take(&self) -> Result<Desk, Refusal> {
         let free = held(&self.free).pop();
         match free {
             Some(desk) => Ok(desk),
-            None => Desk::open(&self.ledger, Opening::Existing, self.wall.clone()),
+            None => Desk::open(&self.ledger, Opening::Existing, &self.machine),
         }
     }
 

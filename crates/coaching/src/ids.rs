@@ -1,12 +1,15 @@
-//! The only maker of identifiers: the time, a count, and chance from the system. Nothing else draws on chance.
+//! The only maker of identifiers and secrets: the time, a count, and the chance that was handed in.
 
-use setwright_formats::problem::{self, Problem};
+use crate::machine::Entropy;
+use setwright_model::code::Code;
 use setwright_model::ledger::{ClientId, EventId};
+use setwright_model::refusal::Refusal;
 use std::cell::Cell;
 
 /// Makes identifiers that sort in the order of making, on one device as long as it runs.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct Ids {
+    entropy: Entropy,
     /// The millisecond of the last one and how many were made in it.
     last: Cell<(u64, u16)>,
 }
@@ -15,6 +18,11 @@ pub struct Ids {
 const COUNT_MAX: u16 = 0x0fff;
 
 impl Ids {
+    /// A maker that draws on this chance.
+    pub fn with(entropy: Entropy) -> Self {
+        Self { entropy, last: Cell::default() }
+    }
+
     /// An identifier of an event that is written now, in milliseconds since 1970.
     pub fn event(&self, now_ms: u64) -> EventId {
         let (ms, bits) = self.next(now_ms);
@@ -34,31 +42,26 @@ impl Ids {
             (ms, count) => (ms, count + 1),
         };
         self.last.set(next);
-        let mut bits = chance();
+        let mut bits = [0; 10];
+        // Without chance the time and the count are left, and a second arrival of the same identifier with other content is a
+        // conflict that the ledger reports.
+        let _ = self.entropy.fill(&mut bits);
         bits[..2].copy_from_slice(&next.1.to_be_bytes());
         (next.0, bits)
     }
-}
 
-/// Bits that no other device has. A system that gives none leaves the time and the count, and a second arrival of the
-/// same identifier with other content is a conflict that the ledger reports.
-fn chance() -> [u8; 10] {
-    let mut bits = [0; 10];
-    let _ = getrandom::fill(&mut bits);
-    bits
-}
-
-/// A secret of 32 bytes, as 64 digits. Unlike an identifier it must not be made without chance.
-///
-/// # Errors
-/// The system gives no chance.
-pub fn secret() -> Result<String, Problem> {
-    let mut bits = [0; 32];
-    getrandom::fill(&mut bits).map_err(|_| {
-        let what = "The system gave no chance, so no secret was made.";
-        Problem::new(problem::INTERNAL, what, "Do it again on a system that does.")
-    })?;
-    Ok(setwright_store::Digest(bits).to_string())
+    /// A secret of 32 bytes, as 64 digits. Unlike an identifier it must not be made without chance.
+    ///
+    /// # Errors
+    /// The system gives no chance.
+    pub fn secret(&self) -> Result<String, Refusal> {
+        let mut bits = [0; 32];
+        if !self.entropy.fill(&mut bits) {
+            let what = "The system gave no chance, so no secret was made.";
+            return Err(Refusal::new(Code::Internal, what, "Do it again on a system that does."));
+        }
+        Ok(setwright_store::Digest(bits).to_string())
+    }
 }
 
 #[cfg(test)]
@@ -67,7 +70,7 @@ mod tests {
 
     #[test]
     fn identifiers_sort_in_the_order_of_making_even_when_the_clock_goes_back() {
-        let ids = Ids::default();
+        let ids = Ids::with(Entropy::seeded(1));
         let (now, earlier) = (1_764_000_060_000, 1_764_000_000_000);
         let mut made: Vec<EventId> = (0..10_000).map(|_| ids.event(now)).collect();
         made.push(ids.event(earlier));
@@ -77,6 +80,23 @@ mod tests {
     #[test]
     fn two_devices_make_different_identifiers_at_the_same_moment() {
         let now = 1_764_000_000_000;
-        assert_ne!(Ids::default().event(now), Ids::default().event(now));
+        let of = |seed| Ids::with(Entropy::seeded(seed)).event(now);
+        assert_ne!(of(1), of(2));
+        assert_eq!(of(1), of(1));
+    }
+
+    struct Nothing;
+
+    impl crate::machine::Source for Nothing {
+        fn fill(&self, _: &mut [u8]) -> bool {
+            false
+        }
+    }
+
+    #[test]
+    fn without_chance_there_are_identifiers_and_no_secrets() {
+        let ids = Ids::with(Entropy::of(Nothing));
+        assert!(ids.event(1_764_000_000_000) < ids.event(1_764_000_000_000));
+        assert_eq!(ids.secret().unwrap_err().code, Code::Internal);
     }
 }

@@ -22,6 +22,7 @@ pub mod jobs;
 pub mod judge;
 pub mod ledger;
 pub mod locks;
+pub mod machine;
 pub mod people;
 pub mod plan;
 pub mod practice;

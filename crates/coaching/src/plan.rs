@@ -3,11 +3,11 @@
 use super::belief;
 use crate::clock::Stopwatch;
 use setwright_check::{Certified, Report, audit, certify};
-use setwright_formats::Problem;
-use setwright_formats::problem::NOT_CERTIFIED;
-use setwright_model::answer::{BlockAnswer, ExerciseAnswer, SessionAnswer};
+use setwright_model::answer::{BlockAnswer, ExerciseAnswer, SessionAnswer, gap};
+use setwright_model::code::Code;
+use setwright_model::refusal::Refusal;
 use setwright_model::{
-    Answer, Belief, Block, Brief, Catalogue, Programme, Seconds, Session, Severity, Share, Status,
+    Answer, Belief, Block, Brief, Catalogue, Programme, Seconds, Session, Severity, Status,
 };
 use setwright_optimise::{Budget, Outcome, solve};
 use setwright_science::screening;
@@ -71,7 +71,7 @@ pub fn plan(
     search: Search,
     watch: &Stopwatch,
     progress: &mut dyn FnMut(Progress),
-) -> Result<Planned, Problem> {
+) -> Result<Planned, Refusal> {
     plan_until(brief, belief, catalogue, (search, watch), &|| false, progress)
 }
 
@@ -86,7 +86,7 @@ pub fn plan_until(
     (search, watch): (Search, &Stopwatch),
     asked: &(dyn Fn() -> bool + Sync),
     progress: &mut dyn FnMut(Progress),
-) -> Result<Planned, Problem> {
+) -> Result<Planned, Refusal> {
     let screened = screening::outcome(&brief.screening);
     if screened.stops() {
         return Ok(not_before_a_clinician(brief, &screened, search));
@@ -141,7 +141,7 @@ pub fn clinician_first(screened: &screening::Outcome) -> Vec<String> {
 const FINDINGS_NAMED: usize = 6;
 
 /// The planner and the check disagree: a mistake of the program.
-pub fn not_certified(brief: &Brief, report: &Report) -> Problem {
+pub fn not_certified(brief: &Brief, report: &Report) -> Refusal {
     let errors: Vec<String> = report
         .findings
         .iter()
@@ -149,8 +149,8 @@ pub fn not_certified(brief: &Brief, report: &Report) -> Problem {
         .take(FINDINGS_NAMED)
         .map(|f| format!("{} ({}): {}", f.code, f.subject, f.cause))
         .collect();
-    Problem::new(
-        NOT_CERTIFIED,
+    Refusal::new(
+        Code::NotCertified,
         format!("The programme for {} failed the check. {}", brief.name, errors.join(" ")),
         "Nothing is wrong with the brief: report it together with this message. Another --seed may do meanwhile.",
     )
@@ -179,14 +179,6 @@ fn answer(
         cautions: cautions(brief),
         findings: certified.map(|(_, r)| r.findings.clone()).unwrap_or_default(),
     }
-}
-
-/// How far a value may be from the best, as a share of the larger of value and bound: a benefit lies under its
-/// bound, minutes lie over theirs.
-pub fn gap(value: Option<f64>, bound: Option<f64>) -> Option<Share> {
-    let (value, bound) = (value?, bound?);
-    let larger = value.abs().max(bound.abs());
-    Some(Share(if larger > 0.0 { (bound - value).abs() / larger } else { 0.0 }))
 }
 
 fn sessions(programme: &Programme, report: &Report) -> Vec<SessionAnswer> {
@@ -254,18 +246,5 @@ pub fn status_line(planned: &Planned) -> String {
             "Unknown: it was stopped before a programme was found, and none was ruled out.".to_owned()
         }
         Status::Unknown => format!("Unknown: no programme was found and none was ruled out.{stopped}"),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_gap_is_a_share_of_the_larger_and_never_negative() {
-        assert_eq!(gap(Some(80.0), Some(100.0)), Some(Share(0.2)));
-        assert_eq!(gap(Some(100.0), Some(80.0)), Some(Share(0.2)));
-        assert_eq!(gap(Some(0.0), Some(0.0)), Some(Share(0.0)));
-        assert_eq!(gap(None, Some(1.0)), None);
     }
 }

@@ -9,8 +9,9 @@ use crate::insight::{self, Known, RosterEntry};
 use crate::jobs::plan_queue::{Bench, Order, Work};
 use crate::jobs::roster::{self, Kept, Reckoner};
 use crate::ledger::Desk;
-use setwright_formats::Problem;
+use crate::machine::Machine;
 use setwright_model::ledger::{ClientId, EventId};
+use setwright_model::refusal::Refusal;
 use setwright_science::catalogue::builtin;
 use setwright_store::ClientState;
 use std::path::Path;
@@ -34,8 +35,8 @@ impl Practice {
     ///
     /// # Errors
     /// A ledger that cannot be opened.
-    pub fn open(ledger: &Path, wall: Wall) -> Result<Self, Problem> {
-        let (desks, beliefs) = (Arc::new(Desks::at(ledger, wall)?), Arc::new(Beliefs::default()));
+    pub fn open(ledger: &Path, machine: Machine) -> Result<Self, Refusal> {
+        let (desks, beliefs) = (Arc::new(Desks::at(ledger, machine)?), Arc::new(Beliefs::default()));
         let reckoner = Arc::new(Reckoner::on(&desks, &beliefs)?);
         Ok(Self { inner: Arc::new(Inner { desks, beliefs, reckoner, bench: Arc::default() }) })
     }
@@ -60,7 +61,7 @@ impl Practice {
     ///
     /// # Errors
     /// Too much is in the making already.
-    pub fn begin(&self, desk: &Desk, order: Order) -> Result<Arc<Work>, Problem> {
+    pub fn begin(&self, desk: &Desk, order: Order) -> Result<Arc<Work>, Refusal> {
         self.inner.bench.begin(&self.inner.desks, desk, order)
     }
 
@@ -68,7 +69,7 @@ impl Practice {
     ///
     /// # Errors
     /// There is none.
-    pub fn work(&self, client: ClientId, id: &str) -> Result<Arc<Work>, Problem> {
+    pub fn work(&self, client: ClientId, id: &str) -> Result<Arc<Work>, Refusal> {
         self.inner.bench.find(client, id)
     }
 
@@ -76,7 +77,7 @@ impl Practice {
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn known(&self, desk: &mut Desk, client: ClientState) -> Result<Arc<Known>, Problem> {
+    pub fn known(&self, desk: &mut Desk, client: ClientState) -> Result<Arc<Known>, Refusal> {
         let (id, last) = (client.client, self.inner.reckoner.last_of(desk, client.client)?);
         let known = self.inner.beliefs.known(desk, client, last);
         self.inner.reckoner.looked_at(id, last);
@@ -92,7 +93,7 @@ impl Practice {
         desk: &mut Desk,
         client: ClientState,
         before: Option<EventId>,
-    ) -> Result<Arc<Known>, Problem> {
+    ) -> Result<Arc<Known>, Refusal> {
         let Some(session) = before else { return self.known(desk, client) };
         let last = self.inner.reckoner.last_of(desk, client.client)?;
         self.inner.beliefs.known_before(desk, client, session, last)
@@ -102,7 +103,7 @@ impl Practice {
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn advised(&self, desk: &mut Desk, known: &Known) -> Result<Arc<[Suggestion]>, Problem> {
+    pub fn advised(&self, desk: &mut Desk, known: &Known) -> Result<Arc<[Suggestion]>, Refusal> {
         let id = known.client.client;
         let last = self.inner.reckoner.last_of(desk, id)?;
         let line = self.inner.reckoner.line(id, last, insight::hours(known.now).get());
@@ -113,7 +114,7 @@ impl Practice {
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn clients(&self, desk: &mut Desk) -> Result<Vec<ClientState>, Problem> {
+    pub fn clients(&self, desk: &mut Desk) -> Result<Vec<ClientState>, Refusal> {
         self.inner.reckoner.clients(desk)
     }
 
@@ -121,7 +122,7 @@ impl Practice {
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn line(&self, desk: &mut Desk, client: ClientState) -> Result<RosterEntry, Problem> {
+    pub fn line(&self, desk: &mut Desk, client: ClientState) -> Result<RosterEntry, Refusal> {
         let (id, last) = (client.client, self.inner.reckoner.last_of(desk, client.client)?);
         let at_h = insight::hours(desk.wall.now()).get();
         if let Some(line) = self.inner.reckoner.line(id, last, at_h) {
@@ -137,7 +138,7 @@ impl Practice {
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn lines(&self, desk: &mut Desk, clients: &[ClientState]) -> Result<Vec<roster::Known>, Problem> {
+    pub fn lines(&self, desk: &mut Desk, clients: &[ClientState]) -> Result<Vec<roster::Known>, Refusal> {
         self.inner.reckoner.lines(desk, clients)
     }
 
@@ -145,7 +146,7 @@ impl Practice {
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn reckon_all(&self) -> Result<(), Problem> {
+    pub fn reckon_all(&self) -> Result<(), Refusal> {
         self.inner.desks.in_passing(|desk| self.inner.reckoner.reckon_all(desk))
     }
 }

@@ -7,9 +7,9 @@ mod words;
 use super::plan::{self, Mode, Planned, Stop};
 use crate::clock::Stopwatch;
 use setwright_estimate::roadmap::{self, Course, Week};
-use setwright_formats::Problem;
 use setwright_model::brief::{MinutesPerSession, TrainingAge};
 use setwright_model::limits::SESSION_MINUTES_MAX;
+use setwright_model::refusal::Refusal;
 use setwright_model::{
     Band, Belief, Brief, Catalogue, Minutes, Programme, Roadmap, RoadmapLiftWeek, RoadmapStep, RoadmapWeek,
     Seconds, Share,
@@ -82,7 +82,7 @@ pub fn roadmap(
     ask: Ask,
     watch: &Stopwatch,
     told: &mut dyn FnMut(usize),
-) -> Result<(Roadmap, bool), Problem> {
+) -> Result<(Roadmap, bool), Refusal> {
     let mut planner = Planner { brief, belief, catalogue, ask, watch, nodes: 0, stopped: false };
     let screened = screening::outcome(&brief.screening);
     if screened.stops() {
@@ -113,7 +113,7 @@ impl Planner<'_> {
         &mut self,
         ahead: &[Step],
         told: &mut dyn FnMut(usize),
-    ) -> Result<(Vec<Stage>, Vec<String>), Problem> {
+    ) -> Result<(Vec<Stage>, Vec<String>), Refusal> {
         let mut stages: Vec<Stage> = Vec::new();
         let exercises = self.usual_exercises()?;
         for (index, step) in ahead.iter().enumerate() {
@@ -132,7 +132,7 @@ impl Planner<'_> {
     }
 
     /// Most exercises of a session in the programme that the brief as it stands would get; for who has no table.
-    fn usual_exercises(&mut self) -> Result<u32, Problem> {
+    fn usual_exercises(&mut self) -> Result<u32, Refusal> {
         let rules = Rules::of(self.brief);
         if matches!(self.brief.training_age, TrainingAge::FirstWeeks | TrainingAge::Beginner) {
             return Ok(rules.exercises);
@@ -144,7 +144,7 @@ impl Planner<'_> {
         Ok(most.map_or(rules.exercises, |most| most as u32))
     }
 
-    fn stage(&mut self, step: Step, exercises: u32, before: Option<Programme>) -> Result<Stage, Problem> {
+    fn stage(&mut self, step: Step, exercises: u32, before: Option<Programme>) -> Result<Stage, Refusal> {
         let mut brief = self.adapted(&step, before);
         brief.style.step = Some(step.ceiling(exercises));
         let planned = self.plan(&brief, self.ask.moves)?;
@@ -179,7 +179,7 @@ impl Planner<'_> {
         brief
     }
 
-    fn plan(&mut self, brief: &Brief, moves: u64) -> Result<Planned, Problem> {
+    fn plan(&mut self, brief: &Brief, moves: u64) -> Result<Planned, Refusal> {
         let search = plan::Search {
             mode: Mode::Benefit,
             seed: self.ask.seed,

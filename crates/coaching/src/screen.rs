@@ -2,9 +2,9 @@
 
 use super::ledger::Desk;
 use serde::Serialize;
-use setwright_formats::Problem;
 use setwright_model::brief::Screening;
 use setwright_model::ledger::{ScreeningAnswered, What};
+use setwright_model::refusal::Refusal;
 use setwright_science::screening::{self, Intensity, Outcome, Question};
 
 /// What the answers mean, as it is shown.
@@ -38,7 +38,7 @@ pub fn view(screening: &Screening) -> ScreenView {
 }
 
 /// Keeps the answers as those of the client of this name, and says who that is.
-pub fn keep(desk: &mut Desk, wanted: &str, screening: &Screening) -> Result<String, Problem> {
+pub fn keep(desk: &mut Desk, wanted: &str, screening: &Screening) -> Result<String, Refusal> {
     let client = desk.client(wanted)?;
     let what = What::Screening(ScreeningAnswered { answers: screening.clone() });
     desk.write(vec![desk.event(client.client, None, None, what)])?;

@@ -7,8 +7,9 @@
 //! trained hard would still lack much.
 
 use crate::filter::Gram;
+use crate::history::Planned;
 use crate::landscape::{Landscape, Mix, Slope};
-use crate::posterior::{Planned, Posterior};
+use crate::posterior::Posterior;
 use crate::sample::{Draw, Followed};
 use setwright_model::{Catalogue, Hours, Muscle, Share};
 

@@ -1,10 +1,10 @@
 //! What the likelihood is made of, laid open so that it can be held against a model written by other means. Nothing in
 //! the program uses it.
 
-use crate::fit;
 use crate::history::History;
 use crate::posterior::Posterior;
 use crate::prior::Prior;
+use crate::reading;
 use setwright_model::{Catalogue, ExerciseId, Muscle};
 
 /// Everything that the likelihood of a client's recovery depends on.
@@ -59,7 +59,7 @@ pub struct Observation {
 impl Evidence {
     /// What `fit` makes of a history.
     pub fn of(history: &History, catalogue: &Catalogue, prior: &Prior) -> Self {
-        let read = fit::read_all(history, catalogue, prior);
+        let read = reading::read_all(history, catalogue, prior);
         let scales = read.scales;
         let own = scales.exercise_day * scales.exercise_day;
         let mut observations = Vec::new();
@@ -86,7 +86,7 @@ impl Evidence {
             sessions: sessions.collect(),
             observations,
             lifts: read.intake.lifts.iter().map(|l| (l.id.clone(), l.weights.clone())).collect(),
-            start: fit::start(&read.meetings, &read.intake),
+            start: reading::start(&read.meetings, &read.intake),
             order: crate::filter::order_effect(&prior.strength, scales, &read.intake.contrasts),
         }
     }

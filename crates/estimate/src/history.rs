@@ -117,3 +117,16 @@ impl History {
         self.marks.iter().any(|m| m.kind == kind && m.from <= at && at <= m.to)
     }
 }
+
+/// An exercise that is to be done.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Planned {
+    /// Exercise.
+    pub exercise: ExerciseId,
+    /// Sets.
+    pub sets: u32,
+    /// Repetitions of a set.
+    pub reps: Reps,
+    /// Repetitions that the client would report in reserve.
+    pub rir: Reps,
+}

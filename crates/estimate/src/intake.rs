@@ -7,10 +7,8 @@
 //! leads to expect from earlier sessions. The load was chosen before the set; repetitions done or reported carry the
 //! very noise that the observation carries, and to regress on them biases curve, strength and recovery alike.
 
-use crate::history::{LoggedSession, LoggedSet, MarkKind};
-use crate::posterior::Planned;
+use crate::history::{LoggedSession, LoggedSet, MarkKind, Planned};
 use crate::prior::StrengthPrior;
-use crate::slips::Slips;
 use setwright_model::exercise::{CurveFamily, Measure};
 use setwright_model::{Catalogue, Exercise, ExerciseId, FractionalSets, Kilograms, Muscle, Reps, Share};
 use setwright_science::curve::{self, Curve};
@@ -217,12 +215,12 @@ impl Intake {
         reported.max(0.0) + self.rir_bias
     }
 
-    /// Reads a session. `marked` says what span it lies in, if any.
+    /// Reads a session. `marked` says what span it lies in, if any; `is_doubted` whether a set, by its place, cannot be meant.
     pub fn read(
         &mut self,
         session: &LoggedSession,
         marked: Option<MarkKind>,
-        slips: &Slips,
+        is_doubted: &dyn Fn(usize) -> bool,
         catalogue: &Catalogue,
     ) -> Meeting {
         let at_h = session.at.get();
@@ -235,8 +233,7 @@ impl Intake {
             let before: f64 =
                 lift.weights.iter().map(|(m, w)| w * doses.get(m.index()).copied().unwrap_or(0.0)).sum();
             let builder = found.entry(place).or_insert_with(|| Builder::new(before));
-            if let Some(told) = self.tell(place, &lift, set, marked).filter(|_| !slips.is_doubted(at_h, nth))
-            {
+            if let Some(told) = self.tell(place, &lift, set, marked).filter(|_| !is_doubted(nth)) {
                 builder.add(told);
                 if set.reps.get() <= ANCHOR_REPS_MAX && set.rir.is_some_and(|r| r.get() <= ANCHOR_RIR_MAX) {
                     self.anchored_h.insert(place, at_h);

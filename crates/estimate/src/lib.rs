@@ -12,7 +12,6 @@
 //! ([`NotYet`]). Nothing here decides what a client should do.
 
 pub mod advice;
-pub mod chance;
 pub mod design;
 pub mod evidence;
 mod fatigue;
@@ -23,8 +22,10 @@ mod history;
 mod intake;
 mod interval;
 mod landscape;
+mod learner;
 mod posterior;
 mod prior;
+mod reading;
 pub mod roadmap;
 mod roster;
 mod sample;
@@ -34,11 +35,10 @@ mod soreness;
 
 pub use fit::fit;
 pub use frequency::Frequency;
-pub use history::{History, LoggedSession, LoggedSet, Mark, MarkKind, SorenessReport};
+pub use history::{History, LoggedSession, LoggedSet, Mark, MarkKind, Planned, SorenessReport};
 pub use interval::Interval;
 pub use posterior::{
-    Forecast, LEARNED_MIN, NotYet, Planned, Posterior, Recovery, Residual, STALL_GROWTH, STALL_WEEKS, Stall,
-    Strength,
+    Forecast, LEARNED_MIN, NotYet, Posterior, Recovery, Residual, STALL_GROWTH, STALL_WEEKS, Stall, Strength,
 };
 pub use prior::{Prior, Spread, StrengthPrior};
 pub use roster::{CLIENTS_MIN, RosterPrior, prior_of_roster};

@@ -3,17 +3,17 @@
 //! Every answer comes with the interval that holds nine cases in ten and with the reasons why it may not yet be this
 //! client's. Nothing here decides what to do about it.
 
-use crate::chance::Chance;
 use crate::fatigue::POINTS;
 use crate::filter::Gram;
-use crate::fit::Learner;
 use crate::frequency::{self, Frequency};
-use crate::history::{LoggedSession, MarkKind, SorenessReport};
+use crate::history::{LoggedSession, MarkKind, Planned, SorenessReport};
 use crate::interval::{self, Interval};
 use crate::landscape::{Landscape, Mix, value};
+use crate::learner::Learner;
 use crate::prior::Prior;
 use crate::sample::{DRAWS, Draw, Followed};
 use crate::slips::Slip;
+use setwright_chance::Chance;
 use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::{Belief, Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Share};
 use setwright_science::recovery;
@@ -105,19 +105,6 @@ pub struct Stall {
     pub growth_per_week: Interval<Share>,
     /// Why it cannot be told yet.
     pub not_yet: Vec<NotYet>,
-}
-
-/// An exercise that is to be done.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Planned {
-    /// Exercise.
-    pub exercise: ExerciseId,
-    /// Sets.
-    pub sets: u32,
-    /// Repetitions of a set.
-    pub reps: Reps,
-    /// Repetitions that the client would report in reserve.
-    pub rir: Reps,
 }
 
 /// What an exercise would show.

@@ -6,8 +6,8 @@
 //! fatigue calls for it. What is read off are the 5th, 50th and 95th percentile: a band, never a line. A seed gives the
 //! same bands on any machine; clients have streams of chance of their own.
 
-use crate::chance::Chance;
 use crate::prior::StrengthPrior;
+use setwright_chance::Chance;
 use setwright_model::{Band, Kilograms, Reps};
 use setwright_science::progress::{OVER_REPS, SESSIONS_RUNNING};
 use setwright_science::roadmap::{AT_GOAL, BLOCK_WEEKS, LIGHTER, Loading, gain};

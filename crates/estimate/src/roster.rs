@@ -8,7 +8,7 @@
 use crate::posterior::Posterior;
 use crate::prior::{Prior, Spread};
 use crate::sample::Draw;
-use setwright_model::{Hours, Muscle, Share};
+use setwright_model::{Hours, Share};
 
 /// Fewest clients from whom anything is passed on (judgement: an average of fewer can tell of one of them).
 pub const CLIENTS_MIN: usize = 5;
@@ -34,15 +34,12 @@ pub fn prior_of_roster<'a>(
     base: &Prior,
     clients: impl IntoIterator<Item = &'a Posterior>,
 ) -> Option<RosterPrior> {
-    let clients: Vec<&Posterior> = clients.into_iter().collect();
-    let off_tau = |prior: &Prior, draw: &Draw, m: usize| draw.log_tau[m] - libm::log(prior.tau[m].get());
-    let off_depth = |prior: &Prior, draw: &Draw, m: usize| libm::log(draw.depth[m] / prior.depth[m]);
-    let tau = told(&clients, |prior| prior.tau_spread, &off_tau);
-    let depth = told(&clients, |prior| prior.depth_spread, &off_depth);
-    if tau.len() < CLIENTS_MIN {
+    let told: Vec<Told> = clients.into_iter().filter_map(Told::by).collect();
+    let count = told.iter().filter(|t| t.information[0][0] > 0.0).count();
+    if count < CLIENTS_MIN {
         return None;
     }
-    let (by_tau, by_depth) = (shift(&tau), shift(&depth));
+    let [by_tau, by_depth] = shift(&told);
     let mut prior = base.clone();
     for t in &mut prior.tau {
         *t = Hours(t.get() * libm::exp(by_tau));
@@ -51,45 +48,62 @@ pub fn prior_of_roster<'a>(
         *d *= libm::exp(by_depth);
     }
     let share = |log: f64| Share(libm::expm1(log));
-    Some(RosterPrior { prior, clients: tau.len(), tau_shift: share(by_tau), depth_shift: share(by_depth) })
+    Some(RosterPrior { prior, clients: count, tau_shift: share(by_tau), depth_shift: share(by_depth) })
 }
 
-/// What each client tells of the shift, with its variance: the evidence of the log alone, the prior taken out again.
-fn told(
-    clients: &[&Posterior],
-    spread: impl Fn(&Prior) -> Spread,
-    off: &dyn Fn(&Prior, &Draw, usize) -> f64,
-) -> Vec<(f64, f64)> {
-    let one = |client: &&Posterior| {
-        let (before, spread) = (client.prior(), spread(client.prior()));
-        let mean_of = |draw: &Draw, muscles: &[Muscle]| {
-            muscles.iter().map(|m| off(before, draw, m.index())).sum::<f64>() / muscles.len() as f64
-        };
-        let muscles: Vec<Muscle> = client.followed().collect();
+/// What a client's log tells of the shift of time constants and of depths. Both are asked for together: fatigue that lasts longer
+/// and fatigue that is deeper look alike in a log, and what is taken for the one is missing in the other.
+struct Told {
+    /// By how much the likelihood of a shift grows from none, for either.
+    score: [f64; 2],
+    /// How sharply it is told: the prior's precision less what is left of it in the posterior.
+    information: [[f64; 2]; 2],
+}
+
+impl Told {
+    /// What a client tells; None when no muscle was followed, or nothing finite came of it.
+    fn by(client: &Posterior) -> Option<Self> {
+        let (before, muscles) = (client.prior(), client.followed().collect::<Vec<_>>());
         if muscles.is_empty() {
             return None;
         }
-        let prior = spread.person * spread.person + spread.muscle * spread.muscle / muscles.len() as f64;
-        let (mean, after) = moments(client.draws().map(|d| mean_of(d, &muscles)));
-        let precision = 1.0 / after - 1.0 / prior;
-        (precision > 0.0).then(|| (mean / after / precision, prior + 1.0 / precision))
-    };
-    clients
-        .iter()
-        .filter_map(one)
-        .filter(|(mean, variance)| mean.is_finite() && variance.is_finite())
-        .collect()
+        let mean = |of: &dyn Fn(usize) -> f64| {
+            muscles.iter().map(|m| of(m.index())).sum::<f64>() / muscles.len() as f64
+        };
+        let off = |draw: &Draw| {
+            let tau = mean(&|m| draw.log_tau[m] - libm::log(before.tau[m].get()));
+            [tau, mean(&|m| libm::log(draw.depth[m] / before.depth[m]))]
+        };
+        let precision = [before.tau_spread, before.depth_spread].map(|spread: Spread| {
+            1.0 / (spread.person * spread.person + spread.muscle * spread.muscle / muscles.len() as f64)
+        });
+        let (mean, after) = moments(&client.draws().map(off).collect::<Vec<_>>());
+        let score = [0, 1].map(|i| precision[i] * mean[i]);
+        let information = [0, 1].map(|i| {
+            [0, 1]
+                .map(|j| if i == j { precision[i] } else { 0.0 } - precision[i] * after[i][j] * precision[j])
+        });
+        let finite = score.iter().chain(information.iter().flatten()).all(|v| v.is_finite());
+        finite.then_some(Self { score, information })
+    }
 }
 
-/// Mean of the shift given what clients tell and how far a roster may be from the population.
-fn shift(told: &[(f64, f64)]) -> f64 {
-    let precision = 1.0 / (SHIFT_SD * SHIFT_SD) + told.iter().map(|(_, v)| 1.0 / v).sum::<f64>();
-    told.iter().map(|(mean, v)| mean / v).sum::<f64>() / precision
+/// Mean of both shifts given what clients tell and how far a roster may be from the population.
+fn shift(told: &[Told]) -> [f64; 2] {
+    let sum = |of: &dyn Fn(&Told) -> f64| told.iter().map(of).sum::<f64>();
+    let own = 1.0 / (SHIFT_SD * SHIFT_SD);
+    let (a, d) = (own + sum(&|t| t.information[0][0]), own + sum(&|t| t.information[1][1]));
+    let b = sum(&|t| t.information[0][1]);
+    let [x, y] = [0, 1].map(|i| sum(&|t| t.score[i]));
+    let determinant = a * d - b * b;
+    [(d * x - b * y) / determinant, (a * y - b * x) / determinant]
 }
 
-fn moments(values: impl Iterator<Item = f64>) -> (f64, f64) {
-    let values: Vec<f64> = values.collect();
+/// Means, and how they vary together.
+fn moments(values: &[[f64; 2]]) -> ([f64; 2], [[f64; 2]; 2]) {
     let count = values.len().max(1) as f64;
-    let mean = values.iter().sum::<f64>() / count;
-    (mean, values.iter().map(|v| (v - mean) * (v - mean)).sum::<f64>() / count)
+    let mean = [0, 1].map(|i| values.iter().map(|v| v[i]).sum::<f64>() / count);
+    let together =
+        |i: usize, j: usize| values.iter().map(|v| (v[i] - mean[i]) * (v[j] - mean[j])).sum::<f64>() / count;
+    (mean, [0, 1].map(|i| [0, 1].map(|j| together(i, j))))
 }

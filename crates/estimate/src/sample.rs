@@ -3,11 +3,11 @@
 //! Parameters are standard normal effects of the person and of each muscle. A sweep moves each muscle's, then the
 //! person's with the muscles' held, then shifts weight between person and muscles with what they add up to held.
 
-use crate::chance::Chance;
 use crate::fatigue::Grid;
 use crate::landscape::{Landscape, Mix};
 use crate::prior::{Prior, Spread};
 use crate::soreness::Soreness;
+use setwright_chance::Chance;
 use setwright_model::Muscle;
 
 /// Sweeps before the first draw is kept, draws kept, and sweeps for each (numeric).

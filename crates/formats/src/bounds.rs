@@ -1,13 +1,14 @@
 //! One way to hold a number or a text against its limits, with the place of what breaks them.
 
 use super::doc::{Doc, Path, printable};
-use super::problem::{self, Place, Problem, Problems};
+use setwright_model::code::Code;
+use setwright_model::refusal::{Position, Refusal, Refusals};
 
 /// Collects what is outside its limits.
 pub struct Bounds<'d> {
     doc: &'d Doc<'d>,
     /// Everything found so far.
-    pub problems: Problems,
+    pub problems: Refusals,
 }
 
 impl<'d> Bounds<'d> {
@@ -17,7 +18,7 @@ impl<'d> Bounds<'d> {
     }
 
     /// Where a value stands.
-    pub fn place(&self, path: Path<'_>) -> Place {
+    pub fn place(&self, path: Path<'_>) -> Position {
         self.doc.place(path)
     }
 
@@ -27,8 +28,8 @@ impl<'d> Bounds<'d> {
     }
 
     /// Notes a problem at a value.
-    pub fn refuse(&mut self, path: Path<'_>, code: &'static str, what: String, hint: &str) {
-        self.problems.push(Problem::new(code, what, hint).at(self.doc.place(path)));
+    pub fn refuse(&mut self, path: Path<'_>, code: Code, what: String, hint: &str) {
+        self.problems.push(Refusal::new(code, what, hint).at(self.doc.place(path)));
     }
 
     /// Whether a number is finite and within its limits; otherwise the problem is noted. `of` follows the
@@ -37,7 +38,7 @@ impl<'d> Bounds<'d> {
         let fits = value.is_finite() && value >= low && value <= high;
         if !fits {
             let what = format!("{value} {of} cannot be meant.");
-            self.refuse(path, problem::OUT_OF_RANGE, what, &format!("It lies between {low} and {high}."));
+            self.refuse(path, Code::OutOfRange, what, &format!("It lies between {low} and {high}."));
         }
         fits
     }
@@ -47,7 +48,7 @@ impl<'d> Bounds<'d> {
         let fits = value >= low && value <= high;
         if !fits {
             let what = format!("{value} {of} cannot be meant.");
-            self.refuse(path, problem::OUT_OF_RANGE, what, &format!("It lies between {low} and {high}."));
+            self.refuse(path, Code::OutOfRange, what, &format!("It lies between {low} and {high}."));
         }
         fits
     }
@@ -65,7 +66,7 @@ impl<'d> Bounds<'d> {
         } else {
             return;
         };
-        self.refuse(path, problem::BAD_TEXT, what, "Write it in plain letters on one line.");
+        self.refuse(path, Code::BadText, what, "Write it in plain letters on one line.");
     }
 }
 

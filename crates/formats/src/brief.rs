@@ -1,14 +1,14 @@
 //! The reader of briefs: from TOML to a brief that keeps every limit, with all that is wrong in one go.
 
 use super::doc::Doc;
-use super::problem::{Problem, Problems};
 use super::read::Source;
 use super::{brief_rules, names, person_rules};
 use setwright_model::brief::Brief;
+use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Catalogue, ExerciseId};
 
 /// Reads a brief.
-pub fn parse(source: &Source, catalogue: &Catalogue) -> Result<Brief, Problems> {
+pub fn parse(source: &Source, catalogue: &Catalogue) -> Result<Brief, Refusals> {
     let doc = Doc::parse(source).map_err(|p| vec![p])?;
     let mut brief: Brief = doc.into_type().map_err(|p| vec![hint_at_other_kind(p, &doc)])?;
     let mut problems = resolve_names(&mut brief, catalogue, &doc);
@@ -18,9 +18,9 @@ pub fn parse(source: &Source, catalogue: &Catalogue) -> Result<Brief, Problems> 
     if problems.is_empty() { Ok(brief) } else { Err(problems) }
 }
 
-fn hint_at_other_kind(problem: Problem, doc: &Doc<'_>) -> Problem {
+fn hint_at_other_kind(problem: Refusal, doc: &Doc<'_>) -> Refusal {
     if doc.has("sessions") && !doc.has("goal") {
-        return Problem {
+        return Refusal {
             hint: "This looks like a programme; setwright audit takes programmes.".to_owned(),
             ..problem
         };
@@ -91,7 +91,7 @@ fn is_usual(key: &str, value: &mut toml::Value) -> bool {
 }
 
 /// Turns every spoken name into an identifier, and refuses what the catalogue does not have.
-fn resolve_names(brief: &mut Brief, catalogue: &Catalogue, doc: &Doc<'_>) -> Problems {
+fn resolve_names(brief: &mut Brief, catalogue: &Catalogue, doc: &Doc<'_>) -> Refusals {
     let mut problems = Vec::new();
     let mut resolve = |id: &mut ExerciseId, path: super::doc::Path<'_>| match names::resolve(&id.0, catalogue)
     {

@@ -3,9 +3,9 @@
 
 use super::bounds::Bounds;
 use super::doc::{Doc, printable};
-use super::problem::{self, Problems};
 use crate::words::sentence;
 use setwright_model::brief::{Brief, Lock, MinutesPerSession, Time};
+use setwright_model::code::Code;
 use setwright_model::exercise::Exercise;
 use setwright_model::limits::{
     ABOUT_CHARS_MAX, AGE_YEARS, BAR_KG, BODY_MASS_KG, CYCLE_DAYS_MAX, CYCLE_DAYS_MIN, DISC_KG,
@@ -13,12 +13,13 @@ use setwright_model::limits::{
     RECOVERY_H, RIR_MAX, SESSION_MINUTES_MAX, SESSION_MINUTES_MIN, SESSIONS_MAX, SETS_MAX, STACK_STEP_KG,
     TOLERANCE_MAX, WEEKLY_SETS_MAX,
 };
+use setwright_model::refusal::Refusals;
 use setwright_model::{Catalogue, ExerciseId, Kilograms, Pounds};
 use setwright_science::{equipment, strength};
 use std::collections::BTreeSet;
 
 /// Everything the brief breaks.
-pub fn check(brief: &Brief, catalogue: &Catalogue, doc: &Doc<'_>) -> Problems {
+pub fn check(brief: &Brief, catalogue: &Catalogue, doc: &Doc<'_>) -> Refusals {
     let mut bounds = Bounds::new(doc);
     texts(brief, &mut bounds);
     lengths(brief, &mut bounds);
@@ -52,7 +53,7 @@ fn lengths(brief: &Brief, bounds: &mut Bounds<'_>) {
         if len > LIST_MAX {
             bounds.refuse(
                 &[name.into()],
-                problem::TOO_MANY,
+                Code::TooMany,
                 format!("There are {len} entries under \"{name}\"; at most {LIST_MAX} are read."),
                 "Keep what matters for this client.",
             );
@@ -76,7 +77,7 @@ fn time(time: &Time, bounds: &mut Bounds<'_>) {
     if time.sessions > time.cycle_days {
         bounds.refuse(
             &["time".into(), "sessions".into()],
-            problem::TIME_DOES_NOT_FIT,
+            Code::TimeDoesNotFit,
             format!("{} sessions do not fit into a cycle of {} days.", time.sessions, time.cycle_days),
             "There is at most one session a day: fewer sessions, or a longer cycle.",
         );
@@ -87,21 +88,21 @@ fn time(time: &Time, bounds: &mut Bounds<'_>) {
         (0, 0) => {}
         (0, possible) if possible < time.sessions as usize => bounds.refuse(
             &["time".into(), "possible_days".into()],
-            problem::TIME_DOES_NOT_FIT,
+            Code::TimeDoesNotFit,
             format!("{} sessions are wanted and only {possible} days are possible.", time.sessions),
             "Name more days, or ask for fewer sessions.",
         ),
         (0, _) => {}
         (fixed, 0) if fixed != time.sessions as usize => bounds.refuse(
             &["time".into(), "days".into()],
-            problem::TIME_DOES_NOT_FIT,
+            Code::TimeDoesNotFit,
             format!("{fixed} days are fixed for {} sessions.", time.sessions),
             "Fix one day for each session, or name the days that could do as possible_days.",
         ),
         (_, 0) => {}
         _ => bounds.refuse(
             &["time".into(), "possible_days".into()],
-            problem::TIME_DOES_NOT_FIT,
+            Code::TimeDoesNotFit,
             "Both days and possible_days are given.".to_owned(),
             "Keep days when they are fixed, possible_days when the planner may choose.",
         ),
@@ -126,7 +127,7 @@ fn minutes(time: &Time, bounds: &mut Bounds<'_>) {
             if list.len() != time.sessions as usize {
                 bounds.refuse(
                     &["time".into(), "minutes".into()],
-                    problem::TIME_DOES_NOT_FIT,
+                    Code::TimeDoesNotFit,
                     format!("There are {} numbers of minutes for {} sessions.", list.len(), time.sessions),
                     "Give one number for all sessions, or one for each.",
                 );
@@ -142,21 +143,21 @@ fn days(time: &Time, field: &'static str, days: &[u32], bounds: &mut Bounds<'_>)
         if day == 0 || day > time.cycle_days {
             bounds.refuse(
                 &path,
-                problem::TIME_DOES_NOT_FIT,
+                Code::TimeDoesNotFit,
                 format!("Day {day} is not in a cycle of {} days.", time.cycle_days),
                 &format!("Days count from 1 to {}.", time.cycle_days),
             );
         } else if days[..i].contains(&day) {
             bounds.refuse(
                 &path,
-                problem::TIME_DOES_NOT_FIT,
+                Code::TimeDoesNotFit,
                 format!("Day {day} is named twice."),
                 "There is at most one session a day.",
             );
         } else if day < before {
             bounds.refuse(
                 &path,
-                problem::TIME_DOES_NOT_FIT,
+                Code::TimeDoesNotFit,
                 format!("Day {day} comes after day {before}."),
                 "Name the days in order, so that minutes and locks mean the same session.",
             );
@@ -195,7 +196,7 @@ fn own_equipment(brief: &Brief, bounds: &mut Bounds<'_>) {
     for station in equipment.also.iter().filter(|s| equipment.without.contains(s)) {
         bounds.refuse(
             &["equipment".into(), "without".into()],
-            problem::EQUIPMENT_CONTRADICTS,
+            Code::EquipmentContradicts,
             format!("The {} is named under both \"also\" and \"without\".", station.name()),
             "Keep it in one of the two.",
         );
@@ -225,7 +226,7 @@ fn one_mass(
     if kg.is_some() {
         bounds.refuse(
             &path,
-            problem::EQUIPMENT_CONTRADICTS,
+            Code::EquipmentContradicts,
             format!("Both {field_kg} and {field_lb} are given."),
             "Keep the one that stands on it.",
         );
@@ -248,7 +249,7 @@ fn discs(field: &'static str, disc: &str, pairs: u32, bounds: &mut Bounds<'_>) {
         }
         Err(_) => bounds.refuse(
             &path,
-            problem::EQUIPMENT_CONTRADICTS,
+            Code::EquipmentContradicts,
             format!("\"{}\" is not the weight of a disc.", printable(disc)),
             "Write the weight in quotes, then the number of pairs: \"2.5\" = 2, or \"45 lb\" = 2.",
         ),
@@ -256,7 +257,7 @@ fn discs(field: &'static str, disc: &str, pairs: u32, bounds: &mut Bounds<'_>) {
     if pairs == 0 {
         bounds.refuse(
             &path,
-            problem::EQUIPMENT_CONTRADICTS,
+            Code::EquipmentContradicts,
             format!("There are 0 pairs of {} {unit} discs.", printable(number.trim())),
             "Leave out the discs that are not there.",
         );
@@ -287,7 +288,7 @@ fn muscles(brief: &Brief, bounds: &mut Bounds<'_>) {
         {
             bounds.refuse(
                 &at("least"),
-                problem::LEAST_ABOVE_MOST,
+                Code::LeastAboveMost,
                 format!(
                     "The {} get at least {} and at most {} sets a week.",
                     muscle.name(),
@@ -332,7 +333,7 @@ fn lifts(brief: &Brief, catalogue: &Catalogue, bounds: &mut Bounds<'_>) {
 /// Puts the doubt about a lift to the coach. It reads "what; what to do".
 fn question(path: super::doc::Path<'_>, doubt: &str, bounds: &mut Bounds<'_>) {
     let (what, hint) = doubt.split_once("; ").unwrap_or((doubt, "check the load, the reps and the unit"));
-    bounds.refuse(path, problem::IMPLAUSIBLE_LOAD, sentence(what), &sentence(hint));
+    bounds.refuse(path, Code::ImplausibleLoad, sentence(what), &sentence(hint));
 }
 
 fn locks(brief: &Brief, catalogue: &Catalogue, bounds: &mut Bounds<'_>) {
@@ -353,7 +354,7 @@ fn locks(brief: &Brief, catalogue: &Catalogue, bounds: &mut Bounds<'_>) {
         if lock.with.as_ref() == Some(&lock.exercise) {
             bounds.refuse(
                 &at("with"),
-                problem::LOCKS_CONTRADICT,
+                Code::LocksContradict,
                 format!("{} is locked to alternate with itself.", lock.exercise),
                 "Name another exercise, or leave \"with\" out for a straight block.",
             );
@@ -363,7 +364,7 @@ fn locks(brief: &Brief, catalogue: &Catalogue, bounds: &mut Bounds<'_>) {
             if let Some(station) = exercise.stations.iter().find(|s| !there.contains(s)) {
                 bounds.refuse(
                     &at(field),
-                    problem::LOCKS_CONTRADICT,
+                    Code::LocksContradict,
                     format!("The {} is locked, and there is no {}.", exercise.name, station.name()),
                     "Drop the lock, or name the station under equipment.also.",
                 );
@@ -371,7 +372,7 @@ fn locks(brief: &Brief, catalogue: &Catalogue, bounds: &mut Bounds<'_>) {
             if let Some(reason) = excluded(brief, exercise) {
                 bounds.refuse(
                     &at(field),
-                    problem::LOCKS_CONTRADICT,
+                    Code::LocksContradict,
                     format!("The {} is locked, and {reason}.", exercise.name),
                     "Drop the lock, or the exclusion.",
                 );
@@ -409,7 +410,7 @@ fn clash_with_earlier(brief: &Brief, i: usize, lock: &Lock, bounds: &mut Bounds<
         };
         bounds.refuse(
             &["lock".into(), i.into(), "exercise".into()],
-            problem::LOCKS_CONTRADICT,
+            Code::LocksContradict,
             format!("{} is locked to session {session} {what}.", lock.exercise),
             "An exercise is used once in a session: keep one of the two locks.",
         );
@@ -423,7 +424,7 @@ fn too_many_locks(brief: &Brief, bounds: &mut Bounds<'_>) {
         if count > brief.time.sessions as usize {
             bounds.refuse(
                 &["lock".into(), 0.into()],
-                problem::LOCKS_CONTRADICT,
+                Code::LocksContradict,
                 format!("{id} is locked {count} times, and there are {} sessions.", brief.time.sessions),
                 "An exercise is used once in a session: keep at most one lock for each session.",
             );
@@ -436,7 +437,7 @@ fn style(brief: &Brief, bounds: &mut Bounds<'_>) {
     if focus != 0 && focus != brief.time.sessions as usize {
         bounds.refuse(
             &["style".into(), "focus".into()],
-            problem::TIME_DOES_NOT_FIT,
+            Code::TimeDoesNotFit,
             format!("There are {focus} focuses for {} sessions.", brief.time.sessions),
             "Give one for each session in order, or none.",
         );

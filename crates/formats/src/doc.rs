@@ -2,9 +2,10 @@
 //! can point at the line and column where the value stands.
 
 use super::near::nearest;
-use super::problem::{self, Place, Problem};
 use super::read::Source;
 use serde::de::DeserializeOwned;
+use setwright_model::code::Code;
+use setwright_model::refusal::{Position, Refusal};
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -41,13 +42,13 @@ pub struct Doc<'a> {
 
 impl<'a> Doc<'a> {
     /// Takes the text apart.
-    pub fn parse(source: &'a Source) -> Result<Self, Problem> {
+    pub fn parse(source: &'a Source) -> Result<Self, Refusal> {
         let table = DeTable::parse(&source.text).map_err(|e| syntax(source, &e))?;
         Ok(Self { source, table })
     }
 
     /// The file as a type, or what does not fit. `fields` are the names of the outermost table.
-    pub fn into_type<T: DeserializeOwned>(&self) -> Result<T, Problem> {
+    pub fn into_type<T: DeserializeOwned>(&self) -> Result<T, Refusal> {
         toml::from_str(&self.source.text).map_err(|e| self.explain(e.message(), e.span()))
     }
 
@@ -57,7 +58,7 @@ impl<'a> Doc<'a> {
     }
 
     /// Where the value stands, or the nearest table around it that is there.
-    pub fn place(&self, path: Path<'_>) -> Place {
+    pub fn place(&self, path: Path<'_>) -> Position {
         self.place_of(&self.way(path).last().map_or(0..0, |v| v.span()))
     }
 
@@ -83,16 +84,16 @@ impl<'a> Doc<'a> {
         way
     }
 
-    fn place_of(&self, span: &Range<usize>) -> Place {
-        Place::of_byte(self.source.name.as_str(), &self.source.text, span.start)
+    fn place_of(&self, span: &Range<usize>) -> Position {
+        Position::of_byte(self.source.name.as_str(), &self.source.text, span.start)
     }
 
-    fn explain(&self, message: &str, span: Option<Range<usize>>) -> Problem {
+    fn explain(&self, message: &str, span: Option<Range<usize>>) -> Refusal {
         let message = message.trim();
         let problem = if let Some(rest) = message.strip_prefix("unknown field ") {
-            unknown(rest, problem::UNKNOWN_FIELD, "There is no field", "fields here are")
+            unknown(rest, Code::UnknownField, "There is no field", "fields here are")
         } else if let Some(rest) = message.strip_prefix("unknown variant ") {
-            unknown(rest, problem::UNKNOWN_WORD, "Nothing is called", "words are")
+            unknown(rest, Code::UnknownWord, "Nothing is called", "words are")
         } else if let Some(rest) = message.strip_prefix("missing field ") {
             missing(rest)
         } else {
@@ -100,7 +101,7 @@ impl<'a> Doc<'a> {
         };
         match span {
             Some(span) => problem.at(self.place_of(&span)),
-            None => problem.at(Place::file(self.source.name.as_str())),
+            None => problem.at(Position::file(self.source.name.as_str())),
         }
     }
 }
@@ -112,7 +113,7 @@ fn child<'v, 'i>(value: &'v DeValue<'i>, step: &Step<'_>) -> Option<&'v Spanned<
     }
 }
 
-fn syntax(source: &Source, error: &toml::de::Error) -> Problem {
+fn syntax(source: &Source, error: &toml::de::Error) -> Refusal {
     let message = plain_line(error.message());
     let at = error.span().map_or(0, |s| s.start);
     let hint = if message.contains("duplicate key") {
@@ -120,7 +121,7 @@ fn syntax(source: &Source, error: &toml::de::Error) -> Problem {
     } else {
         "A line reads name = value; words stand in quotes, lists in [ ]."
     };
-    Problem::new(problem::SYNTAX, format!("The file is not valid TOML: {message}."), hint).at(Place::of_byte(
+    Refusal::new(Code::Syntax, format!("The file is not valid TOML: {message}."), hint).at(Position::of_byte(
         source.name.as_str(),
         &source.text,
         at,
@@ -140,7 +141,7 @@ fn quoted(message: &str) -> Vec<&str> {
 /// Above this many the whole list is left to the schema.
 const LISTED_MAX: usize = 24;
 
-fn unknown(rest: &str, code: &'static str, says: &str, list: &str) -> Problem {
+fn unknown(rest: &str, code: Code, says: &str, list: &str) -> Refusal {
     let words = quoted(rest);
     let (written, known) = words.split_first().map_or(("", &[][..]), |(w, k)| (*w, k));
     let hint = match nearest(written, known.iter().copied()) {
@@ -151,7 +152,7 @@ fn unknown(rest: &str, code: &'static str, says: &str, list: &str) -> Problem {
         }
         None => format!("The {list}: {}.", known.join(", ")),
     };
-    Problem::new(code, format!("{says} \"{}\".", printable(written)), hint)
+    Refusal::new(code, format!("{says} \"{}\".", printable(written)), hint)
 }
 
 /// Text from a file as it may stand in a message: no control characters, not endless.
@@ -165,10 +166,10 @@ pub fn printable(text: &str) -> String {
     shown
 }
 
-fn missing(rest: &str) -> Problem {
+fn missing(rest: &str) -> Refusal {
     let field = quoted(rest).first().copied().unwrap_or("");
-    Problem::new(
-        problem::MISSING_FIELD,
+    Refusal::new(
+        Code::MissingField,
         format!("The field \"{field}\" is missing."),
         match example(field) {
             Some(example) => format!("Add a line such as: {example}"),
@@ -196,11 +197,11 @@ fn example(field: &str) -> Option<&'static str> {
     })
 }
 
-fn wrong_kind(message: &str) -> Problem {
+fn wrong_kind(message: &str) -> Refusal {
     let message = plain_line(message);
     if message.contains("MinutesPerSession") {
-        return Problem::new(
-            problem::WRONG_KIND,
+        return Refusal::new(
+            Code::WrongKind,
             "The minutes are neither a number nor a list of numbers.",
             "Write minutes = 60, or one number for each session: minutes = [60, 45, 60].",
         );
@@ -211,7 +212,7 @@ fn wrong_kind(message: &str) -> Problem {
         "" => "See setwright schema for what belongs here.".to_owned(),
         kind => format!("Write {kind}."),
     };
-    Problem::new(problem::WRONG_KIND, format!("This does not belong here: {}.", printable(got)), hint)
+    Refusal::new(Code::WrongKind, format!("This does not belong here: {}.", printable(got)), hint)
 }
 
 fn plain_kind(wanted: &str) -> &str {

@@ -3,7 +3,8 @@
 
 use crate::cells::LoadUnit;
 use crate::sheet::{self, Options, Row};
-use crate::{Problems, Source, programme};
+use crate::{Source, programme};
+use setwright_model::refusal::Refusals;
 use setwright_model::{Catalogue, Programme};
 
 /// A programme that was read, from TOML or from a sheet.
@@ -23,7 +24,7 @@ pub fn read(
     catalogue: &Catalogue,
     cycle_days: Option<u32>,
     unit: LoadUnit,
-) -> Result<ReadIn, Problems> {
+) -> Result<ReadIn, Refusals> {
     if is_sheet(source) {
         let sheet = sheet::parse(source, catalogue, Options { cycle_days, unit })?;
         return Ok(ReadIn { programme: sheet.programme, rows: sheet.rows, notes: sheet.notes });

@@ -17,11 +17,9 @@ pub mod logbook;
 pub mod names;
 pub mod near;
 mod person_rules;
-pub mod problem;
 pub mod programme;
 pub mod read;
 pub mod sheet;
 pub mod words;
 
-pub use problem::{CODES, Place, Problem, Problems};
 pub use read::{Source, read, read_within, write, write_bytes};

@@ -13,14 +13,15 @@ use super::cells::{LoadUnit, number};
 use super::doc::printable;
 use super::names;
 use super::near::nearest;
-use super::problem::{self, Place, Problem, Problems};
 use super::read::Source;
+use setwright_model::code::Code;
 use setwright_model::exercise::LoadKind;
 use setwright_model::ledger::{Date, Load, MassUnit, SetDone, SetKind, Spell, SpellKind};
 use setwright_model::limits::{
     BODY_MASS_KG, EFFORT_MAX, LOAD_KG_MAX, NOTE_CHARS_MAX, REPS_MAX, RIR_MAX, SETS_AUDIT_MAX, SORENESS_MAX,
     SPELL_DAYS_MAX,
 };
+use setwright_model::refusal::{Position, Refusal, Refusals};
 use setwright_model::{Catalogue, Exercise, Muscle};
 
 /// What was written of one session or one moment.
@@ -90,8 +91,8 @@ pub const fn loading(exercise: &Exercise) -> Loading {
 }
 
 /// What is wrong with a piece of a line, and a hint.
-type Refusal = (String, String);
-type Read<T> = Result<T, Refusal>;
+type Unread = (String, String);
+type Read<T> = Result<T, Unread>;
 
 fn refuse<T>(what: impl Into<String>, hint: impl Into<String>) -> Read<T> {
     Err((what.into(), hint.into()))
@@ -101,7 +102,7 @@ const LINE: &str = "A line reads exercise: load for reps+left, such as bench pre
 const WORDS: [&str; 7] = ["day", "sore", "weighs", "effort", "note", "deload", "ill"];
 
 /// Reads the lines; one entry for each day that is named, the first for what comes before any.
-pub fn parse(source: &Source, catalogue: &Catalogue, options: Options) -> Result<Vec<Written>, Problems> {
+pub fn parse(source: &Source, catalogue: &Catalogue, options: Options) -> Result<Vec<Written>, Refusals> {
     let mut entries = vec![Written::default()];
     let mut problems = Vec::new();
     for (at, line) in source.text.lines().enumerate() {
@@ -113,13 +114,13 @@ pub fn parse(source: &Source, catalogue: &Catalogue, options: Options) -> Result
         if let Err(mut problem) = read {
             let column = problem.place.take().and_then(|p| p.column).unwrap_or(1);
             let indent = line.chars().count() - line.trim_start().chars().count();
-            problems.push(problem.at(Place::at(source.name.as_str(), at + 1, column + indent)));
+            problems.push(problem.at(Position::at(source.name.as_str(), at + 1, column + indent)));
         }
     }
     entries.retain(|entry| *entry != Written { day: entry.day, minute: entry.minute, ..Written::default() });
     if entries.is_empty() && problems.is_empty() {
-        let place = Place::file(source.name.as_str());
-        problems.push(Problem::new(problem::EMPTY, "Nothing was logged.", LINE).at(place));
+        let place = Position::file(source.name.as_str());
+        problems.push(Refusal::new(Code::Empty, "Nothing was logged.", LINE).at(place));
     }
     if problems.is_empty() { Ok(entries) } else { Err(problems) }
 }
@@ -130,17 +131,17 @@ fn read_line(
     catalogue: &Catalogue,
     options: Options,
     entries: &mut Vec<Written>,
-) -> Result<(), Problem> {
+) -> Result<(), Refusal> {
     let Some((head, tail)) = line.split_once(':') else {
-        return Err(Problem::new(
-            problem::LOG_LINE,
+        return Err(Refusal::new(
+            Code::LogLine,
             format!("\"{}\" has no colon after the exercise.", printable(line)),
             LINE,
         ));
     };
     let column = head.chars().count() + 2;
-    let said = |(what, hint): Refusal| {
-        Problem::new(problem::LOG_LINE, what, hint).at(Place::at(String::new(), 1, column))
+    let said = |(what, hint): Unread| {
+        Refusal::new(Code::LogLine, what, hint).at(Position::at(String::new(), 1, column))
     };
     let tail = tail.trim();
     let word = head.trim().to_lowercase();
@@ -166,9 +167,9 @@ fn read_line(
 }
 
 /// The same refusal with a hint at a word that begins a line, when that is nearer.
-fn or_word(problem: Problem, word: &str) -> Problem {
+fn or_word(problem: Refusal, word: &str) -> Refusal {
     match nearest(word, WORDS.into_iter()) {
-        Some(near) => Problem { hint: format!("{} Or \"{near}:\"?", problem.hint), ..problem },
+        Some(near) => Refusal { hint: format!("{} Or \"{near}:\"?", problem.hint), ..problem },
         None => problem,
     }
 }

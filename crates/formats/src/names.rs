@@ -1,7 +1,8 @@
 //! From what a coach writes to an exercise of the catalogue, or the refusal with the nearest names.
 
 use super::doc::printable;
-use super::problem::{self, Problem};
+use setwright_model::code::Code;
+use setwright_model::refusal::Refusal;
 use setwright_model::{Catalogue, Exercise};
 use setwright_science::names;
 
@@ -11,7 +12,7 @@ const OFFERED: usize = 3;
 const CHARS_MAX: usize = 120;
 
 /// The exercise that is called so in any spelling, or the refusal with the nearest names.
-pub fn resolve<'c>(written: &str, catalogue: &'c Catalogue) -> Result<&'c Exercise, Problem> {
+pub fn resolve<'c>(written: &str, catalogue: &'c Catalogue) -> Result<&'c Exercise, Refusal> {
     let short: String = written.chars().take(CHARS_MAX).collect();
     let found = names::find(catalogue, &short);
     let exact: Vec<&Exercise> = found.iter().filter(|(_, like)| *like >= 1.0).map(|(e, _)| *e).collect();
@@ -25,11 +26,11 @@ pub fn resolve<'c>(written: &str, catalogue: &'c Catalogue) -> Result<&'c Exerci
     Err(refusal(format!("\"{}\" is the name of more than one exercise.", printable(written)), &exact))
 }
 
-fn refusal(what: String, near: &[&Exercise]) -> Problem {
+fn refusal(what: String, near: &[&Exercise]) -> Refusal {
     let names: Vec<String> = near.iter().take(OFFERED).map(|e| format!("\"{}\"", e.name)).collect();
     let hint = match names.as_slice() {
         [] => "Look it up: setwright exercises WORDS.".to_owned(),
         names => format!("Did you mean {}?", names.join(", or ")),
     };
-    Problem::new(problem::UNKNOWN_EXERCISE, what, hint)
+    Refusal::new(Code::UnknownExercise, what, hint)
 }

@@ -3,15 +3,16 @@
 
 use super::bounds::Bounds;
 use super::doc::Doc;
-use super::problem::{self, Problems};
 use setwright_model::brief::{Brief, TestKind, Tick};
+use setwright_model::code::Code;
 use setwright_model::limits::{
     LIST_MAX, NAME_CHARS_MAX, PRESENT_SESSIONS_MAX, PRESENT_SETS_MAX, TEST_COUNT_MAX, WEEKLY_SETS_MAX,
 };
+use setwright_model::refusal::Refusals;
 use setwright_science::conditions;
 
 /// Everything the brief breaks.
-pub fn check(brief: &Brief, doc: &Doc<'_>) -> Problems {
+pub fn check(brief: &Brief, doc: &Doc<'_>) -> Refusals {
     let mut bounds = Bounds::new(doc);
     if !brief.gym.is_empty() {
         bounds.text(&["gym".into()], "name of the gym", &brief.gym, NAME_CHARS_MAX, false);
@@ -32,7 +33,7 @@ fn lengths(brief: &Brief, bounds: &mut Bounds<'_>) {
         if len > LIST_MAX {
             bounds.refuse(
                 &[name.into()],
-                problem::TOO_MANY,
+                Code::TooMany,
                 format!("There are {len} entries under \"{name}\"; at most {LIST_MAX} are read."),
                 "Keep what matters for this client.",
             );
@@ -53,7 +54,7 @@ fn named_twice(brief: &Brief, bounds: &mut Bounds<'_>) {
             if words[..i].contains(word) {
                 bounds.refuse(
                     &[field.into(), i.into()],
-                    problem::BRIEF_CONTRADICTS,
+                    Code::BriefContradicts,
                     format!("\"{word}\" stands twice under \"{field}\"."),
                     "Name it once.",
                 );
@@ -67,7 +68,7 @@ fn answers(brief: &Brief, bounds: &mut Bounds<'_>) {
     for (question, condition) in conditions::contradicted(brief) {
         bounds.refuse(
             &["screening".into(), question.id().into()],
-            problem::BRIEF_CONTRADICTS,
+            Code::BriefContradicts,
             format!("The brief names {}, and the answer to \"{}\" is no.", condition.name(), question.id()),
             &format!(
                 "Ask again. With this condition the answer is {} = true, and a clinician comes first.",
@@ -84,7 +85,7 @@ fn ticks(brief: &Brief, bounds: &mut Bounds<'_>) {
         if let Some(can) = clash {
             bounds.refuse(
                 &["cannot".into(), i.into()],
-                problem::BRIEF_CONTRADICTS,
+                Code::BriefContradicts,
                 format!("\"{}\" is under \"can\", and \"{}\" under \"cannot\".", can.id(), tick.id()),
                 "Keep one of the two; what was not tried is under neither.",
             );
@@ -102,7 +103,7 @@ fn tests(brief: &Brief, bounds: &mut Bounds<'_>) {
         if list.contains(&tick) {
             bounds.refuse(
                 &at,
-                problem::BRIEF_CONTRADICTS,
+                Code::BriefContradicts,
                 format!("The test counts {}, and \"{}\" is under \"{name}\".", test.count, tick.id()),
                 "Keep what was seen last.",
             );
@@ -129,7 +130,7 @@ fn present(brief: &Brief, bounds: &mut Bounds<'_>) {
     if week.sessions == Some(0) && trains {
         bounds.refuse(
             &at("sessions"),
-            problem::BRIEF_CONTRADICTS,
+            Code::BriefContradicts,
             "There are 0 sessions in the present week, and sets or exercises in it.".to_owned(),
             "For somebody who has stopped keep sessions = 0 alone; what was lifted before goes under [[lift]].",
         );
@@ -152,14 +153,14 @@ fn sport(brief: &Brief, bounds: &mut Bounds<'_>) {
         if day == 0 || day > brief.time.cycle_days {
             bounds.refuse(
                 &path,
-                problem::TIME_DOES_NOT_FIT,
+                Code::TimeDoesNotFit,
                 format!("Day {day} is not in a cycle of {} days.", brief.time.cycle_days),
                 &format!("Days count from 1 to {}, as under [time].", brief.time.cycle_days),
             );
         } else if sport.hard_days[..i].contains(&day) {
             bounds.refuse(
                 &path,
-                problem::TIME_DOES_NOT_FIT,
+                Code::TimeDoesNotFit,
                 format!("Day {day} is named twice."),
                 "Name each hard day once.",
             );

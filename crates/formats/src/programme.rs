@@ -4,17 +4,18 @@ use super::bounds::Bounds;
 use super::brief::looks_like_brief;
 use super::doc::{Doc, Step};
 use super::names;
-use super::problem::{self, Problem, Problems};
 use super::read::Source;
+use setwright_model::code::Code;
 use setwright_model::limits::{
     BLOCKS_MAX, CYCLE_DAYS_MAX, CYCLE_DAYS_MIN, LOAD_KG_MAX, NAME_CHARS_MAX, REPS_MAX, REST_S_MAX, RIR_MAX,
     SETS_AUDIT_MAX,
 };
+use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Block, Catalogue, Prescription, Programme, RampStep, Session};
 use std::fmt::Write as _;
 
 /// Reads a programme.
-pub fn parse(source: &Source, catalogue: &Catalogue) -> Result<Programme, Problems> {
+pub fn parse(source: &Source, catalogue: &Catalogue) -> Result<Programme, Refusals> {
     let doc = Doc::parse(source).map_err(|p| vec![p])?;
     let mut programme: Programme = doc.into_type().map_err(|p| vec![hint_at_other_kind(p, &doc)])?;
     let mut bounds = Bounds::new(&doc);
@@ -25,9 +26,9 @@ pub fn parse(source: &Source, catalogue: &Catalogue) -> Result<Programme, Proble
     if bounds.problems.is_empty() { Ok(programme) } else { Err(bounds.problems) }
 }
 
-fn hint_at_other_kind(problem: Problem, doc: &Doc<'_>) -> Problem {
+fn hint_at_other_kind(problem: Refusal, doc: &Doc<'_>) -> Refusal {
     if looks_like_brief(doc) {
-        return Problem {
+        return Refusal {
             hint: "This looks like a brief; setwright plan takes briefs.".to_owned(),
             ..problem
         };
@@ -48,7 +49,7 @@ fn check(programme: &Programme, bounds: &mut Bounds<'_>) {
     if programme.sessions.is_empty() {
         bounds.refuse(
             &["sessions".into()],
-            problem::MISSING_FIELD,
+            Code::MissingField,
             "The programme has no session.".to_owned(),
             "Each session begins with [[sessions]] and a day.",
         );
@@ -56,7 +57,7 @@ fn check(programme: &Programme, bounds: &mut Bounds<'_>) {
     if programme.sessions.len() > CYCLE_DAYS_MAX as usize {
         bounds.refuse(
             &["sessions".into()],
-            problem::TOO_MANY,
+            Code::TooMany,
             format!("There are {} sessions; at most {CYCLE_DAYS_MAX} are read.", programme.sessions.len()),
             "There is at most one session a day.",
         );
@@ -77,14 +78,14 @@ fn day(s: usize, session: &Session, cycle_days: u32, before: u32, bounds: &mut B
     if session.day == 0 || session.day > cycle_days {
         bounds.refuse(
             &path,
-            problem::TIME_DOES_NOT_FIT,
+            Code::TimeDoesNotFit,
             format!("Day {} is not in a cycle of {cycle_days} days.", session.day),
             &format!("Days count from 1 to {cycle_days}."),
         );
     } else if session.day <= before {
         bounds.refuse(
             &path,
-            problem::TIME_DOES_NOT_FIT,
+            Code::TimeDoesNotFit,
             format!("Day {} comes after day {before}.", session.day),
             "Put the sessions in the order of their days, one a day.",
         );
@@ -99,7 +100,7 @@ fn check_session(s: usize, session: &Session, bounds: &mut Bounds<'_>) {
     if session.blocks.len() > BLOCKS_MAX {
         bounds.refuse(
             &at,
-            problem::TOO_MANY,
+            Code::TooMany,
             format!("The session has {} blocks; at most {BLOCKS_MAX} are read.", session.blocks.len()),
             "Split it into two sessions.",
         );
@@ -121,7 +122,7 @@ fn check_block(at: &[Step<'_>], block: &Block, bounds: &mut Bounds<'_>) {
     if block.exercises.is_empty() || block.exercises.len() > LANES_MAX {
         bounds.refuse(
             at,
-            problem::OUT_OF_RANGE,
+            Code::OutOfRange,
             format!("The block has {} exercises.", block.exercises.len()),
             "A block has one exercise, or two.",
         );
@@ -140,7 +141,7 @@ fn check_prescription(at: &[Step<'_>], p: &Prescription, bounds: &mut Bounds<'_>
     if bounds.entries(&reps).is_some_and(|n| n != 2) {
         bounds.refuse(
             &reps,
-            problem::WRONG_KIND,
+            Code::WrongKind,
             "The reps are not two numbers.".to_owned(),
             "Lowest and highest: reps = [8, 12].",
         );
@@ -151,7 +152,7 @@ fn check_prescription(at: &[Step<'_>], p: &Prescription, bounds: &mut Bounds<'_>
     {
         bounds.refuse(
             &reps,
-            problem::LEAST_ABOVE_MOST,
+            Code::LeastAboveMost,
             format!("The reps run from {low} down to {high}."),
             "Lowest first: reps = [8, 12].",
         );
@@ -162,7 +163,7 @@ fn check_prescription(at: &[Step<'_>], p: &Prescription, bounds: &mut Bounds<'_>
     if p.ramp.len() > RAMP_STEPS_MAX {
         bounds.refuse(
             &join(at, &["ramp".into()]),
-            problem::TOO_MANY,
+            Code::TooMany,
             format!("The ramp has {} steps; at most {RAMP_STEPS_MAX} are read.", p.ramp.len()),
             "Three steps are plenty.",
         );

@@ -1,8 +1,9 @@
 //! From a path to text, with every limit and refusal on the way. Nothing is read whole before its size is known
 //! to be within the limit.
 
-use super::problem::{self, Place, Problem};
+use setwright_model::code::Code;
 use setwright_model::limits::FILE_BYTES_MAX;
+use setwright_model::refusal::{Position, Refusal};
 use std::fs::{self, File};
 use std::io::{self, ErrorKind, Read};
 use std::path::Path;
@@ -17,24 +18,24 @@ pub struct Source {
 }
 
 /// Reads a file, or the standard input when the path is `-`.
-pub fn read(path: &Path) -> Result<Source, Problem> {
+pub fn read(path: &Path) -> Result<Source, Refusal> {
     read_within(path, FILE_BYTES_MAX)
 }
 
 /// The same with another limit of its size.
-pub fn read_within(path: &Path, bytes_max: u64) -> Result<Source, Problem> {
+pub fn read_within(path: &Path, bytes_max: u64) -> Result<Source, Refusal> {
     if path == Path::new("-") {
         return text("standard input", &limited("standard input", io::stdin().lock(), bytes_max)?);
     }
     let name = path.display().to_string();
     let meta = fs::metadata(path).map_err(|e| cannot_open(path, &e))?;
     if meta.is_dir() {
-        return Err(Problem::new(
-            problem::NOT_READABLE,
+        return Err(Refusal::new(
+            Code::NotReadable,
             format!("{name} is a folder."),
             "Name a file inside it.",
         )
-        .at(Place::file(name)));
+        .at(Position::file(name)));
     }
     if meta.len() > bytes_max {
         return Err(too_large(&name, bytes_max));
@@ -43,90 +44,90 @@ pub fn read_within(path: &Path, bytes_max: u64) -> Result<Source, Problem> {
     text(&name, &limited(&name, file, bytes_max)?)
 }
 
-fn limited(name: &str, from: impl Read, bytes_max: u64) -> Result<Vec<u8>, Problem> {
+fn limited(name: &str, from: impl Read, bytes_max: u64) -> Result<Vec<u8>, Refusal> {
     let mut bytes = Vec::new();
     from.take(bytes_max + 1).read_to_end(&mut bytes).map_err(|e| {
-        Problem::new(
-            problem::NOT_READABLE,
+        Refusal::new(
+            Code::NotReadable,
             format!("{name} could not be read: {e}."),
             "Check that the file may be read.",
         )
-        .at(Place::file(name))
+        .at(Position::file(name))
     })?;
     if bytes.len() as u64 > bytes_max { Err(too_large(name, bytes_max)) } else { Ok(bytes) }
 }
 
 /// Writes a text file.
-pub fn write(path: &Path, text: &str) -> Result<(), Problem> {
+pub fn write(path: &Path, text: &str) -> Result<(), Refusal> {
     write_bytes(path, text.as_bytes())
 }
 
 /// Writes a file.
-pub fn write_bytes(path: &Path, bytes: &[u8]) -> Result<(), Problem> {
+pub fn write_bytes(path: &Path, bytes: &[u8]) -> Result<(), Refusal> {
     fs::write(path, bytes).map_err(|e| {
         let name = path.display().to_string();
-        Problem::new(
-            problem::NOT_WRITABLE,
+        Refusal::new(
+            Code::NotWritable,
             format!("{name} could not be written: {e}."),
             "Check the folder and its rights.",
         )
-        .at(Place::file(name))
+        .at(Position::file(name))
     })
 }
 
 /// Text from bytes: UTF-8, not empty.
-pub fn text(name: &str, bytes: &[u8]) -> Result<Source, Problem> {
+pub fn text(name: &str, bytes: &[u8]) -> Result<Source, Refusal> {
     let text = std::str::from_utf8(bytes).map_err(|e| not_utf8(name, bytes, e.valid_up_to()))?;
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     if text.trim().is_empty() {
-        return Err(Problem::new(
-            problem::EMPTY,
+        return Err(Refusal::new(
+            Code::Empty,
             format!("{name} is empty."),
             "Start from a copy of a file in data/demo, or see docs/guide/first-brief.md.",
         )
-        .at(Place::file(name)));
+        .at(Position::file(name)));
     }
     Ok(Source { name: name.to_owned(), text: text.to_owned() })
 }
 
-fn not_utf8(name: &str, bytes: &[u8], valid: usize) -> Problem {
+fn not_utf8(name: &str, bytes: &[u8], valid: usize) -> Refusal {
     let before = std::str::from_utf8(bytes.get(..valid).unwrap_or_default()).unwrap_or_default();
     let hint = if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
         "It looks like UTF-16. Save it again as UTF-8."
     } else {
         "Save it again as UTF-8; a spreadsheet offers \"CSV UTF-8\"."
     };
-    Problem::new(problem::NOT_UTF8, format!("{name} is not UTF-8 text."), hint).at(Place::of_byte(
+    Refusal::new(Code::NotUtf8, format!("{name} is not UTF-8 text."), hint).at(Position::of_byte(
         name,
         before,
         before.len(),
     ))
 }
 
-fn too_large(name: &str, bytes_max: u64) -> Problem {
-    Problem::new(
-        problem::TOO_LARGE,
+fn too_large(name: &str, bytes_max: u64) -> Refusal {
+    Refusal::new(
+        Code::TooLarge,
         format!("{name} is larger than {} MB.", bytes_max / (1024 * 1024)),
         "Check that it is the file you mean.",
     )
-    .at(Place::file(name))
+    .at(Position::file(name))
 }
 
-fn cannot_open(path: &Path, error: &io::Error) -> Problem {
+fn cannot_open(path: &Path, error: &io::Error) -> Refusal {
     let name = path.display().to_string();
     if error.kind() != ErrorKind::NotFound {
-        return Problem::new(
-            problem::NOT_READABLE,
+        return Refusal::new(
+            Code::NotReadable,
             format!("{name} could not be opened: {error}."),
             "Check that the file may be read.",
         )
-        .at(Place::file(name));
+        .at(Position::file(name));
     }
     let hint = match nearest_file(path) {
         Some(near) => format!("Did you mean {near}?"),
         None => "Check the name and the folder you are in.".to_owned(),
     };
-    Problem::new(problem::NOT_FOUND, format!("There is no file {name}."), hint).at(Place::file(name))
+    Refusal::new(Code::NotFound, format!("There is no file {name}."), hint).at(Position::file(name))
 }
 
 /// The file of the same folder whose name is nearest, when one is near.
@@ -185,7 +186,10 @@ mod tests {
     #[test]
     fn text_that_is_not_utf8_says_where() {
         let problem = text("a.csv", b"day\nM\xfcller").unwrap_err();
-        assert_eq!((problem.code, problem.place.unwrap().to_string().as_str()), ("SW004", "a.csv:2:2"));
+        assert_eq!(
+            (problem.code.as_str(), problem.place.unwrap().to_string().as_str()),
+            ("SW004", "a.csv:2:2")
+        );
         assert!(text("a.csv", &[0xff, 0xfe, b'a', 0]).unwrap_err().hint.contains("UTF-16"));
     }
 

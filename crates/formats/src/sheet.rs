@@ -5,10 +5,11 @@ mod header;
 mod rows;
 
 use super::cells::LoadUnit;
-use super::problem::{self, Place, Problem, Problems};
 use super::read::Source;
 use header::Header;
+use setwright_model::code::Code;
 use setwright_model::limits::{CYCLE_DAYS_MAX, SHEET_ROWS_MAX};
+use setwright_model::refusal::{Position, Refusal, Refusals};
 use setwright_model::{Block, BlockKind, Catalogue, ExerciseId, Prescription, Programme, Seconds, Session};
 use std::collections::BTreeMap;
 
@@ -55,7 +56,7 @@ const ROUND_REST_S: f64 = 30.0;
 const SAME_MUSCLE_REST_S: f64 = 90.0;
 
 /// Reads a sheet.
-pub fn parse(source: &Source, catalogue: &Catalogue, options: Options) -> Result<Sheet, Problems> {
+pub fn parse(source: &Source, catalogue: &Catalogue, options: Options) -> Result<Sheet, Refusals> {
     let records = records(source).map_err(|p| vec![p])?;
     let header = Header::find(source, &records).map_err(|p| vec![p])?;
     let mut rows = rows::read(source, &records, &header, catalogue, options.unit)?;
@@ -74,7 +75,7 @@ struct Record {
     cells: Vec<String>,
 }
 
-fn records(source: &Source) -> Result<Vec<Record>, Problem> {
+fn records(source: &Source) -> Result<Vec<Record>, Refusal> {
     // The reader of cells ends a line at the return and counts what follows it with the next: lines would be named one too low.
     let plain = source.text.replace("\r\n", "\n");
     let text = plain.as_str();
@@ -84,12 +85,12 @@ fn records(source: &Source) -> Result<Vec<Record>, Problem> {
     };
     let delimiter = delimiter(text);
     if let Some(line) = open_quote(text, delimiter) {
-        return Err(Problem::new(
-            problem::SHEET_SHAPE,
+        return Err(Refusal::new(
+            Code::SheetShape,
             "A quotation mark opens a cell and is never closed.",
             "Close it, or double it when it is meant as a mark for inches.",
         )
-        .at(Place::at(source.name.as_str(), line + skipped, 1)));
+        .at(Position::at(source.name.as_str(), line + skipped, 1)));
     }
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
@@ -102,21 +103,21 @@ fn records(source: &Source) -> Result<Vec<Record>, Problem> {
         let line = record.position().map_or(0, |p| p.line() as usize) + skipped;
         records.push(Record { line, cells: record.iter().map(|c| c.trim().to_owned()).collect() });
         if records.len() > SHEET_ROWS_MAX {
-            return Err(Problem::new(
-                problem::TOO_MANY,
+            return Err(Refusal::new(
+                Code::TooMany,
                 format!("The sheet has more than {SHEET_ROWS_MAX} rows."),
                 "Save the programme alone, without the log.",
             )
-            .at(Place::at(source.name.as_str(), line, 1)));
+            .at(Position::at(source.name.as_str(), line, 1)));
         }
     }
     Ok(records)
 }
 
-fn broken(source: &Source, error: &csv::Error) -> Problem {
+fn broken(source: &Source, error: &csv::Error) -> Refusal {
     let line = error.position().map(|p| p.line() as usize);
-    let place = Place { file: source.name.clone(), line, column: None };
-    Problem::new(problem::SHEET_SHAPE, "The sheet cannot be taken apart here.", "Save it again as CSV UTF-8.")
+    let place = Position { file: source.name.clone(), line, column: None };
+    Refusal::new(Code::SheetShape, "The sheet cannot be taken apart here.", "Save it again as CSV UTF-8.")
         .at(place)
 }
 
@@ -153,7 +154,7 @@ pub(super) fn open_quote(text: &str, delimiter: u8) -> Option<usize> {
     opened
 }
 
-fn cycle_days(source: &Source, rows: &[Row], options: Options) -> Result<u32, Problems> {
+fn cycle_days(source: &Source, rows: &[Row], options: Options) -> Result<u32, Refusals> {
     let last = rows.iter().max_by_key(|r| r.day);
     let last_day = last.map_or(1, |r| r.day);
     let cycle_days = options.cycle_days.unwrap_or_else(|| last_day.max(7));
@@ -161,10 +162,10 @@ fn cycle_days(source: &Source, rows: &[Row], options: Options) -> Result<u32, Pr
         return Ok(cycle_days);
     }
     let days = cycle_days.min(CYCLE_DAYS_MAX);
-    let place = Place { file: source.name.clone(), line: last.map(|r| r.line), column: None };
+    let place = Position { file: source.name.clone(), line: last.map(|r| r.line), column: None };
     Err(vec![
-        Problem::new(
-            problem::TIME_DOES_NOT_FIT,
+        Refusal::new(
+            Code::TimeDoesNotFit,
             format!("Day {last_day} is not in a cycle of {days} days."),
             "Number the days within one cycle, or give the cycle with --cycle-days (5 to 14).",
         )

@@ -24,6 +24,14 @@ pub enum Status {
     Unknown,
 }
 
+/// How far a value may be from the best, as a share of the larger of value and bound: a benefit lies under its bound, minutes lie
+/// over theirs.
+pub fn gap(value: Option<f64>, bound: Option<f64>) -> Option<Share> {
+    let (value, bound) = (value?, bound?);
+    let larger = value.abs().max(bound.abs());
+    Some(Share(if larger > 0.0 { (bound - value).abs() / larger } else { 0.0 }))
+}
+
 /// The object that `plan --json` prints.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Answer {
@@ -33,7 +41,7 @@ pub struct Answer {
     pub value: Option<f64>,
     /// No programme under these rules passes this; absent when nothing was bounded.
     pub bound: Option<f64>,
-    /// (bound - value) / bound.
+    /// What [`gap`] says of value and bound.
     pub gap: Option<Share>,
     /// Seed of the search.
     pub seed: u64,
@@ -91,7 +99,7 @@ pub struct TradeOffPoint {
     pub value: Option<f64>,
     /// No programme with these minutes passes this; absent where there is none or nothing was bounded.
     pub bound: Option<f64>,
-    /// (bound - value) / bound.
+    /// What [`gap`] says of value and bound.
     pub gap: Option<Share>,
     /// Whether it is proven that no programme keeps every rule.
     pub ruled_out: bool,
@@ -151,4 +159,17 @@ pub struct MuscleSummary {
     pub shortest_gap_h: Option<Hours>,
     /// Time it needs after its largest dose, for a typical client or as learned from the log.
     pub needed_gap_h: Option<Hours>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_gap_is_a_share_of_the_larger_on_either_side() {
+        assert_eq!(gap(Some(80.0), Some(100.0)), Some(Share(0.2)));
+        assert_eq!(gap(Some(100.0), Some(80.0)), Some(Share(0.2)));
+        assert_eq!(gap(Some(0.0), Some(0.0)), Some(Share(0.0)));
+        assert_eq!(gap(None, Some(1.0)), None);
+    }
 }

@@ -6,7 +6,7 @@
 //! there are.
 
 use crate::budget::Budget;
-use crate::cores::on_two;
+use crate::cores::on_all;
 use crate::descent;
 use crate::dual::{Desk, Dual, Plots, Prices};
 use crate::finder::{Ground, anneal};
@@ -181,7 +181,7 @@ impl Press<'_> {
         let over = || (self.known.over)();
         let chains: Vec<&[Frame]> = frames.chunks(CHAIN).collect();
         let plots = Plots::new(problem, frames, measures);
-        let passed = on_two(&chains, |chain| {
+        let passed = on_all(&chains, |chain| {
             let mut prices = start.clone();
             let mut top = target;
             for frame in *chain {

@@ -2,7 +2,7 @@
 //! dropping it, and the cheapest ways out, each tested by solving.
 
 use crate::budget::Budget;
-use crate::cores::on_two;
+use crate::cores::on_all;
 use crate::descent;
 use crate::dual::{Dual, Plots, Prices};
 use crate::frame::{Frame, frames};
@@ -377,7 +377,7 @@ fn is_disproven_in(problem: &Problem, rounds: u32) -> bool {
         dual.is_overlocked()
             || descent::bound_of(&dual, &nothing, PROOF_TARGET, rounds, &|| false).is_none_or(|(b, _)| b < 0)
     };
-    frames.chunks(2).all(|two| !on_two(two, disproven).contains(&false))
+    frames.chunks(2).all(|two| !on_all(two, disproven).contains(&false))
 }
 
 /// Briefs loosened in one way, the least first.

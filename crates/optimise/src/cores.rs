@@ -1,52 +1,62 @@
-//! Work on two cores. Every piece is reckoned the same whoever does it, so answers do not depend on the machine.
+//! Work on as many cores as there are. Every piece is reckoned the same whoever does it and in whatever order, so answers do not
+//! depend on the machine; what may be stopped early is cut into pieces by whoever asks, never by the number of cores.
 
-use std::sync::atomic::{AtomicUsize, Ordering};
+use rayon::iter::{IndexedParallelIterator, IntoParallelRefIterator, ParallelIterator};
 
-/// Does something with every item, on two threads; results in the order of the items.
+/// Does something with every item, on all cores; results in the order of the items.
 ///
 /// # Panics
-/// When `each` does: a panic on the other thread goes on here.
-pub fn on_two<T: Sync, R: Send>(items: &[T], each: impl Fn(&T) -> R + Sync) -> Vec<R> {
-    let next = AtomicUsize::new(0);
-    let work = || {
-        let mut done = Vec::new();
-        while let Some((index, item)) = take(items, &next) {
-            done.push((index, each(item)));
-        }
-        done
-    };
-    let mut all = std::thread::scope(|scope| {
-        let other = (items.len() > 1).then(|| scope.spawn(work));
-        let mut mine = work();
-        if let Some(other) = other {
-            mine.extend(other.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)));
-        }
-        mine
-    });
-    all.sort_by_key(|(index, _)| *index);
-    all.into_iter().map(|(_, result)| result).collect()
-}
-
-fn take<'a, T>(items: &'a [T], next: &AtomicUsize) -> Option<(usize, &'a T)> {
-    let index = next.fetch_add(1, Ordering::Relaxed);
-    items.get(index).map(|item| (index, item))
+/// When `each` does: a panic on another thread goes on here.
+pub fn on_all<T: Sync, R: Send>(items: &[T], each: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    // Items are few and take long: each is a piece of its own.
+    let each = &each;
+    items.par_iter().with_max_len(1).map(each).collect()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::budget::Budget;
+    use crate::solve::{Mode, solve};
+    use rayon::{ThreadPool, ThreadPoolBuilder};
+    use setwright_model::Brief;
+    use setwright_science::catalogue::builtin;
+    use setwright_science::strength;
+
+    fn pool(threads: usize) -> ThreadPool {
+        ThreadPoolBuilder::new().num_threads(threads).build().unwrap()
+    }
 
     #[test]
-    fn results_come_in_the_order_of_the_items() {
+    fn results_come_in_the_order_of_the_items_on_any_number_of_cores() {
         let items: Vec<u64> = (0..97).collect();
-        assert_eq!(on_two(&items, |n| n * n), items.iter().map(|n| n * n).collect::<Vec<_>>());
-        assert!(on_two(&[] as &[u8], |n| *n).is_empty());
+        let squares: Vec<u64> = items.iter().map(|n| n * n).collect();
+        for threads in 1..=4 {
+            assert_eq!(pool(threads).install(|| on_all(&items, |n| n * n)), squares);
+        }
+        assert!(on_all(&[] as &[u8], |n| *n).is_empty());
     }
 
     #[test]
     #[should_panic(expected = "the seventh")]
-    fn a_panic_on_either_thread_is_not_lost() {
+    fn a_panic_on_any_thread_is_not_lost() {
         let items: Vec<u64> = (0..8).collect();
-        on_two(&items, |n| assert_ne!(*n, 6, "the seventh"));
+        on_all(&items, |n| assert_ne!(*n, 6, "the seventh"));
+    }
+
+    #[test]
+    fn the_same_seed_gives_the_same_answer_on_one_two_and_three_cores() {
+        let brief: Brief = toml::from_str(include_str!("../../../data/demo/home_dumbbells.toml")).unwrap();
+        let belief = strength::belief(&brief, builtin());
+        let on = |threads| {
+            let budget = Budget { moves: 60_000, seed: 5, out_of_time: None };
+            pool(threads).install(|| solve(&brief, builtin(), &belief, Mode::Benefit, &budget, &mut |_| {}))
+        };
+        let one = on(1);
+        assert!(one.programme.is_some(), "there is something to compare");
+        for threads in [2, 3] {
+            let other = on(threads);
+            assert_eq!((&other.programme, other.value, other.bound), (&one.programme, one.value, one.bound));
+        }
     }
 }

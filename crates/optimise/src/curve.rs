@@ -7,7 +7,7 @@
 use crate::bounds::{Effort, press};
 use crate::budget::Budget;
 use crate::conflict::is_disproven;
-use crate::cores::on_two;
+use crate::cores::on_all;
 use crate::finder::{Ground, anneal};
 use crate::found::{Found, Placed};
 use crate::frame::{Frame, frames};
@@ -215,7 +215,7 @@ impl Sweep<'_> {
             (Placed { frame: *frame, found }, made)
         };
         let starts = [(home, warm.as_ref().map(|w| &w.found), streams[0]), (anew, None, streams[1])];
-        for (placed, made) in on_two(&starts, run) {
+        for (placed, made) in on_all(&starts, run) {
             self.nodes += made;
             self.keep(i, Some(placed));
         }

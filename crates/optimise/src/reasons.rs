@@ -4,7 +4,7 @@
 mod changes;
 
 use crate::budget::Budget;
-use crate::cores::on_two;
+use crate::cores::on_all;
 use crate::finder::{Ground, anneal};
 use crate::found::{Found, Placed, state_of};
 use crate::frame::Frame;
@@ -101,7 +101,7 @@ fn more_time(case: &Case<'_>) -> Option<String> {
         (gained, session, muscle_that_gains(case, &richer, &found))
     };
     let sessions: Vec<usize> = (0..case.frame().parts()).collect();
-    let gains = on_two(&sessions, |s| gain(*s));
+    let gains = on_all(&sessions, |s| gain(*s));
     let best = gains.into_iter().max_by_key(|(gained, ..)| *gained)?;
     let (gained, session, muscle) = best;
     if case.percent(gained) < 100.0 * TOLD {

@@ -1,7 +1,7 @@
 //! The search over frames: each a little, the best ones longer, then from the best plans once more.
 
 use crate::budget::Budget;
-use crate::cores::on_two;
+use crate::cores::on_all;
 use crate::finder::{Ground, anneal};
 use crate::found::{Found, Placed};
 use crate::frame::Frame;
@@ -130,7 +130,7 @@ pub fn is_met(problem: &Problem, frames: &[Frame], budget: &Budget<'_>) -> bool 
     let mut seen: Vec<Placed> = Vec::new();
     let mut spend = |tasks: &[Task]| -> bool {
         tasks.chunks(2).any(|two| {
-            let found = on_two(two, |task| one_task(problem, frames, task, budget, true).0);
+            let found = on_all(two, |task| one_task(problem, frames, task, budget, true).0);
             seen.extend(two.iter().zip(found).map(|(t, found)| Placed { frame: t.frame, found }));
             seen.iter().any(|p| p.found.short == 0)
         })
@@ -145,7 +145,7 @@ pub fn is_met(problem: &Problem, frames: &[Frame], budget: &Budget<'_>) -> bool 
     let nearest = Searched { frames: seen, ..Searched::default() }.top(RESCUED);
     let moves = share / nearest.len().max(1) as u64;
     let longer: Vec<Task> = nearest.iter().map(|p| task(p.frame, 31_000 + p.frame as u64, moves)).collect();
-    let met = on_two(&longer, |t| one_task(problem, frames, t, budget, true).0.short == 0);
+    let met = on_all(&longer, |t| one_task(problem, frames, t, budget, true).0.short == 0);
     met.contains(&true)
 }
 
@@ -157,7 +157,7 @@ fn starts(problem: &Problem, one_frame: bool) -> usize {
 
 /// Runs tasks. Each has its own stream of chance, so the answer does not depend on who ran it or when.
 fn run(problem: &Problem, frames: &[Frame], tasks: &[Task], budget: &Budget<'_>) -> (Vec<Placed>, u64) {
-    let results = on_two(tasks, |task| one_task(problem, frames, task, budget, false));
+    let results = on_all(tasks, |task| one_task(problem, frames, task, budget, false));
     let moves = results.iter().map(|(_, n)| n).sum();
     let placed = tasks.iter().zip(results).map(|(t, (found, _))| Placed { frame: t.frame, found });
     (placed.collect(), moves)

@@ -7,9 +7,9 @@ use setwright_coaching::insight::advice::{self, Answer, AnsweredLine, Change, Op
 use setwright_coaching::ledger::Desk;
 use setwright_estimate::Interval;
 use setwright_estimate::advice::{Advice, Evidence, What};
-use setwright_formats::Problem;
 use setwright_formats::words::capital;
 use setwright_model::ledger::Moment;
+use setwright_model::refusal::Refusal;
 use setwright_model::{Catalogue, FractionalSets, Share};
 
 /// Advice for a client.
@@ -95,7 +95,7 @@ pub fn answer(
     given: Answer,
     unit: DisplayUnit,
     catalogue: &Catalogue,
-) -> Result<AdviceLine, Problem> {
+) -> Result<AdviceLine, Refusal> {
     let in_words = |found: &Suggestion| what(found, unit, catalogue);
     let found = advice::answer(desk, known, key, given, in_words, catalogue)?;
     Ok(line(&found, unit, catalogue))

@@ -9,8 +9,9 @@ use super::sheets::{self, Print, Subject, cautions};
 use super::view::{self, SessionView};
 use crate::zone::{Change, Zone};
 use setwright_coaching::insight::Known;
-use setwright_formats::problem::{self, Problem};
+use setwright_model::code::Code;
 use setwright_model::ledger::{Date, Moment};
+use setwright_model::refusal::Refusal;
 use setwright_store::sha256;
 use std::fmt::Write as _;
 
@@ -62,7 +63,7 @@ pub struct When {
 ///
 /// # Errors
 /// No programme in force.
-pub fn of_client(known: &Known, when: When, print: Print<'_>) -> Result<String, Problem> {
+pub fn of_client(known: &Known, when: When, print: Print<'_>) -> Result<String, Refusal> {
     let Some(state) = &known.programme else { return Err(sheets::no_programme(known)) };
     let (first, due) = sheets::due(known);
     let When { from, at_s, weeks, zone, now } = when;
@@ -83,7 +84,7 @@ pub fn hour(text: &str) -> Option<u32> {
 ///
 /// # Errors
 /// A zone that nobody knows.
-pub fn zone(name: Option<&str>) -> Result<Zone, Problem> {
+pub fn zone(name: Option<&str>) -> Result<Zone, Refusal> {
     let found = match name {
         Some(name) => Zone::named(name),
         None => Zone::of_the_system(),
@@ -93,7 +94,7 @@ pub fn zone(name: Option<&str>) -> Result<Zone, Problem> {
             Some(name) => format!("There is no time zone \"{}\".", setwright_formats::doc::printable(name)),
             None => "This machine does not say which time zone it is in.".to_owned(),
         };
-        Problem::new(problem::NO_SUCH_ZONE, what, "Name one as the tz database does: --zone Europe/Zurich.")
+        Refusal::new(Code::NoSuchZone, what, "Name one as the tz database does: --zone Europe/Zurich.")
     })
 }
 

@@ -195,11 +195,11 @@ fn doses(old: &ProgrammeView, new: &ProgrammeView) -> Vec<DoseChange> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use setwright_coaching::clock::Wall;
     use setwright_coaching::demo;
     use setwright_coaching::edit::{Ground, draft, edits};
     use setwright_coaching::insight::{self, Known, Start};
     use setwright_coaching::ledger::{Desk, clients, publish};
+    use setwright_coaching::machine::Machine;
     use setwright_coaching::plan::{self, Mode, Search};
     use setwright_model::{Seconds, Severity};
     use setwright_science::catalogue::builtin;
@@ -208,8 +208,8 @@ mod tests {
     /// A client of the demo with a programme in force.
     fn known() -> Known {
         let folder = tempfile::TempDir::new().unwrap();
-        let wall = Wall::stopped("2026-11-27T09:00:00+01:00".parse().unwrap());
-        let mut desk = Desk::open(&folder.path().join("ledger.sqlite3"), Opening::Create, wall).unwrap();
+        let machine = Machine::stopped("2026-11-27T09:00:00+01:00".parse().unwrap(), 1);
+        let mut desk = Desk::open(&folder.path().join("ledger.sqlite3"), Opening::Create, &machine).unwrap();
         let brief = demo::roster(None).unwrap().into_iter().nth(1).unwrap();
         clients::add(&mut desk, &brief.name, "", Some(brief.clone())).unwrap();
         let search = Search { mode: Mode::Benefit, seed: 1, moves: 60_000, limit: Seconds(120.0) };

@@ -1,10 +1,11 @@
 //! What codes and constants mean: one list for `explain` and for the generated page of errors.
 
 use serde::Serialize;
-use setwright_formats::problem::{self, Problem};
+use setwright_formats::near;
 use setwright_formats::words::sentence;
-use setwright_formats::{CODES, near};
+use setwright_model::code::Code;
 use setwright_model::finding::CodeInfo;
+use setwright_model::refusal::Refusal;
 use setwright_science::constants::CONSTANTS;
 
 /// A code or a constant.
@@ -31,7 +32,8 @@ pub fn all() -> Vec<Topic> {
 
 /// All codes, those of the readers and those of the check, in order.
 pub fn codes() -> Vec<CodeInfo> {
-    let mut codes: Vec<CodeInfo> = CODES.iter().chain(setwright_check::CODES).copied().collect();
+    let mut codes: Vec<CodeInfo> =
+        Code::ALL.iter().map(|code| code.info()).chain(setwright_check::CODES.iter().copied()).collect();
     codes.sort_by_key(|c| c.code);
     codes
 }
@@ -60,7 +62,7 @@ fn constants() -> Vec<Topic> {
 }
 
 /// The topic of this name in any case, or the refusal with the nearest name.
-pub fn find(wanted: &str) -> Result<Topic, Problem> {
+pub fn find(wanted: &str) -> Result<Topic, Refusal> {
     let plain = |name: &str| name.trim().to_lowercase().replace([' ', '-'], "_");
     let topics = all();
     if let Some(topic) = topics.iter().find(|t| plain(&t.name) == plain(wanted)) {
@@ -72,7 +74,7 @@ pub fn find(wanted: &str) -> Result<Topic, Problem> {
         None => "setwright explain alone lists all.".to_owned(),
     };
     let shown = setwright_formats::doc::printable(wanted);
-    Err(Problem::new(problem::NO_SUCH_TOPIC, format!("There is no code or constant \"{shown}\"."), hint))
+    Err(Refusal::new(Code::NoSuchTopic, format!("There is no code or constant \"{shown}\"."), hint))
 }
 
 #[cfg(test)]

@@ -3,9 +3,9 @@
 
 use super::audit::AuditView;
 use super::view::{BlockView, LineView, SessionView};
-use setwright_formats::Problems;
 use setwright_formats::either::ReadIn;
 use setwright_model::Finding;
+use setwright_model::refusal::Refusals;
 
 /// A sheet, line by line.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -13,7 +13,7 @@ pub struct Hung {
     /// Lines in their order.
     pub lines: Vec<HungLine>,
     /// What is wrong with the sheet as a whole.
-    pub problems: Problems,
+    pub problems: Refusals,
     /// What is said of the programme as a whole.
     pub findings: Vec<Finding>,
 }
@@ -28,7 +28,7 @@ pub struct HungLine {
     /// What it was taken for.
     pub taken: Vec<Taken>,
     /// Why it could not be read.
-    pub problems: Problems,
+    pub problems: Refusals,
     /// What is said of it.
     pub findings: Vec<Finding>,
 }
@@ -51,7 +51,7 @@ pub struct Taken {
 }
 
 /// The lines of a sheet that could not be read.
-pub fn refused(text: &str, problems: Problems) -> Hung {
+pub fn refused(text: &str, problems: Refusals) -> Hung {
     let mut hung = Hung { lines: lines_of(text), ..Hung::default() };
     for problem in problems {
         let at = problem.place.as_ref().and_then(|p| p.line);

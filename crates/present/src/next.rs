@@ -3,9 +3,10 @@
 use crate::view::{self, SessionView};
 use serde::Serialize;
 use setwright_coaching::insight::{self, Known, LoadNote, NotReady};
-use setwright_formats::{Problem, problem};
 use setwright_model::Catalogue;
+use setwright_model::code::Code;
 use setwright_model::ledger::Moment;
+use setwright_model::refusal::Refusal;
 
 /// The coming session.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -28,13 +29,13 @@ pub struct NextView {
 ///
 /// # Errors
 /// No programme, or no brief.
-pub fn next(known: &Known, catalogue: &Catalogue) -> Result<NextView, Problem> {
+pub fn next(known: &Known, catalogue: &Catalogue) -> Result<NextView, Refusal> {
     let next = insight::next(known, catalogue)?;
     let name = &known.client.card.name;
     let shown = view::programme(&next.programme, known.brief.as_ref(), catalogue, &next.report);
     let mut session = shown.sessions.into_iter().next().ok_or_else(|| {
         let hint = "setwright plan BRIEF --publish CLIENT plans one and hands it out.";
-        Problem::new(problem::NOTHING_IN_FORCE, format!("{name} has no session to come."), hint)
+        Refusal::new(Code::NothingInForce, format!("{name} has no session to come."), hint)
     })?;
     session.number = next.index + 1;
     let (client, loads, not_ready) = (name.clone(), next.loads, next.not_ready);

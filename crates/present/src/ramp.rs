@@ -2,9 +2,9 @@
 
 use super::view::{self, LoadView};
 use serde::Serialize;
-use setwright_formats::Problem;
-use setwright_formats::problem::{EQUIPMENT_CONTRADICTS, NO_RAMP};
 use setwright_model::brief::Equipment;
+use setwright_model::code::Code;
+use setwright_model::refusal::Refusal;
 use setwright_model::{Exercise, Kilograms, Reps};
 use setwright_science::curve::{self, Curve};
 use setwright_science::loads::Loadable;
@@ -71,17 +71,17 @@ pub struct RampStepView {
 }
 
 /// The warm-up.
-pub fn ramp(request: &Request<'_>) -> Result<RampView, Problem> {
+pub fn ramp(request: &Request<'_>) -> Result<RampView, Refusal> {
     let exercise = request.exercise;
     if !warmup::can_ramp(exercise) {
-        return Err(Problem::new(
-            NO_RAMP,
+        return Err(Refusal::new(
+            Code::NoRamp,
             format!("The {} is not warmed up with loads.", exercise.name),
             "Do a few easy reps, or an easier neighbour of the exercise, before the first set.",
         ));
     }
     let loadable = Loadable::of(request.equipment, exercise)
-        .map_err(|why| Problem::new(EQUIPMENT_CONTRADICTS, why, "Look at [equipment] in the brief."))?;
+        .map_err(|why| Refusal::new(Code::EquipmentContradicts, why, "Look at [equipment] in the brief."))?;
     let mut notes = Vec::new();
     let load = work_load(request, &loadable)?;
     let role = role(request);
@@ -118,7 +118,7 @@ fn bare(request: &Request<'_>, load: Kilograms) -> RampStepView {
 }
 
 /// The work load as it can be made: the asked one, or the next below.
-fn work_load(request: &Request<'_>, loadable: &Loadable) -> Result<Kilograms, Problem> {
+fn work_load(request: &Request<'_>, loadable: &Loadable) -> Result<Kilograms, Refusal> {
     let asked = request.load;
     if loadable.is_loadable(asked) {
         return Ok(asked);
@@ -126,8 +126,8 @@ fn work_load(request: &Request<'_>, loadable: &Loadable) -> Result<Kilograms, Pr
     loadable.round_down(asked).ok_or_else(|| {
         let shown = |kg: Kilograms| format!("{:.1} kg ({:.1} lb)", kg.get(), kg.to_lb());
         let lightest = loadable.lightest().map_or_else(|| "nothing".to_owned(), shown);
-        Problem::new(
-            EQUIPMENT_CONTRADICTS,
+        Refusal::new(
+            Code::EquipmentContradicts,
             format!("{} cannot be loaded for the {}.", shown(asked), request.exercise.name),
             format!("The lightest that can is {lightest}; --brief brings the client's own equipment."),
         )
@@ -181,7 +181,7 @@ mod tests {
         builtin().get(&id.into()).expect("a known exercise")
     }
 
-    fn asked(id: &str, kg: f64, after: &[&str]) -> Result<RampView, Problem> {
+    fn asked(id: &str, kg: f64, after: &[&str]) -> Result<RampView, Refusal> {
         ramp(&Request {
             exercise: known(id),
             load: Kilograms(kg),

@@ -8,8 +8,9 @@ use super::view::{self, SessionView};
 use crate::next;
 use crate::units::DisplayUnit;
 use setwright_coaching::insight::{self, Known, coming};
-use setwright_formats::problem::{self, Problem};
+use setwright_model::code::Code;
 use setwright_model::ledger::Date;
+use setwright_model::refusal::Refusal;
 use setwright_model::{Belief, Brief, Catalogue, Programme, Session};
 use setwright_paper::pdf::{About, NotWritten, Paper, SheetView, sheets};
 use setwright_science::screening;
@@ -64,7 +65,7 @@ struct Turn {
 ///
 /// # Errors
 /// A session that is not there, a client who should see a clinician first.
-pub fn of_programme(subject: Subject<'_>, which: Which, print: Print<'_>) -> Result<Vec<u8>, Problem> {
+pub fn of_programme(subject: Subject<'_>, which: Which, print: Print<'_>) -> Result<Vec<u8>, Refusal> {
     let Subject { programme, brief, belief } = subject;
     may_train(brief)?;
     let turns = turns(programme, which)?;
@@ -91,7 +92,7 @@ pub fn of_programme(subject: Subject<'_>, which: Which, print: Print<'_>) -> Res
 ///
 /// # Errors
 /// No programme or no brief in force; a client who should see a clinician first.
-pub fn of_coming(known: &Known, print: Print<'_>) -> Result<Vec<u8>, Problem> {
+pub fn of_coming(known: &Known, print: Print<'_>) -> Result<Vec<u8>, Refusal> {
     may_train(known.brief.as_ref())?;
     let next = next::next(known, print.catalogue)?;
     let (Some(state), Some(brief), Some(coming)) = (&known.programme, &known.brief, coming(known)) else {
@@ -116,7 +117,7 @@ pub fn following(
     many: usize,
     from: Option<Date>,
     print: Print<'_>,
-) -> Result<Vec<u8>, Problem> {
+) -> Result<Vec<u8>, Refusal> {
     let Some(state) = &known.programme else { return Err(no_programme(known)) };
     let (index, due) = due(known);
     let subject = Subject { programme: &state.programme, brief: known.brief.as_ref(), belief: &known.belief };
@@ -130,32 +131,32 @@ pub fn due(known: &Known) -> (usize, Date) {
 }
 
 /// The client has no programme in force.
-pub fn no_programme(known: &Known) -> Problem {
+pub fn no_programme(known: &Known) -> Refusal {
     let what = format!("{} has no programme in force.", known.client.card.name);
-    Problem::new(
-        problem::NOTHING_IN_FORCE,
+    Refusal::new(
+        Code::NothingInForce,
         what,
         "setwright plan BRIEF --publish CLIENT hands one out, or plan one from the client's page.",
     )
 }
 
 /// Who should see a clinician first gets no sheet to train from.
-fn may_train(brief: Option<&Brief>) -> Result<(), Problem> {
+fn may_train(brief: Option<&Brief>) -> Result<(), Refusal> {
     let Some(brief) = brief else { return Ok(()) };
     let outcome = screening::outcome(&brief.screening);
     if !outcome.stops() {
         return Ok(());
     }
     let what = format!("No sheet is printed for {}. {}", brief.name, outcome.action());
-    Err(Problem::new(
-        problem::CLINICIAN_FIRST,
+    Err(Refusal::new(
+        Code::ClinicianFirst,
         what,
         "When a clinician has agreed, write cleared = true under [screening], or setwright screen --client.",
     ))
 }
 
 /// The place of each sheet in the cycle, and its day.
-fn turns(programme: &Programme, which: Which) -> Result<Vec<Turn>, Problem> {
+fn turns(programme: &Programme, which: Which) -> Result<Vec<Turn>, Refusal> {
     let count = programme.sessions.len();
     let alone = |index: usize| Turn { index, round: 0, date: None };
     match which {
@@ -164,10 +165,10 @@ fn turns(programme: &Programme, which: Which) -> Result<Vec<Turn>, Problem> {
         Which::Following(first, many, from) if count > 0 => Ok(in_turn(programme, first, many, from)),
         Which::One(number) => {
             let what = format!("There is no session {number}: the programme has {count}.");
-            Err(Problem::new(problem::USAGE, what, "Sessions count from 1."))
+            Err(Refusal::new(Code::Usage, what, "Sessions count from 1."))
         }
         Which::Following(..) => {
-            Err(Problem::new(problem::USAGE, "The programme has no session.", "Add one, and print again."))
+            Err(Refusal::new(Code::Usage, "The programme has no session.", "Add one, and print again."))
         }
     }
 }
@@ -257,7 +258,7 @@ pub fn cautions(brief: Option<&Brief>) -> Vec<String> {
     out
 }
 
-fn write(views: &[SheetView], client: &str, print: Print<'_>) -> Result<Vec<u8>, Problem> {
+fn write(views: &[SheetView], client: &str, print: Print<'_>) -> Result<Vec<u8>, Refusal> {
     let about = About {
         title: if client.is_empty() {
             "Session sheets".to_owned()
@@ -271,13 +272,9 @@ fn write(views: &[SheetView], client: &str, print: Print<'_>) -> Result<Vec<u8>,
 }
 
 /// A document that could not be written.
-pub fn not_written(error: &NotWritten) -> Problem {
+pub fn not_written(error: &NotWritten) -> Refusal {
     let what = format!("The document could not be written: {error}.");
-    Problem::new(
-        problem::NOT_PRINTED,
-        what,
-        "This is a mistake of the program: report it with what was asked.",
-    )
+    Refusal::new(Code::NotPrinted, what, "This is a mistake of the program: report it with what was asked.")
 }
 
 #[cfg(test)]

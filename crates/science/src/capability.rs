@@ -11,8 +11,9 @@ mod norms;
 
 use crate::curve::Curve;
 use crate::loads::Loadable;
-use crate::strength;
+use crate::told;
 use ability::{Ability, Part};
+pub use measure::ANCHORS_MAX;
 use measure::measure;
 use setwright_model::belief::Basis;
 use setwright_model::brief::TestKind;
@@ -157,7 +158,7 @@ impl<'a> Capability<'a> {
 
     /// The reps that are possible with a load as the exercise counts it.
     pub fn with_load(&self, exercise: &Exercise, load: Kilograms) -> Option<Reach> {
-        let all = strength::total(exercise, load, self.brief.body.mass_kg)?;
+        let all = told::total(exercise, load, self.brief.body.mass_kg)?;
         let (strength, person_sd) = self.strength(exercise)?;
         Some(reach_of(exercise, &strength, person_sd, all))
     }
@@ -208,12 +209,12 @@ impl<'a> Capability<'a> {
     /// The lightest and the heaviest load, the body included.
     fn extremes(&self, exercise: &Exercise) -> Option<(Kilograms, Kilograms)> {
         let mass = self.brief.body.mass_kg;
-        let body = strength::total(exercise, Kilograms::ZERO, mass)?;
+        let body = told::total(exercise, Kilograms::ZERO, mass)?;
         if exercise.load == LoadKind::Band {
             return band(exercise, body);
         }
         let loadable = Loadable::of(&self.brief.equipment, exercise).ok()?;
-        let all = |load| strength::total(exercise, load, mass);
+        let all = |load| told::total(exercise, load, mass);
         match (loadable.lightest(), loadable.heaviest()) {
             (Some(most_help), Some(least_help)) if exercise.load == LoadKind::Assisted => {
                 Some((all(least_help)?, all(most_help)?))

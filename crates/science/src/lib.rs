@@ -33,5 +33,5 @@ pub mod size;
 pub mod strength;
 #[cfg(test)]
 mod testing;
+mod told;
 pub mod warmup;
-mod weights;

@@ -4,7 +4,8 @@
 //! exactly. It does not know how heavy a set should be; which discs hang in which order is the business of
 //! [`crate::discs`].
 
-use crate::weights;
+mod weights;
+
 use setwright_model::brief::Equipment;
 use setwright_model::{Exercise, Kilograms};
 

@@ -4,7 +4,7 @@
 //! limits.
 
 use crate::curve::{self, Curve};
-use crate::strength::total;
+use crate::told::total;
 use setwright_model::brief::Lift;
 use setwright_model::exercise::{CurveFamily, LoadKind, Measure};
 use setwright_model::{Exercise, Kilograms, Pattern, Reps};

@@ -175,10 +175,17 @@ impl Rules {
     }
 }
 
+impl Rules {
+    /// Whether every exercise is done for one set, as in the first weeks of training.
+    pub const fn has_one_set_each(&self) -> bool {
+        self.sets.1 == 1
+    }
+}
+
 /// Sets by which the two sides of a balance may differ: none in the first weeks, when a session holds one set of
 /// each movement and must still reach the whole body (judgement).
 pub fn balance_slack(rules: &Rules) -> f64 {
-    if rules.sets.1 == 1 { 0.0 } else { BALANCE_SLACK_SETS }
+    if rules.has_one_set_each() { 0.0 } else { BALANCE_SLACK_SETS }
 }
 
 /// Whether two sessions are neighbours for the spine.

@@ -12,6 +12,8 @@ use crate::loads::Loadable;
 use crate::plausible;
 use crate::prescribe::Scheme;
 use crate::recovery;
+use crate::told::body_part;
+pub use crate::told::{DAY_SD, REPS_ERROR, REPS_ERROR_PER_REP, spread, total};
 use judge::{Step, Web};
 use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::brief::{Brief, Lift};
@@ -22,13 +24,6 @@ use std::collections::BTreeMap;
 /// A set of at most this many reps, those in reserve counted, tells a 1RM better than a longer one (linear
 /// equations are not for more: Reynolds 2006, JSCR 20:584 (A); the two reps on top are judgement).
 pub const SHARP_REPS_MAX: f64 = 12.0;
-/// Reps by which a set may mislead: people under-predict the reps they have left by about one (Halperin 2022,
-/// Sports Med 52:377 (A)).
-pub const REPS_ERROR: f64 = 1.0;
-/// Further error for each rep of the set (Halperin 2022 (A): 0.06 a rep up to 12 reps).
-pub const REPS_ERROR_PER_REP: f64 = 0.06;
-/// Day-to-day spread of a 1RM as a share of it (judgement).
-pub const DAY_SD: f64 = 0.025;
 /// A first load of a lift that is judged from another stands where nine in ten could lift more: so many spreads under
 /// the middle (exact by definition of the lower tenth of a normal distribution).
 pub const FIRST_LOAD_SDS: f64 = 1.2816;
@@ -52,21 +47,6 @@ pub fn belief(brief: &Brief, catalogue: &Catalogue) -> Belief {
     Belief { one_rm, tau: recovery::tau_priors(brief) }
 }
 
-/// Load that moves at a given outside load: the share of the body that is lifted counts, help is taken off.
-/// None when the body counts and its mass is not known.
-pub fn total(exercise: &Exercise, load: Kilograms, body_mass: Option<Kilograms>) -> Option<Kilograms> {
-    let body = body_part(exercise, body_mass)?;
-    Some(if exercise.load == LoadKind::Assisted { body - load } else { body + load })
-}
-
-/// Share of the body that an exercise lifts; none when it counts and the mass is not known.
-fn body_part(exercise: &Exercise, body_mass: Option<Kilograms>) -> Option<Kilograms> {
-    if exercise.body_share.get() <= 0.0 {
-        return Some(Kilograms::ZERO);
-    }
-    body_mass.map(|mass| mass * exercise.body_share.get())
-}
-
 /// The 1RM that a lift tells of, with its spread; none when it cannot tell one or is implausible.
 pub fn of_lift(lift: &Lift, exercise: &Exercise, body_mass: Option<Kilograms>) -> Option<StrengthBelief> {
     if exercise.measure != Measure::Reps || implausible(lift, exercise, body_mass).is_some() {
@@ -77,15 +57,6 @@ pub fn of_lift(lift: &Lift, exercise: &Exercise, body_mass: Option<Kilograms>) -
     let curve = Curve::of(exercise.curve);
     let one_rm = curve::one_rm(load, reps, rir, curve);
     Some(StrengthBelief { one_rm, basis: Basis::Lifted, sd: spread(reps + rir, curve) })
-}
-
-/// Spread of a 1RM told by a set of so many reps: the curve between some reps more and some fewer.
-pub(crate) fn spread(reps: Reps, curve: Curve) -> Share {
-    let error = Reps(REPS_ERROR + REPS_ERROR_PER_REP * reps.get());
-    let low = curve.share(reps + error).get();
-    let high = curve.share((reps - error).max(Reps(1.0))).get();
-    let from_reps = (high - low) / (2.0 * curve.share(reps).get());
-    Share((DAY_SD * DAY_SD + from_reps * from_reps).sqrt())
 }
 
 fn lifted(brief: &Brief, catalogue: &Catalogue) -> BTreeMap<ExerciseId, StrengthBelief> {

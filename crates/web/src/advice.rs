@@ -14,8 +14,9 @@ use serde::Deserialize;
 use setwright_coaching::insight::advice::{Answer, AnsweredLine, LATER_DAYS};
 use setwright_coaching::insight::{self};
 use setwright_coaching::ledger::{Desk, of_store};
-use setwright_formats::{Problem, problem};
+use setwright_model::code::Code;
 use setwright_model::ledger::{AdviceReply, ClientId};
+use setwright_model::refusal::Refusal;
 use setwright_present::advice::{self, AdviceLine, AdviceView, Place, probability};
 use setwright_science::catalogue::builtin;
 use setwright_store::Store;
@@ -139,7 +140,7 @@ async fn inbox(visit: Visit) -> Result<Markup, Fault> {
 }
 
 /// The letters of all clients: of those who were reckoned, and of as many more as the time allows.
-fn gathered(desk: &mut Desk, visit: &Visit) -> Result<Inbox, Problem> {
+fn gathered(desk: &mut Desk, visit: &Visit) -> Result<Inbox, Refusal> {
     desk.may.coach_only()?;
     let now = desk.wall.now();
     let mut here = visit.practice().clients(desk)?;
@@ -223,7 +224,7 @@ struct Given {
 }
 
 impl Given {
-    fn answer(&self) -> Result<Answer, Problem> {
+    fn answer(&self) -> Result<Answer, Refusal> {
         let reply = match self.reply.as_str() {
             "accepted" => AdviceReply::Accepted,
             "declined" => AdviceReply::Declined,
@@ -239,8 +240,8 @@ impl Given {
     }
 }
 
-fn unread(what: &str) -> Problem {
-    Problem::new(problem::REQUEST_REFUSED, what, "Go back and use the buttons of the letter.")
+fn unread(what: &str) -> Refusal {
+    Refusal::new(Code::RequestRefused, what, "Go back and use the buttons of the letter.")
 }
 
 async fn answer(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>) -> Result<Redirect, Fault> {

@@ -9,10 +9,10 @@ use crate::who::Who;
 use axum::extract::FromRequestParts;
 use axum::http::request::Parts;
 use maud::Markup;
-use setwright_coaching::clock::Wall;
 use setwright_coaching::ledger::Desk;
+use setwright_coaching::machine::Machine;
 use setwright_coaching::practice::Practice;
-use setwright_formats::Problem;
+use setwright_model::refusal::Refusal;
 use setwright_present::units::DisplayUnit;
 use std::convert::Infallible;
 use std::path::Path;
@@ -29,8 +29,8 @@ impl App {
     ///
     /// # Errors
     /// A ledger that cannot be opened.
-    pub fn open(ledger: &Path, wall: Wall) -> Result<Self, Problem> {
-        Ok(Self { practice: Practice::open(ledger, wall)?, door: None })
+    pub fn open(ledger: &Path, machine: Machine) -> Result<Self, Refusal> {
+        Ok(Self { practice: Practice::open(ledger, machine)?, door: None })
     }
 
     /// The same for a network: only who has an account passes.
@@ -99,7 +99,7 @@ impl Visit {
     /// Whatever the use case refuses.
     pub async fn at_desk<T: Send + 'static>(
         &self,
-        work: impl FnOnce(&mut Desk, &Self) -> Result<T, Problem> + Send + 'static,
+        work: impl FnOnce(&mut Desk, &Self) -> Result<T, Refusal> + Send + 'static,
     ) -> Result<T, Fault> {
         let visit = self.clone();
         let done = tokio::task::spawn_blocking(move || {

@@ -6,7 +6,6 @@ use super::{compare, formats, programme};
 use crate::app::{App, Visit};
 use axum::Router;
 use axum::extract::Form;
-use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 use maud::{Markup, html};
@@ -15,8 +14,9 @@ use setwright_coaching::belief;
 use setwright_coaching::ledger::{Desk, of_store};
 use setwright_formats::cells::LoadUnit;
 use setwright_formats::either::{self, ReadIn};
-use setwright_formats::problem::{self, Problem, Problems};
 use setwright_formats::{programme as toml, read};
+use setwright_model::code::Code;
+use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Brief, Finding, Severity};
 use setwright_present::audit::{self, AuditView, MendView};
 use setwright_present::compare::compare as beside;
@@ -65,15 +65,15 @@ async fn judge(visit: Visit, Form(given): Form<Given>) -> Result<Response, Fault
     Ok(match done {
         Ok(judged) => page(&visit, &given, &result(&judged, visit.unit()), true).into_response(),
         Err(problems) => {
+            let status = fault::status_of(&problems);
             let hung = hang::refused(&given.sheet, problems);
-            (StatusCode::UNPROCESSABLE_ENTITY, page(&visit, &given, &unread(&hung, visit.unit()), true))
-                .into_response()
+            (status, page(&visit, &given, &unread(&hung, visit.unit()), true)).into_response()
         }
     })
 }
 
-fn judged(desk: &mut Desk, given: &Given) -> Result<Judged, Problems> {
-    let one = |p: Problem| vec![p];
+fn judged(desk: &mut Desk, given: &Given) -> Result<Judged, Refusals> {
+    let one = |p: Refusal| vec![p];
     let source = read::text("the sheet", given.sheet.as_bytes()).map_err(one)?;
     let days = match given.days.trim() {
         "" => None,
@@ -88,17 +88,17 @@ fn judged(desk: &mut Desk, given: &Given) -> Result<Judged, Problems> {
     Ok(Judged { read, view, hung, client, brief })
 }
 
-fn not_days(text: &str) -> Problem {
+fn not_days(text: &str) -> Refusal {
     let what = format!("\"{}\" is not a number of days.", setwright_formats::doc::printable(text));
-    Problem::new(
-        problem::USAGE,
+    Refusal::new(
+        Code::Usage,
         what,
         "Write how many days it takes until the programme repeats, or leave it open.",
     )
 }
 
 /// The brief of the client of this name; none when nobody is named.
-fn brief_of(desk: &mut Desk, wanted: &str) -> Result<(Option<String>, Option<Brief>), Problem> {
+fn brief_of(desk: &mut Desk, wanted: &str) -> Result<(Option<String>, Option<Brief>), Refusal> {
     if wanted.trim().is_empty() {
         return Ok((None, None));
     }
@@ -106,8 +106,8 @@ fn brief_of(desk: &mut Desk, wanted: &str) -> Result<(Option<String>, Option<Bri
     let brief = desk.store.brief(client.client).map_err(|e| of_store(&e))?.map(|b| b.brief);
     if brief.is_none() {
         let what = format!("{} has no brief yet.", client.card.name);
-        return Err(Problem::new(
-            problem::NOTHING_IN_FORCE,
+        return Err(Refusal::new(
+            Code::NothingInForce,
             what,
             "Leave the client open, or write the brief first.",
         ));

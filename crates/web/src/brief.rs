@@ -6,7 +6,6 @@ use super::{formats, frame};
 use crate::app::{App, Visit};
 use axum::Router;
 use axum::extract::{Form, Path};
-use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use maud::{Markup, html};
@@ -14,10 +13,11 @@ use serde::Deserialize;
 use setwright_coaching::ledger::clients::{self, Change};
 use setwright_coaching::ledger::{Desk, of_store};
 use setwright_coaching::screen;
-use setwright_formats::{Problems, Source, brief};
+use setwright_formats::{Source, brief};
 use setwright_model::Brief;
 use setwright_model::brief::{Goal, MinutesPerSession, Place, Screening, TrainingAge};
 use setwright_model::ledger::Date;
+use setwright_model::refusal::Refusals;
 use setwright_science::catalogue::builtin;
 use setwright_science::screening::{Question, WARNING_SIGNS};
 use setwright_store::{ClientState, Store};
@@ -37,7 +37,7 @@ struct Page {
     answered: Option<Date>,
 }
 
-fn page_of(desk: &mut Desk, id: &str) -> Result<Page, setwright_formats::Problem> {
+fn page_of(desk: &mut Desk, id: &str) -> Result<Page, setwright_model::Refusal> {
     desk.may.coach_only()?;
     let client = desk.client(id)?;
     let kept = desk.store.brief(client.client).map_err(|e| of_store(&e))?;
@@ -61,7 +61,7 @@ async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
     Ok(shown(&visit, &page, &text, &Vec::new()))
 }
 
-fn shown(visit: &Visit, page: &Page, text: &str, problems: &Problems) -> Markup {
+fn shown(visit: &Visit, page: &Page, text: &str, problems: &Refusals) -> Markup {
     let (id, name) = (page.client.client, &page.client.card.name);
     visit.page(
         &format!("Brief of {name}"),
@@ -192,7 +192,10 @@ async fn change(visit: Visit, Path(id): Path<String>, Form(given): Form<Text>) -
             let source = Source { name: "the brief".to_owned(), text: given.text.clone() };
             let brief = match brief::parse(&source, builtin()) {
                 Ok(brief) => brief,
-                Err(problems) => return Ok(Some(shown(visit, &page, &given.text, &problems))),
+                Err(problems) => {
+                    let again = shown(visit, &page, &given.text, &problems);
+                    return Ok(Some((fault::status_of(&problems), again)));
+                }
             };
             if page.brief.as_ref() != Some(&brief) {
                 clients::change(desk, &id, Change { brief: Some(brief), ..Change::default() })?;
@@ -202,7 +205,7 @@ async fn change(visit: Visit, Path(id): Path<String>, Form(given): Form<Text>) -
         .await?;
     Ok(match refused {
         None => Redirect::to(&to).into_response(),
-        Some(page) => (StatusCode::UNPROCESSABLE_ENTITY, page).into_response(),
+        Some(again) => again.into_response(),
     })
 }
 

@@ -7,7 +7,8 @@ use axum::http::{StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use maud::html;
-use setwright_formats::{Problem, problem};
+use setwright_model::code::{Code, Kind};
+use setwright_model::refusal::{self, Refusal};
 
 /// The kind of a refusal that programs read (RFC 9457).
 const PROBLEM: &str = "application/problem+json";
@@ -15,16 +16,32 @@ const PROBLEM: &str = "application/problem+json";
 /// Why a page was not shown.
 pub struct Fault {
     status: StatusCode,
-    problems: Vec<Problem>,
+    problems: Vec<Refusal>,
 }
 
-/// The code of a refusal, for whoever keeps watch.
-#[derive(Clone, Copy, Debug)]
-pub struct Code(pub &'static str);
+/// The status that a refusal of this kind is answered with.
+pub const fn status(kind: Kind) -> StatusCode {
+    match kind {
+        Kind::Input => StatusCode::UNPROCESSABLE_ENTITY,
+        Kind::Forbidden => StatusCode::FORBIDDEN,
+        Kind::Missing => StatusCode::NOT_FOUND,
+        Kind::Gone => StatusCode::GONE,
+        Kind::SignIn => StatusCode::UNAUTHORIZED,
+        Kind::TooOften => StatusCode::TOO_MANY_REQUESTS,
+        Kind::Busy => StatusCode::SERVICE_UNAVAILABLE,
+        Kind::NoRoom => StatusCode::INSUFFICIENT_STORAGE,
+        Kind::Machine | Kind::Internal => StatusCode::INTERNAL_SERVER_ERROR,
+    }
+}
+
+/// The status of the worst of these refusals.
+pub fn status_of(refusals: &[Refusal]) -> StatusCode {
+    status(refusal::kind(refusals))
+}
 
 /// What a page of refusal says, so that a program can be told the same.
 #[derive(Clone, Debug)]
-struct Said(Vec<Problem>);
+struct Said(Vec<Refusal>);
 
 fn coded(mut answer: Response, code: Code) -> Response {
     answer.extensions_mut().insert(code);
@@ -33,44 +50,37 @@ fn coded(mut answer: Response, code: Code) -> Response {
 
 impl Fault {
     fn code(&self) -> Code {
-        Code(self.problems.first().map_or(problem::REQUEST_REFUSED, |p| p.code))
+        self.problems.first().map_or(Code::RequestRefused, |p| p.code)
     }
 
     /// A mistake of the program.
     pub fn internal() -> Self {
         let what = "A mistake of the program ended this page.";
         let problem =
-            Problem::new(problem::INTERNAL, what, "Go back and try again; nothing that was kept is lost.");
-        Self { status: StatusCode::INTERNAL_SERVER_ERROR, problems: vec![problem] }
+            Refusal::new(Code::Internal, what, "Go back and try again; nothing that was kept is lost.");
+        Self::from(problem)
     }
 
-    /// A request that is refused before anything is done.
+    /// A request that is refused before anything is done, by a rule of HTTP that has a status of its own.
     pub fn refused(status: StatusCode, what: &str, hint: &str) -> Self {
-        Self::of(status, problem::REQUEST_REFUSED, what, hint)
+        Self { status, problems: vec![Refusal::new(Code::RequestRefused, what, hint)] }
     }
 
-    /// A refusal with a code of its own.
-    pub fn of(status: StatusCode, code: &'static str, what: &str, hint: &str) -> Self {
-        Self { status, problems: vec![Problem::new(code, what, hint)] }
+    /// A refusal with a code of its own, and the status of its kind.
+    pub fn of(code: Code, what: &str, hint: &str) -> Self {
+        Self::from(Refusal::new(code, what, hint))
     }
 }
 
-impl From<Problem> for Fault {
-    fn from(problem: Problem) -> Self {
+impl From<Refusal> for Fault {
+    fn from(problem: Refusal) -> Self {
         Self::from(vec![problem])
     }
 }
 
-impl From<Vec<Problem>> for Fault {
-    fn from(problems: Vec<Problem>) -> Self {
-        let missing =
-            problems.iter().any(|p| p.code == problem::NO_SUCH_CLIENT || p.code == problem::NO_MATCH);
-        let role = problems.iter().any(|p| p.code == problem::NOT_FOR_THIS_ROLE);
-        let status = match (missing, role) {
-            (true, _) => StatusCode::NOT_FOUND,
-            (false, true) => StatusCode::FORBIDDEN,
-            (false, false) => StatusCode::UNPROCESSABLE_ENTITY,
-        };
+impl From<Vec<Refusal>> for Fault {
+    fn from(problems: Vec<Refusal>) -> Self {
+        let status = status_of(&problems);
         Self { status, problems }
     }
 }
@@ -192,12 +202,12 @@ fn in_words(status: StatusCode, of_programs: bool) -> (&'static str, &'static st
 }
 
 /// Writes the code beside an answer.
-pub fn mark(answer: &mut Response, code: &'static str) {
-    answer.extensions_mut().insert(Code(code));
+pub fn mark(answer: &mut Response, code: Code) {
+    answer.extensions_mut().insert(code);
 }
 
 /// One problem: what, why, what to do.
-pub fn sentence(problem: &Problem) -> maud::Markup {
+pub fn sentence(problem: &Refusal) -> maud::Markup {
     html! {
         div class="fault" {
             p { strong { (problem.what) } " " (problem.hint) }
@@ -218,4 +228,25 @@ pub async fn not_allowed() -> Fault {
         "This page does not answer to that.",
         "Go back and use its buttons.",
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_not_the_askers_fault_is_not_answered_as_if_it_were() {
+        let of = |code| Fault::from(Refusal::new(code, "", "")).into_response().status().as_u16();
+        assert_eq!(of(Code::UnknownField), 422);
+        assert_eq!(of(Code::LedgerBusy), 503);
+        assert_eq!(of(Code::LedgerFull), 507);
+        assert_eq!(of(Code::LedgerNotWritable), 500);
+        assert_eq!(of(Code::Internal), 500);
+    }
+
+    #[test]
+    fn of_several_refusals_the_worst_is_answered_for() {
+        let both = [Code::OutOfRange, Code::LedgerFull].map(|code| Refusal::new(code, "", ""));
+        assert_eq!(Fault::from(both.to_vec()).into_response().status().as_u16(), 507);
+    }
 }

@@ -13,9 +13,10 @@ use serde::Deserialize;
 use setwright_coaching::ledger::log::{self, LogView, When, set_as_typed, set_in_words};
 use setwright_coaching::ledger::session::{self, DoneLine, SessionSheet};
 use setwright_coaching::ledger::{Desk, care};
+use setwright_formats::Source;
 use setwright_formats::lines::{self, Options};
-use setwright_formats::{Problems, Source};
 use setwright_model::ledger::SetDone;
+use setwright_model::refusal::Refusals;
 use setwright_present::units::DisplayUnit;
 use setwright_science::catalogue::builtin;
 use setwright_store::SetState;
@@ -49,18 +50,18 @@ async fn write(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>) -
         .at_desk(move |desk, visit| {
             let client = desk.client(&id)?;
             let (id, name) = (client.client.to_string(), client.card.name);
-            let again = |problems: &Problems, view: Option<&LogView>| {
+            let again = |problems: &Refusals, view: Option<&LogView>| {
                 page(visit, (&id, &name), &given.lines, problems, view)
             };
             let written = match read(desk, &given.lines, visit.unit()) {
                 Ok(written) => written,
-                Err(problems) => return Ok(Err((StatusCode::UNPROCESSABLE_ENTITY, again(&problems, None)))),
+                Err(problems) => return Ok(Err((fault::status_of(&problems), again(&problems, None)))),
             };
             let keeps = given.what == "keep";
             match log::log(desk, &id, &written, When::default(), keeps) {
                 Ok(_) if keeps => Ok(Ok(format!("/clients/{id}#ledger"))),
                 Ok(view) => Ok(Err((StatusCode::OK, again(&Vec::new(), Some(&view))))),
-                Err(problem) => Ok(Err((StatusCode::UNPROCESSABLE_ENTITY, again(&vec![problem], None)))),
+                Err(problem) => Ok(Err((fault::status(problem.code.kind()), again(&vec![problem], None)))),
             }
         })
         .await?;
@@ -70,7 +71,7 @@ async fn write(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>) -
     })
 }
 
-fn read(desk: &Desk, text: &str, unit: DisplayUnit) -> Result<Vec<lines::Written>, Problems> {
+fn read(desk: &Desk, text: &str, unit: DisplayUnit) -> Result<Vec<lines::Written>, Refusals> {
     let source = Source { name: "the lines".to_owned(), text: text.to_owned() };
     let options = Options { unit: unit.into(), today: desk.wall.now().date() };
     lines::parse(&source, builtin(), options)
@@ -80,7 +81,7 @@ fn page(
     visit: &Visit,
     (id, name): (&str, &str),
     text: &str,
-    problems: &Problems,
+    problems: &Refusals,
     view: Option<&LogView>,
 ) -> Markup {
     visit.page(

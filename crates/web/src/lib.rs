@@ -18,7 +18,7 @@ mod compare;
 mod door;
 mod edit;
 mod exercises;
-mod fault;
+pub mod fault;
 mod floor;
 mod formats;
 mod frame;
@@ -47,8 +47,10 @@ use limits::{ANSWER_S, BODY_MOST, CONNECTION};
 use patience::Patient;
 use setwright_coaching::clock::Wall;
 use setwright_coaching::ledger::of_store;
+use setwright_coaching::machine::Machine;
 use setwright_coaching::people::accounts::Book;
-use setwright_formats::problem::{self, Problem};
+use setwright_model::code::Code;
+use setwright_model::refusal::Refusal;
 use setwright_store::Opening;
 use std::net::{Ipv4Addr, SocketAddr};
 use std::path::Path;
@@ -109,11 +111,12 @@ pub fn router(app: App) -> Router {
 pub fn serve(
     ledger: &Path,
     port: u16,
-    wall: Wall,
+    machine: Machine,
     begun: impl FnOnce(&str),
     tell: &Tell,
-) -> Result<(), Problem> {
-    let app = App::open(ledger, wall.clone())?;
+) -> Result<(), Refusal> {
+    let wall = machine.wall.clone();
+    let app = App::open(ledger, machine)?;
     app.practice().reckon_all()?;
     runtime(port)?.block_on(async {
         let at = SocketAddr::from((Ipv4Addr::LOCALHOST, port));
@@ -138,16 +141,17 @@ pub fn serve(
 pub fn serve_network(
     ledger: &Path,
     how: &Listen,
-    wall: Wall,
+    machine: Machine,
     begun: impl FnOnce(&str),
     tell: &Tell,
-) -> Result<(), Problem> {
-    let mut book = Book::open(ledger, Opening::Existing, wall.clone())?;
+) -> Result<(), Refusal> {
+    let wall = machine.wall.clone();
+    let mut book = Book::open(ledger, Opening::Existing, &machine)?;
     if book.accounts.all().map_err(|e| of_store(&e))?.iter().all(|account| account.disabled) {
         let hint = "setwright account add NAME --role owner adds the first.";
-        return Err(Problem::new(problem::CANNOT_SERVE, "There is no account that is open.", hint));
+        return Err(Refusal::new(Code::CannotServe, "There is no account that is open.", hint));
     }
-    let app = App::open(ledger, wall.clone())?.with_door(Door::new(book)?);
+    let app = App::open(ledger, machine)?.with_door(Door::new(book)?);
     app.practice().reckon_all()?;
     runtime(how.at.port())?.block_on(async {
         let listener = tls::listen(how).await?;
@@ -170,14 +174,14 @@ fn heard(tell: &Tell, wall: Wall) -> patience::Heard {
     Arc::new(move |why: &str| tell(&format!("{} cut: {why}", wall.now())))
 }
 
-fn runtime(port: u16) -> Result<tokio::runtime::Runtime, Problem> {
+fn runtime(port: u16) -> Result<tokio::runtime::Runtime, Refusal> {
     let mut builder = tokio::runtime::Builder::new_multi_thread();
     builder.worker_threads(2).enable_all().build().map_err(|e| cannot_serve(port, &e))
 }
 
-fn cannot_serve(port: u16, error: &std::io::Error) -> Problem {
-    Problem::new(
-        problem::CANNOT_SERVE,
+fn cannot_serve(port: u16, error: &std::io::Error) -> Refusal {
+    Refusal::new(
+        Code::CannotServe,
         format!("Pages cannot be served on port {port}: {error}."),
         "Give another port with --port, or 0 for any that is free.",
     )

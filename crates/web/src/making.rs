@@ -17,9 +17,10 @@ use setwright_check::audit;
 use setwright_coaching::insight::Known;
 use setwright_coaching::jobs::plan_queue::{Kind, News, Order, State, Work};
 use setwright_coaching::plan::{self, Planned, Stop};
-use setwright_formats::{Problem, problem};
 use setwright_model::brief::MinutesPerSession;
+use setwright_model::code::Code;
 use setwright_model::limits::{SESSION_MINUTES_MAX, SESSION_MINUTES_MIN};
+use setwright_model::refusal::Refusal;
 use setwright_model::{Brief, Minutes, Programme, TradeOff};
 use setwright_present::compare::compare as side_by_side;
 use setwright_present::units::DisplayUnit;
@@ -92,10 +93,10 @@ async fn ask(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
     ))
 }
 
-fn brief_of(known: &Known) -> Result<Brief, Problem> {
+fn brief_of(known: &Known) -> Result<Brief, Refusal> {
     let Some(mut brief) = known.brief.clone() else {
-        return Err(Problem::new(
-            problem::NOTHING_IN_FORCE,
+        return Err(Refusal::new(
+            Code::NothingInForce,
             format!("{} has no brief.", known.client.card.name),
             "setwright client change NAME --brief FILE gives one.",
         ));
@@ -119,7 +120,7 @@ async fn plan_next(
     Ok(Redirect::to(&to.await?))
 }
 
-fn order(known: &Arc<Known>, asked: &Asked) -> Result<Order, Problem> {
+fn order(known: &Arc<Known>, asked: &Asked) -> Result<Order, Refusal> {
     let mut brief = brief_of(known)?;
     let before = known.programme.as_ref().map(|p| p.programme.clone());
     let mut order = Order {
@@ -155,14 +156,14 @@ fn order(known: &Arc<Known>, asked: &Asked) -> Result<Order, Problem> {
     Ok(order)
 }
 
-fn number(text: &str) -> Result<Option<f64>, Problem> {
+fn number(text: &str) -> Result<Option<f64>, Refusal> {
     let plain = text.trim().replace(',', ".");
     if plain.is_empty() {
         return Ok(None);
     }
     plain.parse().ok().filter(|v: &f64| v.is_finite()).map(Some).ok_or_else(|| {
-        Problem::new(
-            problem::CANNOT_EDIT,
+        Refusal::new(
+            Code::CannotEdit,
             format!("\"{}\" is no number of minutes.", setwright_formats::doc::printable(text)),
             format!("Write one from {SESSION_MINUTES_MIN} to {SESSION_MINUTES_MAX}, or leave it empty."),
         )
@@ -170,7 +171,7 @@ fn number(text: &str) -> Result<Option<f64>, Problem> {
 }
 
 /// What differs from the brief's minutes, in words.
-fn wanted(asked: &Asked, brief: &Brief) -> Result<Option<String>, Problem> {
+fn wanted(asked: &Asked, brief: &Brief) -> Result<Option<String>, Refusal> {
     if let Some(change) = number(&asked.change)?.filter(|c| *c != 0.0) {
         let word = if change < 0.0 { "shorter" } else { "longer" };
         return Ok(Some(format!("sessions {} minutes {word}", formats::number(change.abs(), 0))));
@@ -181,7 +182,7 @@ fn wanted(asked: &Asked, brief: &Brief) -> Result<Option<String>, Problem> {
         .map(|m| format!("{} minutes a session", formats::number(m, 0))))
 }
 
-fn with_minutes(mut brief: Brief, asked: &Asked) -> Result<Brief, Problem> {
+fn with_minutes(mut brief: Brief, asked: &Asked) -> Result<Brief, Refusal> {
     if let Some(minutes) = number(&asked.minutes)? {
         brief.time.minutes = MinutesPerSession::Same(Minutes(minutes));
     }
@@ -201,8 +202,8 @@ fn with_minutes(mut brief: Brief, asked: &Asked) -> Result<Brief, Problem> {
     if fits {
         return Ok(brief);
     }
-    Err(Problem::new(
-        problem::CANNOT_EDIT,
+    Err(Refusal::new(
+        Code::CannotEdit,
         "A session is not as short or as long as that.",
         format!("Write {SESSION_MINUTES_MIN} to {SESSION_MINUTES_MAX} minutes."),
     ))

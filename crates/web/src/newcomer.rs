@@ -11,7 +11,8 @@ use maud::{Markup, html};
 use serde::Deserialize;
 use setwright_coaching::jobs::plan_queue::{Kind, Order};
 use setwright_coaching::ledger::clients;
-use setwright_formats::{Problems, Source, brief};
+use setwright_formats::{Source, brief};
+use setwright_model::refusal::Refusals;
 use setwright_model::{Brief, Kilograms};
 use setwright_present::units::DisplayUnit;
 use setwright_science::catalogue::builtin;
@@ -133,7 +134,7 @@ impl Given {
         }
     }
 
-    fn brief(&self) -> Result<Brief, Problems> {
+    fn brief(&self) -> Result<Brief, Refusals> {
         brief::parse(&Source { name: "the form".to_owned(), text: self.toml() }, builtin())
     }
 }
@@ -181,11 +182,11 @@ async fn add(visit: Visit, Form(given): Form<Given>) -> Result<Response, Fault> 
     })
 }
 
-fn again(visit: &Visit, given: &Given, problems: &Problems) -> Response {
-    (axum::http::StatusCode::UNPROCESSABLE_ENTITY, form_page(visit, given, problems)).into_response()
+fn again(visit: &Visit, given: &Given, problems: &Refusals) -> Response {
+    (fault::status_of(problems), form_page(visit, given, problems)).into_response()
 }
 
-fn form_page(visit: &Visit, given: &Given, problems: &Problems) -> Markup {
+fn form_page(visit: &Visit, given: &Given, problems: &Refusals) -> Markup {
     let unit = if given.unit == "lb" { "lb" } else { "kg" };
     visit.page(
         "New client",

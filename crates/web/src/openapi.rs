@@ -2,6 +2,7 @@
 //!
 //! A route that is not in `ASKS` fails a test.
 
+use crate::gate::COOKIE;
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Serialize;
@@ -52,7 +53,8 @@ pub struct InForce {
 
 /// Why there is no answer (RFC 9457).
 #[derive(Clone, Debug, Serialize, JsonSchema)]
-pub struct Refusal {
+#[schemars(rename = "Refusal")]
+pub struct ProblemDetails {
     /// The status of the answer.
     pub status: u16,
     /// Why the rule exists.
@@ -147,7 +149,7 @@ const ASKS: &[Ask] = &[
         answer: SchemaGenerator::subschema_for::<Arrivals>,
         says: "One answer for each event; what is created or exists is on the disk",
         takes_events: true,
-        refusals: &[400, 413, 415, 422],
+        refusals: &[400, 413, 415, 422, 507],
     },
 ];
 
@@ -163,7 +165,7 @@ pub fn schema() -> Schema {
         s.meta_schema = None;
     });
     let mut generator = settings.into_generator();
-    let refusal = generator.subschema_for::<Refusal>();
+    let refusal = generator.subschema_for::<ProblemDetails>();
     let mut paths = Map::new();
     for ask in ASKS {
         let operation = operation(ask, &mut generator, &refusal);
@@ -182,8 +184,15 @@ pub fn schema() -> Schema {
             "description": "What the pages of the workbench show, for other programs.",
         }),
     );
+    let says =
+        "Over a network: the session that signing in at /login begins. On this machine nothing is asked.";
+    let session = json!({ "type": "apiKey", "in": "cookie", "name": COOKIE, "description": says });
+    whole.insert("security".to_owned(), json!([{ "session": [] }, {}]));
     whole.insert("paths".to_owned(), Value::Object(paths));
-    whole.insert("components".to_owned(), json!({ "schemas": generator.take_definitions(true) }));
+    whole.insert(
+        "components".to_owned(),
+        json!({ "schemas": generator.take_definitions(true), "securitySchemes": { "session": session } }),
+    );
     Schema::from(whole)
 }
 
@@ -194,7 +203,7 @@ fn operation(ask: &Ask, generator: &mut SchemaGenerator, refusal: &Schema) -> Va
         "200".to_owned(),
         json!({ "description": ask.says, "content": { "application/json": { "schema": answer } } }),
     );
-    for status in ask.refusals {
+    for status in ask.refusals.iter().chain(OF_ALL) {
         let content = json!({ "application/problem+json": { "schema": refusal } });
         let says = json!({ "description": said_of(*status), "content": content });
         answers.insert(status.to_string(), says);
@@ -220,12 +229,20 @@ fn operation(ask: &Ask, generator: &mut SchemaGenerator, refusal: &Schema) -> Va
     operation
 }
 
+/// What every question may be answered with: over a network it is asked who asks; a ledger may be busy, or its disk full.
+const OF_ALL: &[u16] = &[401, 403, 500, 503];
+
 const fn said_of(status: u16) -> &'static str {
     match status {
         400 => "It cannot be read",
+        401 => "Over a network: nobody is signed in",
+        403 => "Over a network: this is another role's to see or do",
         404 => "There is no such client or session",
         413 => "Too much in one go",
         415 => "It is not JSON",
+        500 => "The ledger or the program is not as it must be",
+        503 => "The ledger is in use, or it took too long; later it may be done",
+        507 => "There is no room left on the disk",
         _ => "It is not as it must be, or there is nothing in force",
     }
 }

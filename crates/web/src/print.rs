@@ -11,7 +11,8 @@ use maud::{Markup, html};
 use serde::Deserialize;
 use setwright_coaching::insight::Known;
 use setwright_formats::doc::printable;
-use setwright_formats::problem::{self, Problem};
+use setwright_model::code::Code;
+use setwright_model::refusal::Refusal;
 use setwright_paper::pdf::Paper;
 use setwright_present::calendar::{self, When};
 use setwright_present::reports;
@@ -65,7 +66,7 @@ struct Asked {
 }
 
 impl Asked {
-    fn print(&self, known: &Known, unit: DisplayUnit) -> Result<Print<'static>, Problem> {
+    fn print(&self, known: &Known, unit: DisplayUnit) -> Result<Print<'static>, Refusal> {
         let paper = match self.paper.as_deref() {
             None | Some("" | "a4") => Paper::A4,
             Some("letter") => Paper::Letter,
@@ -77,15 +78,15 @@ impl Asked {
     }
 }
 
-fn not_understood(what: &str) -> Problem {
-    Problem::new(problem::USAGE, what, "Use the buttons on the client's page.")
+fn not_understood(what: &str) -> Refusal {
+    Refusal::new(Code::Usage, what, "Use the buttons on the client's page.")
 }
 
 /// What is made of a client.
 async fn made<T: Send + 'static>(
     visit: Visit,
     id: String,
-    make: impl FnOnce(&Known, DisplayUnit) -> Result<T, Problem> + Send + 'static,
+    make: impl FnOnce(&Known, DisplayUnit) -> Result<T, Refusal> + Send + 'static,
 ) -> Result<(T, String), Fault> {
     visit
         .at_desk(move |desk, visit| {

@@ -8,9 +8,11 @@ use axum::extract::Path;
 use axum::routing::get;
 use maud::{Markup, PreEscaped, html};
 use setwright_coaching::insight::Known;
-use setwright_formats::{Problem, problem};
+use setwright_model::answer::gap;
+use setwright_model::code::Code;
 use setwright_model::ledger::Provenance;
-use setwright_model::{Brief, Finding, Programme, Severity, Status};
+use setwright_model::refusal::Refusal;
+use setwright_model::{Brief, Finding, Programme, Severity, Share, Status};
 use setwright_present::drawings;
 use setwright_present::units::DisplayUnit;
 use setwright_present::view::{self, LineView, ProgrammeView};
@@ -59,9 +61,9 @@ async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
 }
 
 /// There is nothing to show.
-pub fn none_in_force(known: &Known) -> Problem {
+pub fn none_in_force(known: &Known) -> Refusal {
     let what = format!("{} has no programme in force.", known.client.card.name);
-    Problem::new(problem::NOTHING_IN_FORCE, what, "Plan one from the client's page.")
+    Refusal::new(Code::NothingInForce, what, "Plan one from the client's page.")
 }
 
 /// Sessions, doses and findings of a programme.
@@ -128,7 +130,7 @@ pub fn doses(view: &ProgrammeView) -> Markup {
 fn standing(provenance: &Provenance) -> Option<String> {
     let (value, bound) = (provenance.value?, provenance.bound?);
     let n = |v| formats::number(v, 1);
-    let gap = 100.0 * (bound - value).abs() / bound.abs().max(value.abs()).max(1e-9);
+    let gap = 100.0 * gap(Some(value), Some(bound)).unwrap_or(Share::ZERO).get();
     Some(match provenance.status? {
         Status::Optimal => {
             format!("Found {} points, and it is proven that nothing under the rules was better.", n(value))

@@ -10,8 +10,9 @@ use maud::{Markup, PreEscaped, html};
 use setwright_coaching::insight::{self, RosterEntry};
 use setwright_coaching::jobs::roster::{Known, Standing};
 use setwright_coaching::ledger::Desk;
-use setwright_formats::{Problem, words};
+use setwright_formats::words;
 use setwright_model::ledger::{ClientId, Date};
+use setwright_model::refusal::Refusal;
 use setwright_paper::{Strip, StripRow};
 use setwright_present::drawings;
 use setwright_present::roster::{self as words_of, RosterLine};
@@ -63,7 +64,7 @@ async fn show(visit: Visit) -> Result<Markup, Fault> {
 }
 
 /// Lines of all who train, whoever needs a decision first.
-fn lines(desk: &mut Desk, visit: &Visit, unit: DisplayUnit, drawn: bool) -> Result<Vec<Line>, Problem> {
+fn lines(desk: &mut Desk, visit: &Visit, unit: DisplayUnit, drawn: bool) -> Result<Vec<Line>, Refusal> {
     let mut here = visit.practice().clients(desk)?;
     here.retain(|c| !c.card.away);
     let few = here.len() <= FEW;
@@ -86,7 +87,7 @@ fn lines(desk: &mut Desk, visit: &Visit, unit: DisplayUnit, drawn: bool) -> Resu
 ///
 /// # Errors
 /// A ledger that cannot be read.
-pub fn for_programs(desk: &mut Desk, visit: &Visit) -> Result<Roster, Problem> {
+pub fn for_programs(desk: &mut Desk, visit: &Visit) -> Result<Roster, Refusal> {
     let one = |line: Line| RosterClient {
         id: line.client,
         name: line.name,
@@ -105,7 +106,7 @@ struct One {
 }
 
 /// Lines of a few clients, each true; with its strip if that is wanted.
-fn waited(desk: &mut Desk, visit: &Visit, here: Vec<ClientState>, drawn: bool) -> Result<Vec<One>, Problem> {
+fn waited(desk: &mut Desk, visit: &Visit, here: Vec<ClientState>, drawn: bool) -> Result<Vec<One>, Refusal> {
     let mut lines = Vec::with_capacity(here.len());
     for (nth, state) in here.into_iter().enumerate() {
         let line = visit.practice().line(desk, state.clone())?;
@@ -124,7 +125,7 @@ fn strip(known: &insight::Known, nth: usize) -> String {
 }
 
 /// Lines of many clients as they are known.
-fn at_once(desk: &mut Desk, visit: &Visit, here: Vec<ClientState>) -> Result<Vec<One>, Problem> {
+fn at_once(desk: &mut Desk, visit: &Visit, here: Vec<ClientState>) -> Result<Vec<One>, Refusal> {
     let known = visit.practice().lines(desk, &here)?;
     let one = |(state, known)| One { state, known, strip: None };
     Ok(here.into_iter().zip(known).map(one).collect())

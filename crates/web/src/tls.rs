@@ -4,7 +4,8 @@
 use super::patience::Patient;
 use axum::extract::connect_info::Connected;
 use axum::serve::{IncomingStream, Listener};
-use setwright_formats::problem::{self, Problem};
+use setwright_model::code::Code;
+use setwright_model::refusal::Refusal;
 use std::io;
 use std::net::SocketAddr;
 use std::path::{Path, PathBuf};
@@ -74,11 +75,11 @@ impl Listener for Safe {
 ///
 /// # Errors
 /// A certificate or key that cannot be used, or an address that is not to be had.
-pub async fn listen(how: &Listen) -> Result<Safe, Problem> {
+pub async fn listen(how: &Listen) -> Result<Safe, Refusal> {
     let acceptor = acceptor(&how.cert, &how.key)?;
     let taken = |error: io::Error| {
         let what = format!("Pages cannot be served at {}: {error}.", how.at);
-        Problem::new(problem::CANNOT_SERVE, what, "Give an address of this machine and a free port.")
+        Refusal::new(Code::CannotServe, what, "Give an address of this machine and a free port.")
     };
     let listener = TcpListener::bind(how.at).await.map_err(taken)?;
     let at = listener.local_addr().map_err(taken)?;
@@ -110,11 +111,11 @@ async fn accept_all(
     }
 }
 
-fn acceptor(cert: &Path, key: &Path) -> Result<TlsAcceptor, Problem> {
+fn acceptor(cert: &Path, key: &Path) -> Result<TlsAcceptor, Refusal> {
     let unfit = |what: String| {
         let hint =
             "Give the certificate with its chain after --cert and its private key after --key, both as PEM.";
-        Problem::new(problem::CANNOT_SERVE, what, hint)
+        Refusal::new(Code::CannotServe, what, hint)
     };
     let chain = CertificateDer::pem_file_iter(cert).and_then(Iterator::collect::<Result<Vec<_>, _>>);
     let chain = chain.map_err(|e| unfit(format!("{} is no certificate: {e}.", cert.display())))?;

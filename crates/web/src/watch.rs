@@ -1,12 +1,12 @@
 //! What is refused is told in one line: when, status, code, method and the pattern of the page. Never a name, an identifier or
 //! anything that was sent.
 
-use super::fault::Code;
 use axum::Router;
 use axum::extract::{MatchedPath, Request, State};
 use axum::middleware::{self, Next};
 use axum::response::Response;
 use setwright_coaching::clock::Wall;
+use setwright_model::code::Code;
 use std::sync::Arc;
 
 /// Hears every line.
@@ -33,7 +33,7 @@ async fn listen(State(book): State<Book>, request: Request, next: Next) -> Respo
     let answer = next.run(request).await;
     let status = answer.status();
     if status.is_client_error() || status.is_server_error() {
-        let code = answer.extensions().get::<Code>().map_or("-", |code| code.0);
+        let code = answer.extensions().get::<Code>().map_or("-", |code| code.as_str());
         let page = page.as_deref().unwrap_or("(no page)");
         (book.tell)(&format!("{} refused {} {code} {method} {page}", book.wall.now(), status.as_u16()));
     }

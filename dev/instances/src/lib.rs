@@ -4,5 +4,6 @@
 //! shares no reckoning with the planner: it must not use its state, moves, session solver, bound or plan sums.
 
 pub mod brute;
+pub mod dice;
 pub mod exchange;
 pub mod generator;

@@ -1,9 +1,9 @@
 //! The truth about one client: recovery by muscle, strength and growth by exercise, habits of judging.
 
+use crate::draws::Draws;
 use crate::habits::{Kind, Misfit, Soreness};
 use crate::plan::SLOTS;
 use setwright_estimate::Prior;
-use setwright_estimate::chance::Chance;
 use setwright_model::{Catalogue, Exercise, ExerciseId, Muscle};
 use setwright_science::recovery;
 
@@ -61,7 +61,7 @@ pub struct Truth {
 
 impl Truth {
     /// A client of this kind.
-    pub fn draw(kind: Kind, prior: &Prior, catalogue: &Catalogue, chance: &mut Chance) -> Self {
+    pub fn draw(kind: Kind, prior: &Prior, catalogue: &Catalogue, chance: &mut dyn Draws) -> Self {
         let (tau, depth) = (effects(prior.tau_spread, chance), effects(prior.depth_spread, chance));
         let (beyond, gain) = (effects(prior.soreness_spread, chance), effects(prior.gain_spread, chance));
         let tau_h = std::array::from_fn(|m| prior.tau[m].get() * libm::exp(tau[m]));
@@ -148,12 +148,12 @@ impl Truth {
     }
 }
 
-fn effects(spread: setwright_estimate::Spread, chance: &mut Chance) -> [f64; Muscle::COUNT] {
+fn effects(spread: setwright_estimate::Spread, chance: &mut dyn Draws) -> [f64; Muscle::COUNT] {
     let person = spread.person * chance.normal();
     std::array::from_fn(|_| person + spread.muscle * chance.normal())
 }
 
-fn lifts(kind: Kind, catalogue: &Catalogue, chance: &mut Chance) -> Vec<Lift> {
+fn lifts(kind: Kind, catalogue: &Catalogue, chance: &mut dyn Draws) -> Vec<Lift> {
     let bench = libm::log(80.0) + 0.25 * chance.normal();
     let mut lifts = Vec::new();
     for slot in SLOTS {

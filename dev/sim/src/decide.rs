@@ -5,7 +5,7 @@ use crate::calibrate::{MUSCLES, each};
 use crate::client::WEEK_H;
 use crate::habits::Kind;
 use crate::training::{self, Client};
-use setwright_estimate::chance::Chance;
+use setwright_chance::Chance;
 use setwright_estimate::frequency::{self, FREQUENCIES, Frequency};
 use setwright_estimate::{History, Prior, fit};
 use setwright_model::{FractionalSets, Hours, Muscle, Reps, Share};

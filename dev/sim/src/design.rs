@@ -7,7 +7,7 @@ use crate::habits::Kind;
 use crate::plan::SLOTS;
 use crate::stats;
 use crate::training::Life;
-use setwright_estimate::chance::Chance;
+use setwright_chance::Chance;
 use setwright_estimate::design::{self, Schedule};
 use setwright_estimate::{Planned, Prior, fit};
 use setwright_model::{Catalogue, Hours, Reps};

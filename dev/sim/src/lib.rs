@@ -8,6 +8,7 @@ pub mod calibrate;
 pub mod client;
 pub mod decide;
 pub mod design;
+pub mod draws;
 pub mod habits;
 pub mod plan;
 pub mod reference;

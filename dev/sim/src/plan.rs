@@ -1,8 +1,8 @@
 //! What a simulated coach asks for: two whole-body workouts in turn, on fixed or on varied days.
 
 use crate::client::WEEK_H;
+use crate::draws::Draws;
 use crate::habits::{Kind, Misfit};
-use setwright_estimate::chance::Chance;
 
 /// An exercise of a workout.
 pub struct Slot {
@@ -41,7 +41,7 @@ pub const SLOTS: [Slot; 14] = [
 ];
 
 /// Hours at which sessions start, those missed left out.
-pub fn hours(kind: Kind, chance: &mut Chance) -> Vec<f64> {
+pub fn hours(kind: Kind, chance: &mut dyn Draws) -> Vec<f64> {
     let mut all = Vec::new();
     for week in 0..kind.weeks {
         let holiday = kind.misfit == Misfit::Sloppy && (20..22).contains(&week);
@@ -57,7 +57,7 @@ pub fn hours(kind: Kind, chance: &mut Chance) -> Vec<f64> {
 }
 
 /// Days of a week, in order.
-fn days(kind: Kind, chance: &mut Chance) -> Vec<u32> {
+fn days(kind: Kind, chance: &mut dyn Draws) -> Vec<u32> {
     let fixed: &[u32] = match kind.sessions {
         0 | 1 => &[0],
         2 => &[0, 3],

@@ -1,8 +1,9 @@
 //! Clients whose posterior is held against one that was sampled by other means from the same statistical model. What
 //! the model is made of is written out, so that the other side shares neither the filter nor the sampler.
 
+use crate::draws::AsOfTheReference;
 use crate::habits::Kind;
-use crate::training::client;
+use crate::training::{client, client_of};
 use serde_json::{Value, json};
 use setwright_estimate::evidence::{Evidence, log_likelihood};
 use setwright_estimate::{History, Posterior, Prior, fit};
@@ -20,7 +21,7 @@ const POINTS: usize = 8;
 /// The log of a client of the reference: three sessions a week on varied days, no soreness.
 pub fn history(nth: u64, catalogue: &Catalogue) -> History {
     let kind = Kind { weeks: WEEKS, ..Kind::PLAIN };
-    client(kind, &Prior::population(), catalogue, SEED, nth).history
+    client_of(kind, &Prior::population(), catalogue, AsOfTheReference::new(SEED, nth)).history
 }
 
 /// A log of about ten thousand sets, two years and more.

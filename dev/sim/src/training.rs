@@ -1,9 +1,10 @@
 //! A client trains by the plan: loads, reps, reserve as it is felt and said, and the log with its faults.
 
 use crate::client::{Lift, Truth, WEEK_H};
+use crate::draws::Draws;
 use crate::habits::{Kind, Misfit, Soreness};
 use crate::plan::{self, SLOTS, Slot};
-use setwright_estimate::chance::Chance;
+use setwright_chance::Chance;
 use setwright_estimate::{History, LoggedSession, LoggedSet, Mark, MarkKind, Prior, SorenessReport};
 use setwright_model::{Catalogue, ExerciseId, Hours, Kilograms, Muscle, Reps, Share};
 use setwright_science::curve::{self, Curve};
@@ -30,7 +31,16 @@ pub struct Client {
 
 /// A client of a kind, trained to the end.
 pub fn client(kind: Kind, prior: &Prior, catalogue: &Catalogue, seed: u64, nth: u64) -> Client {
-    let mut chance = Chance::new(seed, nth);
+    client_of(kind, prior, catalogue, Chance::new(seed, nth))
+}
+
+/// A client of a kind, trained to the end, all of whose chance comes from there.
+pub fn client_of(
+    kind: Kind,
+    prior: &Prior,
+    catalogue: &Catalogue,
+    mut chance: impl Draws + 'static,
+) -> Client {
     let truth = Truth::draw(kind, prior, catalogue, &mut chance);
     let hours = plan::hours(kind, &mut chance);
     let mut life = Life::new(truth, prior, chance);
@@ -51,7 +61,7 @@ struct Toll {
 /// A client in the middle of training.
 pub(crate) struct Life {
     pub(crate) truth: Truth,
-    chance: Chance,
+    chance: Box<dyn Draws>,
     day_sd: f64,
     exercise_sd: f64,
     tolls: Vec<Toll>,
@@ -72,7 +82,7 @@ struct Day {
 }
 
 impl Life {
-    pub(crate) fn new(truth: Truth, prior: &Prior, mut chance: Chance) -> Self {
+    pub(crate) fn new(truth: Truth, prior: &Prior, mut chance: impl Draws + 'static) -> Self {
         let mut tolls = Vec::new();
         // Nobody starts a log rested for certain: one session of unknown size before it.
         let mut plain = [0.0; Muscle::COUNT];
@@ -83,7 +93,7 @@ impl Life {
         tolls.push(Toll { at_h: -24.0 - 96.0 * chance.unit(), drops, plain });
         Self {
             truth,
-            chance,
+            chance: Box::new(chance),
             day_sd: prior.strength.day,
             exercise_sd: prior.strength.exercise_day,
             tolls,

@@ -10,15 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Circles that are there and have to go: a crate, and the files of one circle. A circle that shrank is to be written down smaller,
 /// and none is ever added.
-const STANDING: &[(&str, &[&str])] = &[
-    ("check", &["client", "scene"]),
-    (
-        "estimate",
-        &["filter", "fit", "frequency", "intake", "landscape", "posterior", "sample", "seen", "slips"],
-    ),
-    ("science", &["loads", "weights"]),
-    ("science", &["capability", "plausible", "strength"]),
-];
+const STANDING: &[(&str, &[&str])] = &[];
 
 /// Each top-level file or folder of a crate with those that it knows.
 type Graph = BTreeMap<String, BTreeSet<String>>;

@@ -4,6 +4,7 @@ use crate::Breach;
 use crate::cargo::{Metadata, Package};
 
 const MODEL: &str = "setwright-model";
+const CHANCE: &str = "setwright-chance";
 const SCIENCE: &str = "setwright-science";
 const CHECK: &str = "setwright-check";
 const OPTIMISE: &str = "setwright-optimise";
@@ -19,17 +20,21 @@ const CLI: &str = "setwright";
 /// Each crate of the product with all of ours that it may know, in its tests too.
 const MAY_KNOW: &[(&str, &[&str])] = &[
     (MODEL, &[]),
+    (CHANCE, &[]),
     (SCIENCE, &[MODEL]),
     (CHECK, &[MODEL, SCIENCE]),
-    (OPTIMISE, &[MODEL, SCIENCE]),
-    (ESTIMATE, &[MODEL, SCIENCE]),
+    (OPTIMISE, &[MODEL, CHANCE, SCIENCE]),
+    (ESTIMATE, &[MODEL, CHANCE, SCIENCE]),
     (STORE, &[MODEL]),
     (PAPER, &[MODEL]),
     (FORMATS, &[MODEL, SCIENCE]),
-    (COACHING, &[MODEL, SCIENCE, CHECK, OPTIMISE, ESTIMATE, STORE, FORMATS]),
-    (PRESENT, &[MODEL, SCIENCE, CHECK, OPTIMISE, ESTIMATE, STORE, FORMATS, COACHING, PAPER]),
-    (WEB, &[MODEL, SCIENCE, CHECK, OPTIMISE, ESTIMATE, STORE, FORMATS, COACHING, PAPER, PRESENT]),
-    (CLI, &[MODEL, SCIENCE, CHECK, OPTIMISE, ESTIMATE, STORE, FORMATS, COACHING, PAPER, PRESENT, WEB]),
+    (COACHING, &[MODEL, CHANCE, SCIENCE, CHECK, OPTIMISE, ESTIMATE, STORE, FORMATS]),
+    (PRESENT, &[MODEL, CHANCE, SCIENCE, CHECK, OPTIMISE, ESTIMATE, STORE, FORMATS, COACHING, PAPER]),
+    (WEB, &[MODEL, CHANCE, SCIENCE, CHECK, OPTIMISE, ESTIMATE, STORE, FORMATS, COACHING, PAPER, PRESENT]),
+    (
+        CLI,
+        &[MODEL, CHANCE, SCIENCE, CHECK, OPTIMISE, ESTIMATE, STORE, FORMATS, COACHING, PAPER, PRESENT, WEB],
+    ),
 ];
 
 /// Libraries that are the business of these crates of the product alone, their tests left aside.
@@ -45,6 +50,8 @@ const ONLY_IN: &[(&str, &[&str])] = &[
     ("sqlx", &[STORE]),
     ("krilla", &[PAPER]),
     ("resvg", &[PAPER]),
+    ("rand_xoshiro", &[CHANCE]),
+    ("getrandom", &[CLI]),
     ("jiff", &[PRESENT, CLI]),
 ];
 

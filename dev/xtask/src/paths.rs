@@ -1,4 +1,4 @@
-//! Every path and link in the documentation leads somewhere. The changelog is left aside: it tells of the past.
+//! Every path and link in the documentation leads somewhere, and so does a function that is named after its file. The changelog is left aside: it tells of the past.
 
 use crate::Breach;
 use crate::tree::{Tree, has_extension};
@@ -81,11 +81,26 @@ fn resolved(page: &str, link: &str) -> String {
 }
 
 fn leads_somewhere(tree: &Tree, path: &str) -> bool {
+    if let Some((file, name)) = path.split_once("::") {
+        return tree.text(file).is_some_and(|text| defines(text, name));
+    }
     let (path, _line) = path.split_once(':').unwrap_or((path, ""));
     alternatives(path).iter().all(|path| {
         let path = path.trim_end_matches(['/', '.']);
         if path.contains('*') { tree.paths().any(|found| matches(path, found)) } else { tree.has(path) }
     })
+}
+
+/// Whether a file has a function of this name: `crates/model/src/answer.rs::gap`.
+fn defines(text: &str, name: &str) -> bool {
+    let begins = |kind: &str| {
+        let wanted = format!("{kind} {name}");
+        text.match_indices(&wanted).any(|(at, _)| {
+            let after = text.get(at + wanted.len()..).and_then(|rest| rest.chars().next());
+            !after.is_some_and(|c| c.is_alphanumeric() || c == '_')
+        })
+    };
+    begins("fn") || begins("function")
 }
 
 /// `a/{b,c}` as `a/b` and `a/c`.
@@ -108,8 +123,8 @@ mod tests {
 
     /// What is said of a page in `docs/` of a small tree.
     fn breaches(text: &str) -> Vec<String> {
-        let files =
-            [("docs/guide/a.md", text), ("docs/b.md", ""), ("crates/cli/src/main.rs", ""), (".ci/run", "")];
+        let main = ("crates/cli/src/main.rs", "pub async fn go_on(x: u8) {}\n");
+        let files = [("docs/guide/a.md", text), ("docs/b.md", ""), main, (".ci/run", "")];
         check(&Tree::of(&files)).iter().map(ToString::to_string).collect()
     }
 
@@ -117,6 +132,13 @@ mod tests {
     fn files_folders_and_lines_that_exist_are_fine() {
         assert_eq!(breaches("See `crates/cli`, `crates/cli/src/main.rs:7` and `.ci/run`."), [""; 0]);
         assert_eq!(breaches("See `docs/{b,guide/a}.md`, `crates/*/src/main.rs`."), [""; 0]);
+    }
+
+    #[test]
+    fn a_function_that_is_named_after_its_file_is_there() {
+        assert_eq!(breaches("Then `crates/cli/src/main.rs::go_on` goes on."), [""; 0]);
+        assert_eq!(breaches("Then `crates/cli/src/main.rs::go` goes.").len(), 1, "another function");
+        assert_eq!(breaches("Then `crates/cli/src/gone.rs::go_on` goes on.").len(), 1, "no such file");
     }
 
     #[test]

@@ -8,7 +8,7 @@ use crate::{FINDINGS, Reply};
 use serde::Serialize;
 use setwright_coaching::ledger::care::{self, HealthView};
 use setwright_coaching::ledger::of_store;
-use setwright_formats::Problems;
+use setwright_model::refusal::Refusals;
 use setwright_store::{Opening, SqliteStore, Store};
 use std::fmt::Write as _;
 use std::path::Path;
@@ -17,7 +17,7 @@ use std::path::Path;
 const NAMED: usize = 12;
 
 /// Runs `undo`.
-pub fn undo(args: &UndoArgs, ledger: &Path) -> Result<Reply, Problems> {
+pub fn undo(args: &UndoArgs, ledger: &Path) -> Result<Reply, Refusals> {
     let undone = at_desk(ledger, Opening::Existing, |desk| {
         care::undo(desk, args.client.as_deref(), args.event.as_deref(), args.reason.as_deref())
             .map_err(|p| vec![p])
@@ -41,7 +41,7 @@ pub fn undo(args: &UndoArgs, ledger: &Path) -> Result<Reply, Problems> {
 }
 
 /// Runs `doctor`.
-pub fn doctor(args: CareArgs, ledger: &Path) -> Result<Reply, Problems> {
+pub fn doctor(args: CareArgs, ledger: &Path) -> Result<Reply, Refusals> {
     let health = at_desk(ledger, Opening::Existing, |desk| care::doctor(desk).map_err(|p| vec![p]))?;
     let code = if health.faults.is_empty() { crate::DONE } else { FINDINGS };
     let data = if args.json { json(&health) } else { page(&health) };
@@ -78,7 +78,7 @@ struct RebuiltView {
 }
 
 /// Runs `rebuild`.
-pub fn rebuild(args: CareArgs, ledger: &Path) -> Result<Reply, Problems> {
+pub fn rebuild(args: CareArgs, ledger: &Path) -> Result<Reply, Refusals> {
     let view = at_desk(ledger, Opening::Existing, |desk| {
         let before = desk.store.fingerprint();
         let rebuilt = desk.store.rebuild().map_err(|e| vec![of_store(&e)])?;
@@ -105,7 +105,7 @@ struct BackupView {
 }
 
 /// Runs `backup`.
-pub fn backup(args: &BackupArgs, ledger: &Path) -> Result<Reply, Problems> {
+pub fn backup(args: &BackupArgs, ledger: &Path) -> Result<Reply, Refusals> {
     let view = at_desk(ledger, Opening::Existing, |desk| {
         let made = desk.store.backup(&args.to).map_err(|e| vec![of_store(&e)])?;
         Ok(BackupView {
@@ -136,7 +136,7 @@ struct RestoredView {
 }
 
 /// Runs `restore`.
-pub fn restore(args: &RestoreArgs, ledger: &Path) -> Result<Reply, Problems> {
+pub fn restore(args: &RestoreArgs, ledger: &Path) -> Result<Reply, Refusals> {
     let restored = SqliteStore::restore(&args.backup, ledger).map_err(|e| vec![of_store(&e)])?;
     let view = RestoredView {
         ledger: restored.path.display().to_string(),

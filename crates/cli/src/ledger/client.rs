@@ -6,15 +6,16 @@ use crate::ledger_args::{ClientAction, ClientArgs};
 use crate::show::{count, json};
 use crate::text::{Columns, Side, wrapped};
 use setwright_coaching::ledger::clients::{self, Change, ClientSheet, ClientView, SessionView};
-use setwright_formats::{self as files, Problems};
+use setwright_formats as files;
 use setwright_model::Brief;
+use setwright_model::refusal::Refusals;
 use setwright_science::catalogue::builtin;
 use setwright_store::Opening;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 /// Runs `client`.
-pub fn run(args: &ClientArgs, ledger: &Path) -> Result<Reply, Problems> {
+pub fn run(args: &ClientArgs, ledger: &Path) -> Result<Reply, Refusals> {
     match &args.action {
         ClientAction::Add(add) => {
             let brief = read_brief(add.brief.as_ref())?;
@@ -53,7 +54,7 @@ fn reply<T: serde::Serialize>(view: &T, as_json: bool, data: String, talk: Strin
     if as_json { Reply::data(json(view)) } else { Reply { data, talk, ..Reply::default() } }
 }
 
-fn read_brief(path: Option<&PathBuf>) -> Result<Option<Brief>, Problems> {
+fn read_brief(path: Option<&PathBuf>) -> Result<Option<Brief>, Refusals> {
     let Some(path) = path else { return Ok(None) };
     let source = files::read(path).map_err(|p| vec![p])?;
     files::brief::parse(&source, builtin()).map(Some)

@@ -6,8 +6,8 @@ use crate::ledger_args::{ExportArgs, Format};
 use crate::show::{count, json};
 use serde::Serialize;
 use setwright_coaching::ledger::{Desk, export};
-use setwright_formats::problem::{self, Problem};
-use setwright_formats::{Place, Problems};
+use setwright_model::code::Code;
+use setwright_model::refusal::{Position, Refusal, Refusals};
 use setwright_store::Opening;
 use std::fs::File;
 use std::io::{self, BufWriter, Write};
@@ -20,11 +20,11 @@ struct Done<'a> {
 }
 
 /// Runs `export`.
-pub fn run(args: &ExportArgs, ledger: &Path) -> Result<Reply, Problems> {
+pub fn run(args: &ExportArgs, ledger: &Path) -> Result<Reply, Refusals> {
     at_desk(ledger, Opening::Existing, |desk| to_place(args, desk).map_err(|p| vec![p]))
 }
 
-fn to_place(args: &ExportArgs, desk: &mut Desk) -> Result<Reply, Problem> {
+fn to_place(args: &ExportArgs, desk: &mut Desk) -> Result<Reply, Refusal> {
     let Some(path) = &args.out else {
         let stdout = io::stdout();
         // Two million rows are not held in memory: this goes out as it is read.
@@ -35,7 +35,7 @@ fn to_place(args: &ExportArgs, desk: &mut Desk) -> Result<Reply, Problem> {
     let name = path.display().to_string();
     let broken = |e: io::Error| {
         let what = format!("{name} could not be written: {e}.");
-        Problem::new(problem::NOT_WRITABLE, what, "Check the folder and its rights.").at(Place::file(&name))
+        Refusal::new(Code::NotWritable, what, "Check the folder and its rights.").at(Position::file(&name))
     };
     let mut file = BufWriter::new(File::create(path).map_err(broken)?);
     let exported = write(args, desk, &mut file)?;
@@ -48,7 +48,7 @@ fn to_place(args: &ExportArgs, desk: &mut Desk) -> Result<Reply, Problem> {
     Ok(Reply { talk, ..Reply::default() })
 }
 
-fn write(args: &ExportArgs, desk: &mut Desk, to: &mut dyn Write) -> Result<export::Exported, Problem> {
+fn write(args: &ExportArgs, desk: &mut Desk, to: &mut dyn Write) -> Result<export::Exported, Refusal> {
     let client = args.client.as_deref().map(|name| desk.client(name)).transpose()?;
     match args.format {
         Format::Csv => export::csv(desk, client.as_ref(), to),

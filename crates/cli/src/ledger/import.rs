@@ -1,23 +1,24 @@
 //! `import`: what was understood, and whether it was written.
 
 use super::at_desk;
-use crate::clock;
 use crate::ledger_args::{Dates, ImportArgs};
+use crate::machine;
 use crate::show::{count, json};
 use crate::text::{Columns, Side, wrapped};
 use crate::{Look, Reply};
 use setwright_coaching::ledger::import::{self, ImportView};
 use setwright_coaching::ledger::{Desk, of_store};
 use setwright_formats::logbook::{self, DateOrder, Options};
-use setwright_formats::{self as files, Problems, Source};
+use setwright_formats::{self as files, Source};
 use setwright_model::limits::IMPORT_BYTES_MAX;
+use setwright_model::refusal::Refusals;
 use setwright_science::catalogue::builtin;
 use setwright_store::{Opening, SqliteStore, StoreError};
 use std::fmt::Write as _;
 use std::path::Path;
 
 /// Runs `import`.
-pub fn run(args: &ImportArgs, look: Look, ledger: &Path) -> Result<Reply, Problems> {
+pub fn run(args: &ImportArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
     let source = files::read_within(&args.file, IMPORT_BYTES_MAX).map_err(|p| vec![p])?;
     let work = |desk: &mut Desk| bring_in(args, look, desk, &source);
     let view = if args.yes { at_desk(ledger, Opening::Create, work)? } else { at_a_look(ledger, work)? };
@@ -28,17 +29,17 @@ pub fn run(args: &ImportArgs, look: Look, ledger: &Path) -> Result<Reply, Proble
 }
 
 /// Looks at the ledger without beginning one: where there is none, an empty one that is gone afterwards stands in.
-fn at_a_look<T>(ledger: &Path, work: impl FnOnce(&mut Desk) -> Result<T, Problems>) -> Result<T, Problems> {
+fn at_a_look<T>(ledger: &Path, work: impl FnOnce(&mut Desk) -> Result<T, Refusals>) -> Result<T, Refusals> {
     if ledger.exists() {
         return at_desk(ledger, Opening::Existing, work);
     }
     let broken = |e: &StoreError| vec![of_store(e)];
     let store = SqliteStore::in_memory().map_err(|e| broken(&e))?;
-    let mut desk = Desk::on(store, clock::wall());
+    let mut desk = Desk::on(store, &machine::this());
     work(&mut desk)
 }
 
-fn bring_in(args: &ImportArgs, look: Look, desk: &mut Desk, source: &Source) -> Result<ImportView, Problems> {
+fn bring_in(args: &ImportArgs, look: Look, desk: &mut Desk, source: &Source) -> Result<ImportView, Refusals> {
     if source.text.trim_start().starts_with('{') {
         return import::json_lines(desk, source, args.yes);
     }

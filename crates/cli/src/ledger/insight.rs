@@ -3,14 +3,14 @@
 use super::at_desk;
 use super::learn;
 use crate::ledger_args::{AboutArgs, AdviceArgs, CareArgs, ForecastArgs};
-use crate::show::{count, json, load, number};
+use crate::show::{count, json, number};
 use crate::text::{Columns, Side, wrapped};
 use crate::{Look, Reply, common, programme};
 use setwright_coaching::insight::advice::{Answer, AnsweredLine};
 use setwright_coaching::insight::{self, Band, ForecastView, Known, MuscleForecast, Start};
-use setwright_formats::Problems;
 use setwright_model::Kilograms;
 use setwright_model::ledger::{AdviceReply, Moment};
+use setwright_model::refusal::Refusals;
 use setwright_present::advice::{self, AdviceView};
 use setwright_present::next::{self, NextView};
 use setwright_present::review::{self, ReviewView};
@@ -23,13 +23,13 @@ use std::path::Path;
 const DAY_H: f64 = 24.0;
 
 /// Runs `review`.
-pub fn review(args: &AboutArgs, ledger: &Path) -> Result<Reply, Problems> {
+pub fn review(args: &AboutArgs, ledger: &Path) -> Result<Reply, Refusals> {
     let (view, talk) = about(args, ledger, |known| Ok(review::review(known, builtin())))?;
     Ok(Reply { data: if args.json { json(&view) } else { review_page(&view) }, talk, ..Reply::default() })
 }
 
 /// Runs `advice`.
-pub fn advice(args: &AdviceArgs, look: Look, ledger: &Path) -> Result<Reply, Problems> {
+pub fn advice(args: &AdviceArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
     at_desk(ledger, Opening::Existing, |desk| {
         let start = Start::of(args.from_roster);
         let known = insight::known(desk, &args.client, start, builtin()).map_err(|p| vec![p])?;
@@ -105,7 +105,7 @@ fn advice_page(view: &AdviceView) -> String {
 }
 
 /// Runs `forecast`.
-pub fn forecast(args: &ForecastArgs, ledger: &Path) -> Result<Reply, Problems> {
+pub fn forecast(args: &ForecastArgs, ledger: &Path) -> Result<Reply, Refusals> {
     let ((mut view, learn), talk) = about(&args.about, ledger, |known| {
         let view = insight::forecast(known, builtin());
         let learn = args.learn.then(|| insight::learn(known, args.within, builtin())).transpose();
@@ -117,13 +117,13 @@ pub fn forecast(args: &ForecastArgs, ledger: &Path) -> Result<Reply, Problems> {
 }
 
 /// Runs `next`.
-pub fn next(args: &AboutArgs, look: Look, ledger: &Path) -> Result<Reply, Problems> {
+pub fn next(args: &AboutArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
     let (view, talk) = about(args, ledger, |known| next::next(known, builtin()).map_err(|p| vec![p]))?;
     Ok(Reply { data: if args.json { json(&view) } else { next_page(&view, look) }, talk, ..Reply::default() })
 }
 
 /// Runs `roster`.
-pub fn roster(args: CareArgs, look: Look, ledger: &Path) -> Result<Reply, Problems> {
+pub fn roster(args: CareArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
     let found =
         at_desk(ledger, Opening::Existing, |desk| insight::roster(desk, builtin()).map_err(|p| vec![p]))?;
     let view = roster::view(&found, look.units, builtin());
@@ -136,8 +136,8 @@ pub fn roster(args: CareArgs, look: Look, ledger: &Path) -> Result<Reply, Proble
 fn about<T>(
     args: &AboutArgs,
     ledger: &Path,
-    of: impl FnOnce(&Known) -> Result<T, Problems>,
-) -> Result<(T, String), Problems> {
+    of: impl FnOnce(&Known) -> Result<T, Refusals>,
+) -> Result<(T, String), Refusals> {
     at_desk(ledger, Opening::Existing, |desk| {
         let start = Start::of(args.from_roster);
         let known = insight::known(desk, &args.client, start, builtin()).map_err(|p| vec![p])?;
@@ -305,11 +305,11 @@ fn next_page(view: &NextView, look: Look) -> String {
     out.push('\n');
     let mut columns = Columns::new(&[Side::Left, Side::Right, Side::Right, Side::Right]);
     columns.row(["load", "planned", "now", "nine in ten"]);
-    let shown = |kg: Option<Kilograms>| kg.map_or_else(|| "by feel".to_owned(), |kg| load(kg, look.units));
+    let shown = |kg: Option<Kilograms>| kg.map_or_else(|| "by feel".to_owned(), |kg| look.units.load(kg));
     for note in view.loads.iter().filter(|n| n.load_kg.is_some()) {
         let likely = note.likely_kg.as_ref().map_or_else(
             || "not logged yet".to_owned(),
-            |b| format!("{} to {}", load(Kilograms(b.low), look.units), load(Kilograms(b.high), look.units)),
+            |b| format!("{} to {}", look.units.load(Kilograms(b.low)), look.units.load(Kilograms(b.high))),
         );
         columns.row([note.name.clone(), shown(note.planned_kg), shown(note.load_kg), likely]);
     }

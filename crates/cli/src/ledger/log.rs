@@ -8,15 +8,16 @@ use crate::{Look, Reply};
 use setwright_coaching::ledger::Desk;
 use setwright_coaching::ledger::log::{self, LogView, When};
 use setwright_formats::lines::{self, Options, Written, minute_of_day};
-use setwright_formats::problem::{self, Problem};
-use setwright_formats::{self as files, Problems, Source};
+use setwright_formats::{self as files, Source};
+use setwright_model::code::Code;
 use setwright_model::ledger::{Actor, Date, Role};
+use setwright_model::refusal::{Refusal, Refusals};
 use setwright_science::catalogue::builtin;
 use setwright_store::Opening;
 use std::path::Path;
 
 /// Runs `log`.
-pub fn run(args: &LogArgs, look: Look, ledger: &Path) -> Result<Reply, Problems> {
+pub fn run(args: &LogArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
     at_desk(ledger, Opening::Existing, |desk| {
         if args.by_client {
             desk.actor = Actor { role: Role::Client, name: String::new() };
@@ -29,7 +30,7 @@ pub fn run(args: &LogArgs, look: Look, ledger: &Path) -> Result<Reply, Problems>
     })
 }
 
-fn write(args: &LogArgs, look: Look, desk: &mut Desk) -> Result<LogView, Problems> {
+fn write(args: &LogArgs, look: Look, desk: &mut Desk) -> Result<LogView, Refusals> {
     let today = desk.wall.now().date();
     let when = when(args, today).map_err(|p| vec![p])?;
     let written = read(args, Options { unit: look.units.into(), today })?;
@@ -40,9 +41,9 @@ fn write(args: &LogArgs, look: Look, desk: &mut Desk) -> Result<LogView, Problem
     .map_err(|p| vec![p])
 }
 
-fn when(args: &LogArgs, today: Date) -> Result<When, Problem> {
+fn when(args: &LogArgs, today: Date) -> Result<When, Refusal> {
     let not_understood = |option: &str, text: &str, hint: &str| {
-        Problem::new(problem::USAGE, format!("{option} {text} was not understood."), hint)
+        Refusal::new(Code::Usage, format!("{option} {text} was not understood."), hint)
     };
     let day = match &args.day {
         None => None,
@@ -61,7 +62,7 @@ fn when(args: &LogArgs, today: Date) -> Result<When, Problem> {
 }
 
 /// Lines of the command, then lines of the file.
-fn read(args: &LogArgs, options: Options) -> Result<Vec<Written>, Problems> {
+fn read(args: &LogArgs, options: Options) -> Result<Vec<Written>, Refusals> {
     let mut written = Vec::new();
     if !args.lines.is_empty() || args.file.is_none() {
         let source = Source { name: "log".to_owned(), text: args.lines.join("\n") };

@@ -9,9 +9,9 @@ mod learn;
 pub mod log;
 pub mod publish;
 
-use crate::clock;
+use crate::machine;
 use setwright_coaching::ledger::Desk;
-use setwright_formats::Problems;
+use setwright_model::refusal::Refusals;
 use setwright_store::Opening;
 use std::path::Path;
 
@@ -19,9 +19,9 @@ use std::path::Path;
 pub fn at_desk<T>(
     ledger: &Path,
     opening: Opening,
-    work: impl FnOnce(&mut Desk) -> Result<T, Problems>,
-) -> Result<T, Problems> {
-    let mut desk = Desk::open(ledger, opening, clock::wall()).map_err(|p| vec![p])?;
+    work: impl FnOnce(&mut Desk) -> Result<T, Refusals>,
+) -> Result<T, Refusals> {
+    let mut desk = Desk::open(ledger, opening, &machine::this()).map_err(|p| vec![p])?;
     let done = work(&mut desk);
     let closed = desk.close().map_err(|p| vec![p]);
     let done = done?;

@@ -6,14 +6,15 @@ use crate::ledger_args::PublishArgs;
 use crate::show::json;
 use setwright_coaching::ledger::publish::{self, Published};
 use setwright_coaching::plan::Planned;
-use setwright_formats::{self as files, Problems};
+use setwright_formats as files;
 use setwright_model::Brief;
+use setwright_model::refusal::Refusals;
 use setwright_science::catalogue::builtin;
 use setwright_store::Opening;
 use std::path::Path;
 
 /// Runs `publish`.
-pub fn run(args: &PublishArgs, ledger: &Path) -> Result<Reply, Problems> {
+pub fn run(args: &PublishArgs, ledger: &Path) -> Result<Reply, Refusals> {
     let source = files::read(&args.programme).map_err(|p| vec![p])?;
     let programme = files::programme::parse(&source, builtin())?;
     let brief = match &args.brief {
@@ -33,7 +34,7 @@ pub fn run(args: &PublishArgs, ledger: &Path) -> Result<Reply, Problems> {
 }
 
 /// Publishes what was planned; what to say about it.
-pub fn planned(client: &str, brief: &Brief, planned: &Planned, ledger: &Path) -> Result<String, Problems> {
+pub fn planned(client: &str, brief: &Brief, planned: &Planned, ledger: &Path) -> Result<String, Refusals> {
     at_desk(ledger, Opening::Existing, |desk| {
         let published = publish::planned(desk, client, brief, planned).map_err(|p| vec![p])?;
         Ok(talk(&published))

@@ -4,8 +4,10 @@ use super::{is_file, known, subject};
 use crate::clock;
 use crate::paper_args::CalendarArgs;
 use crate::{Look, Reply};
-use setwright_formats::{self as files, Problem, Problems, problem};
+use setwright_formats as files;
+use setwright_model::code::Code;
 use setwright_model::ledger::Moment;
+use setwright_model::refusal::{Refusal, Refusals};
 use setwright_paper::pdf::Paper;
 use setwright_present::calendar::{self, Plan, When};
 use setwright_present::sheets::{Print, Subject};
@@ -14,7 +16,7 @@ use setwright_science::catalogue::builtin;
 use std::path::Path;
 
 /// Writes the calendar.
-pub fn run(args: &CalendarArgs, look: Look, ledger: &Path) -> Result<Reply, Problems> {
+pub fn run(args: &CalendarArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
     let now = clock::wall().now();
     let zone = calendar::zone(args.zone.as_deref()).map_err(|p| vec![p])?;
     // The size of paper is of no matter here.
@@ -36,11 +38,11 @@ fn of_file(
     ledger: &Path,
     (zone, now): (Zone, Moment),
     print: Print<'_>,
-) -> Result<String, Problems> {
+) -> Result<String, Refusals> {
     let Some(from) = args.from else {
         let what = "A programme in a file does not say when it begins.";
         let hint = "Give the day of its first session: --from 2026-12-01.";
-        return Err(vec![Problem::new(problem::USAGE, what, hint)]);
+        return Err(vec![Refusal::new(Code::Usage, what, hint)]);
     };
     let of = subject(&args.of, look.units.into(), ledger)?;
     let named = of.brief.as_ref().map_or(of.programme.client.as_str(), |b| b.name.as_str());

@@ -7,7 +7,9 @@ use crate::{Look, Reply};
 use setwright_coaching::insight::Known;
 use setwright_coaching::roadmap::{self, Ask, Where};
 use setwright_coaching::{belief, curve, plan};
-use setwright_formats::{self as files, Problem, Problems, problem};
+use setwright_formats as files;
+use setwright_model::code::Code;
+use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Brief, Seconds};
 use setwright_present::units::DisplayUnit;
 use setwright_present::{dates, drawings, view};
@@ -21,9 +23,9 @@ const PIXELS: f64 = 2.0;
 const SEED: u64 = 1;
 
 /// Draws.
-pub fn run(args: &DrawArgs, look: Look, ledger: &Path) -> Result<Reply, Problems> {
+pub fn run(args: &DrawArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
     let svg = drawing(args, look, ledger)?;
-    let png = |path: &Path| -> Result<String, Problems> {
+    let png = |path: &Path| -> Result<String, Refusals> {
         let image = setwright_paper::png(&svg, PIXELS).map_err(|e| vec![too_large(&e)])?;
         files::write_bytes(path, &image).map_err(|p| vec![p])?;
         Ok(format!("Wrote {}.\n", path.display()))
@@ -41,12 +43,12 @@ pub fn run(args: &DrawArgs, look: Look, ledger: &Path) -> Result<Reply, Problems
     Ok(Reply { talk, ..Reply::default() })
 }
 
-fn too_large(error: &setwright_paper::NotDrawn) -> Problem {
+fn too_large(error: &setwright_paper::NotDrawn) -> Refusal {
     let what = format!("No image was made: {error}.");
-    Problem::new(problem::USAGE, what, "Ask for a smaller --width, or write SVG.")
+    Refusal::new(Code::Usage, what, "Ask for a smaller --width, or write SVG.")
 }
 
-fn drawing(args: &DrawArgs, look: Look, ledger: &Path) -> Result<String, Problems> {
+fn drawing(args: &DrawArgs, look: Look, ledger: &Path) -> Result<String, Refusals> {
     let width = f64::from(args.width);
     match args.kind {
         DrawKind::Lanes => {
@@ -64,17 +66,17 @@ fn drawing(args: &DrawArgs, look: Look, ledger: &Path) -> Result<String, Problem
 }
 
 /// The drawing needs a client of the ledger.
-fn client(args: &DrawArgs, ledger: &Path) -> Result<Known, Problems> {
+fn client(args: &DrawArgs, ledger: &Path) -> Result<Known, Refusals> {
     if is_file(&args.of.whom) {
         let what = format!("{} is a file, and this is drawn from what was logged.", args.of.whom);
         let hint = "Name a client of the ledger; setwright client list shows them.";
-        return Err(vec![Problem::new(problem::USAGE, what, hint)]);
+        return Err(vec![Refusal::new(Code::Usage, what, hint)]);
     }
     known(&args.of.whom, ledger)
 }
 
 /// The brief that is planned, and the client when the ledger was asked.
-fn planned(args: &DrawArgs, ledger: &Path) -> Result<(Brief, Option<Known>), Problems> {
+fn planned(args: &DrawArgs, ledger: &Path) -> Result<(Brief, Option<Known>), Refusals> {
     if is_file(&args.of.whom) {
         return Ok((brief(Path::new(&args.of.whom))?, None));
     }
@@ -87,7 +89,7 @@ fn planned(args: &DrawArgs, ledger: &Path) -> Result<(Brief, Option<Known>), Pro
     Ok((brief, Some(known)))
 }
 
-fn lanes(of: &Subject, session: usize, width: f64, unit: DisplayUnit) -> Result<String, Problems> {
+fn lanes(of: &Subject, session: usize, width: f64, unit: DisplayUnit) -> Result<String, Refusals> {
     let report = setwright_check::audit(&of.programme, of.brief.as_ref(), builtin(), &of.belief);
     let shown = view::programme(&of.programme, of.brief.as_ref(), builtin(), &report);
     let place = session.checked_sub(1);
@@ -95,7 +97,7 @@ fn lanes(of: &Subject, session: usize, width: f64, unit: DisplayUnit) -> Result<
     let Some((session, shown)) = both else {
         let count = of.programme.sessions.len();
         let what = format!("There is no session {session}: the programme has {count}.");
-        return Err(vec![Problem::new(problem::USAGE, what, "Sessions count from 1.")]);
+        return Err(vec![Refusal::new(Code::Usage, what, "Sessions count from 1.")]);
     };
     let cold = of.brief.as_ref().is_some_and(|b| b.time.cold);
     Ok(setwright_paper::lanes(&drawings::lanes(session, shown, cold, unit, builtin()), width, "lanes"))
@@ -112,7 +114,7 @@ fn strength(
     exercise: Option<&str>,
     width: f64,
     unit: DisplayUnit,
-) -> Result<String, Problems> {
+) -> Result<String, Refusals> {
     let id = match exercise {
         Some(name) => Some(files::names::resolve(name, builtin()).map_err(|p| vec![p])?.id.clone()),
         None => drawings::most_done(known),
@@ -125,7 +127,7 @@ fn strength(
     Ok(setwright_paper::strength(&view, width, "strength"))
 }
 
-fn trade_off(brief: &Brief, width: f64) -> Result<String, Problems> {
+fn trade_off(brief: &Brief, width: f64) -> Result<String, Refusals> {
     let limit = Seconds(plan::SECONDS);
     let search = curve::Search { seed: SEED, moves: plan::MOVES, limit };
     let (found, _) = curve::trade_off(brief, builtin(), search, &clock::wall().stopwatch(), &mut |_| {})
@@ -136,7 +138,7 @@ fn trade_off(brief: &Brief, width: f64) -> Result<String, Problems> {
     Ok(setwright_paper::curve(&drawings::curve(&brief.name, &found), width, "curve"))
 }
 
-fn ahead(args: &DrawArgs, ledger: &Path, width: f64) -> Result<String, Problems> {
+fn ahead(args: &DrawArgs, ledger: &Path, width: f64) -> Result<String, Refusals> {
     let (brief, known) = planned(args, ledger)?;
     let belief = known.map_or_else(|| belief::of(&brief, builtin()), |known| known.belief);
     let standing = Where::usual(brief.training_age);
@@ -151,10 +153,10 @@ fn ahead(args: &DrawArgs, ledger: &Path, width: f64) -> Result<String, Problems>
     Ok(setwright_paper::roadmap(&drawings::roadmap(&brief.name, &found), width, "roadmap"))
 }
 
-fn clash(brief: &Brief, conflict: &[String]) -> Problem {
+fn clash(brief: &Brief, conflict: &[String]) -> Refusal {
     let what = format!("There is nothing to draw for {}. {}", brief.name, conflict.join(" "));
-    Problem::new(
-        problem::NO_MATCH,
+    Refusal::new(
+        Code::NoMatch,
         what,
         "setwright plan with the same brief names what clashes and the ways out.",
     )

@@ -11,8 +11,10 @@ use super::{Look, Reply};
 use crate::clock;
 use setwright_coaching::belief;
 use setwright_coaching::insight::{self, Known, Start};
+use setwright_formats as files;
 use setwright_formats::cells::LoadUnit;
-use setwright_formats::{self as files, Problem, Problems, problem};
+use setwright_model::code::Code;
+use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Belief, Brief, Programme};
 use setwright_present::sheets::Print;
 use setwright_science::catalogue::builtin;
@@ -37,20 +39,20 @@ pub fn is_file(whom: &str) -> bool {
 }
 
 /// The client of the ledger that is meant.
-pub fn known(whom: &str, ledger: &Path) -> Result<Known, Problems> {
+pub fn known(whom: &str, ledger: &Path) -> Result<Known, Refusals> {
     at_desk(ledger, Opening::Existing, |desk| {
         insight::known(desk, whom, Start::Population, builtin()).map_err(|p| vec![p])
     })
 }
 
 /// The brief in a file.
-pub fn brief(path: &Path) -> Result<Brief, Problems> {
+pub fn brief(path: &Path) -> Result<Brief, Refusals> {
     let source = files::read(path).map_err(|p| vec![p])?;
     files::brief::parse(&source, builtin())
 }
 
 /// The programme that is meant: that of the file, or the one in force of the client.
-pub fn subject(of: &WhomArgs, unit: LoadUnit, ledger: &Path) -> Result<Subject, Problems> {
+pub fn subject(of: &WhomArgs, unit: LoadUnit, ledger: &Path) -> Result<Subject, Refusals> {
     let given = of.brief.as_deref().map(brief).transpose()?;
     if is_file(&of.whom) {
         let source = files::read(Path::new(&of.whom)).map_err(|p| vec![p])?;
@@ -78,15 +80,15 @@ pub fn print(args: &PrintArgs, look: Look) -> Print<'static> {
 }
 
 /// Writes a document, and says so.
-pub fn keep(path: &Path, bytes: &[u8]) -> Result<Reply, Problems> {
+pub fn keep(path: &Path, bytes: &[u8]) -> Result<Reply, Refusals> {
     files::write_bytes(path, bytes).map_err(|p| vec![p])?;
     Ok(Reply { talk: format!("Wrote {}.\n", path.display()), ..Reply::default() })
 }
 
 /// The client has nothing of the kind.
-pub fn nothing(known: &Known, what: &str, hint: &str) -> Problem {
+pub fn nothing(known: &Known, what: &str, hint: &str) -> Refusal {
     let name = &known.client.card.name;
-    Problem::new(problem::NOTHING_IN_FORCE, format!("{name} has no {what}."), hint)
+    Refusal::new(Code::NothingInForce, format!("{name} has no {what}."), hint)
 }
 
 #[cfg(test)]

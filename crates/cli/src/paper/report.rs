@@ -3,21 +3,23 @@
 use super::{brief, is_file, keep, known, print, subject};
 use crate::paper_args::{ReportArgs, ReportKind};
 use crate::{Look, Reply};
-use setwright_formats::{self as files, Problem, Problems, problem};
+use setwright_formats as files;
+use setwright_model::code::Code;
+use setwright_model::refusal::{Refusal, Refusals};
 use setwright_present::sheets::{Print, Subject};
 use setwright_present::{audit, reports};
 use setwright_science::catalogue::builtin;
 use std::path::Path;
 
 /// Prints.
-pub fn run(args: &ReportArgs, look: Look, ledger: &Path) -> Result<Reply, Problems> {
+pub fn run(args: &ReportArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
     let how = print(&args.print, look);
     let whom = &args.of.whom;
     let bytes = match args.kind {
         ReportKind::Block if is_file(whom) => {
             let what = format!("{whom} is a file, and this report is made of what was logged.");
             let hint = "Name a client of the ledger; setwright client list shows them.";
-            return Err(vec![Problem::new(problem::USAGE, what, hint)]);
+            return Err(vec![Refusal::new(Code::Usage, what, hint)]);
         }
         ReportKind::Block => reports::block(&known(whom, ledger)?, args.since, how).map_err(|p| vec![p])?,
         ReportKind::Programme => {
@@ -30,12 +32,12 @@ pub fn run(args: &ReportArgs, look: Look, ledger: &Path) -> Result<Reply, Proble
     keep(&args.print.out, &bytes)
 }
 
-fn audited(args: &ReportArgs, look: Look, how: Print<'_>) -> Result<Vec<u8>, Problems> {
+fn audited(args: &ReportArgs, look: Look, how: Print<'_>) -> Result<Vec<u8>, Refusals> {
     let whom = &args.of.whom;
     if !is_file(whom) {
         let what = format!("{whom} is no file, and an audit is of a programme in one.");
         let hint = "setwright report programme CLIENT prints a client's programme with what was found.";
-        return Err(vec![Problem::new(problem::USAGE, what, hint)]);
+        return Err(vec![Refusal::new(Code::Usage, what, hint)]);
     }
     let given = args.of.brief.as_deref().map(brief).transpose()?;
     let source = files::read(Path::new(whom)).map_err(|p| vec![p])?;

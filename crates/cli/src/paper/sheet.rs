@@ -3,17 +3,17 @@
 use super::{is_file, keep, known, print, subject};
 use crate::paper_args::SheetArgs;
 use crate::{Look, Reply};
-use setwright_formats::Problems;
+use setwright_model::refusal::Refusals;
 use setwright_present::sheets::{self, Subject, Which};
 use std::path::Path;
 
 /// Prints.
-pub fn run(args: &SheetArgs, look: Look, ledger: &Path) -> Result<Reply, Problems> {
+pub fn run(args: &SheetArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
     let bytes = pages(args, look, ledger)?;
     keep(&args.print.out, &bytes)
 }
 
-fn pages(args: &SheetArgs, look: Look, ledger: &Path) -> Result<Vec<u8>, Problems> {
+fn pages(args: &SheetArgs, look: Look, ledger: &Path) -> Result<Vec<u8>, Refusals> {
     let how = print(&args.print, look);
     let one = |p| vec![p];
     let of_ledger = !is_file(&args.of.whom);

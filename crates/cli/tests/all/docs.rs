@@ -1,18 +1,28 @@
 //! The generated page of errors is up to date, and what the guides show is true.
 
 use super::kit::{file, root, run};
+use setwright::problems::exit;
+use setwright_model::code::Code;
 use setwright_present::explain;
+use setwright_web::fault::status;
 use std::fmt::Write as _;
 
 fn page() -> String {
     let mut out = String::from(
         "# Errors and findings\n\nGenerated from the code tables; `UPDATE_DOCS=1 cargo test -p setwright --test all docs` \
-         writes it anew.\n`setwright explain CODE` shows the same.\n\nCodes up to SW099 come from files and requests \
-         (exit code 2), those from SW100 from the check\n(exit code 1 when an audit finds a warning or an error).\n",
+         writes it anew.\n`setwright explain CODE` shows the same.\n\nCodes up to SW099 are refusals, each with the status \
+         that a page or the interface answers with and that a command ends with.\nCodes from SW100 are findings of the \
+         check; a command ends with 1 when it finds a warning or an error.\n",
     );
+    let answered = |name: &str| {
+        let code = Code::ALL.iter().find(|code| code.as_str() == name)?;
+        let (http, exit) = (status(code.kind()).as_u16(), exit(code.kind()));
+        Some(format!("HTTP {http}, exit status {exit}.\n\n"))
+    };
     for code in explain::codes() {
-        let _ =
-            write!(out, "\n## {}: {}\n\n{}\n\nSource: {}.\n", code.code, code.title, code.why, code.source);
+        let _ = write!(out, "\n## {}: {}\n\n{}\n\n", code.code, code.title, code.why);
+        let answered = answered(code.code).unwrap_or_default();
+        let _ = writeln!(out, "{answered}Source: {}.", code.source);
     }
     out
 }

@@ -10,12 +10,12 @@
 
 use super::kit::{program, serving};
 use serde_json::{Value, json};
-use setwright::clock;
+use setwright::{clock, machine};
+use setwright_chance::Chance;
 use setwright_coaching::demo::{self, past};
 use setwright_coaching::ids::Ids;
 use setwright_coaching::ledger::Desk;
 use setwright_coaching::plan::{Mode, Search, plan};
-use setwright_estimate::chance::Chance;
 use setwright_model::Seconds;
 use setwright_model::ledger::{ClientId, Event, EventId, What};
 use setwright_science::catalogue::builtin;
@@ -73,7 +73,7 @@ fn ledger(clients: usize) -> PathBuf {
     let _ = std::fs::remove_dir_all(&folder);
     std::fs::create_dir_all(&folder).unwrap();
     let lives: Vec<Vec<Event>> = (1..5).map(life).collect();
-    let mut desk = Desk::open(&making, Opening::Create, clock::wall()).unwrap();
+    let mut desk = Desk::open(&making, Opening::Create, &machine::this()).unwrap();
     for nth in 0..clients {
         let events = another(&desk, &lives[nth % lives.len()], nth);
         let outcome = desk.store.append_all(&mut events.into_iter()).unwrap();
@@ -88,7 +88,8 @@ fn ledger(clients: usize) -> PathBuf {
 /// Two years of one client of the demo roster.
 fn life(nth: usize) -> Vec<Event> {
     let folder = tempfile::TempDir::new().unwrap();
-    let mut desk = Desk::open(&folder.path().join("ledger.sqlite3"), Opening::Create, clock::wall()).unwrap();
+    let mut desk =
+        Desk::open(&folder.path().join("ledger.sqlite3"), Opening::Create, &machine::this()).unwrap();
     let brief = demo::roster(None).unwrap().swap_remove(nth);
     let search = Search { mode: Mode::Benefit, seed: 1, moves: 50_000, limit: Seconds(60.0) };
     let planned = plan(&brief, None, builtin(), search, &clock::wall().stopwatch(), &mut |_| {}).unwrap();
@@ -203,13 +204,13 @@ fn a_thousand_clients_under_fifty_requests_a_second() {
     let clients = of_environment("SETWRIGHT_LOAD_CLIENTS", 1_000) as usize;
     let seconds = of_environment("SETWRIGHT_LOAD_S", 60);
     let path = ledger(clients);
-    let mut desk = Desk::open(&path, Opening::Existing, clock::wall()).unwrap();
+    let mut desk = Desk::open(&path, Opening::Existing, &machine::this()).unwrap();
     assert_eq!(desk.clients().unwrap().len(), clients);
     let everybody: Vec<ClientId> =
         (0..clients).map(|nth| ClientId::timed(1_700_000_000_000 + nth as u64, [3; 10])).collect();
     desk.close().unwrap();
     let served = Served::on(&path);
-    let ids = Mutex::new(Ids::default());
+    let ids = Mutex::new(Ids::with(machine::this().entropy));
     let training = begun(&ids, &served, &everybody);
     warm(&served);
     let measured = Measured::default();

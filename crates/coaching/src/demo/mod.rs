@@ -2,9 +2,10 @@
 
 pub mod past;
 
-use setwright_formats::problem::NO_MATCH;
-use setwright_formats::{Problem, Problems, Source, brief, near};
+use setwright_formats::{Source, brief, near};
 use setwright_model::Brief;
+use setwright_model::code::Code;
+use setwright_model::refusal::{Refusal, Refusals};
 use setwright_science::catalogue::builtin;
 
 /// The files of the roster, in its order.
@@ -20,7 +21,7 @@ pub const FILES: [(&str, &str); 8] = [
 ];
 
 /// The briefs of the roster, or the one of this client.
-pub fn roster(client: Option<&str>) -> Result<Vec<Brief>, Problems> {
+pub fn roster(client: Option<&str>) -> Result<Vec<Brief>, Refusals> {
     let mut briefs = Vec::new();
     for (name, text) in FILES {
         let source = Source { name: format!("data/demo/{name}"), text: text.to_owned() };
@@ -37,7 +38,7 @@ pub fn roster(client: Option<&str>) -> Result<Vec<Brief>, Problems> {
         None => format!("The roster has {}.", names.join(", ")),
     };
     let shown = setwright_formats::doc::printable(client);
-    Err(vec![Problem::new(NO_MATCH, format!("The demo roster has no client \"{shown}\"."), hint)])
+    Err(vec![Refusal::new(Code::NoMatch, format!("The demo roster has no client \"{shown}\"."), hint)])
 }
 
 #[cfg(test)]

@@ -5,14 +5,14 @@
 use crate::belief;
 use crate::ledger::{Desk, clients, of_store, publish};
 use crate::plan::Planned;
-use setwright_estimate::chance::Chance;
-use setwright_formats::Problem;
+use setwright_chance::Chance;
 use setwright_model::brief::Lift;
 use setwright_model::exercise::Measure;
 use setwright_model::ledger::{
     ClientId, Event, EventId, Load, MassUnit, Moment, SessionStarted, SetDone, SetKind, SetLogged, Soreness,
     What,
 };
+use setwright_model::refusal::Refusal;
 use setwright_model::{
     Belief, Brief, Catalogue, Exercise, FractionalSets, Kilograms, Muscle, Prescription, Programme, Reps,
     Share,
@@ -65,7 +65,7 @@ pub fn live(
     brief: &Brief,
     planned: &Planned,
     catalogue: &Catalogue,
-) -> Result<(), Problem> {
+) -> Result<(), Refusal> {
     live_for(desk, nth, brief, planned, DAYS, catalogue)
 }
 
@@ -80,7 +80,7 @@ pub fn live_for(
     planned: &Planned,
     days: i64,
     catalogue: &Catalogue,
-) -> Result<(), Problem> {
+) -> Result<(), Refusal> {
     let habits = HABITS[nth % HABITS.len()];
     let today = desk.wall.clone();
     let now = today.now();
@@ -112,7 +112,7 @@ pub fn live_for(
 }
 
 /// The client with the brief and, if there is one, the programme.
-fn begin(desk: &mut Desk, brief: &Brief, planned: &Planned) -> Result<(ClientId, Option<EventId>), Problem> {
+fn begin(desk: &mut Desk, brief: &Brief, planned: &Planned) -> Result<(ClientId, Option<EventId>), Refusal> {
     let client = clients::add(desk, &brief.name, &brief.about, Some(brief.clone()))?;
     if planned.programme.is_none() {
         return Ok((client.id, None));

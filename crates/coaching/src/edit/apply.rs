@@ -4,10 +4,11 @@
 use super::{Edit, Place};
 use crate::insight::{self, Known};
 use setwright_check::{Report, audit};
-use setwright_formats::problem::{self, Problem};
 use setwright_model::brief::Lock;
+use setwright_model::code::Code;
 use setwright_model::ledger::EventId;
 use setwright_model::limits::{CYCLE_DAYS_MAX, REST_S_MAX, SETS_AUDIT_MAX};
+use setwright_model::refusal::Refusal;
 use setwright_model::{
     Block, BlockKind, Brief, Catalogue, Exercise, ExerciseId, Muscle, Prescription, Programme, Seconds,
     Session,
@@ -43,10 +44,10 @@ impl<'a> Ground<'a> {
     ///
     /// # Errors
     /// Nothing in force, or no brief to judge by.
-    pub fn of(known: &'a Known, catalogue: &'a Catalogue) -> Result<Self, Problem> {
+    pub fn of(known: &'a Known, catalogue: &'a Catalogue) -> Result<Self, Refusal> {
         let name = &known.client.card.name;
         let missing = |what: &str, hint: &str| {
-            Problem::new(problem::NOTHING_IN_FORCE, format!("{name} has no {what}."), hint)
+            Refusal::new(Code::NothingInForce, format!("{name} has no {what}."), hint)
         };
         let state =
             known.programme.as_ref().ok_or_else(|| missing("programme in force", "Plan one first."))?;
@@ -90,12 +91,12 @@ impl Draft {
 ///
 /// # Errors
 /// A change that cannot be laid on what the ones before it left.
-pub fn draft(ground: &Ground<'_>, edits: &[Edit]) -> Result<Draft, Problem> {
+pub fn draft(ground: &Ground<'_>, edits: &[Edit]) -> Result<Draft, Refusal> {
     let (draft, done) = draft_so_far(ground, edits);
     match edits.get(done) {
         None => Ok(draft),
-        Some(edit) => Err(Problem::new(
-            problem::CANNOT_EDIT,
+        Some(edit) => Err(Refusal::new(
+            Code::CannotEdit,
             format!("Change {} ({edit}) does not fit this programme.", done + 1),
             "Go back to the programme: what can be changed has a button there.",
         )),

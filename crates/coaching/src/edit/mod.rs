@@ -10,8 +10,9 @@ mod tests;
 
 pub use apply::{Draft, Ground, draft, draft_so_far, neighbours, possible};
 
-use setwright_formats::problem::{self, Problem};
 use setwright_model::ExerciseId;
+use setwright_model::code::Code;
+use setwright_model::refusal::Refusal;
 use std::fmt;
 use std::str::FromStr;
 
@@ -79,9 +80,9 @@ impl fmt::Display for Edit {
 }
 
 impl FromStr for Edit {
-    type Err = Problem;
+    type Err = Refusal;
 
-    fn from_str(text: &str) -> Result<Self, Problem> {
+    fn from_str(text: &str) -> Result<Self, Refusal> {
         read(text).ok_or_else(|| unreadable(text))
     }
 }
@@ -119,11 +120,11 @@ fn read(text: &str) -> Option<Edit> {
 ///
 /// # Errors
 /// A text that is none, or too many of them.
-pub fn edits(text: &str) -> Result<Vec<Edit>, Problem> {
+pub fn edits(text: &str) -> Result<Vec<Edit>, Refusal> {
     let parts = || text.split(BETWEEN).filter(|part| !part.is_empty());
     if parts().count() > EDITS_MAX {
-        return Err(Problem::new(
-            problem::CANNOT_EDIT,
+        return Err(Refusal::new(
+            Code::CannotEdit,
             format!("More than {EDITS_MAX} changes are laid on this programme."),
             "Hand it out as it is now, and go on from there.",
         ));
@@ -136,9 +137,9 @@ pub fn text(edits: &[Edit]) -> String {
     edits.iter().map(ToString::to_string).collect::<Vec<_>>().join(&BETWEEN.to_string())
 }
 
-fn unreadable(text: &str) -> Problem {
-    Problem::new(
-        problem::CANNOT_EDIT,
+fn unreadable(text: &str) -> Refusal {
+    Refusal::new(
+        Code::CannotEdit,
         format!("\"{}\" is no change of a programme.", setwright_formats::doc::printable(text)),
         "Go back to the programme and use its buttons.",
     )

@@ -1,10 +1,10 @@
 //! What changes do, one kind after another, on a programme of the demo.
 
 use super::*;
-use crate::clock::Wall;
 use crate::demo;
 use crate::insight::{self, Known, Start};
 use crate::ledger::{Desk, clients, publish};
+use crate::machine::Machine;
 use crate::plan::{self, Mode, Search};
 use setwright_model::{Programme, Seconds};
 use setwright_science::catalogue::builtin;
@@ -14,8 +14,8 @@ use std::sync::LazyLock;
 /// A client of the demo with a programme in force.
 static KNOWN: LazyLock<Known> = LazyLock::new(|| {
     let folder = tempfile::TempDir::new().unwrap();
-    let wall = Wall::stopped("2026-11-27T09:00:00+01:00".parse().unwrap());
-    let mut desk = Desk::open(&folder.path().join("ledger.sqlite3"), Opening::Create, wall).unwrap();
+    let machine = Machine::stopped("2026-11-27T09:00:00+01:00".parse().unwrap(), 1);
+    let mut desk = Desk::open(&folder.path().join("ledger.sqlite3"), Opening::Create, &machine).unwrap();
     let brief = demo::roster(None).unwrap().into_iter().nth(1).unwrap();
     clients::add(&mut desk, &brief.name, "", Some(brief.clone())).unwrap();
     let search = Search { mode: Mode::Benefit, seed: 1, moves: 60_000, limit: Seconds(120.0) };

@@ -7,8 +7,9 @@ use serde::{Deserialize, Serialize};
 use setwright_estimate::advice::{self, Advice, Doing, DoingLoad, DoingMuscle, Evidence, What};
 use setwright_estimate::{Interval, Planned};
 use setwright_formats::near::nearest;
-use setwright_formats::{Problem, problem};
+use setwright_model::code::Code;
 use setwright_model::ledger::{AdviceAnswered, AdviceReply, Moment, What as Event};
+use setwright_model::refusal::Refusal;
 use setwright_model::{
     Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Programme, Reps, Session, Share,
 };
@@ -192,7 +193,7 @@ fn silent_days(answered: &AdviceAnswered) -> u32 {
 }
 
 /// Answers to advice that were kept for a client.
-pub fn answers(desk: &mut Desk, known: &Known) -> Result<Vec<AdviceState>, Problem> {
+pub fn answers(desk: &mut Desk, known: &Known) -> Result<Vec<AdviceState>, Refusal> {
     desk.store.advice(known.client.client).map_err(|e| crate::ledger::of_store(&e))
 }
 
@@ -207,7 +208,7 @@ pub fn answer(
     answer: Answer,
     in_words: impl FnOnce(&Suggestion) -> String,
     catalogue: &Catalogue,
-) -> Result<Suggestion, Problem> {
+) -> Result<Suggestion, Refusal> {
     let mut all = advise(known, catalogue);
     let Some(place) = all.iter().position(|l| l.key == key) else {
         let hint = match nearest(key, all.iter().map(|l| l.key.as_str())) {
@@ -215,7 +216,7 @@ pub fn answer(
             None => "setwright advice CLIENT shows what there is.".to_owned(),
         };
         let what = format!("There is no advice \"{}\".", setwright_formats::doc::printable(key));
-        return Err(Problem::new(problem::NO_SUCH_ADVICE, what, hint));
+        return Err(Refusal::new(Code::NoSuchAdvice, what, hint));
     };
     let found = all.swap_remove(place);
     let answered = AdviceAnswered {

@@ -5,9 +5,10 @@ use super::known_of;
 use crate::ledger::{Desk, of_store};
 use serde::Serialize;
 use setwright_estimate::{CLIENTS_MIN, Posterior, Prior, RosterPrior, prior_of_roster};
-use setwright_formats::{Problem, problem};
 use setwright_model::Catalogue;
+use setwright_model::code::Code;
 use setwright_model::ledger::ClientId;
+use setwright_model::refusal::Refusal;
 use setwright_store::Store;
 use std::sync::Arc;
 
@@ -69,7 +70,7 @@ pub(super) fn moved(
     client: ClientId,
     prior: &Prior,
     catalogue: &Catalogue,
-) -> Result<(Prior, Common), Problem> {
+) -> Result<(Prior, Common), Refusal> {
     let clients = desk.store.clients().map_err(|e| of_store(&e))?;
     let mut others: Vec<Posterior> = Vec::new();
     for other in clients.into_iter().filter(|c| c.client != client) {
@@ -80,9 +81,9 @@ pub(super) fn moved(
     Ok((found.prior, common))
 }
 
-fn too_few() -> Problem {
+fn too_few() -> Refusal {
     let what = format!("Fewer than {CLIENTS_MIN} other clients have a log that tells of recovery.");
     let hint =
         "Leave --from-roster away until there are more: an average of fewer could be read as one of them.";
-    Problem::new(problem::TOO_FEW_CLIENTS, what, hint)
+    Refusal::new(Code::TooFewClients, what, hint)
 }

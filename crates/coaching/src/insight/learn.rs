@@ -5,8 +5,9 @@ use super::{Known, coming, hours, later};
 use serde::Serialize;
 use setwright_estimate::Planned;
 use setwright_estimate::design::{self, LACKS_MOST, Schedule};
-use setwright_formats::{Problem, problem};
+use setwright_model::code::Code;
 use setwright_model::ledger::Moment;
+use setwright_model::refusal::Refusal;
 use setwright_model::{Catalogue, Hours, Reps, Session};
 
 /// Schedules that are weighed at most (numeric: a second's work).
@@ -65,7 +66,7 @@ pub struct LearnMuscle {
 ///
 /// # Errors
 /// A client without a programme or without a log.
-pub fn learn(known: &Known, within_days: u32, catalogue: &Catalogue) -> Result<LearnView, Problem> {
+pub fn learn(known: &Known, within_days: u32, catalogue: &Catalogue) -> Result<LearnView, Refusal> {
     let ahead = ahead(known)?;
     let usual: Vec<Moment> = ahead.iter().map(|(_, _, at)| *at).collect();
     let plans: Vec<Vec<Planned>> = ahead.iter().map(|(_, session, _)| planned(session)).collect();
@@ -106,14 +107,10 @@ pub fn learn(known: &Known, within_days: u32, catalogue: &Catalogue) -> Result<L
 }
 
 /// The sessions of the coming cycle with their numbers and usual times.
-fn ahead(known: &Known) -> Result<Vec<(usize, &Session, Moment)>, Problem> {
+fn ahead(known: &Known) -> Result<Vec<(usize, &Session, Moment)>, Refusal> {
     let nothing = |what: &str, hint: &str| {
         let name = &known.client.card.name;
-        Problem::new(
-            problem::NOTHING_IN_FORCE,
-            format!("{name} has no {what}, so no day can be weighed."),
-            hint,
-        )
+        Refusal::new(Code::NothingInForce, format!("{name} has no {what}, so no day can be weighed."), hint)
     };
     let programme = known.programme.as_ref().map(|p| &p.programme);
     let programme =

@@ -24,9 +24,9 @@ use super::ledger::{Desk, of_store};
 use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_estimate::{History, Interval, NotYet, Posterior, Prior};
-use setwright_formats::Problem;
 use setwright_model::belief::Basis;
 use setwright_model::ledger::{EventId, Moment};
+use setwright_model::refusal::Refusal;
 use setwright_model::{Belief, Brief, Catalogue, Hours, Kilograms};
 use setwright_science::strength;
 use setwright_store::{
@@ -70,13 +70,13 @@ pub struct Known {
 }
 
 /// Everything believed of the client of this name.
-pub fn known(desk: &mut Desk, wanted: &str, start: Start, catalogue: &Catalogue) -> Result<Known, Problem> {
+pub fn known(desk: &mut Desk, wanted: &str, start: Start, catalogue: &Catalogue) -> Result<Known, Refusal> {
     let client = desk.client(wanted)?;
     known_from(desk, client, start, None, catalogue)
 }
 
 /// Everything believed of a client, from the population on.
-pub fn known_of(desk: &mut Desk, client: ClientState, catalogue: &Catalogue) -> Result<Known, Problem> {
+pub fn known_of(desk: &mut Desk, client: ClientState, catalogue: &Catalogue) -> Result<Known, Refusal> {
     known_from(desk, client, Start::Population, None, catalogue)
 }
 
@@ -86,7 +86,7 @@ pub fn known_before(
     client: ClientState,
     session: EventId,
     catalogue: &Catalogue,
-) -> Result<Known, Problem> {
+) -> Result<Known, Refusal> {
     known_from(desk, client, Start::Population, Some(session), catalogue)
 }
 
@@ -96,7 +96,7 @@ fn known_from(
     start: Start,
     without: Option<EventId>,
     catalogue: &Catalogue,
-) -> Result<Known, Problem> {
+) -> Result<Known, Refusal> {
     let broken = |e| of_store(&e);
     let id = client.client;
     let screening = desk.store.screening(id).map_err(broken)?;
@@ -153,7 +153,7 @@ pub fn known_after(
     known: &Known,
     session: EventId,
     catalogue: &Catalogue,
-) -> Result<Option<Known>, Problem> {
+) -> Result<Option<Known>, Refusal> {
     let broken = |e| of_store(&e);
     let id = known.client.client;
     let Some(state) = desk.store.session(id, session).map_err(broken)? else { return Ok(None) };
@@ -181,7 +181,7 @@ pub fn known_after(
 ///
 /// # Errors
 /// A ledger that cannot be read.
-pub fn answered_since(desk: &mut Desk, known: Known) -> Result<Known, Problem> {
+pub fn answered_since(desk: &mut Desk, known: Known) -> Result<Known, Refusal> {
     let answered = desk.store.advice(known.client.client).map_err(|e| of_store(&e))?;
     Ok(Known { answered, now: desk.wall.now(), ..known })
 }

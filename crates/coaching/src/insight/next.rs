@@ -4,9 +4,10 @@ use super::{Band, Known, coming, hours, later};
 use serde::Serialize;
 use setwright_check::{Report, audit};
 use setwright_estimate::Planned;
-use setwright_formats::{Problem, problem};
 use setwright_model::belief::{Basis, StrengthBelief};
+use setwright_model::code::Code;
 use setwright_model::ledger::Moment;
+use setwright_model::refusal::Refusal;
 use setwright_model::{
     Belief, Brief, Catalogue, Exercise, Hours, Kilograms, Muscle, Prescription, Programme, Reps, Session,
     Share,
@@ -69,10 +70,10 @@ const NAMED_BELOW: f64 = 0.5;
 ///
 /// # Errors
 /// No programme, or no brief.
-pub fn next(known: &Known, catalogue: &Catalogue) -> Result<NextSession, Problem> {
+pub fn next(known: &Known, catalogue: &Catalogue) -> Result<NextSession, Refusal> {
     let nothing = |what: &str, hint: &str| {
         let name = &known.client.card.name;
-        Problem::new(problem::NOTHING_IN_FORCE, format!("{name} has no {what}."), hint)
+        Refusal::new(Code::NothingInForce, format!("{name} has no {what}."), hint)
     };
     let hint = "setwright plan BRIEF --publish CLIENT plans one and hands it out.";
     let (Some(state), Some(coming)) = (&known.programme, coming(known)) else {
@@ -152,7 +153,7 @@ pub fn weighed(
     let mut out = session.clone();
     let exercises: Vec<&Exercise> = session.prescriptions().filter_map(|p| catalogue.get(&p.id)).collect();
     let mut roles = roles(&exercises).into_iter();
-    let light = Rules::of(brief).sets.1 == 1;
+    let light = Rules::of(brief).has_one_set_each();
     for prescription in out.blocks.iter_mut().flat_map(|b| &mut b.exercises) {
         let Some(exercise) = catalogue.get(&prescription.id) else { continue };
         let Some(role) = roles.next() else { continue };

@@ -5,8 +5,8 @@ use super::next::ready_day;
 use super::{Known, coming, forecast, hours, known_of};
 use crate::ledger::Desk;
 use serde::{Deserialize, Serialize};
-use setwright_formats::Problem;
 use setwright_model::ledger::Moment;
+use setwright_model::refusal::Refusal;
 use setwright_model::{Catalogue, Muscle, Share};
 use std::sync::Arc;
 
@@ -84,7 +84,7 @@ impl Why {
 ///
 /// # Errors
 /// A ledger that cannot be read.
-pub fn roster(desk: &mut Desk, catalogue: &Catalogue) -> Result<Roster, Problem> {
+pub fn roster(desk: &mut Desk, catalogue: &Catalogue) -> Result<Roster, Refusal> {
     let clients = desk.clients()?;
     let mut entries = Vec::new();
     for client in clients.into_iter().filter(|c| !c.card.away) {

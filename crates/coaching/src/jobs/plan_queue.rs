@@ -5,14 +5,14 @@
 use crate::clock::Stopwatch;
 use crate::curve;
 use crate::desks::Desks;
-use crate::ids::Ids;
 use crate::insight::{self, Known};
 use crate::ledger::{Desk, publish};
 use crate::locks::held;
 use crate::people::May;
 use crate::plan::{self, Mode, Planned, Progress, Search};
-use setwright_formats::{Problem, problem};
+use setwright_model::code::Code;
 use setwright_model::ledger::{Actor, ClientId, EventId};
+use setwright_model::refusal::Refusal;
 use setwright_model::{Belief, Brief, Programme, Seconds, TradeOff};
 use setwright_science::catalogue::builtin;
 use std::sync::atomic::{AtomicBool, AtomicU8, Ordering};
@@ -73,7 +73,7 @@ pub enum State {
     /// The curve is done; whether it was cut short.
     Drawn(Arc<TradeOff>, bool),
     /// It went wrong.
-    Failed(Arc<Problem>),
+    Failed(Arc<Refusal>),
 }
 
 /// What was found so far.
@@ -144,7 +144,6 @@ impl Work {
 pub struct Bench {
     works: Mutex<Vec<Arc<Work>>>,
     turn: Mutex<()>,
-    ids: Mutex<Ids>,
 }
 
 impl Bench {
@@ -152,24 +151,24 @@ impl Bench {
     ///
     /// # Errors
     /// There is none.
-    pub fn find(&self, client: ClientId, id: &str) -> Result<Arc<Work>, Problem> {
+    pub fn find(&self, client: ClientId, id: &str) -> Result<Arc<Work>, Refusal> {
         let works = held(&self.works);
         let found = works.iter().find(|w| w.order.client == client && w.id.to_string() == id);
         found.cloned().ok_or_else(|| {
-            Problem::new(
-                problem::NO_SUCH_WORK,
+            Refusal::new(
+                Code::NoSuchWork,
                 "This plan is no longer there.",
                 "The program was started anew, or it is long ago. Ask for it once more from the client's page; nothing in force has changed.",
             )
         })
     }
 
-    fn add(&self, work: &Arc<Work>) -> Result<(), Problem> {
+    fn add(&self, work: &Arc<Work>) -> Result<(), Refusal> {
         let mut works = held(&self.works);
         let open = works.iter().filter(|w| w.is_open()).count();
         if open >= WAITING_MOST {
-            return Err(Problem::new(
-                problem::NO_SUCH_WORK,
+            return Err(Refusal::new(
+                Code::NoSuchWork,
                 format!("{open} plans are in the making already, and this one was not begun."),
                 "Wait for one of them, or stop one.",
             ));
@@ -194,8 +193,8 @@ impl Bench {
         desks: &Arc<Desks>,
         desk: &Desk,
         order: Order,
-    ) -> Result<Arc<Work>, Problem> {
-        let id = held(&self.ids).event(desk.wall.device_ms());
+    ) -> Result<Arc<Work>, Refusal> {
+        let id = desk.batch();
         let (state, _) = watch::channel(State::Waiting);
         let work = Arc::new(Work { id, order, asked: AtomicU8::new(0), handing: Mutex::default(), state });
         self.add(&work)?;
@@ -211,7 +210,7 @@ impl Bench {
         };
         let thread = std::thread::Builder::new().name("bench".to_owned());
         thread.spawn(run).map_err(|_| {
-            Problem::new(problem::INTERNAL, "This machine gives no more threads.", "Try again in a moment.")
+            Refusal::new(Code::Internal, "This machine gives no more threads.", "Try again in a moment.")
         })?;
         Ok(work)
     }
@@ -231,13 +230,13 @@ impl Drop for Fallen {
         if self.0.is_open() {
             let what = "A mistake of the program ended this plan.";
             let problem =
-                Problem::new(problem::INTERNAL, what, "Nothing in force has changed. Ask for it once more.");
+                Refusal::new(Code::Internal, what, "Nothing in force has changed. Ask for it once more.");
             self.0.tell(State::Failed(Arc::new(problem)));
         }
     }
 }
 
-fn make(desks: &Desks, work: &Work, hand: Hand) -> Result<State, Problem> {
+fn make(desks: &Desks, work: &Work, hand: Hand) -> Result<State, Refusal> {
     work.tell(State::Going(News::default()));
     let watch = &desks.wall().stopwatch();
     match work.order.kind {
@@ -254,7 +253,7 @@ fn make(desks: &Desks, work: &Work, hand: Hand) -> Result<State, Problem> {
     }
 }
 
-fn planned(work: &Work, watch: &Stopwatch) -> Result<Planned, Problem> {
+fn planned(work: &Work, watch: &Stopwatch) -> Result<Planned, Refusal> {
     let order = &work.order;
     let (moves, limit_s) = match order.kind {
         Kind::First => (FIRST_MOVES, FIRST_S),
@@ -275,7 +274,7 @@ fn planned(work: &Work, watch: &Stopwatch) -> Result<Planned, Problem> {
     Ok(planned)
 }
 
-fn drawn(work: &Work, watch: &Stopwatch) -> Result<State, Problem> {
+fn drawn(work: &Work, watch: &Stopwatch) -> Result<State, Refusal> {
     let search = curve::Search { seed: SEED, moves: CURVE_MOVES, limit: Seconds(plan::SECONDS) };
     let mut told = |points| work.tell(State::Going(News { points, ..News::default() }));
     let asked = || work.is_asked();
@@ -294,7 +293,7 @@ fn drawn(work: &Work, watch: &Stopwatch) -> Result<State, Problem> {
 ///
 /// # Errors
 /// Nothing was planned, or the ledger refuses.
-pub fn hand_out(desk: &mut Desk, work: &Work, planned: &Planned) -> Result<(), Problem> {
+pub fn hand_out(desk: &mut Desk, work: &Work, planned: &Planned) -> Result<(), Refusal> {
     let mut brief = work.order.brief.clone();
     brief.style.before = None;
     publish::planned(desk, &work.order.client.to_string(), &brief, planned).map(|_| ())
@@ -305,7 +304,7 @@ impl Work {
     ///
     /// # Errors
     /// It is not done, or the ledger refuses.
-    pub fn hand_out(&self, desk: &mut Desk) -> Result<(), Problem> {
+    pub fn hand_out(&self, desk: &mut Desk) -> Result<(), Refusal> {
         let _one_at_a_time = held(&self.handing);
         match self.state() {
             State::Planned(planned) => {
@@ -314,8 +313,8 @@ impl Work {
                 Ok(())
             }
             State::HandedOut => Ok(()),
-            _ => Err(Problem::new(
-                problem::NOT_PUBLISHED,
+            _ => Err(Refusal::new(
+                Code::NotPublished,
                 "There is no programme to hand out yet.",
                 "Wait until it is made, or stop it to take what was found.",
             )),

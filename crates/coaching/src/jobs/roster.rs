@@ -11,8 +11,8 @@ use crate::insight::{self, RosterEntry};
 use crate::jobs::roster_file;
 use crate::ledger::{Desk, of_store};
 use crate::locks::held;
-use setwright_formats::Problem;
 use setwright_model::ledger::ClientId;
+use setwright_model::refusal::Refusal;
 use setwright_science::catalogue::builtin;
 use setwright_store::{ClientState, Seq, Store, in_order};
 use std::collections::{BTreeMap, VecDeque};
@@ -64,7 +64,7 @@ pub struct Kept {
 type Cards = Arc<[ClientState]>;
 
 /// Cards with those of some clients read again; the same ones if nothing of them changed.
-fn read_anew(desk: &mut Desk, cards: Cards, of: &[ClientId]) -> Result<Cards, Problem> {
+fn read_anew(desk: &mut Desk, cards: Cards, of: &[ClientId]) -> Result<Cards, Refusal> {
     let mut anew = Vec::with_capacity(of.len());
     for id in of {
         anew.push((*id, desk.store.client(*id).map_err(|e| of_store(&e))?));
@@ -145,10 +145,10 @@ impl Reckoner {
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn on(desks: &Arc<Desks>, beliefs: &Arc<Beliefs>) -> Result<Self, Problem> {
+    pub fn on(desks: &Arc<Desks>, beliefs: &Arc<Beliefs>) -> Result<Self, Refusal> {
         let mut board = Board::default();
         desks.in_passing(|desk| {
-            if let Some((seen, lines)) = roster_file::read(desk)? {
+            if let Some((seen, lines)) = roster_file::read(desk, desks.build())? {
                 (board.seen, board.lines) = (seen, lines);
             } else {
                 board.seen = desk.store.link(None).map_err(|e| of_store(&e))?.map_or(0, |(seq, _)| seq);
@@ -169,7 +169,7 @@ impl Reckoner {
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn follow(&self, desk: &mut Desk) -> Result<(), Problem> {
+    pub fn follow(&self, desk: &mut Desk) -> Result<(), Refusal> {
         let seen = held(&self.board).seen;
         let changed = desk.store.changed(seen).map_err(|e| of_store(&e))?;
         if changed.is_empty() {
@@ -193,7 +193,7 @@ impl Reckoner {
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn clients(&self, desk: &mut Desk) -> Result<Vec<ClientState>, Problem> {
+    pub fn clients(&self, desk: &mut Desk) -> Result<Vec<ClientState>, Refusal> {
         self.follow(desk)?;
         let (seen, cards, since) = held(&self.board).cards();
         let cards = match cards {
@@ -208,7 +208,7 @@ impl Reckoner {
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn last_of(&self, desk: &mut Desk, client: ClientId) -> Result<Seq, Problem> {
+    pub fn last_of(&self, desk: &mut Desk, client: ClientId) -> Result<Seq, Refusal> {
         self.follow(desk)?;
         Ok(held(&self.board).last_of(client))
     }
@@ -302,7 +302,7 @@ impl Reckoner {
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn lines(self: &Arc<Self>, desk: &mut Desk, clients: &[ClientState]) -> Result<Vec<Known>, Problem> {
+    pub fn lines(self: &Arc<Self>, desk: &mut Desk, clients: &[ClientState]) -> Result<Vec<Known>, Refusal> {
         self.follow(desk)?;
         let known = self.known(clients, insight::hours(desk.wall.now()).get());
         self.reckon();
@@ -329,7 +329,7 @@ impl Reckoner {
     pub fn close(&self) {
         if let (Some(thread), Some(desks)) = (self.end(), self.desks.upgrade()) {
             let _ = thread.join();
-            let _ = desks.in_passing(|desk| roster_file::write(desk, self));
+            let _ = desks.in_passing(|desk| roster_file::write(desk, self, desks.build()));
         }
     }
 
@@ -337,13 +337,13 @@ impl Reckoner {
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn reckon_all(self: &Arc<Self>, desk: &mut Desk) -> Result<(), Problem> {
+    pub fn reckon_all(self: &Arc<Self>, desk: &mut Desk) -> Result<(), Refusal> {
         let here: Vec<_> = self.clients(desk)?.into_iter().filter(|c| !c.card.away).collect();
         self.lines(desk, &here).map(|_| ())
     }
 
     /// Reckons one line.
-    fn reckon_line(&self, desk: &mut Desk, beliefs: &Beliefs, client: ClientId) -> Result<(), Problem> {
+    fn reckon_line(&self, desk: &mut Desk, beliefs: &Beliefs, client: ClientId) -> Result<(), Refusal> {
         let last = self.last_of(desk, client)?;
         let at_h = insight::hours(desk.wall.now()).get();
         let Some(state) = desk.store.client(client).map_err(|e| of_store(&e))? else { return Ok(()) };
@@ -368,7 +368,7 @@ fn run(reckoner: &Reckoner) {
             Job::Look => desks.in_passing(|desk| reckoner.follow(desk)),
         };
         if held(&reckoner.board).unkept && reckoner.now_s() - kept_s > KEEP_S {
-            let _ = desks.in_passing(|desk| roster_file::write(desk, reckoner));
+            let _ = desks.in_passing(|desk| roster_file::write(desk, reckoner, desks.build()));
             kept_s = reckoner.now_s();
         }
     }

@@ -6,13 +6,12 @@ use crate::jobs::roster::{Kept, Reckoner};
 use crate::ledger::{Desk, of_store};
 use crate::locks::held;
 use serde::{Deserialize, Serialize};
-use setwright_formats::Problem;
 use setwright_model::ledger::ClientId;
+use setwright_model::refusal::Refusal;
 use setwright_store::{Seq, Store};
 use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::{Path, PathBuf};
-use std::time::UNIX_EPOCH;
 
 /// Fewer lines than this are reckoned again sooner than a file is worth (judgement).
 const LEAST: usize = 41;
@@ -34,13 +33,13 @@ pub type Left = (Seq, BTreeMap<ClientId, Kept>);
 ///
 /// # Errors
 /// A ledger that cannot be read. A file that cannot be read, or is not of this ledger, is no error: there are no lines.
-pub fn read(desk: &mut Desk) -> Result<Option<Left>, Problem> {
+pub fn read(desk: &mut Desk, build: &str) -> Result<Option<Left>, Refusal> {
     let path = beside(desk.store.path());
     let small = std::fs::metadata(&path).is_ok_and(|m| m.len() <= BYTES_MOST);
     let text = if small { std::fs::read_to_string(&path).ok() } else { None };
     let Some(sheet) = text.and_then(|t| serde_json::from_str::<Sheet>(&t).ok()) else { return Ok(None) };
     let link = desk.store.link(Some(sheet.seq)).map_err(|e| of_store(&e))?;
-    if sheet.program != program() || link.is_none_or(|(_, chain)| chain.to_string() != sheet.chain) {
+    if sheet.program != build || link.is_none_or(|(_, chain)| chain.to_string() != sheet.chain) {
         return Ok(None);
     }
     let kept = |(client, at_h, line)| (client, Kept { seq: sheet.seq, at_h, line: Some(line) });
@@ -51,7 +50,7 @@ pub fn read(desk: &mut Desk) -> Result<Option<Left>, Problem> {
 ///
 /// # Errors
 /// A ledger that cannot be read. A file that cannot be written is no error.
-pub fn write(desk: &mut Desk, reckoner: &Reckoner) -> Result<(), Problem> {
+pub fn write(desk: &mut Desk, reckoner: &Reckoner, build: &str) -> Result<(), Refusal> {
     let (seq, lines) = {
         let mut board = held(&reckoner.board);
         board.unkept = false;
@@ -61,7 +60,7 @@ pub fn write(desk: &mut Desk, reckoner: &Reckoner) -> Result<(), Problem> {
     };
     let link = desk.store.link(Some(seq)).map_err(|e| of_store(&e))?;
     if let Some((_, chain)) = link.filter(|_| lines.len() >= LEAST) {
-        let sheet = Sheet { program: program(), seq, chain: chain.to_string(), lines };
+        let sheet = Sheet { program: build.to_owned(), seq, chain: chain.to_string(), lines };
         // Without the file the lines are reckoned again.
         let _ = put(&beside(desk.store.path()), &serde_json::to_vec(&sheet).unwrap_or_default());
     }
@@ -83,12 +82,4 @@ fn beside(ledger: &Path) -> PathBuf {
     let mut name = ledger.as_os_str().to_owned();
     name.push(".lines");
     PathBuf::from(name)
-}
-
-/// What tells this program from another build of it.
-fn program() -> String {
-    let own = std::env::current_exe().and_then(std::fs::metadata);
-    let made = own.as_ref().ok().and_then(|m| m.modified().ok()?.duration_since(UNIX_EPOCH).ok());
-    let bytes = own.as_ref().map_or(0, std::fs::Metadata::len);
-    format!("{} {bytes} {}", env!("CARGO_PKG_VERSION"), made.map_or(0, |d| d.as_nanos()))
 }

@@ -3,8 +3,9 @@
 use super::{Desk, of_store};
 use serde::Serialize;
 use setwright_formats::doc::printable;
-use setwright_formats::problem::{self, Problem};
+use setwright_model::code::Code;
 use setwright_model::ledger::{Event, EventId, Voided, What};
+use setwright_model::refusal::Refusal;
 use setwright_store::{Filter, Health, Store};
 
 /// What was undone.
@@ -33,15 +34,15 @@ pub fn undo(
     client: Option<&str>,
     event: Option<&str>,
     reason: Option<&str>,
-) -> Result<Undone, Problem> {
+) -> Result<Undone, Refusal> {
     let client = client.map(|name| desk.client(name)).transpose()?.map(|c| c.client);
     let events = match event {
         Some(id) => vec![find_event(desk, id)?],
         None => desk.store.last_batch(Filter { client }).map_err(|e| of_store(&e))?,
     };
     if events.is_empty() {
-        return Err(Problem::new(
-            problem::NOTHING_TO_UNDO,
+        return Err(Refusal::new(
+            Code::NothingToUndo,
             "There is nothing to undo.",
             "Everything that was written has been undone.",
         ));
@@ -59,10 +60,10 @@ pub fn undo(
     Ok(Undone { events: events.iter().map(view).collect(), batch })
 }
 
-fn find_event(desk: &mut Desk, wanted: &str) -> Result<Event, Problem> {
+fn find_event(desk: &mut Desk, wanted: &str) -> Result<Event, Refusal> {
     let missing = || {
-        Problem::new(
-            problem::NO_SUCH_EVENT,
+        Refusal::new(
+            Code::NoSuchEvent,
             format!("There is no event \"{}\".", printable(wanted)),
             "An event is named by its whole identifier; setwright export --format jsonl shows all.",
         )
@@ -123,7 +124,7 @@ impl HealthView {
 }
 
 /// Examines the ledger.
-pub fn doctor(desk: &mut Desk) -> Result<HealthView, Problem> {
+pub fn doctor(desk: &mut Desk) -> Result<HealthView, Refusal> {
     let health = desk.store.doctor().map_err(|e| of_store(&e))?;
     Ok(HealthView::of(desk.store.path().display().to_string(), &health))
 }

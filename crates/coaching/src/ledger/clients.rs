@@ -3,9 +3,10 @@
 use super::{Desk, of_store};
 use schemars::JsonSchema;
 use serde::Serialize;
-use setwright_formats::problem::{self, Problem};
 use setwright_model::Brief;
+use setwright_model::code::Code;
 use setwright_model::ledger::{BriefSet, ClientCard, ClientId, EventId, Moment, What};
+use setwright_model::refusal::Refusal;
 use setwright_store::{ClientState, SetState, StateKind, Store};
 
 /// A client in a list.
@@ -88,11 +89,11 @@ impl SetView {
 const SHOWN: usize = 5;
 
 /// Adds a client.
-pub fn add(desk: &mut Desk, name: &str, about: &str, brief: Option<Brief>) -> Result<ClientView, Problem> {
+pub fn add(desk: &mut Desk, name: &str, about: &str, brief: Option<Brief>) -> Result<ClientView, Refusal> {
     let clients = desk.store.clients().map_err(|e| of_store(&e))?;
     if let Some(there) = clients.iter().find(|c| c.card.name.to_lowercase() == name.trim().to_lowercase()) {
-        return Err(Problem::new(
-            problem::CLIENT_EXISTS,
+        return Err(Refusal::new(
+            Code::ClientExists,
             format!("There is a client \"{}\" in the ledger.", there.card.name),
             "Give the new one a name that tells them apart, or use setwright client change.",
         ));
@@ -122,7 +123,7 @@ pub struct Change {
 }
 
 /// Changes a client's card or brief.
-pub fn change(desk: &mut Desk, wanted: &str, change: Change) -> Result<ClientView, Problem> {
+pub fn change(desk: &mut Desk, wanted: &str, change: Change) -> Result<ClientView, Refusal> {
     let client = desk.client(wanted)?;
     let old = client.card.clone();
     let card = ClientCard {
@@ -142,8 +143,8 @@ pub fn change(desk: &mut Desk, wanted: &str, change: Change) -> Result<ClientVie
         event.reason.clone_from(&change.reason);
     }
     if events.is_empty() {
-        return Err(Problem::new(
-            problem::USAGE,
+        return Err(Refusal::new(
+            Code::Usage,
             "Nothing would change.",
             "Say what: --name, --about, --away, --back or --brief FILE.",
         ));
@@ -153,7 +154,7 @@ pub fn change(desk: &mut Desk, wanted: &str, change: Change) -> Result<ClientVie
 }
 
 /// All clients, by name.
-pub fn list(desk: &mut Desk) -> Result<Vec<ClientView>, Problem> {
+pub fn list(desk: &mut Desk) -> Result<Vec<ClientView>, Refusal> {
     let clients = desk.clients()?;
     let one = |client: &ClientState| {
         let counted = counted(desk, client.client)?;
@@ -162,7 +163,7 @@ pub fn list(desk: &mut Desk) -> Result<Vec<ClientView>, Problem> {
     clients.iter().map(one).collect()
 }
 
-fn view_of(desk: &mut Desk, id: ClientId) -> Result<ClientView, Problem> {
+fn view_of(desk: &mut Desk, id: ClientId) -> Result<ClientView, Refusal> {
     let clients = desk.store.clients().map_err(|e| of_store(&e))?;
     let client = super::find(&clients, &id.to_string())?;
     let counted = counted(desk, id)?;
@@ -178,12 +179,12 @@ pub struct Counted {
     pub sets: usize,
 }
 
-fn counted(desk: &mut Desk, id: ClientId) -> Result<Counted, Problem> {
+fn counted(desk: &mut Desk, id: ClientId) -> Result<Counted, Refusal> {
     let mut count = |kind| desk.store.count(kind, id).map_err(|e| of_store(&e));
     Ok(Counted { sessions: count(StateKind::Session)?, sets: count(StateKind::Set)? })
 }
 
-fn view(desk: &mut Desk, client: &ClientState, counted: Counted) -> Result<ClientView, Problem> {
+fn view(desk: &mut Desk, client: &ClientState, counted: Counted) -> Result<ClientView, Refusal> {
     let broken = |e| of_store(&e);
     let id = client.client;
     let last = desk.store.last_set(id).map_err(broken)?;
@@ -202,7 +203,7 @@ fn view(desk: &mut Desk, client: &ClientState, counted: Counted) -> Result<Clien
 }
 
 /// All about a client.
-pub fn show(desk: &mut Desk, wanted: &str) -> Result<ClientSheet, Problem> {
+pub fn show(desk: &mut Desk, wanted: &str) -> Result<ClientSheet, Refusal> {
     let client = desk.client(wanted)?;
     let counted = counted(desk, client.client)?;
     sheet(desk, &client, counted)
@@ -212,7 +213,7 @@ pub fn show(desk: &mut Desk, wanted: &str) -> Result<ClientSheet, Problem> {
 ///
 /// # Errors
 /// A ledger that cannot be read.
-pub fn sheet(desk: &mut Desk, client: &ClientState, counted: Counted) -> Result<ClientSheet, Problem> {
+pub fn sheet(desk: &mut Desk, client: &ClientState, counted: Counted) -> Result<ClientSheet, Refusal> {
     let id = client.client;
     let broken = |e| of_store(&e);
     let mut newest = Vec::new();

@@ -1,8 +1,9 @@
 //! Taking the ledger out: sets as they stand as CSV for spreadsheets, every event as JSON lines for other programs.
 
 use super::{Desk, of_store};
-use setwright_formats::problem::{self, Problem};
+use setwright_model::code::Code;
 use setwright_model::ledger::{ClientId, SetKind};
+use setwright_model::refusal::Refusal;
 use setwright_store::{ClientState, Filter, SetState, Store};
 use std::io::{self, Write};
 
@@ -20,16 +21,16 @@ pub struct Exported {
 /// How many events are read at once.
 const PAGE: usize = 2_000;
 
-fn not_written(error: &io::Error) -> Problem {
-    Problem::new(
-        problem::NOT_WRITABLE,
+fn not_written(error: &io::Error) -> Refusal {
+    Refusal::new(
+        Code::NotWritable,
         format!("The export could not be written: {error}."),
         "Check the disk and its rights.",
     )
 }
 
 /// Sets as they now stand, one a row, by client and time.
-pub fn csv(desk: &mut Desk, client: Option<&ClientState>, to: &mut dyn Write) -> Result<Exported, Problem> {
+pub fn csv(desk: &mut Desk, client: Option<&ClientState>, to: &mut dyn Write) -> Result<Exported, Refusal> {
     let clients = match client {
         Some(client) => vec![client.clone()],
         None => desk.clients()?,
@@ -79,7 +80,7 @@ pub fn json_lines(
     desk: &mut Desk,
     client: Option<ClientId>,
     to: &mut dyn Write,
-) -> Result<Exported, Problem> {
+) -> Result<Exported, Refusal> {
     let (mut after, mut count) = (0, 0);
     loop {
         let page = desk.store.events(Filter { client }, after, PAGE).map_err(|e| of_store(&e))?;

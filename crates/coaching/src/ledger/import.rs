@@ -5,11 +5,12 @@ use super::{Desk, of_store, refused};
 use serde::Serialize;
 use setwright_formats::Source;
 use setwright_formats::logbook::{Logbook, Row};
-use setwright_formats::problem::{self, Place, Problem, Problems};
+use setwright_model::code::Code;
 use setwright_model::ledger::{
     ClientCard, ClientId, Date, Event, EventId, Load, MassUnit, Moment, Note, SessionStarted, SetDone,
     SetKind, SetLogged, What,
 };
+use setwright_model::refusal::{Position, Refusal, Refusals};
 use setwright_store::{Digest, SetState, Store, sha256};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -70,7 +71,7 @@ pub fn logbook(
     source: &Source,
     book: &Logbook,
     write: bool,
-) -> Result<ImportView, Problems> {
+) -> Result<ImportView, Refusals> {
     let mut import = Import::new(desk, source, book).map_err(|p| vec![p])?;
     import.sessions()?;
     import.sets()?;
@@ -87,7 +88,7 @@ fn settle(
     events: Vec<Event>,
     lines: &[u32],
     write: bool,
-) -> Result<(u64, u64), Problems> {
+) -> Result<(u64, u64), Refusals> {
     let mut events = events.into_iter();
     let outcome = if write { desk.store.append_all(&mut events) } else { desk.store.rehearse(&mut events) };
     let outcome = outcome.map_err(|e| vec![of_store(&e)])?;
@@ -96,7 +97,7 @@ fn settle(
     }
     let at = |index: usize| {
         let line = lines.get(index).map(|l| *l as usize);
-        Place { file: source.name.clone(), line, column: line.map(|_| 1) }
+        Position { file: source.name.clone(), line, column: line.map(|_| 1) }
     };
     Err(outcome.refused.iter().map(|r| refused(r).at(at(r.index))).collect())
 }
@@ -123,7 +124,7 @@ fn settled(
     desk: &mut Desk,
     bases: &[Base],
     stands: &dyn Fn(EventId) -> bool,
-) -> Result<Vec<(EventId, bool)>, Problem> {
+) -> Result<Vec<(EventId, bool)>, Refusal> {
     let mut settled: Vec<(EventId, bool)> = Vec::with_capacity(bases.len());
     let mut open = Vec::new();
     for (i, base) in bases.iter().enumerate() {
@@ -177,7 +178,7 @@ struct Import<'i> {
 }
 
 impl<'i> Import<'i> {
-    fn new(desk: &'i mut Desk, source: &'i Source, book: &'i Logbook) -> Result<Self, Problem> {
+    fn new(desk: &'i mut Desk, source: &'i Source, book: &'i Logbook) -> Result<Self, Refusal> {
         let batch = desk.batch();
         let mut import = Self {
             desk,
@@ -206,7 +207,7 @@ impl<'i> Import<'i> {
     }
 
     /// Finds the clients or adds them, and gets what stands of them.
-    fn clients(&mut self) -> Result<(), Problem> {
+    fn clients(&mut self) -> Result<(), Refusal> {
         let there = self.desk.store.clients().map_err(|e| of_store(&e))?;
         for (i, name) in self.book.clients.iter().enumerate() {
             let lower = name.to_lowercase();
@@ -239,7 +240,7 @@ impl<'i> Import<'i> {
 
     /// When each row happened: at its time, else at noon; rows of a session with the same time a second apart, so that
     /// their order is kept.
-    fn moments(&mut self) -> Result<(), Problem> {
+    fn moments(&mut self) -> Result<(), Refusal> {
         let mut before: BTreeMap<(SessionKey, Option<u32>), u32> = BTreeMap::new();
         for row in &self.book.rows {
             let earlier = before.entry((key(row), row.ms)).or_default();
@@ -247,8 +248,8 @@ impl<'i> Import<'i> {
             *earlier += 1;
             let at = moment(self.desk, row, ms.min(LAST_MS)).ok_or_else(|| {
                 let what = "This day and time are no moment.";
-                Problem::new(problem::LOG_CELL, what, "Look at the date, the time and the offset.")
-                    .at(Place::at(self.source.name.as_str(), row.line as usize, 1))
+                Refusal::new(Code::LogCell, what, "Look at the date, the time and the offset.")
+                    .at(Position::at(self.source.name.as_str(), row.line as usize, 1))
             })?;
             let begins = self.begins.entry(key(row)).or_insert(at);
             *begins = (*begins).min(at);
@@ -258,7 +259,7 @@ impl<'i> Import<'i> {
     }
 
     /// Finds the sessions or begins them.
-    fn sessions(&mut self) -> Result<(), Problems> {
+    fn sessions(&mut self) -> Result<(), Refusals> {
         let mut stands = BTreeSet::new();
         for (client, part) in self.clients.clone().into_iter().zip(&self.view.clients) {
             if !part.new {
@@ -286,7 +287,7 @@ impl<'i> Import<'i> {
     }
 
     /// Turns rows that are not there yet into sets, each session before its first.
-    fn sets(&mut self) -> Result<(), Problems> {
+    fn sets(&mut self) -> Result<(), Refusals> {
         let bases = self.set_bases();
         let standing = std::mem::take(&mut self.standing);
         let stands = |id: EventId| standing.iter().any(|of| of.contains_key(&id));
@@ -363,15 +364,15 @@ impl<'i> Import<'i> {
     }
 
     /// A row with the identifier of a set that says something else.
-    fn differs(&self, row: &Row, have: &SetState) -> Problem {
+    fn differs(&self, row: &Row, have: &SetState) -> Refusal {
         let (ours, theirs) =
             (super::log::set_in_words(&have.done), super::log::set_in_words(&self.done(row)));
-        Problem::new(
-            problem::EVENT_REFUSED,
+        Refusal::new(
+            Code::EventRefused,
             format!("The ledger has {ours} under this identifier, the file {theirs}."),
             "Correct it with setwright log CLIENT --correct, or empty the cell id to bring it in as another set.",
         )
-        .at(Place::at(self.source.name.as_str(), row.line as usize, 1))
+        .at(Position::at(self.source.name.as_str(), row.line as usize, 1))
     }
 }
 
@@ -420,7 +421,7 @@ fn view(source: &Source, book: &Logbook) -> ImportView {
 }
 
 /// Brings events in from JSON lines, or shows what that would do.
-pub fn json_lines(desk: &mut Desk, source: &Source, write: bool) -> Result<ImportView, Problems> {
+pub fn json_lines(desk: &mut Desk, source: &Source, write: bool) -> Result<ImportView, Refusals> {
     let (mut events, mut lines, mut problems) = (Vec::new(), Vec::new(), Vec::new());
     for (at, line) in source.text.lines().enumerate().filter(|(_, l)| !l.trim().is_empty()) {
         match serde_json::from_str::<Event>(line) {
@@ -443,13 +444,13 @@ pub fn json_lines(desk: &mut Desk, source: &Source, write: bool) -> Result<Impor
     Ok(view)
 }
 
-fn not_an_event(source: &Source, line: usize, error: &serde_json::Error) -> Problem {
+fn not_an_event(source: &Source, line: usize, error: &serde_json::Error) -> Refusal {
     let said = error.to_string();
     let cause = said.split(" at line ").next().unwrap_or_default();
     let what = format!("The line is no event: {cause}.");
     let hint = "setwright schema event shows the form; setwright export --format jsonl writes it.";
     let column = error.column().max(1);
-    Problem::new(problem::LOG_CELL, what, hint).at(Place::at(source.name.as_str(), line, column))
+    Refusal::new(Code::LogCell, what, hint).at(Position::at(source.name.as_str(), line, column))
 }
 
 fn of_events(source: &Source, events: &[Event]) -> ImportView {

@@ -5,12 +5,13 @@ use super::{Desk, of_store};
 use serde::Serialize;
 use setwright_formats::doc::printable;
 use setwright_formats::lines::{Loading, Written, loading};
-use setwright_formats::problem::{self, Problem, Problems};
 use setwright_model::Catalogue;
+use setwright_model::code::Code;
 use setwright_model::ledger::{
     BodyMass, ClientId, Date, Event, EventId, Moment, Note, SessionFinished, SessionStarted, SetCorrected,
     SetDone, SetKind, SetLogged, Soreness, Spell, SpellKind, What,
 };
+use setwright_model::refusal::{Refusal, Refusals};
 use setwright_store::{SessionState, SetState, Store};
 
 /// What was logged.
@@ -48,7 +49,7 @@ pub fn log(
     written: &[Written],
     when: When,
     write: bool,
-) -> Result<LogView, Problem> {
+) -> Result<LogView, Refusal> {
     let client = desk.client(wanted)?;
     let batch = desk.batch();
     let mut scribe = Scribe::new(desk, client.client, batch)?;
@@ -75,7 +76,7 @@ struct Scribe<'d> {
 }
 
 impl<'d> Scribe<'d> {
-    fn new(desk: &'d mut Desk, client: ClientId, batch: EventId) -> Result<Self, Problem> {
+    fn new(desk: &'d mut Desk, client: ClientId, batch: EventId) -> Result<Self, Refusal> {
         let known = desk.store.sessions(client).map_err(|e| of_store(&e))?;
         let sets = desk.store.sets(client).map_err(|e| of_store(&e))?;
         let desk = &*desk;
@@ -90,7 +91,7 @@ impl<'d> Scribe<'d> {
         id
     }
 
-    fn entry(&mut self, entry: &Written, when: When) -> Result<(), Problem> {
+    fn entry(&mut self, entry: &Written, when: When) -> Result<(), Refusal> {
         let at = self.moment(entry, when)?;
         if !entry.sets.is_empty() || entry.effort.is_some() {
             let (session, begins) = self.session(at, entry.day.is_some() && entry.minute.is_some());
@@ -121,7 +122,7 @@ impl<'d> Scribe<'d> {
     }
 
     /// When the entry happened: as it says, else as the command says, else now.
-    fn moment(&self, entry: &Written, when: When) -> Result<Moment, Problem> {
+    fn moment(&self, entry: &Written, when: When) -> Result<Moment, Refusal> {
         let now = self.desk.wall.now();
         let (day, minute) = match entry.day {
             Some(day) => (Some(day), entry.minute),
@@ -141,7 +142,7 @@ impl<'d> Scribe<'d> {
     }
 
     /// When a day begins.
-    fn midnight(&self, day: Date) -> Result<Moment, Problem> {
+    fn midnight(&self, day: Date) -> Result<Moment, Refusal> {
         self.desk.wall.on(day, 0).ok_or_else(no_moment)
     }
 
@@ -180,20 +181,20 @@ impl<'d> Scribe<'d> {
     }
 }
 
-fn no_moment() -> Problem {
-    Problem::new(problem::OUT_OF_RANGE, "That day and time are no moment.", "Check the date.")
+fn no_moment() -> Refusal {
+    Refusal::new(Code::OutOfRange, "That day and time are no moment.", "Check the date.")
 }
 
 /// The one set that replaces another.
 ///
 /// # Errors
 /// More than one set was written, or none.
-pub fn one_set(written: &[Written]) -> Result<SetDone, Problems> {
+pub fn one_set(written: &[Written]) -> Result<SetDone, Refusals> {
     let mut sets = written.iter().flat_map(|w| &w.sets);
     match (sets.next(), sets.next()) {
         (Some(set), None) => Ok(set.clone()),
-        _ => Err(vec![Problem::new(
-            problem::USAGE,
+        _ => Err(vec![Refusal::new(
+            Code::Usage,
             "A correction is one set.",
             "Write it as it was: \"bench press: 80 kg for 6+1\".",
         )]),
@@ -207,7 +208,7 @@ pub fn correct(
     set: &str,
     done: SetDone,
     reason: Option<String>,
-) -> Result<LogView, Problem> {
+) -> Result<LogView, Refusal> {
     let client = desk.client(wanted)?;
     let set = find_set(desk, client.client, set)?;
     let batch = desk.batch();
@@ -224,19 +225,19 @@ pub fn correct(
 ///
 /// # Errors
 /// No one set of this client is meant.
-pub fn own_set(desk: &mut Desk, wanted: &str, set: &str) -> Result<SetState, Problem> {
+pub fn own_set(desk: &mut Desk, wanted: &str, set: &str) -> Result<SetState, Refusal> {
     let client = desk.client(wanted)?;
     find_set(desk, client.client, set)
 }
 
-fn find_set(desk: &mut Desk, client: ClientId, wanted: &str) -> Result<SetState, Problem> {
+fn find_set(desk: &mut Desk, client: ClientId, wanted: &str) -> Result<SetState, Refusal> {
     let sets = desk.store.sets(client).map_err(|e| of_store(&e))?;
     let plain = wanted.trim().to_lowercase();
     let mut found = sets.into_iter().filter(|s| plain.len() >= 6 && s.id.to_string().ends_with(&plain));
     match (found.next(), found.next()) {
         (Some(set), None) => Ok(set),
-        _ => Err(Problem::new(
-            problem::NO_SUCH_EVENT,
+        _ => Err(Refusal::new(
+            Code::NoSuchEvent,
             format!("No one set of this client ends in \"{}\".", printable(wanted)),
             "setwright client show NAME lists sets with the digits that tell them apart.",
         )),

@@ -11,11 +11,13 @@ pub mod session;
 
 use crate::clock::Wall;
 use crate::ids::Ids;
+use crate::machine::Machine;
 use crate::people::May;
 use setwright_formats::doc::printable;
 use setwright_formats::near::nearest;
-use setwright_formats::problem::{self, Problem};
+use setwright_model::code::Code;
 use setwright_model::ledger::{Actor, ClientId, Event, EventId, Moment, What};
+use setwright_model::refusal::Refusal;
 use setwright_store::{ClientState, Opening, Outcome, SqliteStore, Store};
 use std::path::Path;
 
@@ -37,18 +39,19 @@ pub struct Desk {
 
 impl Desk {
     /// Opens a ledger.
-    pub fn open(path: &Path, opening: Opening, wall: Wall) -> Result<Self, Problem> {
+    pub fn open(path: &Path, opening: Opening, machine: &Machine) -> Result<Self, Refusal> {
         let store = SqliteStore::open(path, opening).map_err(|e| of_store(&e))?;
-        Ok(Self::on(store, wall))
+        Ok(Self::on(store, machine))
     }
 
     /// A desk with a ledger that was opened already.
-    pub fn on(store: SqliteStore, wall: Wall) -> Self {
-        Self { store, wall, ids: Ids::default(), actor: Actor::COACH, may: May::everything() }
+    pub fn on(store: SqliteStore, machine: &Machine) -> Self {
+        let (wall, ids) = (machine.wall.clone(), Ids::with(machine.entropy.clone()));
+        Self { store, wall, ids, actor: Actor::COACH, may: May::everything() }
     }
 
     /// Closes it in good order.
-    pub fn close(self) -> Result<(), Problem> {
+    pub fn close(self) -> Result<(), Refusal> {
         self.store.close().map_err(|e| of_store(&e))
     }
 
@@ -56,7 +59,7 @@ impl Desk {
     ///
     /// # Errors
     /// A client that is not there, or not for whoever sits here: both answer alike.
-    pub fn client(&mut self, wanted: &str) -> Result<ClientState, Problem> {
+    pub fn client(&mut self, wanted: &str) -> Result<ClientState, Refusal> {
         if let Some(id) = wanted.parse().ok().filter(|id| self.may.see(*id)) {
             // Pages ask by the whole identifier: there is no need to go through all names.
             if let Some(client) = self.store.client(id).map_err(|e| of_store(&e))? {
@@ -67,7 +70,7 @@ impl Desk {
     }
 
     /// The clients whom whoever sits here may see, by name.
-    pub fn clients(&mut self) -> Result<Vec<ClientState>, Problem> {
+    pub fn clients(&mut self) -> Result<Vec<ClientState>, Refusal> {
         let mut clients = self.store.clients().map_err(|e| of_store(&e))?;
         clients.retain(|c| self.may.see(c.client));
         Ok(clients)
@@ -96,7 +99,7 @@ impl Desk {
     ///
     /// # Errors
     /// An event that whoever sits here may not write, or that the ledger refuses.
-    pub fn write(&mut self, events: Vec<Event>) -> Result<Outcome, Problem> {
+    pub fn write(&mut self, events: Vec<Event>) -> Result<Outcome, Refusal> {
         for event in &events {
             self.may.admit(&mut self.store, event)?;
         }
@@ -109,7 +112,7 @@ impl Desk {
 }
 
 /// The one client that is meant.
-pub fn find<'c>(clients: &'c [ClientState], wanted: &str) -> Result<&'c ClientState, Problem> {
+pub fn find<'c>(clients: &'c [ClientState], wanted: &str) -> Result<&'c ClientState, Refusal> {
     let plain = wanted.trim().to_lowercase();
     let of = |fits: &dyn Fn(&ClientState) -> bool| clients.iter().filter(|c| fits(c)).collect::<Vec<_>>();
     let by_name = of(&|c| c.card.name.to_lowercase() == plain);
@@ -121,8 +124,8 @@ pub fn find<'c>(clients: &'c [ClientState], wanted: &str) -> Result<&'c ClientSt
         Some(several) => {
             let names: Vec<String> =
                 several.iter().map(|c| format!("{} ({})", c.card.name, c.client.short())).collect();
-            Err(Problem::new(
-                problem::NO_SUCH_CLIENT,
+            Err(Refusal::new(
+                Code::NoSuchClient,
                 format!("\"{}\" may be {}.", printable(wanted), names.join(", or ")),
                 "Write the whole name, or the eight digits beside it.",
             ))
@@ -131,7 +134,7 @@ pub fn find<'c>(clients: &'c [ClientState], wanted: &str) -> Result<&'c ClientSt
     }
 }
 
-fn nobody(clients: &[ClientState], wanted: &str) -> Problem {
+fn nobody(clients: &[ClientState], wanted: &str) -> Refusal {
     let near = nearest(wanted, clients.iter().map(|c| c.card.name.as_str()));
     let hint = match near {
         Some(near) => format!("Did you mean \"{near}\"?"),
@@ -139,5 +142,5 @@ fn nobody(clients: &[ClientState], wanted: &str) -> Problem {
         None => "setwright client list shows all; setwright client add NAME adds one.".to_owned(),
     };
     let what = format!("There is no client \"{}\" in the ledger.", printable(wanted));
-    Problem::new(problem::NO_SUCH_CLIENT, what, hint)
+    Refusal::new(Code::NoSuchClient, what, hint)
 }

@@ -5,8 +5,9 @@ use crate::belief;
 use crate::plan::Planned;
 use serde::Serialize;
 use setwright_check::{Certified, certify};
-use setwright_formats::problem::{self, Problem};
+use setwright_model::code::Code;
 use setwright_model::ledger::{BriefSet, ClientId, EventId, ProgrammePublished, Provenance, What};
+use setwright_model::refusal::Refusal;
 use setwright_model::{Belief, Brief, Catalogue, Finding, Programme, Severity};
 use setwright_store::Store;
 
@@ -29,10 +30,10 @@ pub fn planned(
     wanted: &str,
     brief: &Brief,
     planned: &Planned,
-) -> Result<Published, Problem> {
+) -> Result<Published, Refusal> {
     let Some(certified) = &planned.programme else {
-        return Err(Problem::new(
-            problem::NOT_PUBLISHED,
+        return Err(Refusal::new(
+            Code::NotPublished,
             "There is no programme to publish.",
             "See what clashes, change the brief, and plan again.",
         ));
@@ -60,12 +61,12 @@ pub fn by_hand(
     programme: Programme,
     brief: Option<&Brief>,
     catalogue: &Catalogue,
-) -> Result<Published, Vec<Problem>> {
+) -> Result<Published, Vec<Refusal>> {
     let client = desk.client(wanted).map_err(|p| vec![p])?;
     let in_force = desk.store.brief(client.client).map_err(|e| vec![of_store(&e)])?.map(|b| b.brief);
     let Some(judged_by) = brief.cloned().or(in_force) else {
-        return Err(vec![Problem::new(
-            problem::NOT_PUBLISHED,
+        return Err(vec![Refusal::new(
+            Code::NotPublished,
             format!("{} has no brief to judge the programme by.", client.card.name),
             "Give one: --brief FILE, or setwright client change NAME --brief FILE.",
         )]);
@@ -86,7 +87,7 @@ pub fn edited(
     (judged_by, brief): (&Brief, Option<&Brief>),
     belief: Option<Belief>,
     catalogue: &Catalogue,
-) -> Result<Published, Vec<Problem>> {
+) -> Result<Published, Vec<Refusal>> {
     let belief = belief.unwrap_or_else(|| belief::of(judged_by, catalogue));
     let certified = certify(programme, judged_by, catalogue, &belief).map_err(|report| {
         report.findings.iter().filter(|f| f.severity == Severity::Error).map(against).collect::<Vec<_>>()
@@ -103,9 +104,9 @@ pub fn edited(
     publish(desk, wanted, brief, &certified, provenance).map_err(|p| vec![p])
 }
 
-fn against(finding: &Finding) -> Problem {
+fn against(finding: &Finding) -> Refusal {
     let what = format!("{} ({}): {}", finding.subject, finding.code, finding.cause);
-    Problem::new(problem::NOT_PUBLISHED, what, finding.hint.clone())
+    Refusal::new(Code::NotPublished, what, finding.hint.clone())
 }
 
 fn publish(
@@ -114,7 +115,7 @@ fn publish(
     brief: Option<&Brief>,
     certified: &Certified<Programme>,
     provenance: Provenance,
-) -> Result<Published, Problem> {
+) -> Result<Published, Refusal> {
     let client = desk.client(wanted)?;
     let batch = Some(desk.batch());
     let (brief_event, change) = brief_event(desk, client.client, brief, batch)?;
@@ -134,7 +135,7 @@ fn brief_event(
     client: ClientId,
     brief: Option<&Brief>,
     batch: Option<EventId>,
-) -> Result<(Option<EventId>, Option<setwright_model::ledger::Event>), Problem> {
+) -> Result<(Option<EventId>, Option<setwright_model::ledger::Event>), Refusal> {
     let in_force = desk.store.brief(client).map_err(|e| of_store(&e))?;
     let same = |have: &Brief| brief.is_none_or(|b| b == have);
     match (in_force, brief) {

@@ -1,8 +1,9 @@
 //! One session of the ledger: what was planned for it beside what was done, and what was said that day.
 
 use super::{Desk, of_store};
-use setwright_formats::{Problem, problem};
+use setwright_model::code::Code;
 use setwright_model::ledger::{EventId, Moment, SetKind, What};
+use setwright_model::refusal::Refusal;
 use setwright_model::{Catalogue, ExerciseId, Prescription, Session};
 use setwright_store::{ClientState, SessionState, SetState, Store};
 
@@ -47,7 +48,7 @@ pub fn sheet(
     wanted: &str,
     session: &str,
     catalogue: &Catalogue,
-) -> Result<SessionSheet, Problem> {
+) -> Result<SessionSheet, Refusal> {
     let client = desk.client(wanted)?;
     let broken = |e| of_store(&e);
     let id: Option<EventId> = session.trim().parse().ok();
@@ -56,8 +57,8 @@ pub fn sheet(
         None => None,
     };
     let state = state.ok_or_else(|| {
-        Problem::new(
-            problem::NO_SUCH_EVENT,
+        Refusal::new(
+            Code::NoSuchEvent,
             format!("{} has no such session.", client.card.name),
             "The ledger on the client's page links all of them.",
         )
@@ -87,7 +88,7 @@ pub fn sheet(
 }
 
 /// The session of the programme that it followed, also when another is in force by now.
-fn planned(desk: &mut Desk, state: &SessionState) -> Result<Option<Session>, Problem> {
+fn planned(desk: &mut Desk, state: &SessionState) -> Result<Option<Session>, Refusal> {
     let (Some(programme), Some(day)) = (state.started.programme, state.started.day) else { return Ok(None) };
     let event = desk.store.event(programme).map_err(|e| of_store(&e))?;
     Ok(event.and_then(|event| match event.what {

@@ -2,10 +2,12 @@
 
 use super::May;
 use crate::clock::Wall;
-use crate::ids;
+use crate::ids::Ids;
+use crate::machine::Machine;
 use crate::refusals::of_store;
-use setwright_formats::problem::{self, Problem};
+use setwright_model::code::Code;
 use setwright_model::ledger::{Actor, ClientId, Role};
+use setwright_model::refusal::Refusal;
 use setwright_store::{Account, AccountRole, Accounts, Digest, Opening, StoreError, sha256};
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -22,6 +24,8 @@ pub struct Book {
     pub accounts: Accounts,
     /// The clock.
     pub wall: Wall,
+    /// The maker of secrets.
+    pub ids: Ids,
 }
 
 impl Book {
@@ -29,11 +33,13 @@ impl Book {
     ///
     /// # Errors
     /// None are there, or the file cannot be used.
-    pub fn open(ledger: &Path, opening: Opening, wall: Wall) -> Result<Self, Problem> {
+    pub fn open(ledger: &Path, opening: Opening, machine: &Machine) -> Result<Self, Refusal> {
         match Accounts::open(&Accounts::beside(ledger), opening) {
-            Ok(accounts) => Ok(Self { accounts, wall }),
-            Err(StoreError::NoLedger { .. }) => Err(Problem::new(
-                problem::NO_SUCH_ACCOUNT,
+            Ok(accounts) => {
+                Ok(Self { accounts, wall: machine.wall.clone(), ids: Ids::with(machine.entropy.clone()) })
+            }
+            Err(StoreError::NoLedger { .. }) => Err(Refusal::new(
+                Code::NoSuchAccount,
                 "There is no account yet.",
                 "setwright account add NAME --role owner adds the first.",
             )),
@@ -55,7 +61,7 @@ impl Book {
         name: &str,
         role: AccountRole,
         clients: &BTreeSet<ClientId>,
-    ) -> Result<Account, Problem> {
+    ) -> Result<Account, Refusal> {
         let name = name.trim();
         if name.is_empty() || name.chars().count() > NAME_MOST || name.chars().any(char::is_control) {
             return Err(unfit("An account's name is 1 to 80 letters.", "Give another name."));
@@ -72,7 +78,7 @@ impl Book {
     ///
     /// # Errors
     /// There is none.
-    pub fn named(&mut self, name: &str) -> Result<Account, Problem> {
+    pub fn named(&mut self, name: &str) -> Result<Account, Refusal> {
         let found = self.accounts.named(name).map_err(|e| of_store(&e))?;
         found.ok_or_else(|| unfit("There is no account of this name.", "setwright account list shows all."))
     }
@@ -81,11 +87,11 @@ impl Book {
     ///
     /// # Errors
     /// The account is shut.
-    pub fn link(&mut self, account: &Account, hours: u32) -> Result<String, Problem> {
+    pub fn link(&mut self, account: &Account, hours: u32) -> Result<String, Refusal> {
         if account.disabled {
             return Err(unfit("The account is shut.", "setwright account enable NAME opens it."));
         }
-        let secret = ids::secret()?;
+        let secret = self.ids.secret()?;
         let until_ms = self.now_ms() + i64::from(hours) * MS_PER_HOUR;
         self.accounts.put_link(account.id, digest(&secret), until_ms).map_err(|e| of_store(&e))?;
         Ok(secret)
@@ -97,11 +103,11 @@ pub fn digest(secret: &str) -> Digest {
     sha256(&[secret.as_bytes()])
 }
 
-fn unfit(what: &str, hint: &str) -> Problem {
-    Problem::new(problem::NO_SUCH_ACCOUNT, what, hint)
+fn unfit(what: &str, hint: &str) -> Refusal {
+    Refusal::new(Code::NoSuchAccount, what, hint)
 }
 
-fn fits(role: AccountRole, clients: &BTreeSet<ClientId>) -> Result<(), Problem> {
+fn fits(role: AccountRole, clients: &BTreeSet<ClientId>) -> Result<(), Refusal> {
     match role {
         AccountRole::Client if clients.len() != 1 => {
             Err(unfit("A client's account is of one client.", "Name the client with --client."))

@@ -1,15 +1,16 @@
 //! What somebody may see and write.
 
 use crate::refusals::of_store;
-use setwright_formats::problem::{self, Problem};
+use setwright_model::code::Code;
 use setwright_model::ledger::{ClientId, Event, What};
+use setwright_model::refusal::Refusal;
 use setwright_store::Store;
 use std::collections::BTreeSet;
 use std::fmt;
 use std::sync::Arc;
 
 /// Keeps a client who was just added among those of the coach who adds, before the client is written into the ledger.
-pub type Adopt = Arc<dyn Fn(ClientId) -> Result<(), Problem> + Send + Sync>;
+pub type Adopt = Arc<dyn Fn(ClientId) -> Result<(), Refusal> + Send + Sync>;
 
 /// What somebody may see and write.
 #[derive(Clone)]
@@ -91,19 +92,19 @@ impl May {
     ///
     /// # Errors
     /// Whoever it is only logs.
-    pub fn coach_only(&self) -> Result<(), Problem> {
+    pub fn coach_only(&self) -> Result<(), Refusal> {
         if self.coach() {
             return Ok(());
         }
         let what = "This is a coach's work.";
-        Err(Problem::new(problem::NOT_FOR_THIS_ROLE, what, "Tell your coach what should change."))
+        Err(Refusal::new(Code::NotForThisRole, what, "Tell your coach what should change."))
     }
 
     /// Lets an event through that may be written.
     ///
     /// # Errors
     /// A client who is not theirs, as if there were none; or work of another role.
-    pub fn admit(&mut self, store: &mut impl Store, event: &Event) -> Result<(), Problem> {
+    pub fn admit(&mut self, store: &mut impl Store, event: &Event) -> Result<(), Refusal> {
         if !self.see(event.client) {
             self.adopt(store, event)?;
         }
@@ -117,18 +118,18 @@ impl May {
                 return Ok(());
             }
         }
-        Err(Problem::new(
-            problem::NOT_FOR_THIS_ROLE,
+        Err(Refusal::new(
+            Code::NotForThisRole,
             "This is for a coach to write.",
             "Tell your coach what should change.",
         ))
     }
 
     /// A client whom a coach adds becomes theirs; anybody else who is not theirs is not there.
-    fn adopt(&mut self, store: &mut impl Store, event: &Event) -> Result<(), Problem> {
+    fn adopt(&mut self, store: &mut impl Store, event: &Event) -> Result<(), Refusal> {
         let nobody = || {
             let what = "There is no such client in the ledger.";
-            Problem::new(problem::NO_SUCH_CLIENT, what, "Ask with a client of yours.")
+            Refusal::new(Code::NoSuchClient, what, "Ask with a client of yours.")
         };
         let Some(keep) = self.adopt.clone().filter(|_| matches!(event.what, What::Client(_))) else {
             return Err(nobody());
@@ -164,15 +165,15 @@ const fn is_log(what: &What) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::clock::Wall;
     use crate::ledger::{Desk, clients};
+    use crate::machine::Machine;
     use setwright_model::ledger::{Actor, BriefSet, ClientCard, EventId, Note, Voided};
     use setwright_store::SqliteStore;
     use std::sync::Mutex;
 
     fn desk() -> (Desk, ClientId, ClientId) {
-        let wall = Wall::stopped("2026-11-27T10:00:00+01:00".parse().unwrap());
-        let mut desk = Desk::on(SqliteStore::in_memory().unwrap(), wall);
+        let machine = Machine::stopped("2026-11-27T10:00:00+01:00".parse().unwrap(), 1);
+        let mut desk = Desk::on(SqliteStore::in_memory().unwrap(), &machine);
         let ida = clients::add(&mut desk, "Ida", "", None).unwrap().id;
         let bo = clients::add(&mut desk, "Bo", "", None).unwrap().id;
         (desk, ida, bo)
@@ -190,7 +191,7 @@ mod tests {
         let missing = desk.client("Nobody").unwrap_err();
         assert_eq!(hidden.what.replace("Bo", ""), missing.what.replace("Nobody", ""));
         assert_eq!(hidden.hint, missing.hint);
-        assert_eq!(desk.client(&bo.to_string()).unwrap_err().code, problem::NO_SUCH_CLIENT);
+        assert_eq!(desk.client(&bo.to_string()).unwrap_err().code, Code::NoSuchClient);
         assert_eq!(desk.client("ida").unwrap().client, ida);
         assert_eq!(clients::list(&mut desk).unwrap().len(), 1);
     }
@@ -206,15 +207,15 @@ mod tests {
         let own_id = own.id;
         desk.write(vec![own]).unwrap();
         let other = note(&desk, bo);
-        assert_eq!(desk.write(vec![other]).unwrap_err().code, problem::NO_SUCH_CLIENT);
+        assert_eq!(desk.write(vec![other]).unwrap_err().code, Code::NoSuchClient);
         let void = |desk: &Desk, event: EventId| desk.event(ida, None, None, What::Voided(Voided { event }));
         let of_coach = void(&desk, card);
-        assert_eq!(desk.write(vec![of_coach]).unwrap_err().code, problem::NOT_FOR_THIS_ROLE);
+        assert_eq!(desk.write(vec![of_coach]).unwrap_err().code, Code::NotForThisRole);
         let of_own = void(&desk, own_id);
         desk.write(vec![of_own]).unwrap();
         let renamed = ClientCard { name: "Queen".to_owned(), about: String::new(), away: false };
         let renamed = desk.event(ida, None, None, What::Client(renamed));
-        assert_eq!(desk.write(vec![renamed]).unwrap_err().code, problem::NOT_FOR_THIS_ROLE);
+        assert_eq!(desk.write(vec![renamed]).unwrap_err().code, Code::NotForThisRole);
     }
 
     #[test]
@@ -238,10 +239,10 @@ mod tests {
         assert!(desk.may.see(new) && !desk.may.see(bo));
         let stolen = ClientCard { name: "Bo".to_owned(), about: String::new(), away: true };
         let stolen = desk.event(bo, None, None, What::Client(stolen));
-        assert_eq!(desk.write(vec![stolen]).unwrap_err().code, problem::NO_SUCH_CLIENT);
+        assert_eq!(desk.write(vec![stolen]).unwrap_err().code, Code::NoSuchClient);
         let brief = crate::demo::roster(None).unwrap()[0].clone();
         let foreign = desk.event(bo, None, None, What::Brief(Box::new(BriefSet { brief })));
-        assert_eq!(desk.write(vec![foreign]).unwrap_err().code, problem::NO_SUCH_CLIENT);
+        assert_eq!(desk.write(vec![foreign]).unwrap_err().code, Code::NoSuchClient);
         assert_eq!(kept.lock().unwrap().len(), 1);
     }
 

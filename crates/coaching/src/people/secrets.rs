@@ -1,8 +1,8 @@
 //! Passwords: what is kept of them, and whether one fits.
 
-use crate::ids;
 use argon2::{Algorithm, Argon2, Params, Version};
-use setwright_formats::problem::{self, Problem};
+use setwright_model::code::Code;
+use setwright_model::refusal::Refusal;
 use std::fmt::Write as _;
 
 /// Memory, passes and lanes of argon2id: OWASP Password Storage Cheat Sheet, "19 MiB of memory, an iteration count of 2, and 1
@@ -15,20 +15,19 @@ pub const LETTERS_MOST: usize = 128;
 /// Bytes of a hash (numeric).
 const HASH_BYTES: usize = 32;
 
-/// What is kept of a password.
+/// What is kept of a password, with a secret of its own made for it.
 ///
 /// # Errors
 /// It is too short or too long.
-pub fn hash(password: &str) -> Result<String, Problem> {
+pub fn hash(password: &str, salt: &str) -> Result<String, Refusal> {
     let letters = password.chars().count();
     if !(LETTERS_LEAST..=LETTERS_MOST).contains(&letters) {
         let what = format!("A password has {LETTERS_LEAST} to {LETTERS_MOST} letters.");
         let hint = "Three or four words that do not belong together are easy to keep in mind.";
-        return Err(Problem::new(problem::NO_SUCH_ACCOUNT, what, hint));
+        return Err(Refusal::new(Code::NoSuchAccount, what, hint));
     }
-    let salt = ids::secret()?;
-    let digits = reckoned(password, &salt, COST)
-        .ok_or_else(|| Problem::new(problem::INTERNAL, "The password could not be kept.", "Do it again."))?;
+    let digits = reckoned(password, salt, COST)
+        .ok_or_else(|| Refusal::new(Code::Internal, "The password could not be kept.", "Do it again."))?;
     let [memory, passes, lanes] = COST;
     Ok(format!("argon2id${memory}${passes}${lanes}${salt}${digits}"))
 }
@@ -69,23 +68,25 @@ pub fn same(one: &str, other: &str) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    const SALT: &str = "salt of no account";
     use std::time::Instant;
 
     #[test]
     fn only_the_password_fits_and_the_same_one_is_kept_differently_each_time() {
-        let kept = hash("correct horse battery").unwrap();
+        let kept = hash("correct horse battery", SALT).unwrap();
         assert!(kept.starts_with("argon2id$19456$2$1$") && !kept.contains("horse"));
         assert!(fits(Some(&kept), "correct horse battery"));
         assert!(!fits(Some(&kept), "correct horse batterz") && !fits(None, "") && !fits(Some("x"), "x"));
-        assert_ne!(kept, hash("correct horse battery").unwrap());
-        assert!(hash("fourteen long.").is_err() && hash("fifteen longer.").is_ok());
-        assert!(hash(&"é".repeat(128)).is_ok() && hash(&"é".repeat(129)).is_err());
+        assert_ne!(kept, hash("correct horse battery", "pepper for another").unwrap());
+        assert!(hash("fourteen long.", SALT).is_err() && hash("fifteen longer.", SALT).is_ok());
+        assert!(hash(&"é".repeat(128), SALT).is_ok() && hash(&"é".repeat(129), SALT).is_err());
     }
 
     #[test]
     #[allow(clippy::disallowed_methods, reason = "how long it takes is what is tested")]
     fn an_account_that_is_not_there_takes_as_long_as_one_that_is() {
-        let kept = hash("correct horse battery").unwrap();
+        let kept = hash("correct horse battery", SALT).unwrap();
         // The least of several: what else runs on the machine only ever adds.
         let least = |kept: Option<&str>| {
             let times = (0..5).map(|_| {

@@ -1,7 +1,8 @@
 //! Dates of a log: one style for the whole file, and none that can be read two ways.
 
-use super::super::problem::{self, Place, Problem};
+use setwright_model::code::Code;
 use setwright_model::ledger::Date;
+use setwright_model::refusal::{Position, Refusal};
 
 /// Which of day and month comes first in dates with strokes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -127,9 +128,9 @@ impl Seen {
     }
 
     /// Which comes first, or why that cannot be said.
-    pub fn order(&self, given: Option<DateOrder>, file: &str, column: usize) -> Result<DateOrder, Problem> {
+    pub fn order(&self, given: Option<DateOrder>, file: &str, column: usize) -> Result<DateOrder, Refusal> {
         let refuse = |line: usize, what: String, hint: &str| {
-            Err(Problem::new(problem::LOG_DATES, what, hint).at(Place::at(file, line, column)))
+            Err(Refusal::new(Code::LogDates, what, hint).at(Position::at(file, line, column)))
         };
         let mut styles: Vec<(usize, &str)> =
             self.first.iter().zip(STYLES).filter_map(|(line, style)| Some(((*line)?, style))).collect();

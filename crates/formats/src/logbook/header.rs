@@ -3,8 +3,9 @@
 use crate::cells::LoadUnit;
 use crate::doc::printable;
 use crate::near::nearest;
-use crate::problem::{self, Place, Problem};
 use crate::read::Source;
+use setwright_model::code::Code;
+use setwright_model::refusal::{Position, Refusal};
 use std::collections::BTreeMap;
 
 /// A column that is read.
@@ -96,7 +97,7 @@ impl Header {
         reader: &mut csv::Reader<&[u8]>,
         record: &mut csv::StringRecord,
         skipped: usize,
-    ) -> Result<Self, Problem> {
+    ) -> Result<Self, Refusal> {
         let mut first = None;
         for _ in 0..ROWS_SEARCHED {
             let Some(line) = super::next(source, reader, record, skipped)? else { break };
@@ -111,11 +112,11 @@ impl Header {
             Some((cell, name)) => format!("Is \"{}\" the column \"{name}\"? {COLUMNS}", printable(cell)),
             None => COLUMNS.to_owned(),
         };
-        let place = Place::at(source.name.as_str(), line, 1);
-        Err(Problem::new(problem::LOG_HEADER, "No row names the columns.", hint).at(place))
+        let place = Position::at(source.name.as_str(), line, 1);
+        Err(Refusal::new(Code::LogHeader, "No row names the columns.", hint).at(place))
     }
 
-    fn of(source: &Source, record: &csv::StringRecord, line: usize) -> Result<Self, Problem> {
+    fn of(source: &Source, record: &csv::StringRecord, line: usize) -> Result<Self, Refusal> {
         let mut header =
             Self { columns: BTreeMap::new(), width: record.len(), load_unit: None, unused: Vec::new() };
         for (i, cell) in record.iter().enumerate() {
@@ -123,8 +124,8 @@ impl Header {
                 Some((column, unit)) => {
                     if header.columns.insert(column, i).is_some() {
                         let what = format!("Two columns are read as \"{}\".", name(column));
-                        return Err(Problem::new(problem::LOG_HEADER, what, "Rename or delete one of them.")
-                            .at(Place::at(source.name.as_str(), line, i + 1)));
+                        return Err(Refusal::new(Code::LogHeader, what, "Rename or delete one of them.")
+                            .at(Position::at(source.name.as_str(), line, i + 1)));
                     }
                     if column == Column::Load && unit.is_some() {
                         header.load_unit = unit;
@@ -142,8 +143,8 @@ impl Header {
                     Some(near) => format!("Is it the column \"{near}\"? Rename it."),
                     None => COLUMNS.to_owned(),
                 };
-                let place = Place::at(source.name.as_str(), line, 1);
-                Err(Problem::new(problem::LOG_HEADER, what, hint).at(place))
+                let place = Position::at(source.name.as_str(), line, 1);
+                Err(Refusal::new(Code::LogHeader, what, hint).at(place))
             }
         }
     }

@@ -8,14 +8,15 @@ mod rows;
 mod tests;
 
 use super::cells::LoadUnit;
-use super::problem::{self, Place, Problem, Problems};
 use super::read::Source;
 use super::sheet::open_quote;
 use header::Header;
 use setwright_model::Catalogue;
+use setwright_model::code::Code;
 use setwright_model::exercise::ExerciseId;
 use setwright_model::ledger::{Date, EventId, Load, SetKind};
 use setwright_model::limits::IMPORT_ROWS_MAX;
+use setwright_model::refusal::{Position, Refusal, Refusals};
 
 pub use dates::DateOrder;
 
@@ -82,7 +83,7 @@ pub struct Row {
 const PROBLEMS_MAX: usize = 50;
 
 /// Reads a log.
-pub fn parse(source: &Source, catalogue: &Catalogue, options: Options<'_>) -> Result<Logbook, Problems> {
+pub fn parse(source: &Source, catalogue: &Catalogue, options: Options<'_>) -> Result<Logbook, Refusals> {
     let text = source.text.as_str();
     let (skipped, text) = match text.split_once('\n') {
         Some((first, rest)) if first.to_lowercase().starts_with("sep=") => (1, rest),
@@ -90,9 +91,9 @@ pub fn parse(source: &Source, catalogue: &Catalogue, options: Options<'_>) -> Re
     };
     let delimiter = delimiter(text);
     if let Some(line) = open_quote(text, delimiter) {
-        let place = Place::at(source.name.as_str(), line + skipped, 1);
+        let place = Position::at(source.name.as_str(), line + skipped, 1);
         let what = "A quotation mark opens a cell and is never closed.";
-        return Err(vec![Problem::new(problem::SHEET_SHAPE, what, "Close it, or double it.").at(place)]);
+        return Err(vec![Refusal::new(Code::SheetShape, what, "Close it, or double it.").at(place)]);
     }
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
@@ -111,8 +112,8 @@ pub fn parse(source: &Source, catalogue: &Catalogue, options: Options<'_>) -> Re
         if count > IMPORT_ROWS_MAX || rows.len() > IMPORT_ROWS_MAX {
             let what = format!("The log has more than {IMPORT_ROWS_MAX} rows.");
             let problem =
-                Problem::new(problem::TOO_MANY, what, "Split it by year and import one after the other.");
-            return Err(vec![problem.at(Place::at(source.name.as_str(), line, 1))]);
+                Refusal::new(Code::TooMany, what, "Split it by year and import one after the other.");
+            return Err(vec![problem.at(Position::at(source.name.as_str(), line, 1))]);
         }
         rows.row(&record, line);
         if rows.problems.len() >= PROBLEMS_MAX {
@@ -128,12 +129,12 @@ fn next(
     reader: &mut csv::Reader<&[u8]>,
     record: &mut csv::StringRecord,
     skipped: usize,
-) -> Result<Option<usize>, Problem> {
+) -> Result<Option<usize>, Refusal> {
     let more = reader.read_record(record).map_err(|e| {
         let line = e.position().map(|p| p.line() as usize + skipped);
-        let place = Place { file: source.name.clone(), line, column: None };
+        let place = Position { file: source.name.clone(), line, column: None };
         let what = "The file cannot be taken apart here.";
-        Problem::new(problem::SHEET_SHAPE, what, "Save it again as CSV UTF-8.").at(place)
+        Refusal::new(Code::SheetShape, what, "Save it again as CSV UTF-8.").at(place)
     })?;
     Ok(more.then(|| record.position().map_or(0, |p| p.line() as usize) + skipped))
 }

@@ -7,10 +7,11 @@ use crate::cells::{self, LoadUnit};
 use crate::doc::printable;
 use crate::lines::{self, Loading, loading, mass_unit};
 use crate::names;
-use crate::problem::{self, Place, Problem, Problems};
 use crate::read::Source;
+use setwright_model::code::Code;
 use setwright_model::ledger::{Date, EventId, Load, MassUnit, Moment, SetKind};
 use setwright_model::limits::{NAME_CHARS_MAX, NOTE_CHARS_MAX, REPS_MAX, SETS_AUDIT_MAX};
+use setwright_model::refusal::{Position, Refusal, Refusals};
 use setwright_model::{Catalogue, Exercise};
 use std::collections::BTreeMap;
 
@@ -30,7 +31,7 @@ pub struct Reader<'a> {
     /// First lines with a load in kilograms, in pounds, and with no unit.
     units: [Option<usize>; 3],
     /// Everything found so far.
-    pub problems: Problems,
+    pub problems: Refusals,
 }
 
 /// What a cell may hold.
@@ -71,13 +72,13 @@ impl<'a> Reader<'a> {
         self.book.rows.len()
     }
 
-    fn place(&self, line: usize, column: usize) -> Place {
-        Place::at(self.source.name.as_str(), line, column)
+    fn place(&self, line: usize, column: usize) -> Position {
+        Position::at(self.source.name.as_str(), line, column)
     }
 
-    fn refuse(&mut self, code: &'static str, line: usize, column: Column, what: String, hint: &str) {
+    fn refuse(&mut self, code: Code, line: usize, column: Column, what: String, hint: &str) {
         let place = self.place(line, self.header.number(column));
-        self.problems.push(Problem::new(code, what, hint).at(place));
+        self.problems.push(Refusal::new(code, what, hint).at(place));
     }
 
     fn not_understood(&mut self, record: &csv::StringRecord, line: usize, column: Column, hint: Expected) {
@@ -87,7 +88,7 @@ impl<'a> Reader<'a> {
         } else {
             format!("\"{}\" was not understood as {}.", printable(cell), name(column))
         };
-        self.refuse(problem::LOG_CELL, line, column, what, hint);
+        self.refuse(Code::LogCell, line, column, what, hint);
     }
 
     /// Reads a row.
@@ -147,7 +148,7 @@ impl<'a> Reader<'a> {
             "Put what belongs together into one cell, in quotation marks."
         };
         let place = self.place(line, self.header.width + 1);
-        self.problems.push(Problem::new(problem::SHEET_SHAPE, what, hint).at(place));
+        self.problems.push(Refusal::new(Code::SheetShape, what, hint).at(place));
     }
 
     fn date(&mut self, record: &csv::StringRecord, line: usize) -> Option<Raw> {
@@ -197,7 +198,7 @@ impl<'a> Reader<'a> {
             (Some(given), cell) if given.to_lowercase() != cell.to_lowercase() => {
                 let what = format!("The row is of \"{}\", not of \"{}\".", printable(cell), printable(given));
                 let hint = "Leave out --client, or import the rows of each client from a file of their own.";
-                self.refuse(problem::LOG_CELL, line, Column::Client, what, hint);
+                self.refuse(Code::LogCell, line, Column::Client, what, hint);
                 return None;
             }
             (_, "") => {
@@ -231,13 +232,7 @@ impl<'a> Reader<'a> {
         match (none, loading(exercise)) {
             (true, Loading::Always) => {
                 let what = format!("The load of the {} is missing.", exercise.name);
-                self.refuse(
-                    problem::LOG_CELL,
-                    line,
-                    Column::Load,
-                    what,
-                    "Write it; 0 when nothing hung on it.",
-                );
+                self.refuse(Code::LogCell, line, Column::Load, what, "Write it; 0 when nothing hung on it.");
                 return None;
             }
             (true, _) => return None,
@@ -248,7 +243,7 @@ impl<'a> Reader<'a> {
             Loading::Never if load.value > 0.0 => {
                 let what = format!("The {} is logged without a load.", exercise.name);
                 let hint = "Empty the cell, or name the weighted exercise: setwright exercises WORDS.";
-                self.refuse(problem::LOG_CELL, line, Column::Load, what, hint);
+                self.refuse(Code::LogCell, line, Column::Load, what, hint);
                 None
             }
             Loading::Never => None,
@@ -280,7 +275,7 @@ impl<'a> Reader<'a> {
             let what =
                 format!("{says} says {}, the load {}.", mass_unit(stated).symbol(), load.unit.symbol());
             self.refuse(
-                problem::LOG_UNITS,
+                Code::LogUnits,
                 line,
                 Column::Load,
                 what,
@@ -419,13 +414,13 @@ impl<'a> Reader<'a> {
     }
 
     /// Settles what only the whole file tells: dates and units.
-    pub fn finish(mut self) -> Result<Logbook, Problems> {
+    pub fn finish(mut self) -> Result<Logbook, Refusals> {
         self.settle_dates();
         self.settle_units();
         if self.book.rows.is_empty() && self.problems.is_empty() {
-            let place = Place::file(self.source.name.as_str());
+            let place = Position::file(self.source.name.as_str());
             let what = "The log has a header and no rows.";
-            self.problems.push(Problem::new(problem::EMPTY, what, "Put one set on each row.").at(place));
+            self.problems.push(Refusal::new(Code::Empty, what, "Put one set on each row.").at(place));
         }
         if !self.header.unused.is_empty() {
             let names: Vec<&str> = self.header.unused.iter().take(12).map(String::as_str).collect();
@@ -455,7 +450,7 @@ impl<'a> Reader<'a> {
                 None => "There is no such day.".to_owned(),
             };
             let hint = "What was done is logged afterwards; look at the order of day and month.";
-            self.refuse(problem::LOG_DATES, line as usize, Column::Date, what, hint);
+            self.refuse(Code::LogDates, line as usize, Column::Date, what, hint);
         }
         if self.book.rows.iter().any(|row| row.ms.is_none()) {
             self.book.notes.push("Where there is no time of day, noon was assumed.".to_owned());
@@ -468,7 +463,7 @@ impl<'a> Reader<'a> {
             (Some(stated), Some(bare)) => {
                 let what = format!("This load has no unit; the one in line {stated} has.");
                 let hint = "Write kg or lb behind every load, or once in the header: load kg.";
-                self.refuse(problem::LOG_UNITS, bare, Column::Load, what, hint);
+                self.refuse(Code::LogUnits, bare, Column::Load, what, hint);
             }
             (None, Some(_)) => {
                 let unit = mass_unit(self.options.unit).symbol();

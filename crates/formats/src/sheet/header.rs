@@ -4,8 +4,9 @@ use super::Record;
 use crate::cells::{LoadUnit, RestUnit};
 use crate::doc::printable;
 use crate::near::nearest;
-use crate::problem::{self, Place, Problem};
 use crate::read::Source;
+use setwright_model::code::Code;
+use setwright_model::refusal::{Position, Refusal};
 use std::collections::BTreeMap;
 
 /// A column that is read.
@@ -68,7 +69,7 @@ pub fn known_cells(line: &str, mark: char) -> usize {
 
 impl Header {
     /// Finds the header: the first row with enough known names.
-    pub fn find(source: &Source, records: &[Record]) -> Result<Self, Problem> {
+    pub fn find(source: &Source, records: &[Record]) -> Result<Self, Refusal> {
         let known = |r: &Record| r.cells.iter().filter(|c| column(c).is_some()).count();
         let row = records.iter().take(ROWS_SEARCHED).position(|r| known(r) >= KNOWN_MIN);
         match row.and_then(|i| records.get(i).map(|r| (i, r))) {
@@ -77,7 +78,7 @@ impl Header {
         }
     }
 
-    fn of(source: &Source, row: usize, record: &Record) -> Result<Self, Problem> {
+    fn of(source: &Source, row: usize, record: &Record) -> Result<Self, Refusal> {
         let mut header = Self {
             row,
             columns: BTreeMap::new(),
@@ -86,12 +87,12 @@ impl Header {
             unused: Vec::new(),
         };
         for (i, cell) in record.cells.iter().enumerate() {
-            let place = || Place::at(source.name.as_str(), record.line, i + 1);
+            let place = || Position::at(source.name.as_str(), record.line, i + 1);
             match column(cell) {
                 Some((column, unit)) => {
                     if header.columns.insert(column, i).is_some() {
-                        return Err(Problem::new(
-                            problem::SHEET_HEADER,
+                        return Err(Refusal::new(
+                            Code::SheetHeader,
                             format!("Two columns are read as \"{}\".", name(column)),
                             "Rename or delete one of them.",
                         )
@@ -115,19 +116,19 @@ impl Header {
         }
     }
 
-    fn complete(self, source: &Source, record: &Record) -> Result<Self, Problem> {
+    fn complete(self, source: &Source, record: &Record) -> Result<Self, Refusal> {
         let missing = REQUIRED.into_iter().find(|c| !self.columns.contains_key(c));
         match missing {
             None => Ok(self),
-            Some(column) => Err(Problem::new(
-                problem::SHEET_HEADER,
+            Some(column) => Err(Refusal::new(
+                Code::SheetHeader,
                 format!("There is no column \"{}\".", name(column)),
                 match nearest(name(column), self.unused.iter().map(String::as_str)) {
                     Some(near) => format!("Is it the column \"{}\"? Rename it.", printable(near)),
                     None => COLUMNS.to_owned(),
                 },
             )
-            .at(Place::at(source.name.as_str(), record.line, 1))),
+            .at(Position::at(source.name.as_str(), record.line, 1))),
         }
     }
 
@@ -164,9 +165,9 @@ pub fn name(column: Column) -> &'static str {
 const COLUMNS: &str =
     "The header names these columns in any order: day, block, exercise, sets, reps, RIR, load, rest.";
 
-fn no_header(source: &Source, records: &[Record]) -> Problem {
+fn no_header(source: &Source, records: &[Record]) -> Refusal {
     let line = records.first().map_or(1, |r| r.line);
-    Problem::new(problem::SHEET_HEADER, "No row names the columns.", COLUMNS).at(Place::at(
+    Refusal::new(Code::SheetHeader, "No row names the columns.", COLUMNS).at(Position::at(
         source.name.as_str(),
         line,
         1,

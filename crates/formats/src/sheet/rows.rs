@@ -5,8 +5,9 @@ use super::{Record, Row};
 use crate::cells::{self, Expected, LoadUnit};
 use crate::doc::printable;
 use crate::names;
-use crate::problem::{self, Place, Problem, Problems};
 use crate::read::Source;
+use setwright_model::code::Code;
+use setwright_model::refusal::{Position, Refusal, Refusals};
 use setwright_model::{Catalogue, Exercise, Kilograms, Prescription, Seconds};
 
 /// Reps in reserve when the sheet has none (common practice, no source (T)).
@@ -20,7 +21,7 @@ struct Reader<'a> {
     catalogue: &'a Catalogue,
     unit: LoadUnit,
     day: Option<u32>,
-    problems: Problems,
+    problems: Refusals,
 }
 
 /// Reads every row under the header.
@@ -30,7 +31,7 @@ pub fn read(
     header: &Header,
     catalogue: &Catalogue,
     unit: LoadUnit,
-) -> Result<Vec<Row>, Problems> {
+) -> Result<Vec<Row>, Refusals> {
     let unit = header.load_unit.unwrap_or(unit);
     let mut reader = Reader { source, header, catalogue, unit, day: None, problems: Vec::new() };
     let mut rows = Vec::new();
@@ -41,14 +42,10 @@ pub fn read(
         }
     }
     if rows.is_empty() && reader.problems.is_empty() {
-        let place = Place::file(source.name.as_str());
+        let place = Position::file(source.name.as_str());
         reader.problems.push(
-            Problem::new(
-                problem::EMPTY,
-                "The sheet has a header and no rows.",
-                "Put one exercise on each row.",
-            )
-            .at(place),
+            Refusal::new(Code::Empty, "The sheet has a header and no rows.", "Put one exercise on each row.")
+                .at(place),
         );
     }
     if reader.problems.is_empty() { Ok(rows) } else { Err(reader.problems) }
@@ -98,8 +95,8 @@ impl<'a> Reader<'a> {
         } else {
             format!("\"{}\" was not understood as {}.", printable(cell), name(column))
         };
-        let place = Place::at(self.source.name.as_str(), record.line, self.header.number(column));
-        self.problems.push(Problem::new(problem::SHEET_CELL, what, expected).at(place));
+        let place = Position::at(self.source.name.as_str(), record.line, self.header.number(column));
+        self.problems.push(Refusal::new(Code::SheetCell, what, expected).at(place));
     }
 
     fn read_cell<T>(
@@ -136,7 +133,7 @@ impl<'a> Reader<'a> {
             Ok(exercise) => Some(exercise),
             Err(problem) => {
                 let column = self.header.number(Column::Exercise);
-                self.problems.push(problem.at(Place::at(self.source.name.as_str(), record.line, column)));
+                self.problems.push(problem.at(Position::at(self.source.name.as_str(), record.line, column)));
                 None
             }
         }

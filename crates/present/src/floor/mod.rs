@@ -11,8 +11,9 @@ use serde::Serialize;
 use setwright_check::audit;
 use setwright_coaching::insight::{self, Known, coming};
 use setwright_coaching::ledger::{Desk, of_store};
-use setwright_formats::problem::{self, Problem};
+use setwright_model::code::Code;
 use setwright_model::ledger::{ClientId, EventId, Moment, SetDone};
+use setwright_model::refusal::Refusal;
 use setwright_model::{BlockKind, Brief, Catalogue, Hours, Kilograms, Muscle, Programme, Session};
 use setwright_science::dose::{self, Doses};
 use setwright_science::{clock, screening};
@@ -107,9 +108,9 @@ pub struct DoneView {
 pub fn floor(
     desk: &mut Desk,
     client: ClientState,
-    known: impl FnOnce(&mut Desk, ClientState, Option<EventId>) -> Result<Arc<Known>, Problem>,
+    known: impl FnOnce(&mut Desk, ClientState, Option<EventId>) -> Result<Arc<Known>, Refusal>,
     catalogue: &Catalogue,
-) -> Result<FloorView, Problem> {
+) -> Result<FloorView, Refusal> {
     let open = going_on(desk, &client)?;
     let (id, begun) = (client.client, open.is_some());
     let (known, index, session) = if let Some(open) = open {
@@ -125,7 +126,7 @@ pub fn floor(
     let done = done(desk, id, session)?;
     let (Some(state), Some(brief), Some(index)) = (&known.programme, &known.brief, index) else {
         let what = format!("{} has no programme in force.", known.client.card.name);
-        return Err(Problem::new(problem::NOTHING_IN_FORCE, what, "Plan one from the client's page."));
+        return Err(Refusal::new(Code::NothingInForce, what, "Plan one from the client's page."));
     };
     Ok(of(&Scene { known: &known, state, brief, catalogue }, index, Log { session, begun, done }))
 }
@@ -142,19 +143,19 @@ pub struct SessionNow {
 }
 
 /// A session as the ledger has it now.
-pub fn session_now(desk: &mut Desk, client: ClientId, session: EventId) -> Result<SessionNow, Problem> {
+pub fn session_now(desk: &mut Desk, client: ClientId, session: EventId) -> Result<SessionNow, Refusal> {
     let state = desk.store.session(client, session).map_err(|e| of_store(&e))?;
     let finished = state.is_some_and(|s| s.finished.is_some());
     Ok(SessionNow { now: desk.wall.now(), finished, sets: done(desk, client, session)? })
 }
 
-fn done(desk: &mut Desk, client: ClientId, session: EventId) -> Result<Vec<DoneView>, Problem> {
+fn done(desk: &mut Desk, client: ClientId, session: EventId) -> Result<Vec<DoneView>, Refusal> {
     let sets = desk.store.sets_of(client, session).map_err(|e| of_store(&e))?;
     Ok(sets.into_iter().map(|s| DoneView { id: s.id, at: s.at, done: s.done }).collect())
 }
 
 /// The session of the programme in force that was begun lately and that nobody ended.
-fn going_on(desk: &mut Desk, client: &ClientState) -> Result<Option<SessionState>, Problem> {
+fn going_on(desk: &mut Desk, client: &ClientState) -> Result<Option<SessionState>, Refusal> {
     let now = desk.wall.now();
     let sessions = desk.store.sessions_back(client.client, LATEST).map_err(|e| of_store(&e))?;
     let Some(programme) = desk.store.programme(client.client).map_err(|e| of_store(&e))? else {

@@ -5,7 +5,7 @@ use super::{cautions, cycle, doses, findings, made, sessions, write};
 use crate::audit::{self, AuditView, MendView};
 use crate::sheets::words::{count, number, sets_by_reps};
 use crate::sheets::{self, Print};
-use setwright_formats::Problem;
+use setwright_model::refusal::Refusal;
 use setwright_model::{Brief, Programme, Severity};
 use setwright_paper::pdf::{Column, Piece, Table};
 
@@ -15,7 +15,7 @@ pub fn audit(
     programme: &Programme,
     brief: Option<&Brief>,
     print: Print<'_>,
-) -> Result<Vec<u8>, Problem> {
+) -> Result<Vec<u8>, Refusal> {
     let of = |severity, word| count(audit::count(view, severity), word);
     let counts = [of(Severity::Error, "error"), of(Severity::Warning, "warning"), of(Severity::Note, "note")]
         .join(", ");

@@ -9,10 +9,10 @@ use crate::sheets::words::{Words, count, number};
 use crate::sheets::{self, Print};
 use crate::{dates, drawings};
 use setwright_coaching::insight::Known;
-use setwright_formats::Problem;
 use setwright_formats::words::capital;
 use setwright_model::exercise::LoadKind;
 use setwright_model::ledger::{Date, SetKind};
+use setwright_model::refusal::Refusal;
 use setwright_paper::pdf::{Column, Piece, Table};
 use setwright_science::screening;
 use std::collections::BTreeMap;
@@ -28,7 +28,7 @@ const LITTLE_KNOWN: f64 = 0.2;
 const MOST_KNOWN: f64 = 0.6;
 
 /// Prints the report of a client. The block begins on the day that is given, or else with the programme in force.
-pub fn block(known: &Known, since: Option<Date>, print: Print<'_>) -> Result<Vec<u8>, Problem> {
+pub fn block(known: &Known, since: Option<Date>, print: Print<'_>) -> Result<Vec<u8>, Refusal> {
     let name = &known.client.card.name;
     let from = since.or_else(|| begun(known));
     let review = review::review(known, print.catalogue);

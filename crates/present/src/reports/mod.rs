@@ -14,7 +14,7 @@ use super::sheets::{Print, length, not_written};
 use super::view::{MuscleView, ProgrammeView, SessionView};
 use super::{dates, drawings};
 use setwright_coaching::insight::Band;
-use setwright_formats::Problem;
+use setwright_model::refusal::Refusal;
 use setwright_model::{Brief, Finding, Programme, Severity};
 use setwright_paper::pdf::{About, Column, Document, Piece, Table, document};
 
@@ -24,7 +24,7 @@ const DRAWN: f64 = 760.0;
 const LANES: (f64, f64) = (500.0, 120.0);
 
 /// Writes a document.
-fn write(title: String, under: String, pieces: Vec<Piece>, print: Print<'_>) -> Result<Vec<u8>, Problem> {
+fn write(title: String, under: String, pieces: Vec<Piece>, print: Print<'_>) -> Result<Vec<u8>, Refusal> {
     let about = About { title, subject: under.clone(), date: Some(print.today.civil()) };
     document(&Document { about, under, pieces }, print.paper).map_err(|e| not_written(&e))
 }

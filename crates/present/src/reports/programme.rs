@@ -3,11 +3,11 @@
 use super::{cautions, cycle, doses, findings, made, sessions, write};
 use crate::sheets::{self, Print, Subject};
 use crate::view;
-use setwright_formats::Problem;
+use setwright_model::refusal::Refusal;
 use setwright_paper::pdf::Piece;
 
 /// Prints a programme.
-pub fn programme(subject: Subject<'_>, print: Print<'_>) -> Result<Vec<u8>, Problem> {
+pub fn programme(subject: Subject<'_>, print: Print<'_>) -> Result<Vec<u8>, Refusal> {
     let Subject { programme, brief, belief } = subject;
     let report = setwright_check::audit(programme, brief, print.catalogue, belief);
     let shown = view::programme(programme, brief, print.catalogue, &report);

@@ -82,10 +82,7 @@ impl Words<'_> {
 
     /// A weight with its unit.
     pub fn weight(&self, kg: Kilograms) -> String {
-        match self.unit {
-            DisplayUnit::Kg => format!("{} kg", number(kg.get(), 2)),
-            DisplayUnit::Lb => format!("{} lb", number(kg.to_lb(), 1)),
-        }
+        self.unit.load(kg)
     }
 
     /// The discs, where there are any to hang.

@@ -8,7 +8,7 @@ use super::measure::{Measure, measure};
 use super::norms::{Family, SHARED};
 use crate::catalogue::builtin;
 use crate::curve::Curve;
-use crate::strength;
+use crate::told;
 use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::brief::{Sex, Test, TestKind, Tick};
 use setwright_model::exercise::{CurveFamily, LoadKind};
@@ -155,7 +155,7 @@ fn test(family: Family, body: f64, curve: CurveFamily, count: u32, expected: f64
         return (expected > value).then_some(Seen { family, value, var: NOT_ONCE_SD * NOT_ONCE_SD });
     }
     let value = libm::log(body / curve.share(reps).get());
-    let sd = strength::spread(reps, curve).get();
+    let sd = told::spread(reps, curve).get();
     Some(Seen { family, value, var: sd * sd })
 }
 

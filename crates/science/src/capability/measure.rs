@@ -5,9 +5,11 @@
 
 use super::norms::Family;
 use crate::catalogue::builtin;
-use crate::strength::judge::ANCHORS_MAX;
 use setwright_model::exercise::{LoadKind, Measure as Counted};
 use setwright_model::{Exercise, ExerciseId, Pattern};
+
+/// Most anchors that are followed from an exercise (judgement: as many as the catalogue sets over one another).
+pub const ANCHORS_MAX: usize = 4;
 
 /// Strength in an exercise, in its own unit and with the share of the body that it lifts:
 /// body mass x `ratio` x (strength of the family in body masses + `body`).

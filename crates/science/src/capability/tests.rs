@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::catalogue::builtin;
+use crate::strength;
 use proptest::prelude::*;
 use setwright_model::brief::{Lift, Sex, Test, Tick, TrainingAge};
 use setwright_model::exercise::Measure;

@@ -19,8 +19,7 @@ pub const TOOL_SD: f64 = 0.15;
 pub const MOVEMENT_SD: f64 = 0.25;
 /// Further spread where a machine is one of the two: levers and friction differ from maker to maker (judgement).
 pub const MACHINE_SD: f64 = 0.1;
-/// Most anchors that are followed from an exercise (judgement: as many as the catalogue sets over one another).
-pub const ANCHORS_MAX: usize = 4;
+pub use crate::capability::ANCHORS_MAX;
 /// A hand-held lift tells of another for the legs that weighs up to so much of it (judgement: dust of the shares).
 const HAND_HELD: f64 = 1.1;
 

@@ -3,12 +3,11 @@
 pub mod throttle;
 
 use crate::fault::Fault;
-use setwright_coaching::ids;
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::locks::held;
 use setwright_coaching::people::Adopt;
 use setwright_coaching::people::accounts::Book;
-use setwright_formats::Problem;
+use setwright_model::refusal::Refusal;
 use setwright_store::Account;
 use std::sync::{Arc, Mutex};
 use throttle::Throttle;
@@ -32,8 +31,8 @@ impl Door {
     ///
     /// # Errors
     /// There is no chance to be had from the system.
-    pub fn new(book: Book) -> Result<Self, Problem> {
-        let throttle = Arc::new(Throttle::new(ids::secret()?));
+    pub fn new(book: Book) -> Result<Self, Refusal> {
+        let throttle = Arc::new(Throttle::new(book.ids.secret()?));
         let hashing = Arc::new(Semaphore::new(HASHES_AT_ONCE));
         Ok(Self { book: Arc::new(Mutex::new(book)), throttle, hashing })
     }
@@ -44,7 +43,7 @@ impl Door {
     /// Whatever the work refuses.
     pub async fn with_book<T: Send + 'static>(
         &self,
-        work: impl FnOnce(&mut Book) -> Result<T, Problem> + Send + 'static,
+        work: impl FnOnce(&mut Book) -> Result<T, Refusal> + Send + 'static,
     ) -> Result<T, Fault> {
         let book = Arc::clone(&self.book);
         let done = tokio::task::spawn_blocking(move || work(&mut held(&book)));

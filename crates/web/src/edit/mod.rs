@@ -18,8 +18,9 @@ use setwright_coaching::edit::{self, Draft, Edit, Ground, Place};
 use setwright_coaching::insight::Known;
 use setwright_coaching::jobs::plan_queue::{Kind, Order};
 use setwright_coaching::ledger::{Desk, publish};
-use setwright_formats::{Problem, problem};
 use setwright_model::Brief;
+use setwright_model::code::Code;
+use setwright_model::refusal::Refusal;
 use setwright_science::catalogue::builtin;
 use std::sync::Arc;
 
@@ -58,16 +59,16 @@ struct Bench {
 }
 
 impl Bench {
-    fn ground(&self) -> Result<Ground<'_>, Problem> {
+    fn ground(&self) -> Result<Ground<'_>, Refusal> {
         Ground::of(&self.known, builtin())
     }
 
-    fn draft(&self) -> Result<Draft, Problem> {
+    fn draft(&self) -> Result<Draft, Refusal> {
         edit::draft(&self.ground()?, &self.edits)
     }
 }
 
-fn bench(desk: &mut Desk, visit: &Visit, id: &str, given: &Given) -> Result<Bench, Problem> {
+fn bench(desk: &mut Desk, visit: &Visit, id: &str, given: &Given) -> Result<Bench, Refusal> {
     desk.may.coach_only()?;
     let client = desk.client(id)?;
     let id = client.client.to_string();
@@ -77,8 +78,8 @@ fn bench(desk: &mut Desk, visit: &Visit, id: &str, given: &Given) -> Result<Benc
     if given.on.is_empty() || given.on == in_force {
         return Ok(bench);
     }
-    Err(Problem::new(
-        problem::CANNOT_EDIT,
+    Err(Refusal::new(
+        Code::CannotEdit,
         "Another programme was handed out since these changes were begun.",
         "Begin anew from the programme that is in force now; the address still holds the old changes.",
     ))
@@ -122,8 +123,8 @@ async fn choices(visit: Visit, Path(id): Path<String>, Query(given): Query<Given
         let draft = bench.draft()?;
         let at: Vec<usize> = given.at.split('.').filter_map(|n| n.parse().ok()).collect();
         choose::page(&bench.ground()?, &draft, &bench.edits, &bench.id, &at).ok_or_else(|| {
-            Problem::new(
-                problem::CANNOT_EDIT,
+            Refusal::new(
+                Code::CannotEdit,
                 "There is no such place in this programme.",
                 "Go back to the programme and use its buttons.",
             )

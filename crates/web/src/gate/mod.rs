@@ -13,13 +13,13 @@ use crate::limits::BODY_MOST;
 use crate::units;
 use crate::who::Who;
 use axum::extract::{MatchedPath, Request, State};
-use axum::http::{HeaderMap, Method, StatusCode, Uri, header};
+use axum::http::{HeaderMap, Method, Uri, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Redirect, Response};
 use rules::Least;
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::people::accounts;
-use setwright_formats::problem;
+use setwright_model::code::Code;
 use setwright_present::units::DisplayUnit;
 use setwright_store::{Account, Lasts};
 
@@ -32,7 +32,7 @@ const DAY_MS: i64 = 86_400_000;
 /// Every how often it is written down that a session is in use (judgement: the disk need not hear of every request).
 const GRAIN_MS: i64 = 5 * 60_000;
 /// The prefix has the browser insist on a safe connection, on this host alone and on the whole of it.
-const COOKIE: &str = "__Host-session";
+pub(crate) const COOKIE: &str = "__Host-session";
 
 /// Lets through who may pass, and has it known who that is.
 pub async fn pass(State(app): State<App>, request: Request, next: Next) -> Response {
@@ -49,9 +49,9 @@ pub async fn pass(State(app): State<App>, request: Request, next: Next) -> Respo
                 None => answer,
             }
         }
-        Err(Refusal::Elsewhere(to)) => Redirect::to(&to).into_response(),
-        Err(Refusal::No(fault)) if for_program => fault::ApiFault::from(fault).into_response(),
-        Err(Refusal::No(fault)) => fault.page(Frame::nobody(unit)),
+        Err(Turned::Elsewhere(to)) => Redirect::to(&to).into_response(),
+        Err(Turned::No(fault)) if for_program => fault::ApiFault::from(fault).into_response(),
+        Err(Turned::No(fault)) => fault.page(Frame::nobody(unit)),
     }
 }
 
@@ -68,18 +68,18 @@ struct Admitted {
     seal: Option<String>,
 }
 
-enum Refusal {
+enum Turned {
     Elsewhere(String),
     No(Fault),
 }
 
-impl From<Fault> for Refusal {
+impl From<Fault> for Turned {
     fn from(fault: Fault) -> Self {
         Self::No(fault)
     }
 }
 
-async fn admitted(door: &Door, request: Request) -> Result<Admitted, Refusal> {
+async fn admitted(door: &Door, request: Request) -> Result<Admitted, Turned> {
     let route = request.extensions().get::<MatchedPath>().map(|m| m.as_str().to_owned());
     let method = request.method().clone();
     let least = rules::least(&method, route.as_deref());
@@ -113,15 +113,14 @@ async fn who_of(door: &Door, token: String) -> Result<Option<Account>, Fault> {
 }
 
 /// Nobody is signed in: a page leads to where one does, anything else says so.
-fn unsigned(method: &Method, uri: &Uri) -> Refusal {
+fn unsigned(method: &Method, uri: &Uri) -> Turned {
     let path = uri.path();
     if *method == Method::GET && !path.starts_with("/api/") && !path.ends_with("/news") {
         let to = if path == "/" { "/login".to_owned() } else { format!("/login?to={path}") };
-        return Refusal::Elsewhere(to);
+        return Turned::Elsewhere(to);
     }
     Fault::of(
-        StatusCode::UNAUTHORIZED,
-        problem::NOT_SIGNED_IN,
+        Code::NotSignedIn,
         "You are not signed in, or the session is over.",
         "Sign in at /login and do it again. What the floor page holds stays on the device until then.",
     )
@@ -130,7 +129,7 @@ fn unsigned(method: &Method, uri: &Uri) -> Refusal {
 
 /// Somebody asks for what is another role's. A client who comes in by the front goes to their session, and from a link to the
 /// page about them to their programme.
-fn below(method: &Method, route: Option<&str>, who: &Who) -> Refusal {
+fn below(method: &Method, route: Option<&str>, who: &Who) -> Turned {
     let own = who.own.filter(|_| *method == Method::GET);
     let instead = match route {
         Some("/") => Some("floor"),
@@ -138,11 +137,10 @@ fn below(method: &Method, route: Option<&str>, who: &Who) -> Refusal {
         _ => None,
     };
     if let (Some(own), Some(instead)) = (own, instead) {
-        return Refusal::Elsewhere(format!("/clients/{own}/{instead}"));
+        return Turned::Elsewhere(format!("/clients/{own}/{instead}"));
     }
     Fault::of(
-        StatusCode::FORBIDDEN,
-        problem::NOT_FOR_THIS_ROLE,
+        Code::NotForThisRole,
         "This is another role's to see or do.",
         "Ask your coach, or whoever keeps the accounts.",
     )

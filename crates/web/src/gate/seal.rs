@@ -7,7 +7,7 @@ use axum::extract::Request;
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::Response;
 use setwright_coaching::people::secrets::same;
-use setwright_formats::problem;
+use setwright_model::code::Code;
 use setwright_store::sha256;
 
 /// The field of a form, and in small letters the end of a header that programs may send instead.
@@ -35,8 +35,7 @@ pub async fn checked(request: Request, seal: &str, most: usize) -> Result<Reques
     };
     if !carries(&bytes, kind.starts_with("multipart/"), seal) {
         return Err(Fault::of(
-            StatusCode::FORBIDDEN,
-            problem::STALE_FORM,
+            Code::StaleForm,
             "This form is from before you signed in, and nothing was done.",
             "Load the page again, and send it from there.",
         ));

@@ -6,16 +6,16 @@ use crate::fault::{self, Fault};
 use crate::tls::Peer;
 use axum::Router;
 use axum::extract::{ConnectInfo, Form, Path, Query, State};
-use axum::http::{Extensions, HeaderMap, StatusCode, header};
+use axum::http::{Extensions, HeaderMap, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use maud::{Markup, html};
 use serde::Deserialize;
-use setwright_coaching::ids;
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::people::accounts::digest;
 use setwright_coaching::people::secrets::{self, LETTERS_LEAST, LETTERS_MOST};
-use setwright_formats::problem::{self, Problem};
+use setwright_model::code::Code;
+use setwright_model::refusal::Refusal;
 use std::net::{IpAddr, Ipv4Addr};
 
 pub fn routes() -> Router<App> {
@@ -52,7 +52,7 @@ async fn ask(State(app): State<App>, visit: Visit, Query(asked): Query<Asked>) -
     login_page(&visit, &asked.to, "", told, None).into_response()
 }
 
-fn login_page(visit: &Visit, to: &str, name: &str, told: Option<&str>, problem: Option<&Problem>) -> Markup {
+fn login_page(visit: &Visit, to: &str, name: &str, told: Option<&str>, problem: Option<&Refusal>) -> Markup {
     visit.page(
         "Sign in",
         None,
@@ -92,8 +92,8 @@ async fn enter(
     let from = from(&extensions);
     if let Err(wait_s) = door.throttle.charge(&given.name, from, app.practice().wall().device_ms()) {
         let what = format!("Too many wrong tries. The next can be made in {wait_s} s.");
-        let problem = Problem::new(problem::TOO_MANY_TRIES, what, "Wait, then type with care.");
-        return Ok(refused(&visit, StatusCode::TOO_MANY_REQUESTS, wait_s, &given, &problem));
+        let problem = Refusal::new(Code::TooManyTries, what, "Wait, then type with care.");
+        return Ok(refused(&visit, wait_s, &given, &problem));
     }
     let Ok(_permit) = door.hashing.acquire().await else { return Err(Fault::internal()) };
     let (name, password) = (given.name.clone(), given.password.clone());
@@ -105,13 +105,12 @@ async fn enter(
     let fits = fits.await.map_err(|_| Fault::internal())?;
     let Some(account) = open.filter(|_| fits) else { return Ok(wrong(&visit, &given)) };
     door.throttle.forgive(&given.name, from);
-    let token = ids::secret()?;
-    let kept = digest(&token);
-    door.with_book(move |book| {
-        let now_ms = book.now_ms();
-        book.accounts.begin(account.id, kept, now_ms, LASTS).map_err(|e| of_store(&e))
-    })
-    .await?;
+    let begun = door.with_book(move |book| {
+        let (token, now_ms) = (book.ids.secret()?, book.now_ms());
+        book.accounts.begin(account.id, digest(&token), now_ms, LASTS).map_err(|e| of_store(&e))?;
+        Ok(token)
+    });
+    let token = begun.await?;
     let seconds = LASTS.whole_ms / 1_000;
     let set = format!("{COOKIE}={token}; Path=/; Secure; HttpOnly; SameSite=Lax; Max-Age={seconds}");
     Ok(([(header::SET_COOKIE, set)], Redirect::to(onward(&given.to))).into_response())
@@ -119,13 +118,13 @@ async fn enter(
 
 fn wrong(visit: &Visit, given: &Given) -> Response {
     let what = "Name and password do not go together.";
-    let problem = Problem::new(problem::NOT_SIGNED_IN, what, "Type both again.");
-    refused(visit, StatusCode::UNAUTHORIZED, 0, given, &problem)
+    let problem = Refusal::new(Code::NotSignedIn, what, "Type both again.");
+    refused(visit, 0, given, &problem)
 }
 
-fn refused(visit: &Visit, status: StatusCode, wait_s: u64, given: &Given, problem: &Problem) -> Response {
+fn refused(visit: &Visit, wait_s: u64, given: &Given, problem: &Refusal) -> Response {
     let page = login_page(visit, &given.to, &given.name, None, Some(problem));
-    let mut answer = (status, page).into_response();
+    let mut answer = (fault::status(problem.code.kind()), page).into_response();
     if wait_s > 0 {
         answer.headers_mut().insert(header::RETRY_AFTER, wait_s.into());
     }
@@ -150,8 +149,7 @@ struct Chosen {
 
 fn void() -> Fault {
     Fault::of(
-        StatusCode::GONE,
-        problem::LINK_VOID,
+        Code::LinkVoid,
         "This link was used, is over, or never was.",
         "Ask whoever keeps the accounts for a new one.",
     )
@@ -167,7 +165,7 @@ async fn welcome(State(app): State<App>, visit: Visit, Path(link): Path<String>)
     Ok(welcome_page(&visit, &account.name, None))
 }
 
-fn welcome_page(visit: &Visit, name: &str, problem: Option<&Problem>) -> Markup {
+fn welcome_page(visit: &Visit, name: &str, problem: Option<&Refusal>) -> Markup {
     visit.page(
         "Choose a password",
         None,
@@ -200,15 +198,17 @@ async fn choose(
         book.accounts.link(digest, now_ms).map_err(|e| of_store(&e))
     });
     let account = found.await?.ok_or_else(void)?;
-    let again = |problem: &Problem| {
-        (StatusCode::UNPROCESSABLE_ENTITY, welcome_page(&visit, &account.name, Some(problem))).into_response()
+    let again = |problem: &Refusal| {
+        (fault::status(problem.code.kind()), welcome_page(&visit, &account.name, Some(problem)))
+            .into_response()
     };
     if chosen.password != chosen.again {
         let what = "The two are not the same.";
-        return Ok(again(&Problem::new(problem::NO_SUCH_ACCOUNT, what, "Type the password again, twice.")));
+        return Ok(again(&Refusal::new(Code::NoSuchAccount, what, "Type the password again, twice.")));
     }
     let Ok(_permit) = door.hashing.acquire().await else { return Err(Fault::internal()) };
-    let hashed = tokio::task::spawn_blocking(move || secrets::hash(&chosen.password));
+    let salt = door.with_book(|book| book.ids.secret()).await?;
+    let hashed = tokio::task::spawn_blocking(move || secrets::hash(&chosen.password, &salt));
     let hash = match hashed.await.map_err(|_| Fault::internal())? {
         Ok(hash) => hash,
         Err(problem) => return Ok(again(&problem)),

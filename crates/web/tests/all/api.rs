@@ -53,6 +53,21 @@ fn the_description_is_whole_and_the_one_that_the_program_prints() {
 }
 
 #[test]
+fn who_may_not_ask_and_what_the_ledger_cannot_do_is_described() {
+    let whole = serde_json::to_value(schema()).unwrap();
+    for (path, operations) in whole["paths"].as_object().unwrap() {
+        for (method, operation) in operations.as_object().unwrap() {
+            for status in ["401", "403", "500", "503"] {
+                let says = &operation["responses"][status]["description"];
+                assert!(says.is_string(), "{method} {path} is silent about {status}");
+            }
+        }
+    }
+    assert_eq!(whole["components"]["securitySchemes"]["session"]["in"], "cookie");
+    assert_eq!(whole["security"].as_array().unwrap().len(), 2, "a session, or this machine");
+}
+
+#[test]
 fn programs_read_what_the_pages_show() {
     let folder = TempDir::new().unwrap();
     let pages = Pages::on(&folder.path().join("ledger.sqlite3"));

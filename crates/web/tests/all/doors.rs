@@ -1,6 +1,6 @@
 //! Who gets what over a network: every route for every role, signing in, links, forms of other sessions, foreign origins.
 
-use super::pages::{Pages, wall};
+use super::pages::{Pages, machine, wall};
 use axum::Router;
 use axum::body::Body;
 use axum::http::{Method, Request, Response, StatusCode, header};
@@ -36,7 +36,7 @@ impl Gym {
     fn new() -> Self {
         let folder = TempDir::new().unwrap();
         let ledger = folder.path().join("ledger.sqlite3");
-        let mut desk = Desk::open(&ledger, Opening::Create, wall(NOW)).unwrap();
+        let mut desk = Desk::open(&ledger, Opening::Create, &machine(NOW)).unwrap();
         let mut add = |name: &str| clients::add(&mut desk, name, "", None).unwrap().id;
         let (ida, bo) = (add("Ida"), add("Zdenko"));
         // Something to undo for everybody who may.
@@ -46,7 +46,7 @@ impl Gym {
             desk.write(vec![note]).unwrap();
         }
         desk.close().unwrap();
-        let mut book = Book::open(&ledger, Opening::Create, wall(NOW)).unwrap();
+        let mut book = Book::open(&ledger, Opening::Create, &machine(NOW)).unwrap();
         for (name, role, of) in [
             ("ida", AccountRole::Client, vec![ida]),
             ("bo", AccountRole::Client, vec![bo]),
@@ -72,7 +72,7 @@ impl Gym {
     }
 
     fn book(&self) -> Book {
-        Book::open(&self.ledger(), Opening::Existing, wall(NOW)).unwrap()
+        Book::open(&self.ledger(), Opening::Existing, &machine(NOW)).unwrap()
     }
 
     fn send(&self, request: Request<Body>) -> Response<Body> {
@@ -104,11 +104,11 @@ impl Gym {
 }
 
 fn pages(ledger: &Path, now: &str, refusals: &Arc<Mutex<String>>) -> Router {
-    let book = Book::open(ledger, Opening::Existing, wall(now)).unwrap();
+    let book = Book::open(ledger, Opening::Existing, &machine(now)).unwrap();
     let refusals = Arc::clone(refusals);
     let told = Arc::new(move |line: &str| refusals.lock().unwrap().push_str(line));
     watch::told(
-        router(App::open(ledger, wall(now)).unwrap().with_door(Door::new(book).unwrap())),
+        router(App::open(ledger, machine(now)).unwrap().with_door(Door::new(book).unwrap())),
         wall(now),
         told,
     )
@@ -296,7 +296,7 @@ fn every_route_answers_each_role_as_the_table_says() {
     let gym = Gym::new();
     // Asked with every method, and of another gym: some routes do what they are asked.
     let spare = Gym::new();
-    let open = router(App::open(&spare.ledger(), wall(NOW)).unwrap());
+    let open = router(App::open(&spare.ledger(), machine(NOW)).unwrap());
     let mut wrong: Vec<String> = Vec::new();
     for (method, pattern) in routes(&open, &spare) {
         let Some((_, _, row)) = TABLE.iter().find(|(m, p, _)| *m == method && *p == pattern) else {

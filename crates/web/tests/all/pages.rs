@@ -6,10 +6,12 @@ use axum::body::Body;
 use axum::http::{Request, Response, StatusCode, header};
 use serde_json::{Value, json};
 use setwright_coaching::clock::{Clock, Stopwatch, Wall};
+use setwright_coaching::machine::Machine;
 use setwright_model::Seconds;
 use setwright_model::ledger::{Date, Moment};
 use setwright_web::{App, router};
 use std::path::Path;
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::time::{Instant, SystemTime};
 use tempfile::TempDir;
 use tower::ServiceExt;
@@ -46,6 +48,13 @@ pub fn wall(now: &str) -> Wall {
     Wall::of(Shown { shows: Wall::stopped(now.parse().unwrap()), begun: Instant::now() })
 }
 
+/// The machine, its clock showing this moment. Each draws identifiers of its own, as another machine would.
+pub fn machine(now: &str) -> Machine {
+    static MADE: AtomicU64 = AtomicU64::new(0);
+    let wall = wall(now);
+    Machine::stopped(wall.now(), MADE.fetch_add(1, Ordering::Relaxed)).with_wall(wall)
+}
+
 /// A watch that runs from now on.
 pub fn watch() -> Stopwatch {
     wall(NOW).stopwatch()
@@ -60,7 +69,7 @@ pub const FORM: &str = "goal=general&training_age=beginner&sessions=2&minutes=45
 
 /// A ledger that lies open, the clock stopped.
 pub fn open(ledger: &Path) -> App {
-    App::open(ledger, wall(NOW)).unwrap()
+    App::open(ledger, machine(NOW)).unwrap()
 }
 
 /// A gym with an empty ledger.
@@ -112,7 +121,7 @@ impl Pages {
 
     /// The pages of a ledger that is here, at this moment.
     pub fn at(ledger: &Path, now: &str) -> Self {
-        let app = App::open(ledger, wall(now)).unwrap();
+        let app = App::open(ledger, machine(now)).unwrap();
         Self { pages: router(app), ..Self::on(ledger) }
     }
 

@@ -1,6 +1,6 @@
 //! The roster of a large gym: it answers at once, and what is missing is reckoned behind it.
 
-use super::pages::{Pages, open, wall, watch};
+use super::pages::{Pages, machine, open, watch};
 use axum::http::StatusCode;
 use setwright_coaching::ledger::{Desk, clients};
 use setwright_model::Seconds;
@@ -11,8 +11,8 @@ use std::time::Duration;
 use tempfile::TempDir;
 
 fn desk(ledger: &Path) -> Desk {
-    let wall = wall("2026-11-27T09:00:00+01:00");
-    Desk::open(ledger, Opening::Create, wall).unwrap()
+    let machine = machine("2026-11-27T09:00:00+01:00");
+    Desk::open(ledger, Opening::Create, &machine).unwrap()
 }
 
 /// A gym with so many clients of whom nothing is known but a name.

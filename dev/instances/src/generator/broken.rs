@@ -1,9 +1,9 @@
 //! Briefs that no programme can meet, each from one cause, with the brief that differs only in that cause.
 
 use super::{Instance, plain_brief};
+use crate::dice::Dice;
 use setwright_model::brief::{Brief, Goal, Lock, MuscleWish, Place, TrainingAge};
 use setwright_model::{Catalogue, FractionalSets, Minutes, Muscle};
-use setwright_optimise::rng::Rng;
 use setwright_science::catalogue::builtin;
 
 /// Why nothing fits.
@@ -51,7 +51,7 @@ pub struct Broken {
 
 /// The brief of a cause and a seed.
 pub fn broken(cause: Cause, seed: u64) -> Broken {
-    let mut rng = Rng::new(seed, 90 + cause as u64);
+    let mut rng = Dice::new(seed, 90 + cause as u64);
     let sessions = 2 + rng.below(2) as u32;
     let mut mended = plain_brief(Goal::General, TrainingAge::Intermediate, sessions, 60.0);
     mended.time.cycle_days = 7 + rng.below(3) as u32;
@@ -72,7 +72,7 @@ fn least(per_week: f64) -> MuscleWish {
     MuscleWish { least: Some(FractionalSets(per_week)), ..MuscleWish::default() }
 }
 
-fn breaks(cause: Cause, bad: &mut Brief, mended: &mut Brief, rng: &mut Rng) {
+fn breaks(cause: Cause, bad: &mut Brief, mended: &mut Brief, rng: &mut Dice) {
     match cause {
         Cause::LockAgainstLock => {
             bad.locks = vec![lock("bench_press", 1, Some(3)), lock("bench_press", 1, Some(4))];

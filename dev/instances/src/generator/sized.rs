@@ -1,9 +1,9 @@
 //! Problems of the sizes that benchmarks are run on, drawn from the built-in catalogue.
 
 use super::{Instance, plain_brief};
+use crate::dice::Dice;
 use setwright_model::brief::{Brief, Goal, Lock, MuscleWish, Priority, TrainingAge};
 use setwright_model::{Catalogue, Exercise, FractionalSets, Muscle, Pattern};
-use setwright_optimise::rng::Rng;
 use setwright_science::catalogue::builtin;
 use setwright_science::rules::Rules;
 
@@ -47,7 +47,7 @@ impl Size {
         }
     }
 
-    fn minutes(self, rng: &mut Rng) -> f64 {
+    fn minutes(self, rng: &mut Dice) -> f64 {
         match self {
             Size::Small => 45.0,
             Size::Medium => 60.0,
@@ -56,7 +56,7 @@ impl Size {
     }
 
     /// Days of the cycle: room for the sessions, and up to fourteen.
-    fn cycle_days(self, rng: &mut Rng) -> u32 {
+    fn cycle_days(self, rng: &mut Dice) -> u32 {
         let cycles: &[u32] = match self {
             Size::Small => &[5, 7, 7, 8],
             Size::Medium => &[7, 7, 9, 10],
@@ -68,7 +68,7 @@ impl Size {
 
 /// The problem of a size and a seed.
 pub fn sized(size: Size, seed: u64) -> Instance {
-    let mut rng = Rng::new(seed, 2 + size as u64);
+    let mut rng = Dice::new(seed, 2 + size as u64);
     let rng = &mut rng;
     let age =
         [TrainingAge::Beginner, TrainingAge::Intermediate, TrainingAge::Intermediate, TrainingAge::Advanced]
@@ -87,7 +87,7 @@ pub fn sized(size: Size, seed: u64) -> Instance {
 }
 
 /// One exercise of each pattern first, so that every muscle can be reached; then any.
-pub(super) fn exercises(all: &[Exercise], count: usize, skill: u8, rng: &mut Rng) -> Vec<Exercise> {
+pub(super) fn exercises(all: &[Exercise], count: usize, skill: u8, rng: &mut Dice) -> Vec<Exercise> {
     let mut pool: Vec<&Exercise> = all.iter().filter(|e| e.skill <= skill).collect();
     for i in (1..pool.len()).rev() {
         pool.swap(i, rng.below(i + 1));
@@ -105,7 +105,7 @@ pub(super) fn exercises(all: &[Exercise], count: usize, skill: u8, rng: &mut Rng
 }
 
 /// One or two muscles that matter more, one that matters less, a least and a most.
-fn wishes(brief: &mut Brief, rng: &mut Rng) {
+fn wishes(brief: &mut Brief, rng: &mut Dice) {
     let mut muscles = Muscle::ALL.to_vec();
     let mut draw = || muscles.swap_remove(rng.below(muscles.len()));
     let (top, high, low, least, most) = (draw(), draw(), draw(), draw(), draw());
@@ -118,7 +118,7 @@ fn wishes(brief: &mut Brief, rng: &mut Rng) {
 }
 
 /// One lift fixed, of those that cost the whole body little; in the larger problems in a session of its own.
-fn one_lock(brief: &mut Brief, exercises: &[Exercise], rng: &mut Rng) {
+fn one_lock(brief: &mut Brief, exercises: &[Exercise], rng: &mut Dice) {
     let light: Vec<&Exercise> =
         exercises.iter().filter(|e| e.systemic <= 1 && e.pattern.is_compound()).collect();
     if let Some(exercise) = rng.pick(&light) {

@@ -2,6 +2,7 @@
 //! thrown in at random. Many cannot be met.
 
 use super::{Instance, plain_brief};
+use crate::dice::Dice;
 use setwright_model::brief::{
     Brief, Focus, Goal, Lock, MinutesPerSession, MuscleWish, Priority, TrainingAge,
 };
@@ -10,13 +11,12 @@ use setwright_model::{
     Block, BlockKind, Catalogue, Exercise, FractionalSets, Minutes, Muscle, Pattern, Prescription, Programme,
     Seconds, Session,
 };
-use setwright_optimise::rng::Rng;
 use setwright_science::catalogue::builtin;
 use setwright_science::equipment;
 
 /// The tiny problem of a seed.
 pub fn tiny(seed: u64) -> Instance {
-    let mut rng = Rng::new(seed, 1);
+    let mut rng = Dice::new(seed, 1);
     let rng = &mut rng;
     let exercises = exercises(rng);
     let sessions = [1, 2, 2, 2, 2, 2, 2, 2, 2, 3][rng.below(10)];
@@ -37,16 +37,16 @@ pub fn tiny(seed: u64) -> Instance {
     out
 }
 
-fn chance(rng: &mut Rng, percent: usize) -> bool {
+fn chance(rng: &mut Dice, percent: usize) -> bool {
     rng.below(100) < percent
 }
 
-fn pick<T: Copy>(rng: &mut Rng, list: &[T]) -> T {
+fn pick<T: Copy>(rng: &mut Dice, list: &[T]) -> T {
     list[rng.below(list.len())]
 }
 
 /// Four to seven exercises, real or made up, so drawn that patterns and muscles meet.
-fn exercises(rng: &mut Rng) -> Vec<Exercise> {
+fn exercises(rng: &mut Dice) -> Vec<Exercise> {
     // What needs a reason is never given, so a problem made of it would hold nothing.
     let plain = |e: &&Exercise| e.standing != Standing::Special && e.pattern.has_dose() && e.skill <= 2;
     let all: Vec<&Exercise> = builtin().iter().filter(plain).collect();
@@ -87,7 +87,7 @@ const PATTERNS: &[Pattern] = &[
     Pattern::Carry,
 ];
 
-fn alter(e: &mut Exercise, other: Option<&Exercise>, rng: &mut Rng) {
+fn alter(e: &mut Exercise, other: Option<&Exercise>, rng: &mut Dice) {
     e.pattern = match other {
         Some(other) if chance(rng, 25) => other.pattern,
         _ => pick(rng, PATTERNS),
@@ -113,7 +113,7 @@ fn alter(e: &mut Exercise, other: Option<&Exercise>, rng: &mut Rng) {
         pick(rng, &[LoadKind::Bar, LoadKind::DumbbellPair, LoadKind::Stack, LoadKind::Body, LoadKind::Discs]);
 }
 
-fn spread_time(brief: &mut Brief, longest: usize, rng: &mut Rng) {
+fn spread_time(brief: &mut Brief, longest: usize, rng: &mut Dice) {
     let time = &mut brief.time;
     let sessions = time.sessions as usize;
     time.cycle_days = 5 + rng.below(10) as u32;
@@ -144,7 +144,7 @@ fn spread_time(brief: &mut Brief, longest: usize, rng: &mut Rng) {
     }
 }
 
-fn wish(brief: &mut Brief, exercises: &[Exercise], rng: &mut Rng) {
+fn wish(brief: &mut Brief, exercises: &[Exercise], rng: &mut Dice) {
     let free = chance(rng, 80);
     for muscle in Muscle::ALL {
         let mut wish = MuscleWish::default();
@@ -170,10 +170,10 @@ fn wish(brief: &mut Brief, exercises: &[Exercise], rng: &mut Rng) {
     }
 }
 
-fn lock(brief: &mut Brief, exercises: &[Exercise], rng: &mut Rng) {
+fn lock(brief: &mut Brief, exercises: &[Exercise], rng: &mut Dice) {
     let locks = [0, 0, 0, 1, 1, 2][rng.below(6)];
     for _ in 0..locks {
-        let id = |rng: &mut Rng| exercises[rng.below(exercises.len())].id.clone();
+        let id = |rng: &mut Dice| exercises[rng.below(exercises.len())].id.clone();
         let exercise = id(rng);
         let with = Some(id(rng)).filter(|w| *w != exercise && chance(rng, 20));
         let session = chance(rng, 50).then(|| 1 + rng.below(brief.time.sessions as usize) as u32);
@@ -183,11 +183,11 @@ fn lock(brief: &mut Brief, exercises: &[Exercise], rng: &mut Rng) {
 }
 
 /// Some follow a programme.
-fn follow(brief: &mut Brief, exercises: &[Exercise], rng: &mut Rng) {
+fn follow(brief: &mut Brief, exercises: &[Exercise], rng: &mut Dice) {
     if !chance(rng, 20) {
         return;
     }
-    let session = |day: u32, rng: &mut Rng| {
+    let session = |day: u32, rng: &mut Dice| {
         let some = exercises.iter().filter(|_| chance(rng, 40));
         let done = some.map(|e| Prescription {
             id: e.id.clone(),
@@ -205,8 +205,8 @@ fn follow(brief: &mut Brief, exercises: &[Exercise], rng: &mut Rng) {
     brief.style.before = Some(Programme { client, cycle_days: brief.time.cycle_days, sessions });
 }
 
-fn exclude(brief: &mut Brief, exercises: &[Exercise], rng: &mut Rng) {
-    let some = |rng: &mut Rng| &exercises[rng.below(exercises.len())];
+fn exclude(brief: &mut Brief, exercises: &[Exercise], rng: &mut Dice) {
+    let some = |rng: &mut Dice| &exercises[rng.below(exercises.len())];
     if chance(rng, 6) {
         brief.exclude.exercises.push(some(rng).id.clone());
     }

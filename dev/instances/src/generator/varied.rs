@@ -3,19 +3,19 @@
 
 use super::sized::exercises;
 use super::{Instance, plain_brief};
+use crate::dice::Dice;
 use setwright_model::brief::{
     Brief, Focus, Goal, Lift, Lock, MinutesPerSession, MuscleWish, Place, Priority, TrainingAge,
 };
 use setwright_model::exercise::{Ask, Measure};
 use setwright_model::{Catalogue, Exercise, FractionalSets, Kilograms, Minutes, Muscle, Pattern};
-use setwright_optimise::rng::Rng;
 use setwright_science::catalogue::builtin;
 use setwright_science::rules::Rules;
 use setwright_science::{equipment, strength};
 
 /// The brief of a seed: 2 to 6 sessions in 5 to 14 days, from 40 exercises to all of the catalogue.
 pub fn varied(seed: u64) -> Instance {
-    let mut rng = Rng::new(seed, 200);
+    let mut rng = Dice::new(seed, 200);
     let rng = &mut rng;
     let ages =
         [TrainingAge::FirstWeeks, TrainingAge::Beginner, TrainingAge::Intermediate, TrainingAge::Advanced];
@@ -38,19 +38,19 @@ pub fn varied(seed: u64) -> Instance {
     out
 }
 
-fn chance(rng: &mut Rng, percent: usize) -> bool {
+fn chance(rng: &mut Dice, percent: usize) -> bool {
     rng.below(100) < percent
 }
 
-fn pick<T: Copy>(rng: &mut Rng, list: &[T]) -> T {
+fn pick<T: Copy>(rng: &mut Dice, list: &[T]) -> T {
     list[rng.below(list.len())]
 }
 
-fn minutes(rng: &mut Rng) -> f64 {
+fn minutes(rng: &mut Dice) -> f64 {
     pick(rng, &[15.0, 20.0, 30.0, 37.5, 45.0, 50.0, 60.0, 75.0, 90.0, 120.0])
 }
 
-fn time(brief: &mut Brief, rng: &mut Rng) {
+fn time(brief: &mut Brief, rng: &mut Dice) {
     let time = &mut brief.time;
     let sessions = time.sessions as usize;
     time.cycle_days = (time.sessions + 1 + rng.below(9) as u32).clamp(5, 14);
@@ -85,14 +85,14 @@ fn time(brief: &mut Brief, rng: &mut Rng) {
     }
 }
 
-fn body(brief: &mut Brief, rng: &mut Rng) {
+fn body(brief: &mut Brief, rng: &mut Dice) {
     let body = &mut brief.body;
     body.age = chance(rng, 70).then(|| 18 + rng.below(60) as u32);
     body.mass_kg = chance(rng, 70).then(|| Kilograms(48.0 + rng.below(70) as f64));
 }
 
 /// Exercises that can be done there, a few or all.
-fn possible(brief: &Brief, rng: &mut Rng) -> Vec<Exercise> {
+fn possible(brief: &Brief, rng: &mut Dice) -> Vec<Exercise> {
     let stations = equipment::stations(&brief.equipment);
     let can = |e: &&Exercise| equipment::can_do(e, &stations);
     let all: Vec<Exercise> = builtin().iter().filter(can).cloned().collect();
@@ -103,18 +103,18 @@ fn possible(brief: &Brief, rng: &mut Rng) -> Vec<Exercise> {
     exercises(&all, count, Rules::of(brief).skill, rng)
 }
 
-fn some_station_gone(brief: &mut Brief, there: &[Exercise], rng: &mut Rng) {
+fn some_station_gone(brief: &mut Brief, there: &[Exercise], rng: &mut Dice) {
     if chance(rng, 20) {
         brief.equipment.without.extend(some(there, rng).stations.first());
     }
 }
 
-fn some<'a>(list: &'a [Exercise], rng: &mut Rng) -> &'a Exercise {
+fn some<'a>(list: &'a [Exercise], rng: &mut Dice) -> &'a Exercise {
     &list[rng.below(list.len())]
 }
 
 /// What was lifted lately, light enough to be believed of anyone.
-fn lifts(brief: &mut Brief, there: &[Exercise], rng: &mut Rng) {
+fn lifts(brief: &mut Brief, there: &[Exercise], rng: &mut Dice) {
     for _ in 0..rng.below(5) {
         let exercise = some(there, rng);
         let loads = if exercise.pattern.is_compound() { 20 } else { 5 };
@@ -129,7 +129,7 @@ fn lifts(brief: &mut Brief, there: &[Exercise], rng: &mut Rng) {
     }
 }
 
-fn wishes(brief: &mut Brief, rng: &mut Rng) {
+fn wishes(brief: &mut Brief, rng: &mut Dice) {
     let mut muscles = Muscle::ALL.to_vec();
     for _ in 0..rng.below(7) {
         let muscle = muscles.swap_remove(rng.below(muscles.len()));
@@ -148,7 +148,7 @@ fn wishes(brief: &mut Brief, rng: &mut Rng) {
     }
 }
 
-fn exclude(brief: &mut Brief, there: &[Exercise], rng: &mut Rng) {
+fn exclude(brief: &mut Brief, there: &[Exercise], rng: &mut Dice) {
     let out = &mut brief.exclude;
     for _ in 0..rng.below(3) {
         out.exercises.push(some(there, rng).id.clone());
@@ -165,7 +165,7 @@ fn exclude(brief: &mut Brief, there: &[Exercise], rng: &mut Rng) {
 }
 
 /// Lifts that the coach wants: none is excluded or out of reach.
-fn locks(brief: &mut Brief, there: &[Exercise], rng: &mut Rng) {
+fn locks(brief: &mut Brief, there: &[Exercise], rng: &mut Dice) {
     let stations = equipment::stations(&brief.equipment);
     let out = &brief.exclude;
     let free: Vec<&Exercise> = there

@@ -1,6 +1,6 @@
 //! The solver of a session against all selections of its offers.
 
-use setwright_optimise::rng::Rng;
+use setwright_instances::dice::Dice;
 use setwright_optimise::session_dp::{Ask, Best, Narrow, Number, Room, Table};
 use setwright_optimise::session_shape::{Offer, Shape};
 
@@ -20,7 +20,7 @@ struct Run {
 type Stages = Vec<Vec<Run>>;
 
 /// An offer whose steps are its time.
-fn offer(rng: &mut Rng, lift: u16) -> (Offer, f64) {
+fn offer(rng: &mut Dice, lift: u16) -> (Offer, f64) {
     let (mode, sets, time) = (rng.below(4) as u8, 1 + rng.below(3) as u8, 1 + rng.below(9) as u16);
     let offer = Offer {
         lift,
@@ -37,17 +37,17 @@ fn offer(rng: &mut Rng, lift: u16) -> (Offer, f64) {
 }
 
 fn stages(seed: u64) -> Stages {
-    let mut rng = Rng::new(seed, 5);
+    let mut rng = Dice::new(seed, 5);
     let rng = &mut rng;
     let mut lift = 0;
-    let mut group = |rng: &mut Rng| {
+    let mut group = |rng: &mut Dice| {
         let offers = (0..=rng.below(3)).map(|_| {
             lift += 1;
             offer(rng, lift)
         });
         Group { offers: offers.collect(), must: rng.below(8) == 0 }
     };
-    let mut run = |rng: &mut Rng| {
+    let mut run = |rng: &mut Dice| {
         let n = 1 + rng.below(2);
         Run { groups: (0..n).map(|_| group(rng)).collect(), most: 1 + rng.below(2) }
     };

@@ -3,8 +3,8 @@
 //!
 //! It refuses what makes no sense with a sentence; it never guesses a weight that was typed wrongly.
 
+use super::{Disc, Loadable, Mass, Rack, Unit};
 use crate::equipment::stations;
-use crate::loads::{Disc, Loadable, Mass, Rack, Unit};
 use setwright_model::brief::Equipment;
 use setwright_model::exercise::LoadKind;
 use setwright_model::limits::LOAD_KG_MAX;
