@@ -2,7 +2,7 @@
 //! is found by solving again with the lift locked where it was.
 
 use super::{Case, TOLD, upper_first};
-use crate::cores::on_two;
+use crate::cores::on_all;
 use setwright_model::brief::Lock;
 use setwright_model::{ExerciseId, Programme};
 use std::collections::BTreeMap;
@@ -30,7 +30,7 @@ pub fn since_before(case: &Case<'_>) -> Vec<String> {
     let mut out = vec![head(stays, all, case, before)];
     let (gone, new) = differences(case, &had, &now);
     let told: Vec<&Gone<'_>> = gone.iter().take(SOLVED_MOST).collect();
-    out.extend(on_two(&told, |g| why_gone(case, g)));
+    out.extend(on_all(&told, |g| why_gone(case, g)));
     if gone.len() > SOLVED_MOST {
         out.push(format!("{} further exercises left; they were not solved for.", gone.len() - SOLVED_MOST));
     }
