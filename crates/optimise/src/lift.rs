@@ -35,6 +35,7 @@ pub struct Choice {
 }
 
 /// An exercise the client may do.
+#[expect(clippy::struct_excessive_bools, reason = "each is a fact of its own about the lift and the client")]
 #[derive(Clone, Debug)]
 pub struct Lift {
     /// The exercise.

@@ -9,6 +9,8 @@ use setwright_model::{Exercise, Muscle, Pattern, Severity};
 
 /// Minutes of a cycle from which row and pull from above stand apart (common practice, no source (T): two sessions of 40).
 const APART_MIN: f64 = 80.0;
+/// Minutes of a cycle from which all movements are asked (judgement).
+const ALL_MIN: f64 = 30.0;
 /// From this age on a session without a squat, lunge or leg press is refused (judgement: rising from a chair).
 const RISE_FROM: u32 = 60;
 /// A lift of the whole body stands for a movement from this contribution on (judgement).
@@ -86,7 +88,9 @@ fn nowhere(scene: &Scene<'_>, movement: &Movement, out: &mut Findings) {
         return;
     }
     let cause = format!("There is no {} in the whole cycle.", movement.name);
-    out.add(At::Programme, movement.severity, "SW128", cause, "Put one in.").by(1.0);
+    // A cycle of minutes that hold a lift or two cannot have them all.
+    let severity = if scene.minutes() < ALL_MIN { Severity::Note } else { movement.severity };
+    out.add(At::Programme, severity, "SW128", cause, "Put one in.").by(1.0);
 }
 
 fn apart(scene: &Scene<'_>, out: &mut Findings) {
@@ -147,6 +151,15 @@ mod tests {
         let both = exercise("thruster", Pattern::WholeBody, &[Muscle::Quads, Muscle::FrontDelts], &[]);
         let curl = exercise("leg_curl", Pattern::KneeFlexion, &[Muscle::Hamstrings], &[]);
         vec![press(), row(), squat(), hinge(), pulldown, both, curl]
+    }
+
+    #[test]
+    fn minutes_for_a_lift_or_two_are_not_asked_for_every_movement() {
+        let of = |minutes: f64| {
+            let case = Case::new(all()).day(1, [straight(sets("press", 3)), straight(sets("row", 3))]);
+            case.brief(|b| b.time.minutes = MinutesPerSession::Same(Minutes(minutes))).said("SW128")
+        };
+        assert_eq!((of(29.0).0, of(30.0).0 > 0), (0, true));
     }
 
     /// The same session three times a week.

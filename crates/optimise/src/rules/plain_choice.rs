@@ -13,6 +13,8 @@ use std::collections::BTreeMap;
 /// where it trains what the client came for (judgement: a coach thinks of a handful, and of fewer for who is new).
 const SHORT_LIST: [usize; 3] = [3, 4, 6];
 const LONGER: usize = 3;
+/// Visits a week up to which single joints of the upper body wait in the first weeks (judgement).
+const FEW_VISITS: f64 = 3.0;
 /// What a place further down the short list costs a session, in points: ties go to the plainer (judgement; less than
 /// any difference in benefit that a coach would act on).
 const PLACE_PRICE: f64 = 0.004;
@@ -104,7 +106,9 @@ fn is_lying_under_a_sore_shoulder(e: &Exercise, c: &Client<'_>) -> bool {
 /// The few movements of the first weeks are presses, pulls and legs; a single joint of the upper body waits (common practice,
 /// no source (T)).
 fn is_small_in_the_first_weeks(e: &Exercise, c: &Client<'_>) -> bool {
-    let waits = e.pattern.region() == Region::Upper;
+    // With many visits something small is all that is left to vary.
+    let few = f64::from(c.brief.time.sessions) / c.weeks() <= FEW_VISITS;
+    let waits = few && e.pattern.region() == Region::Upper;
     let wanted = c.is_wanted(e) || c.is_asked_for(e) || super::spared_shoulder::wants_rear(c);
     c.first_weeks() && !e.pattern.is_compound() && waits && !wanted
 }
