@@ -318,6 +318,20 @@ pub const CODES: &[CodeInfo] = &[
         "common practice, no source (T)",
     ),
     code(
+        "SW148",
+        "untold lift near its limit",
+        "A compound that the client has not told of starts with five reps or more and two in reserve: a load for sets \
+         near the limit, or for triples, is a guess with nothing under it.",
+        "common practice, no source (T)",
+    ),
+    code(
+        "SW149",
+        "rest does not fit the effort",
+        "A compound near its limit rests two minutes alone and a minute and a half after a round; minutes are found in \
+         fewer exercises. Sets far from the limit need no five minutes.",
+        "Ratamess 2009, MSSE 41:687 (A): two to three minutes; the round is common practice, no source (T)",
+    ),
+    code(
         "SW150",
         "lock broken",
         "What the coach has fixed stands; everything else works round it.",
@@ -335,6 +349,13 @@ pub const CODES: &[CodeInfo] = &[
         "too many different exercises",
         "A newer client learns by meeting the same movements again, and nobody can follow the load of thirty \
          exercises.",
+        "common practice, no source (T)",
+    ),
+    code(
+        "SW162",
+        "one exercise in every session",
+        "Where the sessions are many, a movement that nobody asked for and that fills every day is a sign that nobody \
+         looked at the client; newer clients learn by just that.",
         "common practice, no source (T)",
     ),
     code(
@@ -363,6 +384,13 @@ pub const CODES: &[CodeInfo] = &[
         "far too light for this client",
         "Sets that end far from failure train little; where something heavier can be done, it is.",
         "the norms of `science::capability`; Refalo 2022, Sports Med 53:649 (A) for closeness to failure; the reps are judgement",
+    ),
+    code(
+        "SW174",
+        "fails under the client",
+        "Dips, legs raised from a hang or from arm supports, press-ups with the head low, a bar pressed overhead and jumps \
+         cannot be put down when they are too much. They are for those who told of them, or have the years for them.",
+        "common practice, no source (T)",
     ),
     code(
         "SW180",

@@ -15,7 +15,7 @@ use setwright_science::screening;
 pub use setwright_optimise::{Mode, Progress};
 
 /// Moves of a usual search.
-pub const MOVES: u64 = setwright_optimise::solve::USUAL_MOVES;
+pub const MOVES: u64 = setwright_optimise::budget::USUAL_MOVES;
 /// Outer limit of time of a usual search, in seconds (judgement: no coach waits longer without being asked).
 pub const SECONDS: f64 = 120.0;
 

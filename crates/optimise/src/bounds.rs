@@ -5,12 +5,19 @@
 //! reckoned (`dual` does), nor change what is found. The same work is done in the same order however many threads
 //! there are.
 
+use crate::budget::Budget;
 use crate::cores::on_two;
-use crate::dual::{self, Desk, Dual, Plots, Prices};
+use crate::descent;
+use crate::dual::{Desk, Dual, Plots, Prices};
+use crate::finder::{Ground, anneal};
+use crate::fixed::Left;
+use crate::found::{Placed, state_of};
 use crate::frame::Frame;
+use crate::layout::Measure;
+use crate::moves::Pools;
 use crate::part::{Known, Part};
 use crate::problem::Problem;
-use crate::solve::{Budget, Placed, state_of};
+use crate::rng::Rng;
 
 /// How much work goes into a bound.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -22,9 +29,9 @@ pub struct Effort {
 }
 
 /// Sessions of a lift that a usual bound goes through: a round costs about the lifts times the sessions.
-const USUAL_WORK: usize = 1_200_000;
+const USUAL_WORK: usize = 1_600_000;
 /// Least and most rounds of a usual bound.
-const USUAL_ROUNDS: [usize; 2] = [600, 6000];
+const USUAL_ROUNDS: [usize; 2] = [800, 5000];
 
 impl Effort {
     /// Effort of a usual bound: more rounds where a round is cheap.
@@ -35,18 +42,34 @@ impl Effort {
     }
 }
 
+/// What came of pressing.
+#[derive(Clone, Debug)]
+pub struct Pressed {
+    /// The largest bound over all frames, in millionths.
+    pub bound: i64,
+    /// Rounds, and moves in looking for better plans.
+    pub work: u64,
+    /// A plan better than the one it began with, if one was met.
+    pub better: Option<Placed>,
+}
+
 /// Lifts of all frames that are laid out together: some gigabyte at most.
 const LIFTS_HELD: usize = 30_000;
 /// Frames beyond them that hand their prices on, and the most rounds of such a frame.
 const CHAIN: usize = 24;
 const PASSING_ROUNDS: u32 = 100;
 /// Rounds in the best plan's frame before the others are looked at.
-const FIRST_ROUNDS: u64 = 80;
+const FIRST_ROUNDS: u64 = 160;
+/// Parts split at which a better plan is looked for each time, and later one in so many.
+const TRIES: u32 = 24;
+const RARELY: u32 = 8;
+/// Moves of such a look.
+const TRY_MOVES: u64 = 30_000;
 /// Parts that are pressed before the largest bound is looked for again.
 const TOGETHER: usize = 2;
 
 /// The largest bound over all frames, and the rounds it took.
-pub fn bound_all(problem: &Problem, frames: &[Frame], best: &Placed, budget: &Budget<'_>) -> (i64, u64) {
+pub fn bound_all(problem: &Problem, frames: &[Frame], best: &Placed, budget: &Budget<'_>) -> Pressed {
     press(problem, frames, best, budget, Effort::usual(problem), &mut |_| {})
 }
 
@@ -58,10 +81,13 @@ pub fn press(
     budget: &Budget<'_>,
     effort: Effort,
     news: &mut dyn FnMut(i64),
-) -> (i64, u64) {
+) -> Pressed {
     let over = || budget.is_over();
     let (frames, rest) = frames.split_at(frames.len().min(frames_held(problem).max(best.frame + 1)));
-    let plots = Plots::new(problem, frames);
+    let state = state_of(problem, &frames[best.frame], &best.found);
+    let measures: Vec<Measure> =
+        (0..problem.parts()).map(|s| Measure::of(problem, s, state.sums(s))).collect();
+    let plots = Plots::new(problem, frames, &measures);
     let mut press = Press {
         duals: frames.iter().map(|f| Dual::new(problem, f, &plots)).collect(),
         known: Known { value: best.found.value, over: &over },
@@ -69,10 +95,14 @@ pub fn press(
         parts: Vec::new(),
         stuck: best.found.value,
         rounds: 0,
+        seed: budget.seed,
+        splits: 0,
+        moves: 0,
+        better: None,
     };
     let home = &frames[best.frame];
     press.begin(best.frame, Prices::from_state(problem, home, &state_of(problem, home, &best.found)));
-    press.pass_over(problem, best.frame, rest);
+    press.pass_over(problem, best.frame, rest, &measures);
     // The first look at every frame does not count: what follows goes where the largest bound is.
     let most = press.rounds + effort.rounds;
     let mut bound = i64::MAX;
@@ -82,10 +112,14 @@ pub fn press(
             bound = now;
             news(bound);
         }
-        let gap = (bound - best.found.value) as f64;
+        let gap = (bound - press.known.value) as f64;
         let enough = gap <= effort.gap * bound.abs() as f64 || press.parts.is_empty();
         if enough || press.rounds >= most || over() {
-            return (bound, press.rounds);
+            return Pressed {
+                bound: bound.max(press.known.value),
+                work: press.rounds + press.moves,
+                better: press.better,
+            };
         }
         press.go_on();
     }
@@ -104,6 +138,13 @@ struct Press<'a> {
     /// The largest bound of what can be pressed no further.
     stuck: i64,
     rounds: u64,
+    seed: u64,
+    /// Parts split.
+    splits: u32,
+    /// Moves made in looking for better plans.
+    moves: u64,
+    /// A better plan, once one was met.
+    better: Option<Placed>,
 }
 
 impl Press<'_> {
@@ -133,19 +174,19 @@ impl Press<'_> {
 
     /// Bounds frames one after another, each laid out and let go: there are too many to hold. None is pressed below
     /// what the best plan's frame keeps the bound at.
-    fn pass_over(&mut self, problem: &Problem, home: usize, frames: &[Frame]) {
+    fn pass_over(&mut self, problem: &Problem, home: usize, frames: &[Frame], measures: &[Measure]) {
         let Some(first) = self.parts.iter().find(|p| p.frame() == home) else { return };
         let start = first.prices(&self.duals[home]);
         let target = first.bound().max(self.known.value);
         let over = || (self.known.over)();
         let chains: Vec<&[Frame]> = frames.chunks(CHAIN).collect();
-        let plots = Plots::new(problem, frames);
+        let plots = Plots::new(problem, frames, measures);
         let passed = on_two(&chains, |chain| {
             let mut prices = start.clone();
             let mut top = target;
             for frame in *chain {
                 let dual = Dual::new(problem, frame, &plots);
-                if let Some((bound, at)) = dual::bound_of(&dual, &prices, target, PASSING_ROUNDS, &over) {
+                if let Some((bound, at)) = descent::bound_of(&dual, &prices, target, PASSING_ROUNDS, &over) {
                     top = top.max(bound);
                     prices = at;
                 }
@@ -171,14 +212,46 @@ impl Press<'_> {
                 continue;
             }
             let bound = part.bound();
+            self.improve(&part);
             match part.split(&self.duals[part.frame()]) {
                 Some(two) => now.extend(two),
-                None => self.stuck = self.stuck.max(bound),
+                None => match part.left(&self.duals[part.frame()]) {
+                    Left::Nothing => {}
+                    Left::One(found) => {
+                        self.stuck = self.stuck.max(found.value);
+                        self.take(Placed { frame: part.frame(), found });
+                    }
+                    Left::Much => self.stuck = self.stuck.max(bound),
+                },
             }
         }
         self.press_all(&mut now);
         self.parts.extend(now);
         self.sort();
+    }
+
+    /// Looks for a better plan near what a part selects: the search meets what the bound has learnt.
+    fn improve(&mut self, part: &Part) {
+        self.splits += 1;
+        if self.splits > TRIES && !self.splits.is_multiple_of(RARELY) || (self.known.over)() {
+            return;
+        }
+        let dual = &self.duals[part.frame()];
+        let likely = part.likely(dual);
+        let pools = Pools::new(dual.problem, dual.frame);
+        let ground = Ground { problem: dual.problem, frame: dual.frame, pools: &pools, any: false };
+        let mut rng = Rng::new(self.seed, 50_000 + u64::from(self.splits));
+        let (found, moves) = anneal(ground, Some(&likely.plan), TRY_MOVES, &mut rng, &self.known.over);
+        self.moves += moves;
+        self.take(Placed { frame: part.frame(), found });
+    }
+
+    /// Takes a plan over if it is better.
+    fn take(&mut self, placed: Placed) {
+        if placed.found.short == 0 && placed.found.value > self.known.value {
+            self.known.value = placed.found.value;
+            self.better = Some(placed);
+        }
     }
 
     fn sort(&mut self) {

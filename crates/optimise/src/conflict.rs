@@ -1,14 +1,19 @@
 //! Why no programme keeps every rule: the smallest set of the brief's wishes that clash, each member tested by
 //! dropping it, and the cheapest ways out, each tested by solving.
 
+use crate::budget::Budget;
 use crate::cores::on_two;
-use crate::dual::{self, Dual, Plots, Prices};
+use crate::descent;
+use crate::dual::{Dual, Plots, Prices};
 use crate::frame::{Frame, frames};
 use crate::problem::{Problem, compile_like};
-use crate::solve::{Budget, is_met};
+use crate::rules::Client;
+use crate::search::is_met;
 use setwright_model::brief::{Brief, MinutesPerSession};
 use setwright_model::limits::{SESSION_MINUTES_MAX, SESSIONS_MAX};
-use setwright_model::{Belief, Catalogue, FractionalSets, Minutes, Muscle};
+use setwright_model::{Belief, Catalogue, Exercise, FractionalSets, Minutes, Muscle, Station};
+use setwright_science::equipment;
+use std::collections::BTreeMap;
 
 /// Moves of one try at a loosened brief.
 const TRY_MOVES: u64 = 60_000;
@@ -27,6 +32,11 @@ const PROOF_TARGET: i64 = -1_000_000;
 const MORE_MIN: [f64; 4] = [5.0, 10.0, 20.0, 40.0];
 /// Shares of a least that are tried.
 const SMALLER: [f64; 4] = [0.8, 0.6, 0.4, 0.2];
+/// Exercises for a muscle up to which it is said what leaves the others out, and how many reasons are told (judgement).
+const FEW: usize = 3;
+const WHYS: usize = 3;
+/// Kit that a coach would think of, the smallest first.
+const KIT: [Station; 4] = [Station::Bands, Station::Dumbbells, Station::PullUpBar, Station::Bench];
 /// Ways out that are told.
 const WAYS_OUT: usize = 3;
 
@@ -77,6 +87,7 @@ pub fn explain(
     let proven = known != Known::Nothing;
     let mut lines = vec![head(&kept, known)];
     lines.extend(kept.iter().map(|w| format!("- {}", describe(brief, catalogue, w))));
+    lines.extend(kept.iter().filter_map(|w| world.left_out_for(w)));
     lines.extend(world.ways_out(brief));
     Clash { proven, lines }
 }
@@ -188,7 +199,7 @@ fn describe(brief: &Brief, catalogue: &Catalogue, wish: &Wish) -> String {
             let n = brief.muscles.get(m).and_then(|w| w.sessions).unwrap_or(0);
             format!("{n} sessions a cycle for {m}")
         }
-        Wish::MajorSessions => "every major muscle in as many sessions as the rule asks".to_owned(),
+        Wish::MajorSessions => "every large muscle group as often a week as it needs".to_owned(),
         Wish::Minutes => "the minutes of the sessions".to_owned(),
         Wish::FixedDays => {
             let days: Vec<String> = brief.time.days.iter().map(u32::to_string).collect();
@@ -215,6 +226,35 @@ impl World<'_> {
         all.truncate(TRY_FRAMES);
         let met = |moves| is_met(&problem, &all, &Budget { moves, ..*self.budget });
         met(LOOK_MOVES) || !is_disproven_in(&problem, FIRST_ROUNDS) && met(TRY_MOVES)
+    }
+
+    /// What takes part in a clash over a muscle without being a wish: what the brief leaves out, and what is not there.
+    fn left_out_for(&self, wish: &Wish) -> Option<String> {
+        let (Wish::Least(muscle) | Wish::Sessions(muscle)) = wish else { return None };
+        let client = Client::new(&self.problem.brief, self.belief, self.catalogue);
+        let direct = || self.catalogue.iter().filter(|e| e.direct.contains(muscle));
+        let there = |e: &&Exercise| equipment::can_do(e, &client.stations);
+        let given = direct().filter(there).filter(|e| client.keeps_out(e).is_none()).count();
+        if given > FEW {
+            return None;
+        }
+        let away = direct().filter(|e| !there(e)).count();
+        let mut whys: BTreeMap<String, usize> = BTreeMap::new();
+        for why in direct().filter(there).filter_map(|e| client.keeps_out(e)) {
+            *whys.entry(why).or_default() += 1;
+        }
+        let mut parts: Vec<(usize, String)> = whys.into_iter().map(|(why, n)| (n, why)).collect();
+        parts.sort_by(|a, b| b.cmp(a));
+        let mut said: Vec<String> =
+            parts.into_iter().take(WHYS).map(|(n, why)| format!("{n} of them because {why}")).collect();
+        if away > 0 {
+            said.push(format!("{away} because the kit for them is not there"));
+        }
+        let left = if given == 0 { "nothing".to_owned() } else { format!("only {given}") };
+        Some(format!(
+            "Of the exercises that train the {muscle} directly {left} can be done: {}.",
+            said.join(", ")
+        ))
     }
 
     fn compile(&self, brief: &Brief) -> Problem {
@@ -331,11 +371,11 @@ fn is_disproven_in(problem: &Problem, rounds: u32) -> bool {
     }
     let nothing = Prices::zero(&rules_only);
     let frames = frames(&rules_only);
-    let plots = Plots::new(&rules_only, &frames);
+    let plots = Plots::by_time(&rules_only, &frames);
     let disproven = |frame: &Frame| {
         let dual = Dual::new(&rules_only, frame, &plots);
         dual.is_overlocked()
-            || dual::bound_of(&dual, &nothing, PROOF_TARGET, rounds, &|| false).is_none_or(|(b, _)| b < 0)
+            || descent::bound_of(&dual, &nothing, PROOF_TARGET, rounds, &|| false).is_none_or(|(b, _)| b < 0)
     };
     frames.chunks(2).all(|two| !on_two(two, disproven).contains(&false))
 }
@@ -389,7 +429,22 @@ fn loosened(brief: &Brief, catalogue: &Catalogue) -> Vec<Kind> {
         out.push(vec![("let the planner choose the days".to_owned(), b)]);
     }
     out.extend(with_a_session_more(brief));
+    out.extend(with_more_kit(brief));
     out
+}
+
+/// Something small to train with, where a muscle is asked for and it is not there.
+fn with_more_kit(brief: &Brief) -> Vec<Kind> {
+    let asks = brief.muscles.values().any(|w| w.least.is_some() || w.sessions.is_some());
+    let there = equipment::stations(&brief.equipment);
+    let missing = KIT.into_iter().filter(|s| asks && !there.contains(s));
+    let with = |station: Station| -> Kind {
+        let mut b = brief.clone();
+        b.equipment.without.retain(|s| *s != station);
+        b.equipment.also.push(station);
+        vec![(format!("have this there: {}", station.name()), b)]
+    };
+    missing.map(with).collect()
 }
 
 /// One session more, where the cycle and the limits have a day for it.

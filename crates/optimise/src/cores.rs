@@ -19,7 +19,7 @@ pub use on_all as on_two;
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::solve::{Budget, Mode, solve};
+    use crate::{Budget, Mode, solve};
     use rayon::{ThreadPool, ThreadPoolBuilder};
     use setwright_model::Brief;
     use setwright_science::catalogue::builtin;

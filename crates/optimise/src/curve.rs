@@ -5,15 +5,18 @@
 //! all frames. Nothing here judges what the curve means.
 
 use crate::bounds::{Effort, press};
+use crate::budget::Budget;
 use crate::conflict::is_disproven;
 use crate::cores::on_two;
-use crate::finder::{Found, Ground, anneal};
+use crate::finder::{Ground, anneal};
+use crate::found::{Found, Placed};
 use crate::frame::{Frame, frames};
 use crate::moves::Pools;
 use crate::problem::{Problem, compile, minutes_units};
 use crate::realise;
 use crate::rng::Rng;
-use crate::solve::{Budget, Placed, Searched, close, search};
+use crate::search::{Searched, search};
+use crate::solve::close;
 use crate::tables::POINT;
 use setwright_model::brief::MinutesPerSession;
 use setwright_model::limits::{SESSION_MINUTES_MAX, SESSION_MINUTES_MIN};
@@ -258,7 +261,8 @@ impl Sweep<'_> {
             Some(placed) if self.closed[i] => (Bound::Value(placed.found.value), 0),
             Some(placed) => {
                 let (problem, frames) = (&self.problems[i], &self.frames);
-                let (bound, rounds) = press(problem, frames, placed, self.budget, EFFORT, &mut |_| {});
+                let pressed = press(problem, frames, placed, self.budget, EFFORT, &mut |_| {});
+                let (bound, rounds) = (pressed.bound, pressed.work);
                 (Bound::Value(bound), rounds)
             }
             None if self.closed[i] || is_disproven(&self.problems[i]) => (Bound::RuledOut, 0),

@@ -14,13 +14,15 @@ const BROKEN: f64 = 0.02;
 /// Less than this is nothing.
 const TINY: f64 = 1e-9;
 
-/// Counted with their signs, the offers taken in a session never come to more than nothing.
+/// Counted with their signs, the offers taken in a session never come to more than `most`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Cut {
     /// Which session.
     pub session: usize,
     /// Offers with their signs, in order.
     pub terms: Vec<(u32, f64)>,
+    /// What they come to at most.
+    pub most: f64,
 }
 
 impl Cut {
@@ -127,7 +129,7 @@ impl Class {
             signs[*place] += 1.0;
         }
         let terms = self.offers.iter().copied().zip(signs).filter(|(_, sign)| *sign != 0.0).collect();
-        Cut { session, terms }
+        Cut { session, terms, most: 0.0 }
     }
 
     /// Offers that cannot all be matched with those beside them: the near side of a smallest cut between each offer
@@ -233,7 +235,7 @@ mod tests {
     #[test]
     fn more_leaves_than_centres_are_cut() {
         let cuts = broken([1.0, 0.8, 0.8, 0.0, 0.0]);
-        let cut = Cut { session: 3, terms: vec![(10, -1.0), (11, 1.0), (12, 1.0)] };
+        let cut = Cut { session: 3, terms: vec![(10, -1.0), (11, 1.0), (12, 1.0)], most: 0.0 };
         assert_eq!(cuts, std::slice::from_ref(&cut));
         let sums = [vec![10, 11], vec![11, 12], vec![10, 11, 12]].map(|taken| cut.sum(&taken) as i32);
         assert_eq!(sums, [0, 2, 1]);
@@ -247,7 +249,7 @@ mod tests {
 
     #[test]
     fn a_lift_without_its_partner_is_cut() {
-        let cut = Cut { session: 3, terms: vec![(13, 1.0), (14, -1.0)] };
+        let cut = Cut { session: 3, terms: vec![(13, 1.0), (14, -1.0)], most: 0.0 };
         assert_eq!(broken([0.6, 0.6, 0.0, 1.0, 0.4]), [cut]);
     }
 }

@@ -6,12 +6,12 @@
 //! pairing that no cut says) only makes the bound larger.
 
 use crate::cuts::{Cut, Pairing};
-use crate::descent::Descent;
 use crate::frame::Frame;
-use crate::layout::Layout;
+use crate::layout::{Layout, Measure};
 use crate::lift::{COST_EFFORT, EFFORT_MOST};
+use crate::own::{Asked, Own};
 pub use crate::prices::Prices;
-use crate::prices::{FINE, Places};
+use crate::prices::{BUDGETS, FINE, Places};
 use crate::problem::Problem;
 use crate::rules::same_muscle::MOST as SAME_MUSCLE_MOST;
 use crate::session_dp::{Ask, Bests, Narrow, Table};
@@ -35,8 +35,6 @@ const FLOOR: f64 = -131_072.0;
 pub struct Evaluation {
     /// Bound in millionths.
     pub bound: i64,
-    /// How far the selection is from each rule: the bound falls against it.
-    pub slopes: Vec<f64>,
     /// Offers taken in each session.
     pub taken: Vec<Vec<u32>>,
 }
@@ -54,6 +52,10 @@ pub struct Dual<'a> {
     plots: Vec<Arc<Plot>>,
     /// Doses that are best at some price, by muscle.
     doses: Vec<Vec<(f64, f64)>>,
+    /// What belongs to no session.
+    pub own: Own,
+    /// Sessions that have to be solved together, because only one of them may load the spine heavily.
+    pub blocks: Vec<Vec<usize>>,
 }
 
 /// A session laid out.
@@ -66,31 +68,41 @@ struct Plot {
 
 /// Sessions laid out once for all frames that give them the same focus.
 #[derive(Debug)]
-pub struct Plots(BTreeMap<(usize, Focus), Arc<Plot>>);
+pub struct Plots {
+    plots: BTreeMap<(usize, Focus), Arc<Plot>>,
+    measures: Vec<Measure>,
+}
 
 impl Plots {
     /// The sessions of these frames.
-    pub fn new(problem: &Problem, frames: &[Frame]) -> Self {
+    pub fn new(problem: &Problem, frames: &[Frame], measures: &[Measure]) -> Self {
         let mut plots = BTreeMap::new();
         for frame in frames {
             for (session, focus) in frame.focus.iter().enumerate().take(frame.parts()) {
-                plots.entry((session, *focus)).or_insert_with(|| Plot::new(problem, frame, session));
+                let measure = measures[session];
+                plots.entry((session, *focus)).or_insert_with(|| Plot::new(problem, frame, session, measure));
             }
         }
-        Self(plots)
+        Self { plots, measures: measures.to_vec() }
+    }
+
+    /// The same, all measured in time.
+    pub fn by_time(problem: &Problem, frames: &[Frame]) -> Self {
+        Self::new(problem, frames, &vec![Measure::Time; problem.parts()])
     }
 
     fn of(&self, problem: &Problem, frame: &Frame) -> Vec<Arc<Plot>> {
         let plot = |(session, focus): (usize, &Focus)| {
-            self.0.get(&(session, *focus)).cloned().unwrap_or_else(|| Plot::new(problem, frame, session))
+            let known = self.plots.get(&(session, *focus)).cloned();
+            known.unwrap_or_else(|| Plot::new(problem, frame, session, self.measures[session]))
         };
         frame.focus.iter().enumerate().take(frame.parts()).map(plot).collect()
     }
 }
 
 impl Plot {
-    fn new(problem: &Problem, frame: &Frame, session: usize) -> Arc<Self> {
-        Arc::new(Self { layout: Layout::new(problem, frame, session), pairing: OnceLock::new() })
+    fn new(problem: &Problem, frame: &Frame, session: usize, measure: Measure) -> Arc<Self> {
+        Arc::new(Self { layout: Layout::new(problem, frame, session, measure), pairing: OnceLock::new() })
     }
 }
 
@@ -114,45 +126,10 @@ pub struct Desk {
     small: Vec<Narrow>,
 }
 
-/// The best bound found for a frame, in millionths, and the prices that gave it. `None` when some session
-/// cannot even hold its locks: then there is no plan.
-pub fn bound(
-    problem: &Problem,
-    frame: &Frame,
-    start: &Prices,
-    target: i64,
-    rounds: u32,
-    out_of_time: &dyn Fn() -> bool,
-) -> Option<(i64, Prices)> {
-    let dual = Dual::new(problem, frame, &Plots::new(problem, std::slice::from_ref(frame)));
-    bound_of(&dual, start, target, rounds, out_of_time)
-}
-
-/// The same for a frame that is laid out.
-pub fn bound_of(
-    dual: &Dual<'_>,
-    start: &Prices,
-    target: i64,
-    rounds: u32,
-    out_of_time: &dyn Fn() -> bool,
-) -> Option<(i64, Prices)> {
-    let mut desk = Desk::default();
-    let mut descent = Descent::new(start.clone(), target);
-    let limits = dual.limits();
-    for _ in 0..rounds {
-        if descent.settled() || out_of_time() && descent.best < i64::MAX {
-            break;
-        }
-        let evaluation = dual.evaluate(&descent.at, &limits, &mut desk)?;
-        descent.take(dual.problem, &dual.places, evaluation);
-    }
-    Some((descent.best, descent.best_at))
-}
-
 /// What a lift in a session falls short of the session's best at given prices, in millionths and at most 0: by
 /// session and lift, `None` where it cannot be done. A lift near 0 is worth trying there.
 pub fn marginals(problem: &Problem, frame: &Frame, prices: &Prices) -> Vec<Vec<Option<f64>>> {
-    let dual = Dual::new(problem, frame, &Plots::new(problem, std::slice::from_ref(frame)));
+    let dual = Dual::new(problem, frame, &Plots::by_time(problem, std::slice::from_ref(frame)));
     let (limits, whole) = (dual.limits(), prices.whole(&dual.places));
     let mut profits = Vec::new();
     let of = |layout: &Layout| {
@@ -175,13 +152,16 @@ pub fn marginals(problem: &Problem, frame: &Frame, prices: &Prices) -> Vec<Vec<O
 impl<'a> Dual<'a> {
     /// Lays a frame out with sessions that are laid out.
     pub fn new(problem: &'a Problem, frame: &'a Frame, plots: &Plots) -> Self {
-        Self {
-            problem,
-            frame,
-            places: Places::new(problem),
-            plots: plots.of(problem, frame),
-            doses: (0..M).map(|m| doses(problem, frame, m)).collect(),
-        }
+        let places = Places::new(problem);
+        let doses: Vec<_> = (0..M).map(|m| doses(problem, frame, m)).collect();
+        let asked = Asked {
+            least: &|part, k| frame.least[part][k],
+            most: &|part, k| budgets(problem, part)[k],
+            balanced: &|part| frame.balanced(part),
+            doses: &doses,
+        };
+        let own = Own::new(problem, &places, &asked);
+        Self { problem, frame, places, plots: plots.of(problem, frame), own, doses, blocks: blocks(frame) }
     }
 
     /// The sessions.
@@ -217,8 +197,7 @@ impl<'a> Dual<'a> {
     /// The bound at given prices. `None` when some session cannot hold what it must.
     pub fn evaluate(&self, prices: &Prices, limits: &Limits, desk: &mut Desk) -> Option<Evaluation> {
         let whole = prices.whole(&self.places);
-        let mut slopes = vec![0.0; prices.at.len()];
-        let own = self.own_parts(&whole, &mut slopes);
+        let own = self.own_parts(&whole);
         let bests = self.sessions(&whole, limits, desk)?;
         let mask = best_spread(self.frame, &bests)?;
         let mut sum = own;
@@ -226,14 +205,11 @@ impl<'a> Dual<'a> {
         for (layout, bests) in self.layouts().zip(bests) {
             let best = if mask >> layout.session & 1 == 1 { bests.heavy } else { bests.light }?;
             sum += best.profit;
-            layout.add_slopes(self.problem, self.frame, &self.places, &best.taken, &mut slopes);
             taken.push(best.taken);
         }
-        self.drop_idle_slopes(&mut slopes);
-        for (cut, slope) in limits.cuts.iter().zip(&mut slopes[self.places.len()..]) {
-            *slope = -cut.sum(&taken[cut.session]);
-        }
-        Some(Evaluation { bound: (sum / FINE).ceil() as i64, slopes, taken })
+        let added = &whole[self.places.len()..];
+        sum += limits.cuts.iter().zip(added).map(|(cut, price)| cut.most * price).sum::<f64>();
+        Some(Evaluation { bound: (sum / FINE).ceil() as i64, taken })
     }
 
     fn sessions(&self, whole: &[f64], limits: &Limits, desk: &mut Desk) -> Option<Vec<Bests>> {
@@ -276,116 +252,81 @@ impl<'a> Dual<'a> {
         self.frame.spine_pairs.iter().any(|&(a, b)| a == session || b == session)
     }
 
-    /// Rules that do not apply have no slope.
-    fn drop_idle_slopes(&self, slopes: &mut [f64]) {
-        for side in (0..4).filter(|side| !self.problem.balances[side / 2]) {
-            slopes[self.places.balance(side)] = 0.0;
-            for s in 0..self.frame.parts() {
-                slopes[self.places.own_balance(s, side)] = 0.0;
-            }
-        }
-    }
-
     /// The parts of the bound that belong to no session: benefit, strain, ranges, budgets, balances, locks.
-    /// Fills the slopes with what these parts would take.
-    fn own_parts(&self, whole: &[f64], slopes: &mut [f64]) -> f64 {
+    pub fn own_parts(&self, whole: &[f64]) -> f64 {
         let (problem, places) = (self.problem, &self.places);
-        let rules = &problem.rules;
-        let mut sum = 0.0;
-        for m in 0..M {
-            sum += self.own_muscle(m, whole, slopes);
-        }
+        let mut sum: f64 = (0..M).map(|m| self.own_muscle(m, whole)).sum();
         for s in 0..self.frame.parts() {
-            let most = [
-                rules.systemic,
-                rules.spinal,
-                rules.grip,
-                problem.sets_most[s],
-                0,
-                problem.exercises_most[s],
-                SAME_MUSCLE_MOST,
-            ];
-            for (k, &most) in most.iter().enumerate().filter(|(k, _)| *k != COST_EFFORT) {
-                sum += whole[places.budget(s, k)] * f64::from(most);
-                slopes[places.budget(s, k)] = f64::from(most);
+            for (k, most) in budgets(problem, s).into_iter().enumerate().filter(|(k, _)| *k != COST_EFFORT) {
+                sum += whole[places.budget(s, k)] * most;
             }
-            let (value, effort) = self.best_effort(s, whole[places.budget(s, COST_EFFORT)]);
-            sum += value;
-            slopes[places.budget(s, COST_EFFORT)] = effort;
+            sum += self.best_effort(s, whole[places.budget(s, COST_EFFORT)]);
         }
-        sum += self.own_counts(whole, slopes);
+        sum += self.own_counts(whole);
         // less >= share * more - slack - (up to one set of rounding)
         let slack = f64::from(problem.balance_slack);
         for side in (0..4).filter(|side| problem.balances[side / 2]) {
             sum += whole[places.balance(side)] * slack;
-            slopes[places.balance(side)] = slack;
-            for s in (0..self.frame.parts()).filter(|s| self.frame.balanced(*s)) {
-                sum += whole[places.own_balance(s, side)] * slack;
-                slopes[places.own_balance(s, side)] = slack;
-            }
+            let balanced = (0..self.frame.parts()).filter(|s| self.frame.balanced(*s));
+            sum += balanced.map(|s| whole[places.own_balance(s, side)] * slack).sum::<f64>();
         }
-        for l in 0..problem.lifts.len() {
-            sum += self.own_lift(l, whole, slopes);
-        }
-        for (k, _) in problem.locks.iter().enumerate().filter(|(_, (_, l))| l.session.is_none()) {
-            sum -= whole[places.lock(k)];
-            slopes[places.lock(k)] = -1.0;
-        }
-        sum
+        sum += (0..problem.lifts.len()).map(|l| self.lift_best(l, FINE, whole).0).sum::<f64>();
+        let anywhere = problem.locks.iter().enumerate().filter(|(_, (_, l))| l.session.is_none());
+        sum - anywhere.map(|(k, _)| whole[places.lock(k)]).sum::<f64>()
     }
 
     /// What the rules count: what lies between its least and its most.
-    fn own_counts(&self, whole: &[f64], slopes: &mut [f64]) -> f64 {
+    fn own_counts(&self, whole: &[f64]) -> f64 {
         let (quotas, places) = (&self.problem.quotas, &self.places);
-        let mut sum = 0.0;
-        let mut range = |place: usize, least: i16, most: i16| {
+        let range = |place: usize, least: i16, most: i16| {
             let wanted = if whole[place] > 0.0 || most == i16::MAX { least } else { most };
-            if wanted > i16::MIN && wanted < i16::MAX {
-                sum -= whole[place] * f64::from(wanted);
-                slopes[place] = -f64::from(wanted);
-            }
+            if wanted > i16::MIN && wanted < i16::MAX { -whole[place] * f64::from(wanted) } else { 0.0 }
         };
-        for k in 0..quotas.counts.len() {
-            for part in 0..self.frame.parts() {
-                range(places.count(part, k), self.frame.least[part][k], quotas.session_most[k]);
-            }
-            range(places.cycle_count(k), quotas.cycle_least[k], quotas.cycle_most[k]);
-        }
-        sum
+        let of = |k: usize| {
+            let part = |p: usize| range(places.count(p, k), self.frame.least[p][k], quotas.session_most[k]);
+            let cycle = range(places.cycle_count(k), quotas.cycle_least[k], quotas.cycle_most[k]);
+            (0..self.frame.parts()).map(part).sum::<f64>() + cycle
+        };
+        (0..quotas.counts.len()).map(of).sum()
     }
 
-    /// The sessions that a lift had best be in: what so many bring less the prices of those.
-    fn own_lift(&self, l: usize, whole: &[f64], slopes: &mut [f64]) -> f64 {
-        let (problem, places) = (self.problem, &self.places);
-        let values = &problem.tables.lift_value[l];
-        let mut open: Vec<usize> = (0..self.frame.parts()).filter(|s| self.frame.eligible[*s][l]).collect();
-        let price = |s: &usize| whole[places.lift(l, *s)];
-        let value = |taken: &[usize]| {
-            let sessions: i32 = taken.iter().map(|s| problem.copies[*s]).sum();
-            values[sessions as usize] as f64 * FINE - taken.iter().map(price).sum::<f64>()
-        };
-        let best: Vec<usize> = if open.iter().all(|s| problem.copies[*s] == problem.copies[open[0]]) {
-            // The cheapest sessions first.
-            open.sort_by(|a, b| price(a).total_cmp(&price(b)));
-            let most =
-                (0..=open.len()).reduce(|a, b| if value(&open[..b]) > value(&open[..a]) { b } else { a });
-            open.truncate(most.unwrap_or(0));
-            open
-        } else {
-            let subset = |bits: u32| -> Vec<usize> {
-                open.iter().enumerate().filter(|(i, _)| bits >> i & 1 == 1).map(|(_, s)| *s).collect()
-            };
-            let all = (0..1u32 << open.len()).map(subset);
-            all.reduce(|a, b| if value(&b) > value(&a) { b } else { a }).unwrap_or_default()
-        };
-        for s in &best {
-            slopes[places.lift(l, *s)] = -1.0;
+    /// What a lift brings in some sessions (bits) at prices of its being there; `scale` says how many of the prices' units a
+    /// millionth has.
+    pub fn lift_value(&self, l: usize, sessions: u32, scale: f64, prices: &[f64]) -> f64 {
+        let open = (0..self.frame.parts()).filter(|s| sessions >> s & 1 == 1);
+        let (mut count, mut price) = (0, 0.0);
+        for s in open {
+            count += self.problem.copies[s];
+            price += prices[self.places.lift(l, s)];
         }
-        value(&best)
+        self.problem.tables.lift_value[l][count as usize] as f64 * scale - price
+    }
+
+    /// The sessions that a lift had best be in (bits), and what it brings there less their prices.
+    pub fn lift_best(&self, l: usize, scale: f64, prices: &[f64]) -> (f64, u32) {
+        let copies = &self.problem.copies;
+        let price = |s: &usize| prices[self.places.lift(l, *s)];
+        let mut open: Vec<usize> = (0..self.frame.parts()).filter(|s| self.frame.eligible[*s][l]).collect();
+        // Where sessions come equally often, the cheapest come first; else any of them may be the best.
+        let alike = open.iter().all(|s| copies[*s] == copies[open[0]]);
+        open.sort_by(|a, b| price(a).total_cmp(&price(b)));
+        let some = |n: u32| open.iter().take(n as usize).fold(0, |bits, s| bits | 1 << s);
+        let any =
+            |n: u32| open.iter().enumerate().filter(|(i, _)| n >> i & 1 == 1).fold(0, |b, (_, s)| b | 1 << s);
+        let count = if alike { open.len() as u32 } else { (1 << open.len()) - 1 };
+        let mut best = (0.0, 0);
+        for n in 0..=count {
+            let sessions = if alike { some(n) } else { any(n) };
+            let value = self.lift_value(l, sessions, scale, prices);
+            if n == 0 || value > best.0 {
+                best = (value, sessions);
+            }
+        }
+        best
     }
 
     /// The effort that pays most at a price per unit.
-    fn best_effort(&self, part: usize, price: f64) -> (f64, f64) {
+    fn best_effort(&self, part: usize, price: f64) -> f64 {
         let (problem, copies) = (self.problem, f64::from(self.problem.copies[part]));
         let value = |e: u32| price * f64::from(e) - copies * problem.tables.effort(part, e) as f64 * FINE;
         let most = problem.tables.efforts(part) as u32 - 1;
@@ -400,31 +341,22 @@ impl<'a> Dual<'a> {
             }
         }
         // Prices are whole, so that slopes may be off by one: the margin covers it.
-        (value(low) + copies * FINE * f64::from(EFFORT_MOST), f64::from(low))
+        value(low) + copies * FINE * f64::from(EFFORT_MOST)
     }
 
-    fn own_muscle(&self, m: usize, whole: &[f64], slopes: &mut [f64]) -> f64 {
+    fn own_muscle(&self, m: usize, whole: &[f64]) -> f64 {
         let (tables, places) = (&self.problem.tables, &self.places);
-        let (mut sum, dose) = self.best_dose(m, whole[places.quality(m)]);
-        slopes[places.quality(m)] = -dose / DOSE_UNIT;
-        for s in 0..self.frame.sessions() {
-            let (value, strain) = best_strain(self.problem, m, whole[places.strain(m, s)]);
-            sum += value;
-            slopes[places.strain(m, s)] = strain / STRAIN_UNIT;
-        }
+        let strain = |s: usize| best_strain(self.problem, m, whole[places.strain(m, s)]);
+        let sum =
+            self.best_dose(m, whole[places.quality(m)]) + (0..self.frame.sessions()).map(strain).sum::<f64>();
         let raw = whole[places.raw(m)];
         let least = self.problem.raw_least[m];
-        let range = if raw >= 0.0 { least } else { tables.most[m] };
-        if raw != 0.0 || least > 0 || tables.most[m] < UNLIMITED {
-            let range = if range >= UNLIMITED { least } else { range };
-            sum -= raw * f64::from(range);
-            slopes[places.raw(m)] = -f64::from(range) / 4.0;
-        }
-        sum
+        let range = if raw >= 0.0 || tables.most[m] >= UNLIMITED { least } else { tables.most[m] };
+        sum - raw * f64::from(range)
     }
 
     /// The dose that brings most at a price per unit, over the doses that strain allows.
-    fn best_dose(&self, muscle: usize, price: f64) -> (f64, f64) {
+    fn best_dose(&self, muscle: usize, price: f64) -> f64 {
         // Weights are in 1/1024 and so are the parts of a millionth.
         let doses = &self.doses[muscle];
         let value = |(dose, benefit): (f64, f64)| FINE * benefit - price * dose;
@@ -437,8 +369,35 @@ impl<'a> Dual<'a> {
                 high = middle;
             }
         }
-        (value(doses[low]), doses[low].0)
+        value(doses[low])
     }
+}
+
+/// Most of each budget of a session.
+fn budgets(problem: &Problem, part: usize) -> [f64; BUDGETS] {
+    let rules = &problem.rules;
+    [
+        rules.systemic,
+        rules.spinal,
+        rules.grip,
+        problem.sets_most[part],
+        0,
+        problem.exercises_most[part],
+        SAME_MUSCLE_MOST,
+        problem.minutes_units[part],
+    ]
+    .map(f64::from)
+}
+
+/// Sessions by what ties them: those that are near each other somewhere in the cycle are together.
+fn blocks(frame: &Frame) -> Vec<Vec<usize>> {
+    let mut block: Vec<usize> = (0..frame.parts()).collect();
+    for &(a, b) in &frame.spine_pairs {
+        let (from, to) = (block[a].max(block[b]), block[a].min(block[b]));
+        block.iter_mut().filter(|x| **x == from).for_each(|x| *x = to);
+    }
+    let of = |x: usize| (0..frame.parts()).filter(|s| block[*s] == x).collect::<Vec<_>>();
+    (0..frame.parts()).map(of).filter(|b| !b.is_empty()).collect()
 }
 
 /// The upper hull of benefit by dose, up to the dose that strain allows: only its corners can be best at a price.
@@ -460,7 +419,7 @@ fn doses(problem: &Problem, frame: &Frame, muscle: usize) -> Vec<(f64, f64)> {
 }
 
 /// The strain that pays most at a price per unit: -price(strain) + strain * unit price, under the ceiling.
-fn best_strain(problem: &Problem, muscle: usize, price: f64) -> (f64, f64) {
+fn best_strain(problem: &Problem, muscle: usize, price: f64) -> f64 {
     let tables = &problem.tables;
     let curve = tables.strain_factor[muscle] * FINE;
     let free = FREE_STRAIN_SETS * STRAIN_UNIT;
@@ -468,7 +427,7 @@ fn best_strain(problem: &Problem, muscle: usize, price: f64) -> (f64, f64) {
     let top = if curve > 0.0 { (free + price / (2.0 * curve)).min(most) } else { most };
     let over = (top - free).max(0.0);
     // The table's prices are rounded down by less than a millionth: the margin covers it.
-    ((price * top - curve * over * over).ceil() + FINE, top)
+    (price * top - curve * over * over).ceil() + FINE
 }
 
 /// Profits rounded up to a coarse grid, if all sums of them are then exact in narrow numbers. Very low ones are

@@ -5,7 +5,7 @@
 //! is worth no more to any muscle cannot do better. And since benefit is concave and strain dear, sessions together are
 //! worth no more than each alone, if each is given the most that its lifts could bring it by being there.
 
-use crate::finder::Found;
+use crate::found::Found;
 use crate::frame::Frame;
 use crate::plan::{Blocks, NONE, Slot, orderable, slot_allowed, sums, variety_kept, within};
 use crate::problem::{ALTERNATING, Problem, SAME_FIRST, SETS, STRAIGHT};

@@ -2,13 +2,13 @@
 //!
 //! The budget counts moves, never seconds, so a seed gives the same programme on any machine.
 
+use crate::found::{Found, state_of};
 use crate::frame::Frame;
 use crate::merits::Merits;
 use crate::moves::{Pools, draw};
 use crate::plan::{Blocks, NONE, Plan, Slot, orderable, slot_allowed};
 use crate::problem::{ALTERNATING, Problem, SAME_FIRST, SETS, STRAIGHT};
 use crate::rng::Rng;
-use crate::solve::state_of;
 use crate::state::{Change, State, lock_kept_in};
 use setwright_model::brief::Lock;
 use std::sync::LazyLock;
@@ -29,24 +29,6 @@ static LOGS: LazyLock<[f64; LOGS_LEN]> =
 
 /// Changes after which merits are reckoned anew.
 const REFRESH: u32 = 64;
-
-/// A plan found in a frame.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Found {
-    /// The plan.
-    pub plan: Plan,
-    /// Its value in millionths of a point.
-    pub value: i64,
-    /// Units short; 0 when it keeps every rule.
-    pub short: i64,
-}
-
-impl Found {
-    /// Better means less short, then more value.
-    pub fn beats(&self, other: &Self) -> bool {
-        (self.short, -self.value) < (other.short, -other.value)
-    }
-}
 
 /// Where a run searches and what it is given: the problem, a frame, and the pools of that frame.
 #[derive(Clone, Copy)]

@@ -15,8 +15,8 @@ const START_H: f64 = 18.0;
 /// From this many sessions a week on, sessions are split so that each has a focus that can be named (judgement;
 /// common practice, no source (T)).
 const SPLIT_FROM: f64 = 3.5;
-/// Muscles that, where the client came for them, are trained on any day: small ones that cost the day's work nothing
-/// (judgement).
+/// Muscles that are trained on any day where the client came for them and the brief says how much or how often: small ones
+/// that cost the day's work nothing (judgement). Otherwise a session holds what its name says.
 const ANYWHERE: [Muscle; 6] =
     [Muscle::Biceps, Muscle::Triceps, Muscle::SideDelts, Muscle::RearDelts, Muscle::Forearms, Muscle::Calves];
 
@@ -133,9 +133,12 @@ fn least(problem: &Problem, focus: Focus, eligible: &[bool]) -> [i16; COUNTS] {
 /// it.
 fn eligible(problem: &Problem, session: usize, focus: Focus) -> Vec<bool> {
     let top = |e: &setwright_model::Exercise| {
-        let wish = e.prime().and_then(|m| problem.brief.muscles.get(&m)).and_then(|w| w.priority);
-        let small = e.prime().is_some_and(|m| ANYWHERE.contains(&m));
-        wish == Some(Priority::Top) && !e.pattern.is_compound() && small
+        let small = e.prime().filter(|m| ANYWHERE.contains(m));
+        let wish = small.and_then(|m| problem.brief.muscles.get(&m));
+        !e.pattern.is_compound()
+            && wish.is_some_and(|w| {
+                w.priority == Some(Priority::Top) && (w.least.is_some() || w.sessions.is_some())
+            })
     };
     let mut out: Vec<bool> =
         problem.lifts.iter().map(|l| belongs(focus, l.exercise.pattern) || top(&l.exercise)).collect();

@@ -3,7 +3,7 @@
 //! An offer is left out only where no plan can hold it, or where another serves at least as well at any prices.
 
 use crate::frame::{Frame, SESSIONS};
-use crate::prices::{EXERCISES, FINE, Places, SAME_MUSCLE};
+use crate::prices::{EXERCISES, FINE, Places, SAME_MUSCLE, TIME};
 use crate::problem::{ALTERNATING, Choice, MODES, NOTHING, Problem, SAME_FIRST, SAME_SECOND, SETS, STRAIGHT};
 use crate::session_dp::Room;
 use crate::session_shape::{Group, GroupRun, Offer, Shape};
@@ -14,6 +14,27 @@ use std::collections::BTreeMap;
 
 const M: usize = Muscle::COUNT;
 const NO_FAMILY: usize = RampFamily::ALL.len();
+
+/// Share of a session's time from which it is taken to be short of time.
+const FULL: f64 = 0.85;
+
+/// What a session is solved exactly in; the rest that it has to spend is priced.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Measure {
+    /// Time steps, with the ramps of the first lifts.
+    Time,
+    /// Sets. Its ramps are left out, which only makes a bound larger.
+    Sets,
+}
+
+impl Measure {
+    /// What a session of a plan is short of: sets, if much of its time is left.
+    pub fn of(problem: &Problem, session: usize, sums: &crate::plan::Sums) -> Self {
+        let share = |used: u32, room: u32| f64::from(used) / f64::from(room.max(1));
+        let time = share(sums.time, problem.minutes_units[session]);
+        if time < FULL { Self::Sets } else { Self::Time }
+    }
+}
 
 /// A session's offers.
 #[derive(Clone, Debug)]
@@ -37,21 +58,24 @@ struct Laying<'a> {
     problem: &'a Problem,
     eligible: &'a [bool],
     session: usize,
-    /// Least lead time in a family, by compound or not.
-    leads: [[u16; 2]; 6],
+    measure: Measure,
+    /// Least lead time of the lifts that may lead a family before a lift although they are gone through after it, by
+    /// lift; `u16::MAX` where there is none.
+    leads: Vec<u16>,
     /// The sets that a lock of this session fixes, by lift.
     fixed_sets: BTreeMap<usize, u8>,
 }
 
 impl Layout {
     /// The offers of a session.
-    pub fn new(problem: &Problem, frame: &Frame, session: usize) -> Self {
+    pub fn new(problem: &Problem, frame: &Frame, session: usize, measure: Measure) -> Self {
         let eligible = &frame.eligible[session];
         let laying = Laying {
             problem,
             eligible,
             session,
-            leads: leads(problem, eligible),
+            measure,
+            leads: if measure == Measure::Time { leads(problem, eligible) } else { Vec::new() },
             fixed_sets: fixed_sets(problem, session),
         };
         let (families, musts) = laying.families();
@@ -62,7 +86,10 @@ impl Layout {
         };
         let must = shape.groups.iter().map(locked).collect();
         let impossible = musts.iter().any(|l| shape.offers.iter().all(|o| o.lift != *l));
-        let room = Room { capacity: problem.minutes_units[session], start: problem.start_units };
+        let room = match measure {
+            Measure::Time => Room { capacity: problem.minutes_units[session], start: problem.start_units },
+            Measure::Sets => Room { capacity: problem.sets_most[session], start: 0 },
+        };
         Self { session, shape, must, impossible, room, worth }
     }
 
@@ -79,6 +106,7 @@ impl Layout {
         let copies = f64::from(problem.copies[self.session]);
         let time_price = copies * problem.tables.time_price as f64 * FINE;
         let same = whole[places.budget(self.session, SAME_MUSCLE)];
+        let time_price = time_price + whole[places.budget(self.session, TIME)];
         out.clear();
         out.extend(self.shape.offers.iter().zip(&self.worth).map(|(offer, worth)| {
             let lift = &lifts[usize::from(offer.lift)];
@@ -89,6 +117,16 @@ impl Layout {
                 - copies * own as f64 * FINE
                 - block
         }));
+    }
+
+    /// What taken offers are worth without any prices, in millionths.
+    pub fn constant(&self, problem: &Problem, taken: &[u32]) -> f64 {
+        let of = |index: &u32| {
+            let offer = &self.shape.offers[*index as usize];
+            let own = problem.own_price(self.session, usize::from(offer.lift), choice(problem, offer));
+            -((own + problem.tables.time_price * i64::from(offer.time)) as f64)
+        };
+        f64::from(problem.copies[self.session]) * taken.iter().map(of).sum::<f64>()
     }
 
     /// Adds what taken offers would do to each rule.
@@ -122,17 +160,23 @@ fn fixed_sets(problem: &Problem, session: usize) -> BTreeMap<usize, u8> {
     out
 }
 
-/// Least lead of each family's lifts, compounds and single-joint lifts apart.
-fn leads(problem: &Problem, eligible: &[bool]) -> [[u16; 2]; 6] {
-    let mut out = [[u16::MAX; 2]; 6];
-    for (lift, _) in problem.lifts.iter().zip(eligible).filter(|(_, e)| **e) {
-        if let Some(family) = lift.family {
-            let least = lift.choices.iter().flatten().filter(|c| c.allowed).map(|c| c.lead).min();
-            let slot = &mut out[family as usize][usize::from(!lift.exercise.pattern.is_compound())];
-            *slot = (*slot).min(least.unwrap_or(u16::MAX));
-        }
-    }
-    out.map(|pair| pair.map(|l| if l == u16::MAX { 0 } else { l }))
+/// For each lift the least lead of those of its family that are ranked before it and yet gone through after it, or beside
+/// it: compounds are gone through before single joints, and nothing more is known.
+fn leads(problem: &Problem, eligible: &[bool]) -> Vec<u16> {
+    let least = |index: usize| {
+        let choices = problem.lifts[index].choices.iter().flatten();
+        choices.filter(|c| c.allowed).map(|c| c.lead).min().unwrap_or(u16::MAX)
+    };
+    let least: Vec<u16> = (0..problem.lifts.len()).map(least).collect();
+    let compound = |index: usize| problem.lifts[index].exercise.pattern.is_compound();
+    let may_lead = |one: usize, other: usize| {
+        let (l, k) = (&problem.lifts[one], &problem.lifts[other]);
+        eligible[other] && k.family == l.family && k.rank < l.rank && (compound(one) || !compound(other))
+    };
+    let of = |one: usize| {
+        (0..least.len()).filter(|other| may_lead(one, *other)).map(|k| least[k]).min().unwrap_or(u16::MAX)
+    };
+    (0..least.len()).map(of).collect()
 }
 
 impl Laying<'_> {
@@ -166,12 +210,14 @@ impl Laying<'_> {
 
     fn offers(&self, index: usize) -> Group {
         let lift = &self.problem.lifts[index];
-        let late = usize::from(!lift.exercise.pattern.is_compound());
+        let by_time = self.measure == Measure::Time;
+        let ramped = by_time && lift.family.is_some();
         let mut out = Vec::new();
         for mode in 0..MODES.len() as u8 {
             for sets in 1..=SETS as u8 {
                 let choice = lift.choice(mode, sets);
                 let allowed = choice.allowed
+                    && choice.sessions >> self.session & 1 == 1
                     && self.fixed_sets.get(&index).is_none_or(|n| *n == sets)
                     && (self.problem.rules.spine_heavy > 0 || !lift.spine_heavy)
                     && self.has_partner(index, mode, sets);
@@ -181,8 +227,9 @@ impl Laying<'_> {
                         mode,
                         sets,
                         time: choice.time,
-                        lead: lift.family.map_or(0, |f| self.leads[f as usize][late]),
-                        opens: lift.family.is_some(),
+                        step: if by_time { choice.time } else { u16::from(sets) },
+                        lead: if ramped { choice.lead.min(self.leads[index]) } else { 0 },
+                        opens: ramped,
                         paired: MODES[mode as usize].kind != BlockKind::Straight,
                         heavy: lift.spine_heavy,
                     });
@@ -326,6 +373,7 @@ fn add_offer(
     }
     slopes[places.budget(session, EXERCISES)] -= 1.0;
     slopes[places.budget(session, SAME_MUSCLE)] -= f64::from(u8::from(MODES[usize::from(offer.mode)].second));
+    slopes[places.budget(session, TIME)] -= f64::from(choice(problem, offer).time);
     slopes[places.lift(index, session)] += 1.0;
     for k in 0..problem.quotas.counts.len() {
         let units = f64::from(lift.once[k]) + sets * f64::from(lift.each[k]);

@@ -5,6 +5,7 @@
 //! code.
 
 pub mod bounds;
+pub mod budget;
 pub mod completions;
 pub mod conflict;
 pub mod cores;
@@ -15,22 +16,28 @@ pub mod dual;
 pub mod edit;
 pub mod exact;
 pub mod finder;
+pub mod fixed;
+pub mod found;
 pub mod frame;
 pub mod layout;
 pub mod lift;
 pub mod merits;
+mod model;
 pub mod modes;
 pub mod moves;
 pub mod order;
+mod own;
 pub mod part;
 pub mod plan;
 pub mod prices;
 pub mod problem;
+pub mod progress;
 pub mod quotas;
 pub mod realise;
 pub mod reasons;
 pub mod rng;
 pub mod rules;
+pub mod search;
 pub mod session_dp;
 pub mod session_shape;
 pub mod session_sums;
@@ -39,4 +46,6 @@ pub mod state;
 pub mod tables;
 pub mod units;
 
-pub use solve::{Budget, Mode, Outcome, Progress, solve};
+pub use budget::Budget;
+pub use progress::Progress;
+pub use solve::{Mode, Outcome, solve};

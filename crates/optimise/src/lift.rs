@@ -6,12 +6,13 @@ use crate::rules::{self, Client};
 pub use crate::units::{COST_EFFORT, COST_SETS, COSTS, COUNTS, EFFORT_MOST, NOTHING};
 use crate::units::{SETS, WORTH_UNIT, units};
 use setwright_model::brief::Lock;
-use setwright_model::exercise::Exercise;
+use setwright_model::exercise::{Exercise, LoadKind, Measure};
 use setwright_model::pattern::Side;
-use setwright_model::{BlockKind, Muscle, Pattern, Seconds};
+use setwright_model::{BlockKind, Kilograms, Muscle, Pattern, Seconds};
+use setwright_science::loads::Loadable;
 use setwright_science::rules::COMPETING_CONTRIBUTION;
-use setwright_science::warmup::{RampFamily, Role, StepShape, can_ramp, rank, steps};
-use setwright_science::{acute, clock};
+use setwright_science::warmup::{RampFamily, Role, StepShape, can_ramp, steps};
+use setwright_science::{acute, clock, strength};
 
 /// Seconds that the partner's set and the walk take in an alternating block, for the recovery between two sets
 /// of one exercise (judgement: a set of ten reps and a few steps).
@@ -40,7 +41,7 @@ pub struct Lift {
     pub exercise: Exercise,
     /// Contributions in quarter-sets a set, by muscle.
     pub quarters: Vec<(u8, i32)>,
-    /// Position in the order of a session (0 first).
+    /// Among the lifts of its ramp family: whose ramp is reserved (0 first, the longest).
     pub rank: u32,
     /// Index of the pattern.
     pub pattern: u8,
@@ -58,6 +59,14 @@ pub struct Lift {
     pub spine_heavy: bool,
     /// May follow another lift that loads the spine heavily: a main lift with its long rests.
     pub rested: bool,
+    /// One of the lifts that a strength client came for.
+    pub main: bool,
+    /// A told compound with a bar.
+    pub told_bar: bool,
+    /// A compound that was not told and is not for what the client came for.
+    pub new: bool,
+    /// Counted in reps with an outside load that nothing told leads to.
+    pub by_feel: bool,
     /// By mode and sets - 1.
     pub choices: Vec<[Choice; SETS]>,
 }
@@ -143,6 +152,7 @@ const FLOOR: u32 = 2 << Muscle::COUNT;
 /// Compiles an exercise; `known` has what sets of it take and give from a like problem.
 pub fn compile(exercise: &Exercise, client: &Client<'_>, known: Option<&Lift>) -> Lift {
     let compound = exercise.pattern.is_compound();
+    let load = work_load(exercise, client);
     Lift {
         quarters: exercise.contributions().map(|(m, c)| (m.index() as u8, (c * 4.0) as i32)).collect(),
         rank: 0,
@@ -154,8 +164,18 @@ pub fn compile(exercise: &Exercise, client: &Client<'_>, known: Option<&Lift>) -
         costs: [exercise.systemic, exercise.spinal, exercise.grip, 1, 3 + exercise.systemic].map(u32::from),
         spine_heavy: exercise.is_heavy_on_the_back(),
         rested: client.is_main(exercise) && client.is_told(exercise),
+        main: client.is_main(exercise),
+        told_bar: compound
+            && exercise.load == LoadKind::Bar
+            && exercise.systemic >= 2
+            && client.is_told(exercise),
+        new: compound
+            && !client.is_told(exercise)
+            && !client.is_locked(exercise)
+            && !client.is_wanted(exercise),
+        by_feel: load.is_none() && is_weighed(exercise),
         choices: (0..MODES.len())
-            .map(|m| choices(exercise, MODES[m], client, known.map(|lift| &lift.choices[m])))
+            .map(|m| choices(exercise, load, MODES[m], client, known.map(|lift| &lift.choices[m])))
             .collect(),
         exercise: exercise.clone(),
     }
@@ -170,7 +190,8 @@ fn before(exercise: &Exercise, compound: bool) -> u32 {
     if !compound {
         return 0;
     }
-    let grip = if exercise.pattern.side() == Side::Pull { GRIP } else { 0 };
+    let held = exercise.pattern == Pattern::Hinge && exercise.grip >= 1;
+    let grip = if exercise.pattern.side() == Side::Pull || held { GRIP } else { 0 };
     let squat = exercise.pattern == Pattern::Squat && exercise.is_spinal();
     muscles(exercise, |c| c >= COMPETING_CONTRIBUTION) | grip | if squat { FLOOR } else { 0 }
 }
@@ -185,17 +206,37 @@ fn after(exercise: &Exercise, compound: bool, client: &Client<'_>) -> u32 {
     tired | grip | floor
 }
 
-/// Gives lifts their positions in a session.
+/// Gives lifts their ranks: compounds first, of these the longest ramp first. Which lift of a family is ramped depends on
+/// the order of the session; what is reserved is the longest.
 pub fn set_ranks(lifts: &mut [Lift]) {
+    let longest = |l: &Lift| l.choices.iter().flatten().filter(|c| c.allowed).map(|c| c.lead).max();
+    let late = |l: &Lift| !l.exercise.pattern.is_compound();
     let mut order: Vec<usize> = (0..lifts.len()).collect();
-    order.sort_by(|&a, &b| rank(&lifts[a].exercise).cmp(&rank(&lifts[b].exercise)));
+    order.sort_by_key(|&a| {
+        let lift = &lifts[a];
+        (late(lift), std::cmp::Reverse(longest(lift)), lift.exercise.id.clone())
+    });
     for (place, index) in order.into_iter().enumerate() {
         lifts[index].rank = place as u32;
     }
 }
 
+/// Done with something that has a weight, which somebody has to choose.
+fn is_weighed(exercise: &Exercise) -> bool {
+    exercise.measure == Measure::Reps
+        && !matches!(exercise.load, LoadKind::Body | LoadKind::BodyPlus | LoadKind::Band | LoadKind::Assisted)
+}
+
+/// The heaviest work load of any day, where it is known.
+fn work_load(exercise: &Exercise, client: &Client<'_>) -> Option<Kilograms> {
+    let (brief, scheme) = (client.brief, client.scheme(exercise));
+    let loadable = Loadable::of(&brief.equipment, exercise).ok()?;
+    strength::work_load(exercise, scheme, client.belief, &loadable, brief.body.mass_kg)
+}
+
 fn choices(
     exercise: &Exercise,
+    load: Option<Kilograms>,
     mode: Mode,
     client: &Client<'_>,
     known: Option<&[Choice; SETS]>,
@@ -203,11 +244,11 @@ fn choices(
     let mut out = [Choice::default(); SETS];
     for (index, choice) in out.iter_mut().enumerate() {
         let sets = index as u32 + 1;
-        if client.allows(exercise, mode, sets) {
+        if client.allows(exercise, mode, sets) && !rules::rests::is_idle(exercise, load, mode) {
             *choice = known
                 .map(|known| known[index])
                 .filter(|known| known.allowed)
-                .unwrap_or_else(|| one_choice(exercise, mode, sets, client));
+                .unwrap_or_else(|| one_choice(exercise, load, mode, sets, client));
             choice.sessions = sessions_allowed(exercise, sets, client);
             choice.price = client.price(exercise, mode);
         }
@@ -215,7 +256,13 @@ fn choices(
     out
 }
 
-fn one_choice(exercise: &Exercise, mode: Mode, sets: u32, client: &Client<'_>) -> Choice {
+fn one_choice(
+    exercise: &Exercise,
+    load: Option<Kilograms>,
+    mode: Mode,
+    sets: u32,
+    client: &Client<'_>,
+) -> Choice {
     let scheme = client.scheme(exercise);
     let mid_reps = f64::from(scheme.reps[0] + scheme.reps[1]) / 2.0;
     let most_reps = client.longest_mid_reps(exercise);
@@ -230,7 +277,7 @@ fn one_choice(exercise: &Exercise, mode: Mode, sets: u32, client: &Client<'_>) -
     };
     let light = client.first_weeks();
     let ramp_s = |role| {
-        let with = |reps| ramp_time(exercise, &steps(exercise, role, reps, light), mode.kind);
+        let with = |reps| ramp_time(exercise, &steps(exercise, role, reps, light, load), mode.kind);
         with(mid_reps).max(with(most_reps))
     };
     let time = units(body_s + ramp_s(Role::Follower));
@@ -287,8 +334,9 @@ pub fn lead_extra_units(exercise: &Exercise, client: &Client<'_>) -> u32 {
     let scheme = client.scheme(exercise);
     let mid_reps = f64::from(scheme.reps[0] + scheme.reps[1]) / 2.0;
     let light = client.first_weeks();
+    let load = work_load(exercise, client);
     let alternates = client.brief.style.alternate && !exercise.is_taxing();
     let kind = if alternates { BlockKind::Alternating } else { BlockKind::Straight };
-    let time_s = |role| ramp_time(exercise, &steps(exercise, role, mid_reps, light), kind);
+    let time_s = |role| ramp_time(exercise, &steps(exercise, role, mid_reps, light, load), kind);
     units(time_s(Role::SessionLead) - time_s(Role::FamilyLead))
 }

@@ -1,23 +1,31 @@
 //! The order of a session's blocks, exactly: among the orders that keep precedence and part the spine-heavy
-//! blocks those that begin each family with its ramped lift, of these those that put what matters first, and of
+//! blocks those that have what the client came for in the first half, of these those that put big before small, and of
 //! these the one in which tired muscles cost least.
 //!
 //! What a block loses is reckoned by the acute model from the block directly before it and from the set of those
 //! before that, whatever their order; so a dynamic programme over sets of blocks and the last of them is exact.
 
 use crate::plan::{Slot, is_spine_heavy, must_precede};
-use crate::problem::{MODES, NOTHING, Problem, TIME_STEP_S};
+use crate::problem::{MODES, Problem, TIME_STEP_S};
+use setwright_model::brief::{Goal, Priority};
+use setwright_model::pattern::Region;
 use setwright_model::{BlockKind, Muscle, Seconds};
 use setwright_science::acute::{Effort, State, block_quality};
-use setwright_science::warmup::RampFamily;
 use setwright_science::{clock, prescribe, rules};
 
 /// Parts of a weighted set that losses are counted in.
 const LOSS_UNIT: f64 = 1e6;
 /// What one place of one class weighs against losses: more than a session can lose.
-const CLASS: u64 = 1 << 40;
-/// What a lift done before the ramped one of its family weighs against places: more than all of them.
-const COLD: u64 = 1 << 54;
+const CLASS: u64 = 1 << 34;
+/// Classes of a lift, and what the higher one of a block weighs against the lower.
+const CLASSES: u64 = 64;
+/// What a single joint that follows another for the same muscle weighs: as three classes for a place.
+const SAME_AGAIN: u64 = 3 * CLASSES * CLASS;
+/// What a new lift that comes before a told one with a bar for its muscle weighs against places: more than all of them.
+const NEW_FIRST: u64 = 1 << 52;
+/// What a muscle that the client came for and that is not met in the first half weighs against places: more than all of
+/// them.
+const LATE: u64 = 1 << 57;
 
 /// Blocks in the best order. The same blocks come back unordered when no order keeps the rules; the finder
 /// never accepts such a session.
@@ -25,9 +33,12 @@ pub fn ordered(problem: &Problem, blocks: &[Slot]) -> Vec<Slot> {
     let mut blocks: Vec<Slot> = blocks.iter().map(|s| bigger_first(problem, *s)).collect();
     blocks.sort_unstable_by_key(|s| (s.a.min(s.b), s.a));
     let before = must_precede(problem, &blocks);
+    let legs = is_for_the_legs(problem, &blocks);
     let session = Session {
         before: &before[..blocks.len()],
-        leads: &leads(problem, &blocks),
+        wanted: &blocks.iter().map(|s| if legs { [0; 2] } else { wanted(problem, *s) }).collect::<Vec<_>>(),
+        known: &known(problem, &blocks),
+        lanes: &blocks.iter().map(|s| s.lifts().count() as u32).collect::<Vec<_>>(),
         heavy: &blocks.iter().map(|s| is_spine_heavy(problem, *s)).collect::<Vec<_>>(),
         class: &blocks.iter().map(|s| class(problem, *s)).collect::<Vec<_>>(),
         losses: &Losses::of(problem, &blocks),
@@ -48,27 +59,55 @@ fn bigger_first(problem: &Problem, slot: Slot) -> Slot {
     slot
 }
 
-/// The class of a block, the highest first: that of the lift of its that comes earliest.
+/// The class of a block, the highest first: that of the lift of its that comes earliest, and then that of the other.
 fn class(problem: &Problem, slot: Slot) -> u64 {
-    slot.lifts().map(|(l, _)| problem.class[l]).max().unwrap_or(0)
+    let classes = slot.lifts().map(|(l, _)| problem.class[l]);
+    let (most, all) = classes.fold((0, 0), |(most, all), c| (c.max(most), all + c));
+    CLASSES * most + (all - most)
 }
 
-/// Bits of the blocks that hold the ramped lift of a family that a block has another lift of. That one finds its
-/// muscles warm only afterwards.
-fn leads(problem: &Problem, blocks: &[Slot]) -> Vec<u32> {
-    let mut lead = [(u16::MAX, 0); RampFamily::ALL.len()];
-    for (at, (l, _)) in blocks.iter().enumerate().flat_map(|(i, s)| s.lifts().map(move |l| (i, l))) {
-        let lift = &problem.hot[l];
-        if lift.family != NOTHING && lift.rank < lead[usize::from(lift.family)].0 {
-            lead[usize::from(lift.family)] = (lift.rank, at);
-        }
-    }
-    let families = |s: &Slot| s.lifts().map(|(l, _)| problem.hot[l].family).filter(|f| *f != NOTHING);
-    let others = |(at, s): (usize, &Slot)| -> u32 {
-        let away = families(s).map(|f| lead[usize::from(f)].1).filter(|l| *l != at);
-        away.fold(0, |bits, l| bits | 1 << l)
+/// Muscles that the client came for and that a block's first and second lift are for (bits). For strength the main lifts
+/// come first, whatever else is wanted.
+fn wanted(problem: &Problem, slot: Slot) -> [u32; 2] {
+    let came_for = |m: &Muscle| {
+        let wish = problem.brief.muscles.get(m).and_then(|w| w.priority);
+        problem.brief.goal != Goal::Strength && wish >= Some(Priority::High)
     };
-    blocks.iter().enumerate().map(others).collect()
+    let bits = |l: usize| -> u32 {
+        let direct = problem.lifts[l].exercise.direct.iter().filter(|m| came_for(m));
+        direct.fold(0, |bits, m| bits | 1 << m.index())
+    };
+    let mut out = [0; 2];
+    out.iter_mut().zip(slot.lifts()).for_each(|(bit, (l, _))| *bit = bits(l));
+    out
+}
+
+/// Bits of the blocks with a told lift with a bar for the muscle of a new compound in each block.
+fn known(problem: &Problem, blocks: &[Slot]) -> Vec<u32> {
+    let all = || blocks.iter().enumerate().flat_map(|(at, s)| s.lifts().map(move |(l, _)| (at, l)));
+    let prime = |l: usize| problem.lifts[l].exercise.prime();
+    let mut out = vec![0; blocks.len()];
+    for (at, l) in all().filter(|(_, l)| problem.lifts[*l].new) {
+        let told = all().filter(|(b, t)| *b != at && problem.lifts[*t].told_bar && prime(*t) == prime(l));
+        out[at] |= told.fold(0, |bits, (b, _)| bits | 1 << b);
+    }
+    out
+}
+
+/// Whether most of a session is for the legs: there they come first, whatever else is wanted.
+fn is_for_the_legs(problem: &Problem, blocks: &[Slot]) -> bool {
+    let all = || blocks.iter().flat_map(|s| s.lifts());
+    let lower = all().filter(|(l, _)| problem.lifts[*l].exercise.pattern.region() == Region::Lower).count();
+    2 * lower > all().count()
+}
+
+/// Whether a block ends and the next begins or goes on with single joints for one muscle.
+fn same_again(problem: &Problem, a: Slot, b: Slot) -> bool {
+    let primes = |s: Slot| {
+        let lifts = s.lifts().map(|(l, _)| &problem.lifts[l].exercise);
+        lifts.filter(|e| !e.pattern.is_compound()).filter_map(setwright_model::Exercise::prime)
+    };
+    primes(a).any(|m| primes(b).any(|n| n == m))
 }
 
 /// What blocks lose to one another, in millionths of a weighted set.
@@ -87,7 +126,13 @@ impl Losses {
         let table = |between_s: f64| -> Vec<Vec<u64>> {
             works.iter().map(|a| works.iter().map(|b| a.costs(b, between_s)).collect()).collect()
         };
-        Self { near: table(0.0), far: table(between_s) }
+        let mut near = table(0.0);
+        for (a, row) in near.iter_mut().enumerate() {
+            for (b, cost) in row.iter_mut().enumerate() {
+                *cost += if same_again(problem, blocks[a], blocks[b]) { SAME_AGAIN } else { 0 };
+            }
+        }
+        Self { near, far: table(between_s) }
     }
 }
 
@@ -147,8 +192,12 @@ fn worths(state: &mut State, efforts: &[Effort<'_>], rest: Seconds) -> Vec<f64> 
 struct Session<'a> {
     /// Bits of the blocks that must come before each.
     before: &'a [u32],
-    /// Bits of the blocks that warm each.
-    leads: &'a [u32],
+    /// Muscles that the client came for, by block and lift (bits).
+    wanted: &'a [[u32; 2]],
+    /// Bits of the blocks with told lifts that a new one in each block should not precede.
+    known: &'a [u32],
+    /// Lifts of each block.
+    lanes: &'a [u32],
     /// Heavy on the spine: not side by side.
     heavy: &'a [bool],
     /// The higher, the earlier.
@@ -199,10 +248,29 @@ impl Session<'_> {
     fn cost_after(&self, done: usize, b: usize) -> Option<u64> {
         let far = |a: usize| if done >> a & 1 == 1 { self.losses.far[a][b] } else { 0 };
         let place = u64::from(done.count_ones());
-        let cold = u64::from((self.leads[b] as usize & !done).count_ones());
+        let new_first = u64::from((self.known[b] as usize & !done).count_ones());
         self.is_free(done, b).then(|| {
-            COLD * cold + CLASS * place * self.class[b] + (0..self.before.len()).map(far).sum::<u64>()
+            LATE * self.late(done, b)
+                + NEW_FIRST * new_first
+                + CLASS * place * self.class[b]
+                + (0..self.before.len()).map(far).sum::<u64>()
         })
+    }
+
+    /// Muscles that the client came for and that are met only in the second half, in block b after these.
+    fn late(&self, done: usize, b: usize) -> u64 {
+        let (mut seen, mut at) = (0, 0);
+        for a in (0..self.lanes.len()).filter(|a| done >> a & 1 == 1) {
+            seen |= self.wanted[a][0] | self.wanted[a][1];
+            at += self.lanes[a];
+        }
+        let half = self.lanes.iter().sum::<u32>().div_ceil(2);
+        let mut late = 0;
+        for (lane, bits) in self.wanted[b].iter().enumerate() {
+            late += if at + lane as u32 >= half { (bits & !seen).count_ones() } else { 0 };
+            seen |= bits;
+        }
+        u64::from(late)
     }
 }
 
@@ -240,8 +308,9 @@ mod tests {
                 if missing || beside {
                     return None;
                 }
-                let warms = |o: &usize| self.leads[b] >> o & 1 == 1 && !earlier.contains(o);
-                cost += COLD * (0..order.len()).filter(warms).count() as u64;
+                let waits = |o: &usize| self.known[b] >> o & 1 == 1 && !earlier.contains(o);
+                cost += NEW_FIRST * (0..order.len()).filter(waits).count() as u64;
+                cost += LATE * self.late(earlier.iter().map(|a| 1usize << a).sum(), b);
                 cost += CLASS * place as u64 * self.class[b];
                 for (i, &a) in earlier.iter().enumerate() {
                     let table = if i + 1 == place { &self.losses.near } else { &self.losses.far };
@@ -275,7 +344,9 @@ mod tests {
             let losses = Losses { near: table(1000), far: table(0) };
             let session = Session {
                 before: &before,
-                leads: &(0..n).map(|b| rng.below(1 << n) as u32 & !(1 << b)).collect::<Vec<_>>(),
+                known: &(0..n).map(|b| rng.below(1 << n) as u32 & !(1 << b)).collect::<Vec<_>>(),
+                wanted: &(0..n).map(|_| [rng.below(4) as u32, 0]).collect::<Vec<_>>(),
+                lanes: &(0..n).map(|_| 1 + rng.below(2) as u32).collect::<Vec<_>>(),
                 heavy: &(0..n).map(|_| rng.below(3) == 0).collect::<Vec<_>>(),
                 class: &(0..n).map(|_| rng.below(3) as u64).collect::<Vec<_>>(),
                 losses: &losses,
@@ -323,18 +394,40 @@ mod tests {
     }
 
     #[test]
-    fn a_taxing_lift_and_a_priority_come_first_whatever_it_costs() {
+    fn what_the_client_came_for_and_then_what_taxes_comes_first_whatever_it_costs() {
         let ids = ["lat_pulldown", "leg_press", "deadlift", "seated_cable_row"];
-        let more = "muscles = { quads = { priority = \"high\" } }\nlift = [{ exercise = \"deadlift\", load_kg = 100.0, reps = 5, rir = 2 }]";
-        let order = order_of(&ids, more);
-        assert_eq!(order[..2], ["deadlift", "leg_press"], "{order:?}");
+        let told = "lift = [{ exercise = \"deadlift\", load_kg = 100.0, reps = 5, rir = 2 }]";
+        let more = format!("muscles = {{ quads = {{ priority = \"high\" }} }}\n{told}");
+        assert_eq!(order_of(&ids, &more)[..2], ["leg_press", "deadlift"]);
+        assert_eq!(order_of(&ids, told)[..2], ["deadlift", "leg_press"]);
     }
 
     #[test]
-    fn a_family_begins_with_the_lift_that_is_ramped() {
-        let ids = ["dumbbell_bench_press", "bench_press", "seated_dumbbell_press"];
-        let order = order_of(&ids, "muscles = { front_delts = { priority = \"high\" } }");
-        assert_eq!(order[0], "bench_press", "{order:?}");
+    fn a_told_lift_with_a_bar_comes_before_other_work_for_its_muscles() {
+        let ids = ["machine_incline_press", "lat_pulldown", "bench_press"];
+        let told = "lift = [{ exercise = \"bench_press\", load_kg = 80.0, reps = 8, rir = 2 }]";
+        assert_eq!(order_of(&ids, told)[0], "bench_press");
+    }
+
+    #[test]
+    fn a_wanted_single_joint_stands_in_the_first_half_and_behind_the_big_lifts_of_it() {
+        let ids = [
+            "cable_curl",
+            "bench_press",
+            "seated_cable_row",
+            "machine_incline_press",
+            "lat_pulldown",
+            "face_pull",
+        ];
+        let order = order_of(&ids, "muscles = { biceps = { priority = \"top\" } }");
+        assert_eq!(order.iter().position(|id| id == "cable_curl"), Some(2), "{order:?}");
+    }
+
+    #[test]
+    fn two_single_joints_of_one_muscle_are_parted() {
+        let ids = ["seated_leg_curl", "lying_leg_curl", "standing_calf_machine_raise"];
+        let order = order_of(&ids, "muscles = { hamstrings = { priority = \"top\" } }");
+        assert_eq!(order[1], "standing_calf_machine_raise", "{order:?}");
     }
 
     #[test]

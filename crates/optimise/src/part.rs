@@ -5,16 +5,21 @@
 use crate::cuts::Cut;
 use crate::descent::Descent;
 use crate::dual::{Desk, Dual, Limits, Prices};
+use crate::fixed::{self, Left};
+use crate::found::Found;
+use crate::layout::Layout;
 use crate::session_shape::Offer;
 use std::collections::BTreeMap;
 
 /// Rounds before it is looked at again.
 const BURST: u32 = 10;
 /// Rounds after which a part is split even if its prices have not settled: a whole frame, and a part of one.
-const FRAME_ROUNDS: u32 = 160;
-const PART_ROUNDS: u32 = 30;
+const FRAME_ROUNDS: u32 = 1500;
+const PART_ROUNDS: u32 = 12;
 /// Share of the averaged selections below which it is as good as certain that a lift is out, or in.
 const CERTAIN: f64 = 1e-3;
+/// The same for a movement.
+const UNSURE: f64 = 0.03;
 
 /// What is known when a part is pressed.
 #[derive(Clone, Copy)]
@@ -23,6 +28,17 @@ pub struct Known<'a> {
     pub value: i64,
     /// Says when time is up.
     pub over: &'a (dyn Fn() -> bool + Sync),
+}
+
+/// How a movement is done in a session on average.
+#[derive(Clone, Debug)]
+struct Movement {
+    session: usize,
+    /// Exercises of it.
+    often: f64,
+    /// Time steps.
+    time: f64,
+    offers: Vec<u32>,
 }
 
 /// A frame or a part of it.
@@ -39,7 +55,7 @@ pub struct Part {
 impl Part {
     /// A whole frame, to be pressed from some prices.
     pub fn whole(frame: usize, dual: &Dual<'_>, prices: Prices, value: i64) -> Self {
-        let descent = Descent::new(prices, value);
+        let descent = Descent::new(dual, prices, value);
         Self { frame, limits: dual.limits(), descent, bound: i64::MAX, rounds: 0, is_whole: true }
     }
 
@@ -58,6 +74,10 @@ impl Part {
         let cuts = if alike { self.limits.cuts.clone() } else { Vec::new() };
         prices.at.truncate(there.places.len() + cuts.len());
         let mut out = Self::whole(frame, there, prices, value);
+        if alike {
+            out.descent.seed(there, &self.descent);
+        }
+        out.descent.know(&there.places, &cuts);
         out.limits.cuts = cuts;
         out
     }
@@ -82,6 +102,11 @@ impl Part {
         self.bound > value
     }
 
+    /// How often each offer of a session is taken in its average selection.
+    pub fn average(&self, session: usize, offers: usize) -> Vec<f64> {
+        self.descent.average(session, offers)
+    }
+
     /// Whether it is time to split it.
     pub fn is_settled(&self) -> bool {
         self.descent.settled() || self.rounds >= if self.is_whole { FRAME_ROUNDS } else { PART_ROUNDS }
@@ -98,7 +123,7 @@ impl Part {
                 self.bound = i64::MIN;
                 return;
             };
-            self.descent.take(dual.problem, &dual.places, evaluation);
+            self.descent.take(dual, evaluation);
             self.bound = self.bound.min(self.descent.best);
             if !self.is_open(known.value) || self.descent.settled() {
                 break;
@@ -113,12 +138,11 @@ impl Part {
         let mut new: Vec<Cut> = Vec::new();
         for layout in dual.layouts() {
             let pairing = dual.pairing(layout.session);
-            new.extend(pairing.broken(&self.descent.average(layout.session, layout.shape.offers.len())));
+            new.extend(pairing.broken(&self.average(layout.session, layout.shape.offers.len())));
         }
         new.retain(|cut| !self.limits.cuts.contains(cut));
         if !new.is_empty() {
-            let slope = |taken: &[Vec<u32>], rule: usize| -new[rule].sum(&taken[new[rule].session]);
-            self.descent.add_rules(dual.problem, &dual.places, new.len(), slope);
+            self.descent.add_rules(dual, &new);
             self.limits.cuts.extend(new);
         }
     }
@@ -128,7 +152,11 @@ impl Part {
     pub fn split(&self, dual: &Dual<'_>) -> Option<[Self; 2]> {
         let by_lift = |offer: &Offer| (offer.lift, 0, 0);
         let by_way = |offer: &Offer| (offer.lift, offer.mode, offer.sets);
-        let (session, doubtful) = self.least_sure(dual, by_lift).or_else(|| self.least_sure(dual, by_way))?;
+        if let Some(movement) = self.unsure_movement(dual) {
+            return Some(self.split_by_movement(dual, &movement));
+        }
+        let unsure = self.least_sure(dual, by_lift).or_else(|| self.least_sure(dual, by_way));
+        let (session, doubtful) = unsure.or_else(|| self.not_fixed(dual))?;
         let mut with = Self { rounds: 0, is_whole: false, ..self.clone() };
         let mut without = with.clone();
         for (group, offers) in dual.layout(session).shape.groups.iter().enumerate() {
@@ -145,6 +173,49 @@ impl Part {
         Some([with, without])
     }
 
+    /// The movement of which it is least sure that it is in a session at all, by the time that is in doubt.
+    fn unsure_movement(&self, dual: &Dual<'_>) -> Option<Movement> {
+        let unsure = |m: &Movement| m.often.min((m.often - 1.0).abs());
+        let doubt = |m: &Movement| unsure(m) * m.time / m.often;
+        let all = dual.layouts().flat_map(|layout| self.movements(dual, layout));
+        all.filter(|m| unsure(m) > UNSURE).max_by(|a, b| doubt(a).total_cmp(&doubt(b)))
+    }
+
+    fn movements(&self, dual: &Dual<'_>, layout: &Layout) -> Vec<Movement> {
+        let average = self.average(layout.session, layout.shape.offers.len());
+        let mut out: BTreeMap<usize, Movement> = BTreeMap::new();
+        for (index, offer) in layout.shape.offers.iter().enumerate() {
+            let pattern = dual.problem.lifts[usize::from(offer.lift)].exercise.pattern as usize;
+            let new = || Movement { session: layout.session, often: 0.0, time: 0.0, offers: Vec::new() };
+            let sum = out.entry(pattern).or_insert_with(new);
+            sum.often += average[index];
+            sum.time += average[index] * f64::from(offer.time);
+            sum.offers.push(index as u32);
+        }
+        out.into_values().collect()
+    }
+
+    /// One part without a movement in a session, and one with it.
+    fn split_by_movement(&self, dual: &Dual<'_>, movement: &Movement) -> [Self; 2] {
+        let mut with = Self { rounds: 0, is_whole: false, ..self.clone() };
+        let mut without = with.clone();
+        let (session, offers) = (movement.session, &movement.offers);
+        offers.iter().for_each(|offer| without.limits.closed[session][*offer as usize] = true);
+        let groups = &dual.layout(session).shape.groups;
+        let own = |g: &usize| offers.iter().any(|o| groups[*g].contains(&(*o as usize)));
+        let own: Vec<usize> = (0..groups.len()).filter(own).collect();
+        if let [one] = own[..] {
+            with.limits.must[session][one] = true;
+        } else {
+            let cut = Cut { session, terms: offers.iter().map(|o| (*o, -1.0)).collect(), most: -1.0 };
+            with.descent.add_rules(dual, std::slice::from_ref(&cut));
+            with.limits.cuts.push(cut);
+        }
+        with.narrow(dual);
+        without.narrow(dual);
+        [with, without]
+    }
+
     /// The session and offers of which it is least sure that one of them is taken, by the time that is in doubt.
     /// Offers with the same key belong together.
     fn least_sure(
@@ -155,7 +226,7 @@ impl Part {
         let mut top: Option<(f64, usize, (u16, u8, u8))> = None;
         for layout in dual.layouts() {
             let offers = &layout.shape.offers;
-            let average = self.descent.average(layout.session, offers.len());
+            let average = self.average(layout.session, offers.len());
             let mut sums: BTreeMap<(u16, u8, u8), (f64, f64)> = BTreeMap::new();
             for (offer, often) in offers.iter().zip(average) {
                 let sum = sums.entry(key(offer)).or_default();
@@ -175,19 +246,44 @@ impl Part {
         Some((session, offers.filter(|(_, o)| key(o) == which).map(|(index, _)| index).collect()))
     }
 
+    /// The plan that its average selection comes nearest to, as far as it is one.
+    pub fn likely(&self, dual: &Dual<'_>) -> Found {
+        fixed::plan_of(dual, &self.descent.heaviest(dual.frame.parts()))
+    }
+
+    /// What is left of it.
+    pub fn left(&self, dual: &Dual<'_>) -> Left {
+        fixed::left_of(dual, &self.limits)
+    }
+
+    /// The longest offer of those taken that is not fixed yet: sure as it is, what it is sure of need not be a plan.
+    fn not_fixed(&self, dual: &Dual<'_>) -> Option<(usize, Vec<usize>)> {
+        let mut top: Option<(u16, usize, usize)> = None;
+        for layout in dual.layouts() {
+            let s = layout.session;
+            let average = self.average(s, layout.shape.offers.len());
+            for (group, must) in layout.shape.groups.iter().zip(&self.limits.must[s]) {
+                let open = group.clone().filter(|o| !self.limits.closed[s][*o]).count();
+                for index in group.clone().filter(|o| average[*o] > 0.5 && !(*must && open == 1)) {
+                    let time = layout.shape.offers[index].time;
+                    if top.is_none_or(|(most, _, _)| time > most) {
+                        top = Some((time, s, index));
+                    }
+                }
+            }
+        }
+        top.map(|(_, session, offer)| (session, vec![offer]))
+    }
+
     /// Takes over that limits have become narrower.
     fn narrow(&mut self, dual: &Dual<'_>) {
         let limits = &self.limits;
-        self.descent.narrow(|taken| {
-            dual.layouts().zip(taken).all(|(layout, taken)| {
-                let s = layout.session;
-                let is_open = taken.iter().all(|offer| !limits.closed[s][*offer as usize]);
-                let served = |group: &std::ops::Range<usize>| {
-                    taken.iter().any(|offer| group.contains(&(*offer as usize)))
-                };
-                let mut groups = layout.shape.groups.iter().zip(&limits.must[s]);
-                is_open && groups.all(|(group, must)| !must || served(group))
-            })
+        self.descent.narrow(|s, taken| {
+            let served =
+                |group: &std::ops::Range<usize>| taken.iter().any(|o| group.contains(&(*o as usize)));
+            let mut groups = dual.layout(s).shape.groups.iter().zip(&limits.must[s]);
+            taken.iter().all(|offer| !limits.closed[s][*offer as usize])
+                && groups.all(|(group, must)| !must || served(group))
         });
     }
 }

@@ -13,12 +13,14 @@ const M: usize = Muscle::COUNT;
 /// Whole prices are counted in this many parts of a millionth.
 pub const FINE: f64 = 1024.0;
 
-/// Budgets of a session: systemic, spinal and grip cost, sets, effort, exercises, same-muscle blocks.
-pub const BUDGETS: usize = COSTS + 2;
+/// Budgets of a session: systemic, spinal and grip cost, sets, effort, exercises, same-muscle blocks, time.
+pub const BUDGETS: usize = COSTS + 3;
 /// Which of them counts exercises.
 pub const EXERCISES: usize = COSTS;
 /// Which of them counts same-muscle blocks.
 pub const SAME_MUSCLE: usize = COSTS + 1;
+/// Which of them counts time steps.
+pub const TIME: usize = COSTS + 2;
 
 /// Where the price of each rule stands. Sessions are the different ones, but for strain, which every session of the
 /// cycle has.

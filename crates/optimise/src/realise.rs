@@ -13,6 +13,9 @@ use setwright_science::loads::Loadable;
 use setwright_science::warmup::{Role, roles};
 use setwright_science::{capability, prescribe, ramp, strength};
 
+/// Longest rest on a light day, in seconds (Ratamess 2009, MSSE 41:687 (A): three minutes; more is for near the limit).
+const LIGHT_REST_S: f64 = 180.0;
+
 /// The programme of a plan: every session of the cycle, whichever of the different ones it is.
 pub fn programme(problem: &Problem, frame: &Frame, plan: &Plan, belief: &Belief) -> Programme {
     let orders: Vec<Vec<Slot>> = plan.sessions.iter().map(|blocks| ordered(problem, blocks)).collect();
@@ -40,16 +43,14 @@ impl Visits {
     fn new(problem: &Problem, orders: &[Vec<Slot>]) -> Self {
         let has = |part: usize, l: usize| orders[part].iter().any(|s| s.has(l as u16));
         let first_of = |l: usize| problem.part_of.iter().position(|part| has(*part, l));
-        let knee = |l: usize| problem.lifts[l].rested && turn(&problem.lifts[l].exercise) == 0;
+        let knee = |l: usize| problem.lifts[l].main && turn(&problem.lifts[l].exercise) == 0;
         let heavy_squats: Vec<usize> =
             (0..problem.lifts.len()).filter(|l| knee(*l)).filter_map(first_of).collect();
         let turns = |l: usize| {
             let visits = problem.part_of.iter().filter(|part| has(**part, l)).count();
             let floor = turn(&problem.lifts[l].exercise) == 2;
             let beside = first_of(l).is_some_and(|s| heavy_squats.contains(&s));
-            let trained =
-                !matches!(problem.brief.training_age, TrainingAge::FirstWeeks | TrainingAge::Beginner);
-            (trained && problem.lifts[l].rested && visits > 1).then_some(floor && beside)
+            (problem.lifts[l].main && visits > 1).then_some(floor && beside)
         };
         Self { light_next: (0..problem.lifts.len()).map(turns).collect() }
     }
@@ -83,15 +84,17 @@ fn blocks_of(problem: &Problem, order: &[Slot], belief: &Belief, visits: &mut Vi
         .iter()
         .map(|slot| {
             let mode = MODES[slot.mode as usize];
+            let mut rest_s = f64::from(mode.rest_s);
             let exercises = slot
                 .lifts()
                 .map(|(l, _)| {
                     let role = roles.next().unwrap_or(Role::Follower);
                     let light = visits.is_light(l);
+                    rest_s = if light { rest_s.min(LIGHT_REST_S) } else { rest_s };
                     prescription(problem, &problem.lifts[l].exercise, slot.sets, role, light, belief)
                 })
                 .collect();
-            Block { kind: mode.kind, rest_s: Seconds(f64::from(mode.rest_s)), exercises }
+            Block { kind: mode.kind, rest_s: Seconds(rest_s), exercises }
         })
         .collect()
 }

@@ -3,23 +3,28 @@
 
 mod changes;
 
+use crate::budget::Budget;
 use crate::cores::on_two;
-use crate::finder::{Found, Ground, anneal};
+use crate::finder::{Ground, anneal};
+use crate::found::{Found, Placed, state_of};
 use crate::frame::Frame;
 use crate::moves::Pools;
-use crate::order::ordered;
-use crate::plan::{Blocks, Plan, Slot, orderable, slot_allowed, variety_kept};
+use crate::plan::Slot;
 use crate::problem::{Problem, STRAIGHT, TIME_STEP_S};
 use crate::rng::Rng;
-use crate::solve::{Budget, Placed, state_of};
 use crate::state::State;
 use crate::tables::STRAIN_UNIT;
+use setwright_model::brief::TrainingAge;
 use setwright_model::{BlockKind, Muscle};
 
 /// Moves of one try.
 const TRY_MOVES: u64 = 40_000;
-/// What the nearest other choice loses before it is told (judgement).
-const WORTH_SAYING: f64 = 0.01;
+/// What a lock costs before it is told, as a share of the value (judgement).
+const LOCK_TOLD: f64 = 0.01;
+/// Visits a week beyond which the first weeks are told that fewer do (common practice, no source (T)), and visits of a cycle
+/// from which it is said why they are alike (judgement).
+const FIRST_VISITS: f64 = 3.0;
+const MANY_ALIKE: usize = 5;
 /// Gains below this share of the value are not told (judgement: less than a coach would act on).
 const TOLD: f64 = 0.003;
 /// Minutes that are offered to a session to see what they bring.
@@ -75,16 +80,18 @@ pub fn of(case: &Case<'_>) -> Vec<String> {
         out.extend(strained(case));
         out.extend(budgets(case));
     }
+    out.extend(visits(case));
     out.extend(told_lifts(case));
+    out.extend(by_feel(case));
     out.extend(spacing(case));
     out.extend(pairs(case));
-    out.extend(main_choice(case));
     out.extend(locks(case));
     out.extend(changes::since_before(case));
     out
 }
 
-/// What ten more minutes in a session would bring, by solving again.
+/// What ten more minutes in a session would be used for, by solving again; where they would hardly be used, that the
+/// sessions may end early, and what would be next.
 fn more_time(case: &Case<'_>) -> Option<String> {
     let gain = |session: usize| {
         let mut richer = case.problem.clone();
@@ -97,16 +104,16 @@ fn more_time(case: &Case<'_>) -> Option<String> {
     let gains = on_two(&sessions, |s| gain(*s));
     let best = gains.into_iter().max_by_key(|(gained, ..)| *gained)?;
     let (gained, session, muscle) = best;
-    let share = case.percent(gained);
-    if share < 100.0 * TOLD {
-        return Some(
-            "The minutes that are left may stay unused: ten more in any session would bring next to nothing."
-                .into(),
-        );
+    if case.percent(gained) < 100.0 * TOLD {
+        let next =
+            muscle.map_or(String::new(), |m| format!(" Were there to be more, the {m} would come first."));
+        return Some(format!(
+            "The sessions hold what this client can use and recover from; minutes that are left may stay unused.{next}"
+        ));
     }
-    let muscle = muscle.map_or(String::new(), |m| format!(", mostly {m}"));
+    let muscle = muscle.map_or(String::new(), |m| format!(", mostly for the {m}"));
     Some(format!(
-        "Time binds most on day {}: ten more minutes there would bring {share:.1} %{muscle} (found by solving again).",
+        "Ten more minutes on day {} would be used{muscle} (found by solving again).",
         case.frame().days[session]
     ))
 }
@@ -173,7 +180,7 @@ fn spacing(case: &Case<'_>) -> Option<String> {
     let lost = case.percent((case.found().value - rival).max(0));
     (lost >= 100.0 * TOLD).then(|| {
         format!(
-            "Days {} of {}: the best other spacing tried, {}, brings {lost:.1} % less.",
+            "Days {} of {} leave more time to recover than {}, the next best that were tried.",
             days(case.best.frame),
             case.problem.brief.time.cycle_days,
             days(next.frame)
@@ -210,13 +217,35 @@ fn told_lifts(case: &Case<'_>) -> Vec<String> {
     let plan = &case.found().plan;
     let used = |l: usize| plan.sessions.iter().any(|blocks| blocks.has(l as u16));
     let told = |l: usize| problem.brief.lifts.iter().any(|t| t.exercise == problem.lifts[l].exercise.id);
-    out.extend((0..problem.lifts.len()).filter(|l| told(*l) && !used(*l)).map(|l| {
+    let missing: Vec<usize> = (0..problem.lifts.len()).filter(|l| told(*l) && !used(*l)).collect();
+    out.extend(missing.into_iter().map(|l| {
         format!(
-            "{} was told and has no place here: other work for the same muscles does more in the time; lock it to have it.",
-            upper_first(&problem.lifts[l].exercise.name)
+            "{} was told and is left out: {}.",
+            upper_first(&problem.lifts[l].exercise.name),
+            why_missing(case, l, &used)
         )
     }));
     out
+}
+
+/// Why a told lift that could be given has no place: too few minutes for the main lifts, another that does its work, or no
+/// room in the sessions where it belongs.
+fn why_missing(case: &Case<'_>, lift: usize, used: &impl Fn(usize) -> bool) -> String {
+    let problem = case.problem;
+    let own = &problem.lifts[lift];
+    if own.main {
+        let mains = problem.lifts.iter().filter(|l| l.main).count();
+        let there = (0..problem.lifts.len()).filter(|l| problem.lifts[*l].main && used(*l)).count();
+        return format!("the minutes hold {there} of the {mains} main lifts, warmed up and rested");
+    }
+    let alike = (0..problem.lifts.len()).find(|l| used(*l) && problem.lifts[*l].pattern == own.pattern);
+    match alike {
+        Some(other) => format!(
+            "{} does the same work here; lock {} to have it instead",
+            problem.lifts[other].exercise.name, own.exercise.name
+        ),
+        None => format!("the sessions where it belongs are full; lock {} to have it", own.exercise.name),
+    }
 }
 
 /// Time steps that a pair saves against straight blocks of at least its worth, or of the longest rest there is.
@@ -231,47 +260,51 @@ fn saved_steps(problem: &Problem, slot: Slot) -> Option<f64> {
     slot.lifts().map(|(l, m)| straight(l, m)).sum()
 }
 
-/// Why the first lift of the cycle and not its nearest rival of the same pattern.
-fn main_choice(case: &Case<'_>) -> Option<String> {
-    let plan = &case.found().plan;
-    let first = ordered(case.problem, plan.sessions.first()?).first().copied()?;
-    let state = state_of(case.problem, case.frame(), case.found());
-    let own = &case.problem.lifts[usize::from(first.a)];
-    if case.problem.hot[usize::from(first.a)].locked {
+/// What a client in the first weeks, or somebody who comes very often, should know of the visits.
+fn visits(case: &Case<'_>) -> Vec<String> {
+    let problem = case.problem;
+    let sessions = case.frame().sessions();
+    let a_week = sessions as f64 * 7.0 / f64::from(problem.brief.time.cycle_days);
+    let mut out = Vec::new();
+    if problem.brief.training_age == TrainingAge::FirstWeeks {
+        out.push(
+            "One set of each movement is enough to learn it in the first weeks, so the visits are short; the second round \
+             comes after about four weeks."
+                .to_owned(),
+        );
+        if a_week > FIRST_VISITS {
+            out.push(format!(
+                "{sessions} visits are more than the first weeks need: two or three a week bring as much, and the days \
+                 between are for rest. Those that are left can be walks, or practice with little load."
+            ));
+        }
+    } else if case.frame().parts() == 1 && sessions >= MANY_ALIKE {
+        out.push(format!(
+            "All {sessions} visits are alike: who is new learns by repeating, and what changes from visit to visit is the load."
+        ));
+    }
+    out
+}
+
+/// How the load of what stands by feel is found; only where other lifts were told.
+fn by_feel(case: &Case<'_>) -> Option<String> {
+    let problem = case.problem;
+    if problem.brief.lifts.is_empty() {
         return None;
     }
-    let rival = (0..case.problem.lifts.len())
-        .filter(|&l| l != usize::from(first.a) && case.problem.lifts[l].pattern == own.pattern)
-        .filter_map(|l| Some((value_with(case, &state, plan, first, l as u16)?, l)))
-        .max()?;
-    let (value, index) = rival;
-    let lost = case.percent(case.found().value - value);
-    let name = &case.problem.lifts[index].exercise.name;
-    (lost >= 100.0 * WORTH_SAYING).then(|| {
+    let plan = &case.found().plan;
+    let used = |l: usize| plan.sessions.iter().any(|blocks| blocks.has(l as u16));
+    let names: Vec<&str> = (0..problem.lifts.len())
+        .filter(|l| used(*l) && problem.lifts[*l].by_feel)
+        .map(|l| problem.lifts[l].exercise.name.as_str())
+        .collect();
+    (!names.is_empty()).then(|| {
         format!(
-            "{} rather than {name}, the nearest other {}: with it the programme loses {lost:.1} %.",
-            upper_first(&own.exercise.name),
-            own.exercise.pattern.name()
+            "No lift tells the load of {}: begin with one that could be done five times more than is asked, and add a \
+             little from set to set.",
+            names.join(", ")
         )
     })
-}
-
-/// Value when a lift takes the place of a block's first one, if the rules allow it.
-fn value_with(case: &Case<'_>, state: &State<'_>, plan: &Plan, slot: Slot, lift: u16) -> Option<i64> {
-    let blocks: Blocks =
-        plan.sessions.first()?.iter().map(|s| if *s == slot { Slot { a: lift, ..*s } } else { *s }).collect();
-    value_of(case, state, blocks)
-}
-
-/// Value with other blocks in the first session, if they keep every rule.
-fn value_of(case: &Case<'_>, state: &State<'_>, blocks: Blocks) -> Option<i64> {
-    let eligible = &case.frame().eligible[0];
-    let fits =
-        blocks.iter().all(|s| slot_allowed(case.problem, 0, *s) && s.lifts().all(|(lift, _)| eligible[lift]))
-            && variety_kept(case.problem, &blocks)
-            && orderable(case.problem, &blocks);
-    let change = if fits { state.with(&[(0, blocks)]) } else { None };
-    change.and_then(|c| c.value())
 }
 
 pub(crate) fn upper_first(name: &str) -> String {
@@ -279,21 +312,27 @@ pub(crate) fn upper_first(name: &str) -> String {
     chars.next().map_or(String::new(), |c| c.to_uppercase().chain(chars).collect())
 }
 
-/// What each lock costs, by solving again without it.
+/// What each lock costs, by solving again without it; those that cost nothing worth a word share one.
 fn locks(case: &Case<'_>) -> Vec<String> {
-    let mut out = Vec::new();
+    let (mut out, mut free) = (Vec::new(), Vec::new());
     for (index, (lift, _)) in case.problem.locks.iter().enumerate() {
         let mut freed = case.problem.clone();
         freed.locks.remove(index);
         freed.prepare();
         let found = case.again(&freed, 6000 + index as u64);
         let cost = case.percent(found.value - case.found().value);
-        let name = &case.problem.lifts[*lift].exercise.name;
-        out.push(if cost < 100.0 * TOLD {
-            format!("The lock on {name} costs next to nothing.")
+        let name = case.problem.lifts[*lift].exercise.name.as_str();
+        if cost < 100.0 * LOCK_TOLD {
+            free.push(name);
         } else {
-            format!("The lock on {name} costs at least {cost:.1} % (found by solving again without it).")
-        });
+            out.push(format!(
+                "The lock on {name} takes room: without it the programme would bring about {cost:.0} % more (found by \
+                 solving again)."
+            ));
+        }
+    }
+    if !free.is_empty() {
+        out.push(format!("What is locked fits in without loss: {}.", free.join(", ")));
     }
     out
 }

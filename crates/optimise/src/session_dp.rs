@@ -62,7 +62,7 @@ impl Number for f64 {
 /// What a session has to spend.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Room {
-    /// Time steps.
+    /// Steps: of time, or sets.
     pub capacity: u32,
     /// Steps lost when any lift is ramped.
     pub start: u32,
@@ -365,7 +365,7 @@ impl<N: Number> Table<N> {
         let mut best = N::NEVER;
         for index in range {
             let offer = &shape.offers[index];
-            // Offers lie by class, and within a class by time.
+            // Offers lie by class, and within a class by steps.
             if class != Some(offer.class()) {
                 class = Some(offer.class());
                 best = if must || offer.paired || offer.opens { N::NEVER } else { N::ZERO };
@@ -452,5 +452,5 @@ pub(crate) fn last_step(end: End, room: Room) -> Option<usize> {
 pub(crate) fn transition(offer: &Offer, count: usize, open: usize, odd: usize) -> (u32, usize) {
     let lead = if open == 0 && offer.opens { u32::from(offer.lead) } else { 0 };
     let open_after = open | usize::from(offer.opens);
-    (u32::from(offer.time) + lead, state(count, open_after, odd ^ usize::from(offer.paired)))
+    (u32::from(offer.step) + lead, state(count, open_after, odd ^ usize::from(offer.paired)))
 }

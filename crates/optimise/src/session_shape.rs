@@ -15,6 +15,8 @@ pub struct Offer {
     pub sets: u8,
     /// Time steps when the family is warm.
     pub time: u16,
+    /// Steps it takes of what the session is measured in.
+    pub step: u16,
     /// Further steps when it opens its family.
     pub lead: u16,
     /// Whether it is ramped, so that those after it find the family warm.
@@ -26,7 +28,7 @@ pub struct Offer {
 }
 
 impl Offer {
-    /// Offers of a class differ only in time and profit.
+    /// Offers of a class differ only in steps and profit.
     pub fn class(&self) -> (bool, bool, u16, bool) {
         (self.paired, self.opens, self.lead, self.heavy)
     }
@@ -66,7 +68,7 @@ pub type GroupRun = (Vec<Group>, usize);
 /// shared by all ways through.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Shape {
-    /// All offers, by group, then by class, then by time.
+    /// All offers, by group, then by class, then by steps.
     pub offers: Vec<Offer>,
     /// Offers of each group, of which at most one is taken.
     pub groups: Vec<Range<usize>>,
@@ -109,7 +111,7 @@ impl Shape {
             .map(|(groups, most)| {
                 let first = self.groups.len();
                 for mut offers in groups {
-                    offers.sort_by_key(|o| (o.class(), o.time, o.lift, o.mode, o.sets));
+                    offers.sort_by_key(|o| (o.class(), o.step, o.lift, o.mode, o.sets));
                     let start = self.offers.len();
                     self.offers.extend(offers);
                     self.groups.push(start..self.offers.len());

@@ -143,7 +143,6 @@ const fn role_word(role: Role) -> &'static str {
     match role {
         Role::SessionLead => "session_lead",
         Role::FamilyLead => "family_lead",
-        Role::Opener => "opener",
         Role::Follower => "follower",
     }
 }

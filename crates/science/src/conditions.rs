@@ -13,7 +13,7 @@ mod named;
 mod tests;
 
 pub use guide::{Limits, What};
-pub use kind::{Kind, is_supported};
+pub use kind::{Kind, fails_under, is_supported};
 
 use crate::screening::Question;
 use guide::Guide;
@@ -54,6 +54,8 @@ pub enum Cause {
     SparedShoulder,
     /// The brief leaves out arms overhead.
     SparedOverhead,
+    /// The brief leaves out a strong grip.
+    SparedGrip,
     /// Too heavy, too new or too old to climb into a band.
     BandUnderBody,
     /// Nobody is there to take the bar.
@@ -77,6 +79,7 @@ impl Cause {
             Self::SparedKnees => "knees that are spared",
             Self::SparedShoulder => "a shoulder that is spared",
             Self::SparedOverhead => "arms that stay below the head",
+            Self::SparedGrip => "a hand that is spared",
             Self::BandUnderBody => "own weight, age or the first weeks",
             Self::Alone => "training alone",
             Self::Early => "the first hour of the day",
@@ -104,6 +107,7 @@ impl Cause {
             Self::SparedKnees => &life::SPARED_KNEES,
             Self::SparedShoulder => &life::SPARED_SHOULDER,
             Self::SparedOverhead => &life::SPARED_OVERHEAD,
+            Self::SparedGrip => &life::SPARED_GRIP,
             Self::BandUnderBody => &life::BAND_UNDER_BODY,
             Self::Alone => &life::ALONE,
             Self::Early => &life::EARLY,
@@ -371,6 +375,7 @@ fn of_life(brief: &Brief) -> Vec<Cause> {
         (out(Ask::DeepKnee) && out(Ask::Kneeling), Cause::SparedKnees),
         (out(Ask::ShoulderExtreme), Cause::SparedShoulder),
         (out(Ask::Overhead), Cause::SparedOverhead),
+        (out(Ask::Grip), Cause::SparedGrip),
         (is_beyond_a_band(brief), Cause::BandUnderBody),
         (brief.alone == Some(true), Cause::Alone),
         (brief.time.early, Cause::Early),

@@ -107,6 +107,10 @@ constants! {
         "until just sweating"; TRADE;
     "HEAVY_REPS_MAX" = warmup::HEAVY_REPS_MAX, "repetitions"; "sets of at most so many get the ramp for heavy sets, or an easy set on a warm muscle";
         "heavy sets want a rehearsal and not a dozen repetitions"; JUDGEMENT;
+    "BIG_KG" = warmup::BIG_KG, "kilograms"; "work load from which a lift on a bar or a machine has a warm-up step of its own on warm muscles";
+        "about twice the empty bar"; TRADE;
+    "LIGHT_BELL_KG" = warmup::LIGHT_BELL_KG, "kilograms"; "load in the hands up to which one easy set is warm-up enough";
+        "two or three sets before a light bell are for show"; TRADE;
     "STRONG_KG" = ramp::STRONG_KG, "kilograms"; "work load from which a ramp starts lighter and has fewer repetitions";
         "the steps are themselves heavy"; JUDGEMENT;
     "TOY_KG" = ramp::TOY_KG, "kilograms"; "work load up to which one easy set is warm-up enough";

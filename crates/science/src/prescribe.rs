@@ -1,9 +1,9 @@
 //! Reps and reps in reserve for an exercise, by goal and training age.
 
-use crate::conditions::Care;
+use crate::conditions::{Care, told};
 use setwright_model::Exercise;
 use setwright_model::brief::{Brief, Goal, TrainingAge};
-use setwright_model::exercise::Measure;
+use setwright_model::exercise::{LoadKind, Measure};
 
 /// Lowest and highest reps, and reps in reserve.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,9 +20,10 @@ pub fn scheme(exercise: &Exercise, goal: Goal, age: TrainingAge) -> Scheme {
     let compound = exercise.pattern.is_compound();
     let wanted = match (goal, age) {
         (_, TrainingAge::FirstWeeks) => [10, 15],
+        (Goal::Strength, TrainingAge::Beginner) if is_big(exercise) => [4, 6],
         (Goal::Strength, TrainingAge::Beginner) if compound => [6, 10],
         (_, TrainingAge::Beginner) => [8, 12],
-        (Goal::Strength, _) if compound && exercise.skill >= 2 && exercise.systemic >= 2 => [3, 5],
+        (Goal::Strength, _) if is_big(exercise) => [3, 5],
         (Goal::Strength, _) if compound => [5, 8],
         (Goal::Strength, _) => [8, 12],
         (Goal::Size, _) if compound => [6, 10],
@@ -30,6 +31,11 @@ pub fn scheme(exercise: &Exercise, goal: Goal, age: TrainingAge) -> Scheme {
         (Goal::Size | Goal::General, _) => [10, 15],
     };
     Scheme { reps: within(wanted, exercise), rir: reserve(exercise, age) }
+}
+
+/// A lift that strength is trained with: more than one joint, to be learnt, and taxing.
+const fn is_big(exercise: &Exercise) -> bool {
+    exercise.pattern.is_compound() && exercise.skill >= 2 && exercise.systemic >= 2
 }
 
 fn within(wanted: [u32; 2], exercise: &Exercise) -> [u32; 2] {
@@ -46,35 +52,58 @@ fn within(wanted: [u32; 2], exercise: &Exercise) -> [u32; 2] {
 /// little to growth: Refalo 2022, Sports Med 53:649 (A); it adds 24 to 48 h of recovery: Moran-Navarro 2017,
 /// EJAP 117:2387 (A)).
 fn reserve(exercise: &Exercise, age: TrainingAge) -> u32 {
-    let base = match age {
+    let base: u32 = match age {
         TrainingAge::FirstWeeks => 4,
         TrainingAge::Beginner => 3,
         TrainingAge::Intermediate => 2,
         TrainingAge::Advanced => 1,
     };
-    base + u32::from(exercise.is_taxing())
+    (base + u32::from(exercise.is_taxing())).min(RESERVE_MOST.max(base))
+}
+
+/// Most reps in reserve of a taxing lift once the first weeks are over (judgement: with four left a set of five is light).
+const RESERVE_MOST: u32 = 3;
+/// Least reps in reserve of a compound that the client has not told of, and of one with a bar: nobody knows yet what it
+/// takes (common practice, no source (T)).
+const UNTOLD_RIR: u32 = 2;
+const UNTOLD_BAR_RIR: u32 = 3;
+/// Fewest reps of such a lift (common practice, no source (T): nobody is tested in a lift they have not done).
+const UNTOLD_REPS: u32 = 5;
+
+/// Reps in reserve that a lift has at least as long as the client has not told of it.
+pub fn untold_rir(exercise: &Exercise) -> u32 {
+    match exercise.pattern.is_compound() {
+        true if exercise.load == LoadKind::Bar => UNTOLD_BAR_RIR,
+        true => UNTOLD_RIR,
+        false => 0,
+    }
 }
 
 /// The scheme of an exercise for a client: that of goal and training age, with as many reps and as much in reserve as
-/// conditions, age, a return or a spared joint ask.
+/// conditions, age, a return or a spared joint ask, and a compound that was not told further from its limit.
 pub fn for_client(exercise: &Exercise, brief: &Brief) -> Scheme {
     let usual = scheme(exercise, brief.goal, brief.training_age);
     let care = Care::of(brief);
-    let rir = usual.rir.max(care.rir_least(exercise));
+    let is_told = told(brief, &exercise.id);
+    let untold = if is_told { 0 } else { untold_rir(exercise) };
+    let rir = usual.rir.max(care.rir_least(exercise)).max(untold);
     if exercise.measure != Measure::Reps {
         return Scheme { rir, ..usual };
     }
-    let more = care.limits().reps_least.saturating_sub(usual.reps[0]);
+    let untold = if is_told || !exercise.pattern.is_compound() { 0 } else { UNTOLD_REPS };
+    let more = care.limits().reps_least.max(untold).saturating_sub(usual.reps[0]);
     Scheme { reps: usual.reps.map(|r| r + more), rir }
 }
 
 /// Reps that a main lift's light day has more than the heavy one (common practice, no source (T)).
 const MORE_REPS: u32 = 3;
 
-/// Reps and reserve of a main lift's light day: some more reps with clearly less load.
+/// Reps and reserve of a main lift's light day: some more reps with clearly less load, and not so far from the limit that
+/// the set is none.
 pub fn light_day(heavy: Scheme, exercise: &Exercise) -> Scheme {
     let reps = [heavy.reps[0] + MORE_REPS, heavy.reps[1] + MORE_REPS];
-    Scheme { reps: [reps[0], reps[1].min(exercise.reps[1].max(reps[0] + 1))], rir: heavy.rir + 1 }
+    let rir = (heavy.rir + 1).min(RESERVE_MOST).max(heavy.rir);
+    Scheme { reps: [reps[0], reps[1].min(exercise.reps[1].max(reps[0] + 1))], rir }
 }
 
 #[cfg(test)]
@@ -89,11 +118,41 @@ mod tests {
         assert_eq!((light.reps, light.rir), ([6, 8], 3));
     }
 
+    fn brief(text: &str) -> Brief {
+        let time = "time = { sessions = 2, minutes = 45 }";
+        toml::from_str(&format!("name = \"A\"\n{time}\n{text}")).expect("a brief")
+    }
+
+    #[test]
+    fn a_compound_that_was_not_told_stays_off_its_limit_and_is_never_done_in_triples() {
+        let strong = "goal = \"strength\"\ntraining_age = \"advanced\"\n";
+        let told = "lift = [{ exercise = \"bench_press\", load_kg = 100.0, reps = 5, rir = 1 }]";
+        let bench = exercise("bench_press");
+        let bench = Exercise { load: LoadKind::Bar, skill: 2, systemic: 2, reps: [3, 12], ..bench };
+        let own = for_client(&bench, &brief(&format!("{strong}{told}")));
+        assert_eq!((own.reps, own.rir), ([3, 5], 1));
+        let new = for_client(&bench, &brief(strong));
+        assert_eq!((new.reps, new.rir), ([5, 7], 3));
+        let bells = Exercise { load: LoadKind::DumbbellPair, skill: 1, ..bench };
+        assert_eq!(for_client(&bells, &brief(strong)).rir, 2);
+    }
+
+    #[test]
+    fn a_beginner_for_strength_does_fives_and_no_set_is_five_short_of_its_end() {
+        let squat =
+            Exercise { load: LoadKind::Bar, skill: 2, systemic: 3, reps: [3, 12], ..exercise("squat") };
+        let heavy = scheme(&squat, Goal::Strength, TrainingAge::Beginner);
+        assert_eq!((heavy.reps, heavy.rir), ([4, 6], 3));
+        let light = light_day(heavy, &squat);
+        assert_eq!((light.reps, light.rir), ([7, 9], 3));
+        assert_eq!(scheme(&squat, Goal::Strength, TrainingAge::Advanced).rir, 2);
+    }
+
     #[test]
     fn who_comes_back_keeps_three_in_reserve() {
         let of = |active: bool, other: bool| {
             let text = format!(
-                "name = \"A\"\ngoal = \"size\"\ntraining_age = \"intermediate\"\ntime = {{ sessions = 2, minutes = 45 }}\nscreening = {{ active = {active}, other = {other} }}"
+                "name = \"A\"\ngoal = \"size\"\ntraining_age = \"intermediate\"\ntime = {{ sessions = 2, minutes = 45 }}\nscreening = {{ active = {active}, other = {other} }}\nlift = [{{ exercise = \"bench_press\", load_kg = 60.0, reps = 8, rir = 2 }}]"
             );
             let brief: Brief = toml::from_str(&text).expect("a brief");
             for_client(&exercise("bench_press"), &brief).rir

@@ -4,7 +4,7 @@
 
 use setwright_model::exercise::{LoadKind, Measure};
 use setwright_model::pattern::{Region, Side};
-use setwright_model::{Exercise, Pattern};
+use setwright_model::{Exercise, Kilograms, Pattern};
 
 /// What warms what: the first lift of a family in a session is ramped, the next ones find it warm.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -44,11 +44,8 @@ impl RampFamily {
 pub enum Role {
     /// The first lift of the session: the whole ramp.
     SessionLead,
-    /// The main lift of a family that is not warm yet.
+    /// The first lift of a family that is not warm yet.
     FamilyLead,
-    /// It opens the session before the main lift of its family: one easy step. Nobody then gets the whole ramp, so that the
-    /// session takes no longer.
-    Opener,
     /// The family is warm.
     Follower,
 }
@@ -75,6 +72,17 @@ pub const HEAVY_RAMP: [StepShape; 4] = [
 ];
 /// One easy set of about five before a second heavy lift for a warm muscle (common practice, no source (T)).
 pub const EASY_FIVE: StepShape = StepShape { reps: 5, rm: 20 };
+/// Before a big lift whose muscles are warm already: at 0.6 and at 0.8 or so of the work load (common practice, no source
+/// (T): the muscles are warm, the movement and the load are new to the day).
+pub const OWN_RAMP: [StepShape; 2] = [StepShape { reps: 5, rm: 25 }, StepShape { reps: 3, rm: 14 }];
+/// From this work load on a bar, a sled or a machine has a step of its own however warm the muscles are (common practice,
+/// no source (T): about twice the empty bar).
+pub const BIG_KG: f64 = 40.0;
+/// From this work load on it has two, and a whole ramp starts lighter and is shorter (judgement: the steps are themselves
+/// heavy).
+pub const STRONG_KG: f64 = 100.0;
+/// Up to this load in the hands one easy set is warm-up enough (common practice, no source (T)).
+pub const LIGHT_BELL_KG: f64 = 20.0;
 /// Sets of at most this many reps are heavy: another ramp, and an easy set on a warm muscle (judgement).
 pub const HEAVY_REPS_MAX: f64 = 6.0;
 
@@ -97,10 +105,17 @@ pub(crate) fn is_belted(exercise: &Exercise) -> bool {
         && exercise.pattern.region() == Region::Upper
 }
 
-/// The steps for an exercise in a role. `mid_reps` are the reps of its work sets. `light` is for the first
-/// weeks of training, when work loads are themselves light: one step for a lead is enough (judgement). A lift of one
-/// joint leads a session only after compounds that have no ramp, and is spared the first step (judgement).
-pub fn steps(exercise: &Exercise, role: Role, mid_reps: f64, light: bool) -> Vec<StepShape> {
+/// The steps for an exercise in a role. `mid_reps` are the reps of its work sets, `load` what they are done with, where
+/// that is known. `light` is for the first weeks of training, when work loads are themselves light: one step for a lead is
+/// enough (judgement). A lift of one joint leads a session only after compounds that have no ramp, and is spared the first
+/// step (judgement).
+pub fn steps(
+    exercise: &Exercise,
+    role: Role,
+    mid_reps: f64,
+    light: bool,
+    load: Option<Kilograms>,
+) -> Vec<StepShape> {
     if !can_ramp(exercise) {
         return Vec::new();
     }
@@ -110,47 +125,68 @@ pub fn steps(exercise: &Exercise, role: Role, mid_reps: f64, light: bool) -> Vec
     let compound = exercise.pattern.is_compound();
     let heavy = compound && mid_reps <= HEAVY_REPS_MAX;
     match role {
-        Role::SessionLead | Role::FamilyLead if light => vec![FULL_RAMP[1]],
+        Role::SessionLead | Role::FamilyLead if light || is_light_bell(exercise, load) => vec![FULL_RAMP[1]],
         Role::SessionLead if heavy => HEAVY_RAMP.to_vec(),
         Role::SessionLead if compound => FULL_RAMP.to_vec(),
         Role::SessionLead => FULL_RAMP[1..].to_vec(),
         Role::FamilyLead if heavy => HEAVY_RAMP[1..].to_vec(),
         Role::FamilyLead if compound => FULL_RAMP[1..].to_vec(),
         Role::FamilyLead => vec![FULL_RAMP[1]],
-        Role::Opener if !light => vec![EASY_FIVE],
-        Role::Follower if heavy => vec![EASY_FIVE],
-        Role::Opener | Role::Follower => Vec::new(),
+        Role::Follower => own_steps(exercise, heavy, load),
+    }
+}
+
+/// What is held in the hands and no heavier than one easy set prepares for.
+pub fn is_light_bell(exercise: &Exercise, load: Option<Kilograms>) -> bool {
+    let held = matches!(
+        exercise.load,
+        LoadKind::Dumbbell | LoadKind::DumbbellPair | LoadKind::Kettlebell | LoadKind::KettlebellPair
+    );
+    held && load.is_some_and(|l| l.get() <= LIGHT_BELL_KG)
+}
+
+/// Whether a lift is big enough for a step of its own on warm muscles.
+pub fn is_big(exercise: &Exercise, load: Option<Kilograms>) -> bool {
+    let held = matches!(
+        exercise.load,
+        LoadKind::Dumbbell | LoadKind::DumbbellPair | LoadKind::Kettlebell | LoadKind::KettlebellPair
+    );
+    exercise.pattern.is_compound()
+        && exercise.systemic > 0
+        && !held
+        && load.is_some_and(|l| l.get() >= BIG_KG)
+}
+
+/// The steps on warm muscles.
+fn own_steps(exercise: &Exercise, heavy: bool, load: Option<Kilograms>) -> Vec<StepShape> {
+    match is_big(exercise, load) {
+        true if load.is_some_and(|l| l.get() >= STRONG_KG) => OWN_RAMP.to_vec(),
+        true => vec![EASY_FIVE],
+        false if heavy && !is_light_bell(exercise, load) => vec![EASY_FIVE],
+        false => Vec::new(),
     }
 }
 
 /// Order of exercises within a session: big, skilled, taxing lifts first (Ratamess 2009, MSSE 41:687 (A)).
-/// Smaller comes earlier. The lead of a family is its first exercise in this order.
+/// Smaller comes earlier.
 pub fn rank(exercise: &Exercise) -> (u8, u8, u8, &str) {
     let late = u8::from(!exercise.pattern.is_compound());
     (late, 3 - exercise.systemic.min(3), 3 - exercise.skill.min(3), exercise.id.as_str())
 }
 
-/// The role of each exercise of a session, given in the order they are done. The lead of a family is its
-/// first by [`rank`], wherever it stands; the lead of the session is the first lead in the order given, unless a lift of
-/// more than one joint opens the session before the lead of its own family.
+/// The role of each exercise of a session, given in the order they are done. The lead of a family is its first compound
+/// that can be ramped, and where there is none its first lift that can; the lead of the session is the first lead.
 pub fn roles(exercises: &[&Exercise]) -> Vec<Role> {
     let mut roles = vec![Role::Follower; exercises.len()];
     for family in RampFamily::ALL {
-        let lead = (0..exercises.len())
-            .filter(|&i| can_ramp(exercises[i]) && RampFamily::of(exercises[i].pattern) == Some(family))
-            .min_by_key(|&i| rank(exercises[i]));
-        if let Some(i) = lead {
+        let own = |e: &&Exercise| can_ramp(e) && RampFamily::of(e.pattern) == Some(family);
+        let compound = exercises.iter().position(|e| own(e) && e.pattern.is_compound());
+        if let Some(i) = compound.or_else(|| exercises.iter().position(own)) {
             roles[i] = Role::FamilyLead;
         }
     }
-    let opens = |e: &Exercise| can_ramp(e) && e.pattern.is_compound() && e.systemic > 0;
-    match (exercises.first(), roles.first_mut()) {
-        (Some(first), Some(role)) if *role == Role::Follower && opens(first) => *role = Role::Opener,
-        _ => {
-            if let Some(lead) = roles.iter_mut().find(|r| **r == Role::FamilyLead) {
-                *lead = Role::SessionLead;
-            }
-        }
+    if let Some(lead) = roles.iter_mut().find(|r| **r == Role::FamilyLead) {
+        *lead = Role::SessionLead;
     }
     roles
 }
@@ -173,45 +209,51 @@ mod tests {
     }
 
     #[test]
-    fn a_lift_that_opens_before_the_lead_of_its_family_gets_one_easy_step() {
-        assert_eq!(roles_of(&["overhead_press", "bench_press"]), [Role::Opener, Role::FamilyLead]);
+    fn the_first_compound_of_a_family_is_ramped_whichever_it_is() {
+        assert_eq!(roles_of(&["overhead_press", "bench_press"]), [Role::SessionLead, Role::Follower]);
         assert_eq!(roles_of(&["bench_press", "overhead_press"]), [Role::SessionLead, Role::Follower]);
-        assert_eq!(roles_of(&["pull_up", "barbell_row"]), [Role::Opener, Role::FamilyLead]);
         assert_eq!(roles_of(&["pull_up", "lat_pulldown"]), [Role::SessionLead, Role::Follower]);
         assert_eq!(roles_of(&["dumbbell_lateral_raise", "bench_press"]), [Role::Follower, Role::SessionLead]);
-        assert_eq!(steps(get("overhead_press"), Role::Opener, 8.0, false), [EASY_FIVE]);
+        let pair = ["bench_press", "dumbbell_row", "lat_pulldown"];
+        assert_eq!(roles_of(&pair), [Role::SessionLead, Role::FamilyLead, Role::Follower]);
+        assert_eq!(roles_of(&["hammer_curl"]), [Role::SessionLead]);
+    }
+
+    #[test]
+    fn a_big_lift_has_steps_of_its_own_however_warm_the_muscles_are() {
+        let of = |id: &str, reps: f64, kg: f64| {
+            steps(get(id), Role::Follower, reps, false, Some(Kilograms(kg))).len()
+        };
+        assert_eq!((of("leg_press", 10.0, 39.0), of("leg_press", 10.0, 40.0)), (0, 1));
+        assert_eq!((of("leg_press", 10.0, 99.0), of("leg_press", 10.0, 100.0)), (1, 2));
+        assert_eq!(of("leg_extension", 10.0, 100.0), 0, "one joint");
+        assert_eq!(of("dumbbell_bench_press", 10.0, 45.0), 0, "held in the hands");
+        assert!(steps(get("leg_press"), Role::Follower, 10.0, false, None).is_empty(), "found by feel");
+    }
+
+    #[test]
+    fn bells_of_up_to_twenty_kilograms_get_one_easy_set() {
+        let of = |role, kg: f64| steps(get("dumbbell_row"), role, 10.0, false, Some(Kilograms(kg)));
+        assert_eq!(of(Role::SessionLead, 20.0), [FULL_RAMP[1]]);
+        assert_eq!(of(Role::SessionLead, 22.5), FULL_RAMP);
+        assert_eq!(of(Role::Follower, 20.0), []);
+        let bench = get("bench_press");
+        assert_eq!(steps(bench, Role::SessionLead, 10.0, false, Some(Kilograms(20.0))), FULL_RAMP);
     }
 
     #[test]
     fn few_reps_get_more_and_shorter_steps_of_at_most_twenty_reps() {
         let squat = get("back_squat");
-        assert_eq!(steps(squat, Role::SessionLead, 5.0, false), HEAVY_RAMP);
-        assert_eq!(steps(squat, Role::SessionLead, 8.0, false), FULL_RAMP);
+        assert_eq!(steps(squat, Role::SessionLead, 5.0, false, None), HEAVY_RAMP);
+        assert_eq!(steps(squat, Role::SessionLead, 8.0, false, None), FULL_RAMP);
         assert!(reps(&HEAVY_RAMP) <= 20 && reps(&HEAVY_RAMP) < reps(&FULL_RAMP));
         assert!(HEAVY_RAMP.windows(2).all(|w| w[0].reps > w[1].reps && w[0].rm > w[1].rm));
     }
 
     #[test]
-    fn who_opens_takes_no_longer_than_the_longer_ramp_of_the_first_lift() {
-        for exercise in builtin().iter().filter(|e| can_ramp(e) && !is_belted(e) && e.pattern.is_compound()) {
-            for mid_reps in [4.0, 8.0, 12.0] {
-                let of = |role| steps(exercise, role, mid_reps, false);
-                let longer = reps(&of(Role::SessionLead)) - reps(&of(Role::FamilyLead));
-                assert!(reps(&of(Role::Opener)) <= longer, "{}", exercise.id);
-                assert!(of(Role::Opener).len() <= of(Role::SessionLead).len() - of(Role::FamilyLead).len());
-            }
-            assert_eq!(
-                steps(exercise, Role::Opener, 8.0, true),
-                [],
-                "nothing is kept for it in the first weeks"
-            );
-        }
-    }
-
-    #[test]
     fn the_body_alone_comes_before_a_belt_and_help_has_no_ramp() {
-        assert_eq!(steps(get("pull_up"), Role::SessionLead, 6.0, false), [EASY_FIVE]);
-        assert_eq!(steps(get("pull_up"), Role::Follower, 4.0, false), []);
+        assert_eq!(steps(get("pull_up"), Role::SessionLead, 6.0, false, None), [EASY_FIVE]);
+        assert_eq!(steps(get("pull_up"), Role::Follower, 4.0, false, None), []);
         assert!(!can_ramp(get("assisted_pull_up")) && !can_ramp(get("press_up")));
         assert!(!can_ramp(get("chair_split_squat")), "a belt on the legs is no opener");
     }

@@ -1,13 +1,15 @@
-//! What this client can do: skill (SW113), reps that are out of reach (SW171), and loads that are far too light where
-//! something heavier is at hand (SW173).
+//! What this client can do: skill (SW113), reps that are out of reach (SW171), loads that are far too light where
+//! something heavier is at hand (SW173), and what fails under somebody who was never seen at it (SW174).
 
 use crate::client::KNEE;
 use crate::rules::allowed::swap_hint;
 use crate::sane::REPS_MAX;
 use crate::scene::{At, Findings, Item, Scene, Stage};
-use setwright_model::exercise::{Measure, Standing};
+use setwright_model::brief::TrainingAge;
+use setwright_model::exercise::{LoadKind, Measure, Standing};
 use setwright_model::{Exercise, ExerciseId, Severity};
 use setwright_science::capability::CHANCE_LEAST;
+use setwright_science::conditions::fails_under;
 
 /// Chance below which an exercise is worth a word (judgement: it fails as often as not).
 const CHANCE_EVEN: f64 = 0.5;
@@ -17,7 +19,35 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         skill(scene, stage, item, out);
         out_of_reach(scene, stage, item, out);
         too_light(scene, stage, item, out);
+        fails(scene, stage, item, out);
     }
+}
+
+/// Age and body mass up to which years of training stand for a test (judgement).
+const PROVEN_YEARS: u32 = 50;
+const PROVEN_KG: f64 = 100.0;
+
+/// What cannot be put down when it is too much, for somebody who did not tell of it: refused where a fall would be worst,
+/// mended for the new, pointed out to the rest. Years of training stand for a test.
+fn fails(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
+    let Some(brief) = scene.brief else { return };
+    let e = item.exercise;
+    if !fails_under(e) || scene.is_own(&e.id) {
+        return;
+    }
+    let young = brief.body.age.is_none_or(|a| a < PROVEN_YEARS);
+    let light = brief.body.mass_kg.is_none_or(|m| m.get() <= PROVEN_KG);
+    if brief.training_age == TrainingAge::Advanced && young && light {
+        return;
+    }
+    let severity = match scene.needs_care() {
+        true if !scene.is_new() && e.load != LoadKind::Bar => Severity::Error,
+        true => Severity::Warning,
+        false => Severity::Note,
+    };
+    let cause = format!("{} fails under the client, and nothing told or tested shows it.", e.name);
+    let hint = "See it once at less, or take what can be put down.";
+    out.add(at(stage, item), severity, "SW174", cause, hint);
 }
 
 const fn at(stage: &Stage<'_>, item: &Item<'_>) -> At {
@@ -106,12 +136,33 @@ fn is_light(scene: &Scene<'_>, exercise: &Exercise, top_reps: u32, rir: u32) -> 
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, ERROR, NONE, NOTE, WARNING, press, sets, straight, with};
+    use crate::kit::{Case, ERROR, NONE, NOTE, WARNING, exercise, press, sets, straight, with};
     use setwright_model::brief::TrainingAge;
     use setwright_model::exercise::Standing;
-    use setwright_model::{Kilograms, Prescription};
+    use setwright_model::station::Station;
+    use setwright_model::{Kilograms, Muscle, Pattern, Prescription};
     use setwright_science::capability::Capability;
     use setwright_science::catalogue::builtin;
+
+    #[test]
+    fn what_fails_under_the_client_is_for_those_who_were_seen_at_it() {
+        let dip = || exercise("dip", Pattern::Dip, &[Muscle::Chest], &[]);
+        let of = |age: TrainingAge, years: u32| {
+            let case = Case::new([dip()]).day(1, [straight(sets("dip", 3))]);
+            case.brief(|b| (b.training_age, b.body.age) = (age, Some(years)))
+        };
+        use TrainingAge::{Advanced, Beginner, Intermediate};
+        assert_eq!(of(Advanced, 30).said("SW174"), NONE);
+        assert_eq!(of(Intermediate, 30).said("SW174"), NOTE);
+        assert_eq!(of(Beginner, 30).said("SW174"), WARNING);
+        assert_eq!(of(Advanced, 62).said("SW174"), ERROR);
+        assert_eq!(of(Advanced, 62).told("dip", 0.0, 10).said("SW174"), NONE);
+        let raise = with(exercise("raise", Pattern::TrunkFlexion, &[Muscle::Abs], &[]), |e| {
+            e.stations = vec![Station::PullUpBar];
+        });
+        let hung = Case::new([raise]).day(1, [straight(sets("raise", 3))]);
+        assert_eq!(hung.brief(|b| b.training_age = Beginner).said("SW174"), WARNING);
+    }
 
     fn skilled(skill: u8, standing: Standing, age: TrainingAge) -> Case {
         let lift = with(press(), |e| (e.skill, e.standing) = (skill, standing));

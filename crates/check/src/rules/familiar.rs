@@ -1,8 +1,9 @@
-//! A newer client meets the same exercises again, and nobody a new one at every turn (SW161).
+//! A newer client meets the same exercises again, and nobody a new one at every turn (SW161). For the others one movement
+//! does not fill every day (SW162).
 
 use crate::scene::{At, Findings, Scene};
-use crate::words::{count, number};
-use setwright_model::{ExerciseId, Severity};
+use crate::words::{count, list, number};
+use setwright_model::{Exercise, ExerciseId, Severity};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Share of a newer client's exercises that come back in another session, at least (judgement).
@@ -10,6 +11,8 @@ const AGAIN: f64 = 0.4;
 /// Different exercises of a cycle: so many, and so many more for each session (judgement).
 const KINDS: usize = 8;
 const KINDS_A_SESSION: usize = 3;
+/// Sessions of a cycle from which a movement is not in all of them (judgement: noted from here, mended beyond).
+const MANY_SESSIONS: usize = 4;
 
 pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     let mut met: BTreeMap<&ExerciseId, BTreeSet<usize>> = BTreeMap::new();
@@ -17,6 +20,7 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         met.entry(&item.exercise.id).or_default().insert(stage.rank);
     }
     let sessions = scene.stages.len();
+    everywhere(scene, &met, out);
     let most = KINDS + KINDS_A_SESSION * sessions;
     if met.len() > most && scene.brief.is_some() {
         let cause = format!(
@@ -40,9 +44,28 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     }
 }
 
+/// What nobody asked for is not in every session of many.
+fn everywhere(scene: &Scene<'_>, met: &BTreeMap<&ExerciseId, BTreeSet<usize>>, out: &mut Findings) {
+    let sessions = scene.stages.len();
+    if scene.brief.is_none() || scene.is_new() || sessions < MANY_SESSIONS {
+        return;
+    }
+    let own = |id: &ExerciseId| {
+        let wanted = scene.catalogue.get(id).and_then(Exercise::prime).is_some_and(|m| scene.is_priority(m));
+        scene.is_own(id) || wanted
+    };
+    let found = met.iter().filter(|(id, ranks)| ranks.len() == sessions && !own(id));
+    let names: Vec<String> = found.map(|(id, _)| scene.name(id)).collect();
+    if !names.is_empty() {
+        let severity = if sessions > MANY_SESSIONS { Severity::Warning } else { Severity::Note };
+        let cause = format!("In every session, and nobody asked for it: {}.", list(&names));
+        out.add(At::Programme, severity, "SW162", cause, "Let something else take its place on some days.");
+    }
+}
+
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, NONE, WARNING, exercise, sets, straight};
+    use crate::kit::{Case, NONE, NOTE, WARNING, exercise, sets, straight};
     use setwright_model::brief::TrainingAge;
     use setwright_model::{Muscle, Pattern};
 
@@ -66,5 +89,20 @@ mod tests {
     fn a_cycle_has_not_too_many_different_exercises() {
         assert_eq!(two(7, 0).said("SW161"), NONE, "14 in two sessions");
         assert_eq!(two(8, 1).said("SW161"), WARNING, "15");
+    }
+
+    #[test]
+    fn one_movement_does_not_fill_every_day() {
+        let days = |n: u32| {
+            let all = [exercise("a", Pattern::LateralRaise, &[Muscle::SideDelts], &[])];
+            (1..=n).fold(Case::new(all), |case, day| case.day(day, [straight(sets("a", 2))]))
+        };
+        assert_eq!(
+            (days(3).said("SW162"), days(4).said("SW162"), days(5).said("SW162")),
+            (NONE, NOTE, WARNING)
+        );
+        assert_eq!(days(5).told("a", 5.0, 12).said("SW162"), NONE);
+        let beginner = days(5).brief(|b| b.training_age = TrainingAge::Beginner);
+        assert_eq!(beginner.said("SW162"), NONE, "who is new learns by it");
     }
 }

@@ -17,6 +17,8 @@ const REST_NEW_S: f64 = 120.0;
 /// Reps of a heavy day at most (Ratamess 2009, MSSE 41:687 (A): one to six), and of a beginner's (judgement).
 const HEAVY_REPS: u32 = 6;
 const HEAVY_REPS_NEW: u32 = 10;
+/// Minutes of a main lift that is warmed up and rested (common practice, no source (T)).
+const LIFT_MIN: f64 = 18.0;
 /// Grams do not make a heavy and a light day (numeric).
 const SAME_KG: f64 = 0.01;
 
@@ -26,10 +28,12 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         return;
     }
     let mains: Vec<&Exercise> = scene.catalogue.iter().filter(|e| scene.is_main(e)).collect();
+    let there = mains.iter().filter(|m| scene.items().any(|(_, i)| i.exercise.id == m.id)).count();
+    let room = (scene.minutes() / LIFT_MIN).max(1.0);
     for main in &mains {
         let uses: Vec<_> = scene.items().filter(|(_, i)| i.exercise.id == main.id).collect();
         if uses.is_empty() {
-            missing(scene, main, out);
+            missing(scene, main, there as f64 + 1.0 > room, out);
             continue;
         }
         for (stage, item) in &uses {
@@ -41,11 +45,13 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     evenly(scene, &mains, out);
 }
 
-fn missing(scene: &Scene<'_>, main: &Exercise, out: &mut Findings) {
+/// One that is nowhere: refused, and pointed out where the minutes hold no more of them.
+fn missing(scene: &Scene<'_>, main: &Exercise, full: bool, out: &mut Findings) {
     let possible = scene.is_possible(main.pattern.side());
     if possible && main.prime().is_none_or(|m| !scene.is_minor(m)) {
         let cause = format!("The client trains for strength, told {}, and it is nowhere.", main.name);
-        out.error(At::Programme, "SW127", cause, format!("Open a session with {}.", main.name));
+        let severity = if full { Severity::Note } else { Severity::Error };
+        out.add(At::Programme, severity, "SW127", cause, format!("Open a session with {}.", main.name));
     }
 }
 
@@ -136,11 +142,11 @@ fn evenly(scene: &Scene<'_>, mains: &[&Exercise], out: &mut Findings) {
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, ERROR, NONE, WARNING, curl, pair, press, row, sets, squat, straight, with};
+    use crate::kit::{Case, ERROR, NONE, NOTE, WARNING, curl, pair, press, row, sets, squat, straight, with};
     use setwright_model::BlockKind::Alternating;
-    use setwright_model::brief::{Goal, TrainingAge};
+    use setwright_model::brief::{Goal, MinutesPerSession, TrainingAge};
     use setwright_model::exercise::LoadKind;
-    use setwright_model::{Block, Exercise, Prescription, Seconds};
+    use setwright_model::{Block, Exercise, Minutes, Prescription, Seconds};
 
     fn bar(exercise: Exercise) -> Exercise {
         with(exercise, |e| e.load = LoadKind::Bar)
@@ -180,6 +186,15 @@ mod tests {
         size.brief.goal = Goal::Size;
         assert_eq!(size.said("SW127"), NONE);
         assert_eq!(case.brief(|b| b.exclude.exercises = vec!["press".into()]).said("SW127"), NONE);
+    }
+
+    #[test]
+    fn minutes_that_hold_one_lift_are_not_asked_for_two() {
+        let short = |minutes: f64| {
+            let case = strong().day(1, [rested(heavy("squat", 3), 180.0)]);
+            case.brief(|b| b.time.minutes = MinutesPerSession::Same(Minutes(minutes))).said("SW127")
+        };
+        assert_eq!((short(35.0), short(36.0)), (NOTE, ERROR));
     }
 
     #[test]

@@ -20,6 +20,7 @@ mod numbers;
 mod order;
 mod plain_choice;
 pub(crate) mod recovery;
+mod rests;
 mod safety;
 mod same_muscle;
 mod session_amount;
@@ -30,6 +31,7 @@ mod taxing_pairs;
 mod time;
 mod told_lifts;
 mod trunk_and_arms;
+mod untold_lifts;
 pub(crate) mod warm_up;
 mod weekly_amount;
 pub(crate) mod wishes;
@@ -52,6 +54,7 @@ pub(crate) const RULES: &[(&str, Rule)] = &[
     ("conditions", conditions::check),
     ("plain_choice", plain_choice::check),
     ("told_lifts", told_lifts::check),
+    ("untold_lifts", untold_lifts::check),
     ("main_lifts", main_lifts::check),
     ("session_amount", session_amount::check),
     ("weekly_amount", weekly_amount::check),
@@ -64,6 +67,7 @@ pub(crate) const RULES: &[(&str, Rule)] = &[
     ("taxing_pairs", taxing_pairs::check),
     ("same_muscle", same_muscle::check),
     ("stations", stations::check),
+    ("rests", rests::check),
     ("spine", spine::check),
     ("grip", grip::check),
     ("order", order::check),

@@ -5,7 +5,7 @@ use crate::client::{TRUNK, is_floor_pull};
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use setwright_model::brief::Priority;
 use setwright_model::pattern::{Region, Side};
-use setwright_model::{Exercise, Muscle, Pattern, Severity};
+use setwright_model::{BlockKind, Exercise, Muscle, Pattern, Severity};
 
 /// A taxing lift stands in the first blocks of a session: this many (judgement).
 const FRESH_BLOCKS: usize = 3;
@@ -23,6 +23,8 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         squat_first(scene, stage, out);
         legs_last(stage, out);
         opening(scene, stage, out);
+        small_first(scene, stage, out);
+        same_again(scene, stage, out);
         if scene.brief.is_some() && !scene.is_for_strength() {
             priority_late(scene, stage, out);
         }
@@ -78,6 +80,44 @@ fn opening(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
     if let Some(muscle) = low.filter(other).filter(|_| !scene.is_main(first.exercise)) {
         let cause = format!("The session opens with the {}, which matter least.", muscle.name());
         say(at, cause, "Open with what matters more.", out);
+    }
+}
+
+/// A session does not open with one joint while lifts of several joints wait, unless the two are a block for one muscle.
+fn small_first(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
+    let Some(first) = stage.items.first().filter(|i| !scene.is_locked(stage.rank, &i.exercise.id)) else {
+        return;
+    };
+    let kind = stage.session.blocks.get(first.block).map(|b| b.kind);
+    let alone =
+        stage.items.iter().filter(|i| i.block == first.block).all(|i| !i.exercise.pattern.is_compound());
+    let waits = stage.items.iter().find(|i| i.exercise.pattern.is_compound() && i.exercise.systemic > 0);
+    let trunk = TRUNK.contains(&first.exercise.pattern);
+    if let Some(big) = waits.filter(|_| alone && !trunk && kind != Some(BlockKind::SameMuscle)) {
+        let cause =
+            format!("The session opens with {}, and {} waits.", first.exercise.name, big.exercise.name);
+        let at = At::Exercise(stage.rank, first.block, first.lane);
+        say(at, cause, "Big before small.", out);
+    }
+}
+
+/// Two exercises of one joint for one muscle do not follow each other.
+fn same_again(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
+    let small = |i: &Item<'_>| {
+        let e = i.exercise;
+        let upper = matches!(e.pattern.region(), Region::Upper | Region::Lower);
+        !e.pattern.is_compound() && upper && !scene.is_locked(stage.rank, &e.id)
+    };
+    for later in stage.items.iter().filter(|i| small(i)) {
+        let before = stage.items.iter().filter(|i| i.block + 1 == later.block && small(i));
+        let same =
+            |i: &&Item<'_>| i.exercise.prime().is_some() && i.exercise.prime() == later.exercise.prime();
+        if let Some(first) = before.into_iter().find(same) {
+            let cause =
+                format!("{} follows {}, for the same muscle.", later.exercise.name, first.exercise.name);
+            let at = At::Exercise(stage.rank, later.block, later.lane);
+            out.add(at, Severity::Note, "SW133", cause, "Put something else between them.");
+        }
     }
 }
 
@@ -149,7 +189,7 @@ fn late_taxing(stage: &Stage<'_>, later: &Item<'_>, out: &mut Findings) {
 #[cfg(test)]
 mod tests {
     use crate::kit::{
-        Case, NONE, WARNING, curl, exercise, extension, hinge, press, row, sets, squat, straight, with,
+        Case, NONE, NOTE, WARNING, curl, exercise, extension, hinge, press, row, sets, squat, straight, with,
     };
     use setwright_model::brief::Priority;
     use setwright_model::{Exercise, Muscle, Pattern};
@@ -178,9 +218,30 @@ mod tests {
     }
 
     #[test]
+    fn a_session_does_not_open_with_one_joint_while_big_lifts_wait() {
+        let big = with(press(), |e| e.systemic = 2);
+        let blocks = || ["raise", "press"].map(|id| straight(sets(id, 3)));
+        let raise = || exercise("raise", Pattern::LateralRaise, &[Muscle::SideDelts], &[]);
+        let case = Case::new([big, raise()]).day(1, blocks());
+        assert_eq!(case.said("SW133"), WARNING);
+        assert_eq!(case.clone().lock("raise", |_| {}).said("SW133"), NONE);
+        let wanted = case.wish(Muscle::SideDelts, |w| w.priority = Some(Priority::Top));
+        assert_eq!(wanted.said("SW133"), WARNING, "what matters most waits for the big lifts too");
+        assert_eq!(order(&[raise(), curl()], &["raise", "curl"]), NONE, "nothing big waits");
+    }
+
+    #[test]
+    fn two_single_joints_for_one_muscle_are_parted() {
+        let other = exercise("other", Pattern::ElbowFlexion, &[Muscle::Biceps], &[]);
+        let all = [curl(), other, extension()];
+        assert_eq!(order(&all, &["curl", "other", "extension"]), NOTE);
+        assert_eq!(order(&all, &["curl", "extension", "other"]), NONE);
+    }
+
+    #[test]
     fn a_taxing_lift_comes_in_the_first_three_blocks() {
         let big = with(squat(), |e| e.systemic = 3);
-        let calm = |id: &str| exercise(id, Pattern::CalfRaise, &[Muscle::Calves], &[]);
+        let calm = |id: &str| exercise(id, Pattern::HorizontalRow, &[Muscle::UpperBack], &[]);
         let all = [big, calm("a"), calm("b"), calm("c")];
         assert_eq!(order(&all, &["a", "b", "squat", "c"]), NONE);
         assert_eq!(order(&all, &["a", "b", "c", "squat"]), WARNING);

@@ -1,4 +1,5 @@
-//! Plain before odd (SW117): a special exercise, or a small one for a newer or older client, needs a reason. Reasons
+//! Plain before odd (SW117): a special exercise, a small one for a newer or older client, or one off a chair where a bench
+//! stands, needs a reason. Reasons
 //! are that the client told of it, that the coach fixed it, that its muscle has a priority, that it is a variant of a
 //! strength client's main lift, or that nothing plainer can be done.
 
@@ -6,6 +7,8 @@ use crate::scene::{At, Findings, Scene};
 use crate::words::list;
 use setwright_model::brief::Goal;
 use setwright_model::exercise::{LoadKind, Standing};
+use setwright_model::pattern::Region;
+use setwright_model::station::Station;
 use setwright_model::{Exercise, Pattern, Severity};
 use std::collections::BTreeMap;
 
@@ -36,11 +39,17 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
 }
 
 fn has_reason(scene: &Scene<'_>, exercise: &Exercise) -> bool {
-    let odd = exercise.standing == Standing::Special || is_small_for(scene, exercise);
+    let special = exercise.standing == Standing::Special && has_plainer(scene, exercise);
+    let odd = special || is_small_for(scene, exercise) || is_off_a_chair(scene, exercise);
     !odd || scene.is_own(&exercise.id)
         || exercise.prime().is_some_and(|m| scene.is_priority(m))
         || is_variant_of_a_main(scene, exercise)
-        || !has_plainer(scene, exercise)
+}
+
+/// A press or a row off a chair where a bench stands.
+fn is_off_a_chair(scene: &Scene<'_>, exercise: &Exercise) -> bool {
+    let bench = scene.client.there.as_ref().is_some_and(|there| there.contains(&Station::Bench));
+    bench && exercise.stations.contains(&Station::Chair) && exercise.pattern.region() == Region::Upper
 }
 
 /// Small exercises that are not for somebody new or older: they take time from what does more.
@@ -58,7 +67,7 @@ fn is_variant_of_a_main(scene: &Scene<'_>, exercise: &Exercise) -> bool {
     trained && exercise.load == LoadKind::Bar && scene.catalogue.iter().any(like)
 }
 
-/// Whether a plainer exercise could be done for it: of its pattern, or for small ones none at all.
+/// Whether a plainer exercise of its pattern could be done for it.
 fn has_plainer(scene: &Scene<'_>, exercise: &Exercise) -> bool {
     let plainer = |e: &Exercise| {
         e.id != exercise.id
@@ -66,14 +75,15 @@ fn has_plainer(scene: &Scene<'_>, exercise: &Exercise) -> bool {
             && e.standing != Standing::Special
             && scene.is_allowed(e)
     };
-    exercise.standing != Standing::Special || scene.catalogue.iter().any(plainer)
+    scene.catalogue.iter().any(plainer)
 }
 
 #[cfg(test)]
 mod tests {
     use crate::kit::{Case, ERROR, NONE, WARNING, curl, exercise, press, row, sets, squat, straight, with};
-    use setwright_model::brief::{Goal, Priority, TrainingAge};
+    use setwright_model::brief::{Goal, Place, Priority, TrainingAge};
     use setwright_model::exercise::{LoadKind, Standing};
+    use setwright_model::station::Station;
     use setwright_model::{Exercise, Muscle, Pattern};
 
     fn special(exercise: Exercise) -> Exercise {
@@ -130,5 +140,16 @@ mod tests {
         let new = case.clone().brief(|b| b.training_age = TrainingAge::Beginner);
         assert_eq!(new.said("SW117"), WARNING);
         assert_eq!(case.brief(|b| b.body.age = Some(70)).said("SW117"), WARNING);
+    }
+
+    #[test]
+    fn a_press_off_a_chair_is_for_homes() {
+        let press = with(press(), |e| e.stations = vec![Station::Chair]);
+        let at = |place| {
+            let case = Case::new([press.clone()]).day(1, [straight(sets("press", 3))]);
+            case.brief(|b| b.equipment.place = place).said("SW117")
+        };
+        assert_eq!(at(Place::Bare), NONE);
+        assert_eq!(at(Place::FullGym), ERROR, "and nothing else is done there");
     }
 }

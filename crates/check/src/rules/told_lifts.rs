@@ -3,6 +3,7 @@
 use crate::client::KNEE;
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::list;
+use setwright_model::exercise::LoadKind;
 use setwright_model::{Exercise, ExerciseId, Pattern, Severity};
 use std::collections::BTreeSet;
 
@@ -22,6 +23,37 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         }
     }
     few_sets(scene, out);
+    late(scene, out);
+}
+
+/// A told lift with a bar comes before compounds for its muscles that are new.
+fn late(scene: &Scene<'_>, out: &mut Findings) {
+    let is_big = |i: &&Item<'_>| {
+        let e = i.exercise;
+        e.load == LoadKind::Bar && e.pattern.is_compound() && e.systemic >= 2 && scene.told(&e.id)
+    };
+    for (stage, item) in scene.items().filter(|(_, i)| is_big(i)) {
+        let muscle = item.exercise.prime();
+        let new = |i: &&Item<'_>| {
+            let e = i.exercise;
+            let matters = e.prime().is_some_and(|m| scene.is_priority(m));
+            i.block < item.block
+                && e.pattern.is_compound()
+                && e.prime() == muscle
+                && !matters
+                && !scene.is_own(&e.id)
+        };
+        let Some(first) = stage.items.iter().find(new) else { continue };
+        if !scene.is_locked(stage.rank, &item.exercise.id) {
+            let cause = format!(
+                "{} was told and comes after {}, which is new.",
+                item.exercise.name, first.exercise.name
+            );
+            let at = At::Exercise(stage.rank, item.block, item.lane);
+            let hint = format!("Do {} first.", item.exercise.name);
+            out.add(at, Severity::Warning, "SW126", cause, hint);
+        }
+    }
 }
 
 /// Missing altogether: refused where nothing of its kind stands for it, mended where something does.
@@ -92,8 +124,11 @@ fn few_sets(scene: &Scene<'_>, out: &mut Findings) {
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, ERROR, NONE, NOTE, WARNING, curl, exercise, press, row, sets, squat, straight};
+    use crate::kit::{
+        Case, ERROR, NONE, NOTE, WARNING, curl, exercise, press, row, sets, squat, straight, with,
+    };
     use setwright_model::brief::{Focus, MinutesPerSession, Priority, TrainingAge};
+    use setwright_model::exercise::LoadKind;
     use setwright_model::{Minutes, Muscle, Pattern};
 
     fn week(ids: &[&str], n: u32) -> Case {
@@ -151,5 +186,17 @@ mod tests {
         let short =
             |m| two.clone().brief(|b| b.time.minutes = MinutesPerSession::Same(Minutes(m))).said("SW126");
         assert_eq!((short(30.0), short(31.0)), (NONE, WARNING));
+    }
+
+    #[test]
+    fn a_told_lift_with_a_bar_comes_before_what_is_new_for_its_muscle() {
+        let bar = with(press(), |e| (e.load, e.systemic) = (LoadKind::Bar, 2));
+        let other = exercise("incline", Pattern::InclinePress, &[Muscle::Chest], &[]);
+        let in_order = |ids: [&str; 2]| {
+            let case = Case::new([bar.clone(), other.clone()]).day(1, ids.map(|id| straight(sets(id, 3))));
+            case.told("press", 80.0, 8).said("SW126")
+        };
+        assert_eq!(in_order(["press", "incline"]), NONE);
+        assert_eq!(in_order(["incline", "press"]), WARNING);
     }
 }

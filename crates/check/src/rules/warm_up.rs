@@ -3,6 +3,7 @@
 
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::kg;
+use setwright_model::exercise::LoadKind;
 use setwright_model::{Exercise, ExerciseId, Kilograms, Prescription, RampStep, Severity};
 use setwright_science::curve::Curve;
 use setwright_science::loads::Loadable;
@@ -16,17 +17,22 @@ const TOLERANCE_KG: f64 = 0.01;
 /// Before sets of so few reps, warm-up reps are kept to so many (common practice, no source (T); the numbers are judgement).
 const FEW_REPS: u32 = 5;
 const WARM_REPS_MAX: u32 = 20;
-/// A load up to here needs no steps (judgement).
+/// A load up to here needs no steps (judgement), and a bell up to here one at most (common practice, no source (T)).
 const LIGHT_KG: f64 = 8.0;
+const LIGHT_BELL_KG: f64 = 20.0;
+/// A lift with a bar or in a machine has a step of its own from here on, however warm the muscles are (common practice, no
+/// source (T): about twice the empty bar).
+const BIG_KG: f64 = 40.0;
 
 pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     for stage in &scene.stages {
         for (item, role) in stage.items.iter().zip(roles(stage)) {
             let at = At::Exercise(stage.rank, item.block, item.lane);
             missing(scene, at, item, role, out);
+            unrehearsed(scene, at, item, role, out);
             too_heavy(at, item.prescription, out);
             not_rising(at, item.prescription, out);
-            too_much(at, item.prescription, out);
+            too_much(at, item, out);
         }
     }
 }
@@ -88,13 +94,38 @@ fn missing(scene: &Scene<'_>, at: At, item: &Item<'_>, role: Role, out: &mut Fin
     );
 }
 
+/// A big lift on warm muscles without a step of its own.
+fn unrehearsed(scene: &Scene<'_>, at: At, item: &Item<'_>, role: Role, out: &mut Findings) {
+    let (e, p) = (item.exercise, item.prescription);
+    let big = warmup::can_ramp(e)
+        && e.pattern.is_compound()
+        && e.systemic > 0
+        && !is_bell(e)
+        && p.load_kg.is_some_and(|l| l.get() >= BIG_KG);
+    if role != Role::Follower || !big || !p.ramp.is_empty() || mentions_none(scene) {
+        return;
+    }
+    if !ramp_of(scene, item, role).is_empty() {
+        let cause = "The muscles are warm, the load is big, and no step leads up to it.".to_owned();
+        out.add(at, Severity::Warning, "SW140", cause, "Add one easy set of five, two from 100 kg on.");
+    }
+}
+
+const fn is_bell(e: &Exercise) -> bool {
+    matches!(
+        e.load,
+        LoadKind::Dumbbell | LoadKind::DumbbellPair | LoadKind::Kettlebell | LoadKind::KettlebellPair
+    )
+}
+
 /// Whether no exercise of the programme has a warm-up: then the sheet is silent about it, and nothing was forgotten.
 pub(crate) fn mentions_none(scene: &Scene<'_>) -> bool {
     scene.items().all(|(_, i)| i.prescription.ramp.is_empty())
 }
 
 /// Many warm-up reps spoil few heavy ones, and a light weight needs no steps.
-fn too_much(at: At, p: &Prescription, out: &mut Findings) {
+fn too_much(at: At, item: &Item<'_>, out: &mut Findings) {
+    let p = item.prescription;
     let steps = p.ramp.iter().filter(|s| s.load_kg.is_some()).count();
     let reps: u32 = p.ramp.iter().filter(|s| s.load_kg.is_some()).map(|s| s.reps.min(100)).sum();
     if p.reps[1] <= FEW_REPS && reps > WARM_REPS_MAX {
@@ -102,7 +133,8 @@ fn too_much(at: At, p: &Prescription, out: &mut Findings) {
         let hint = "Fewer reps in each step, and fewer still near the work load.";
         out.add(at, Severity::Warning, "SW147", cause, hint);
     }
-    if steps >= 2 && p.load_kg.is_some_and(|l| l.get() <= LIGHT_KG) {
+    let light_kg = if is_bell(item.exercise) { LIGHT_BELL_KG } else { LIGHT_KG };
+    if steps >= 2 && p.load_kg.is_some_and(|l| l.get() <= light_kg) {
         let cause = format!("{steps} warm-up steps for a load that is light itself.");
         out.add(at, Severity::Warning, "SW147", cause, "One easy set, or none.");
     }
@@ -174,6 +206,30 @@ mod tests {
         let light =
             |load, steps: usize| bench(loaded("press", load, &[(8, 3.0), (4, 5.0)][..steps])).said("SW147");
         assert_eq!((light(8.0, 1), light(8.0, 2), light(8.5, 2)), (NONE, WARNING, NONE));
+    }
+
+    #[test]
+    fn a_light_bell_needs_one_step_at_most() {
+        let bells = |load: f64, steps: usize| {
+            let bells = with(press(), |e| e.load = LoadKind::DumbbellPair);
+            let p = loaded("press", load, &[(8, 8.0), (4, 12.0)][..steps]);
+            Case::new([bells]).day(1, [straight(p)]).said("SW147")
+        };
+        assert_eq!((bells(20.0, 1), bells(20.0, 2), bells(22.5, 2)), (NONE, WARNING, NONE));
+    }
+
+    #[test]
+    fn a_big_lift_has_a_step_of_its_own_however_warm_the_muscles_are() {
+        let incline = || {
+            with(exercise("incline", Pattern::InclinePress, &[Muscle::Chest], &[]), |e| {
+                (e.load, e.systemic) = (LoadKind::Bar, 2);
+            })
+        };
+        let second = |kg: f64, ramp: &[(u32, f64)]| {
+            let blocks = [straight(loaded("press", 80.0, &RAMP)), straight(loaded("incline", kg, ramp))];
+            Case::new([barbell(press()), incline()]).day(1, blocks).said("SW140")
+        };
+        assert_eq!((second(60.0, &[]), second(60.0, &[(5, 40.0)]), second(39.0, &[])), (WARNING, NONE, NONE));
     }
 
     const RAMP: [(u32, f64); 3] = [(12, 40.0), (8, 55.0), (4, 70.0)];

@@ -5,6 +5,7 @@ use setwright_model::brief::{Goal, TrainingAge};
 use setwright_model::exercise::{Exercise, LoadKind, Measure};
 use setwright_model::{ExerciseId, Kilograms, Pattern, Share, Station};
 use setwright_science::capability::{self, BodyAlone};
+use setwright_science::conditions::fails_under;
 
 /// Least chance of the lowest reps at which an exercise is given, and the same where the body is the load and something
 /// easier for the movement stands in the room (judgement).
@@ -14,6 +15,8 @@ const EVEN_CHANCE: f64 = 0.5;
 /// the same movement (judgement).
 const STRONG_LEGS: f64 = 1.25;
 const STRONG_PRESS: f64 = 1.2;
+/// The same of a squat or pull for what is held in two hands (judgement: two bells of 35 kg are half of such a deadlift).
+const STRONG_FOR_TWO_BELLS: f64 = 1.6;
 /// How much more is pulled from the floor than squatted (van den Hoek 2024 (A): 1.15 to 1.18).
 const PULL_OVER_SQUAT: f64 = 1.2;
 /// Body mass where the brief names none (judgement: only for whether a load is light).
@@ -42,6 +45,8 @@ impl Rule for Ability {
             "it takes coaching first"
         } else if e.is_taxing() && !has_shown_a_bar(c) {
             "nothing told shows a heavy squat or pull"
+        } else if fails_under(e) && !c.is_proven() && !has_shown(e, c) {
+            "nothing told or tested shows it, and it fails under the client"
         } else if !is_likely(e, c) {
             "the lowest reps are likely out of reach"
         } else if lacks_its_belt(e, c) {
@@ -72,6 +77,11 @@ fn has_shown_a_bar(c: &Client<'_>) -> bool {
     let strength = c.brief.goal == Goal::Strength && !c.first_weeks();
     strength
         || c.shown().any(|t| t.load == LoadKind::Bar && matches!(t.pattern, Pattern::Squat | Pattern::Hinge))
+}
+
+/// Whether the client has told of a lift of the pattern with the same kind of load.
+fn has_shown(e: &Exercise, c: &Client<'_>) -> bool {
+    c.shown().any(|t| t.pattern == e.pattern && is_body(t) == is_body(e) && fails_under(t))
 }
 
 fn is_body(e: &Exercise) -> bool {
@@ -136,12 +146,18 @@ fn is_toy(e: &Exercise, c: &Client<'_>) -> bool {
     let best =
         |id: &str| c.belief.one_rm.get(&ExerciseId::from(id)).map_or(0.0_f64, |b| b.one_rm.get() / mass);
     c.has_bars()
-        && Client::is_hand_held(e)
         && match e.pattern {
             Pattern::Squat | Pattern::Hinge if !e.unilateral => {
-                f64::max(best("back_squat"), best("deadlift") / PULL_OVER_SQUAT) > STRONG_LEGS
+                let legs = f64::max(best("back_squat"), best("deadlift") / PULL_OVER_SQUAT);
+                Client::is_hand_held(e) && legs > STRONG_LEGS || is_pair(e) && legs > STRONG_FOR_TWO_BELLS
             }
-            Pattern::HorizontalPress | Pattern::InclinePress => best("bench_press") > STRONG_PRESS,
+            Pattern::HorizontalPress | Pattern::InclinePress => {
+                Client::is_hand_held(e) && best("bench_press") > STRONG_PRESS
+            }
             _ => false,
         }
+}
+
+const fn is_pair(e: &Exercise) -> bool {
+    matches!(e.load, LoadKind::DumbbellPair | LoadKind::KettlebellPair)
 }

@@ -5,13 +5,17 @@ use super::RULES;
 use crate::modes::Mode;
 use setwright_model::brief::{Brief, Goal, Lock, Place, Priority, TrainingAge};
 use setwright_model::exercise::{Ask, Exercise, LoadKind};
-use setwright_model::{Belief, BlockKind, Catalogue, ExerciseId, Muscle, Pattern, Station};
+use setwright_model::{Belief, Catalogue, ExerciseId, Muscle, Pattern, Station};
 use setwright_science::capability::Capability;
 use setwright_science::conditions::{self, Care, Limits};
 use setwright_science::equipment;
 use setwright_science::prescribe::{self, Scheme};
 use setwright_science::rules::Rules;
 use std::collections::BTreeSet;
+
+/// Age and body mass up to which years of training stand for a test (judgement).
+const PROVEN_YEARS: u32 = 50;
+const PROVEN_KG: f64 = 100.0;
 
 /// A client.
 pub struct Client<'a> {
@@ -116,6 +120,16 @@ impl<'a> Client<'a> {
         !self.is_new() && !self.is_older()
     }
 
+    /// Of years of training, not old and not heavy: somebody who may be given what fails under them without having been
+    /// seen at it (judgement).
+    pub fn is_proven(&self) -> bool {
+        let body = &self.brief.body;
+        self.brief.training_age == TrainingAge::Advanced
+            && !self.is_returning()
+            && body.age.is_none_or(|age| age < PROVEN_YEARS)
+            && body.mass_kg.is_none_or(|mass| mass.get() <= PROVEN_KG)
+    }
+
     /// Coming back after a break and something that had to be cleared.
     pub fn is_returning(&self) -> bool {
         conditions::is_returning(self.brief)
@@ -151,6 +165,11 @@ impl<'a> Client<'a> {
     pub fn has_bars(&self) -> bool {
         matches!(self.brief.equipment.place, Place::FullGym | Place::Garage)
             && (self.stations.contains(&Station::StraightBar) || self.stations.contains(&Station::Rack))
+    }
+
+    /// Whether there is a bench to sit, lie or lean on.
+    pub fn has_bench(&self) -> bool {
+        self.stations.contains(&Station::Bench)
     }
 
     /// Whether a leg press stands there.
@@ -205,7 +224,7 @@ impl<'a> Client<'a> {
     pub fn allows(&self, exercise: &Exercise, mode: Mode, sets: u32) -> bool {
         let (least, most) = self.rules.sets;
         let locked = self.locks_sets(exercise, sets);
-        if !(least..=most).contains(&sets) && !locked || !suits_kind(exercise, mode, sets, self) {
+        if !(least..=most).contains(&sets) && !locked {
             return false;
         }
         RULES.iter().all(|r| r.allows(exercise, mode, sets, self))
@@ -246,36 +265,4 @@ fn is_main(e: &Exercise, brief: &Brief) -> bool {
         && !e.unilateral
         && e.systemic >= 1
         && !matches!(e.pattern, Pattern::HorizontalRow | Pattern::HipExtension)
-}
-
-/// Rests as coaches give them, by kind of block (Ratamess 2009, MSSE 41:687 (A): two to three minutes for more than one
-/// joint, one to two for one).
-fn suits_kind(exercise: &Exercise, mode: Mode, sets: u32, client: &Client<'_>) -> bool {
-    let compound = exercise.pattern.is_compound();
-    let heavy = client.brief.goal == Goal::Strength;
-    let advanced = client.brief.training_age == TrainingAge::Advanced;
-    match mode.kind {
-        // In the first weeks everything alternates, as long as the coach lets it.
-        BlockKind::Straight if client.first_weeks() && client.brief.style.alternate => {
-            client.is_locked(exercise)
-        }
-        BlockKind::Straight => match mode.rest_s {
-            60 => !compound,
-            // Trunk and single-joint work is ready again sooner; what is heavy for strength takes longer.
-            90 => !(heavy && exercise.is_taxing()),
-            120 => {
-                let trunk = exercise.pattern.region() == setwright_model::pattern::Region::Trunk;
-                compound || sets > 1 && advanced && !trunk
-            }
-            300 => client.is_main(exercise),
-            _ => compound && sets > 1 && (heavy || advanced),
-        },
-        BlockKind::Alternating => {
-            client.brief.style.alternate
-                && (sets > 1 || mode.rest_s == 30)
-                && (mode.rest_s > 30 || sets == 1 || !heavy || !compound)
-                && (mode.rest_s < 90 || compound)
-        }
-        BlockKind::SameMuscle => client.rules.same_muscle,
-    }
 }

@@ -10,6 +10,12 @@ const DIFFERENT: f64 = 0.12;
 /// The same for those who are new (judgement: they learn by repeating).
 const DIFFERENT_NEW: f64 = 0.3;
 
+/// Sessions of a cycle from which a movement should not be in every one of them, the share that is usual, and what each
+/// session beyond it costs, in points (common practice, no source (T); the figures are judgement).
+const MANY_SESSIONS: usize = 3;
+const SHARE_OF_SESSIONS: f64 = 0.66;
+const EVERYWHERE: f64 = 0.15;
+
 /// The rule.
 pub struct Familiar;
 
@@ -24,12 +30,22 @@ impl Rule for Familiar {
 
     fn brings(&self, e: &Exercise, sessions: usize, c: &Client<'_>) -> f64 {
         let free = sessions == 0 || c.is_told(e) || c.is_wanted(e);
-        match (free, c.is_new()) {
+        let different = match (free, c.is_new()) {
             (true, _) => 0.0,
-            (false, true) => -DIFFERENT_NEW,
-            (false, false) => -DIFFERENT,
-        }
+            (false, true) => DIFFERENT_NEW,
+            (false, false) => DIFFERENT,
+        };
+        -different - everywhere(e, sessions, c)
     }
+}
+
+/// What an exercise that was not told costs by coming to more than its share of many sessions: one movement does not fill
+/// every day. Who is new learns by just that.
+fn everywhere(e: &Exercise, sessions: usize, c: &Client<'_>) -> f64 {
+    let all = c.brief.time.sessions as usize;
+    let own = c.is_told(e) || c.is_main(e) || c.is_locked(e) || c.is_new();
+    let most = (SHARE_OF_SESSIONS * all as f64).ceil() as usize;
+    if own || all < MANY_SESSIONS { 0.0 } else { EVERYWHERE * sessions.saturating_sub(most) as f64 }
 }
 
 /// How many different sessions a client has: who is new does the same one each time, or two in turn.

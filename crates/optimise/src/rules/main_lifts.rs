@@ -15,6 +15,12 @@ const WEEKLY_MOST: f64 = 2.0;
 /// What the second session of a main lift brings, in points (judgement; Grgic 2018, Sports Med 48:1207 (A): two sessions
 /// a week bring more strength than one).
 const SECOND: f64 = 0.45;
+/// The same of a pull from the floor, which costs the most, and of the squat of somebody new, who learns it by doing it more
+/// often than the pull (judgement).
+const SECOND_PULL: f64 = 0.25;
+const SECOND_SQUAT_NEW: f64 = 0.8;
+/// Minutes of a main lift that is warmed up, has three sets and three minutes of rest (common practice, no source (T)).
+pub const LIFT_MIN: f64 = 18.0;
 /// Most main lifts that are counted one by one.
 pub const MOST: usize = 6;
 
@@ -33,19 +39,35 @@ impl Rule for MainLifts {
     }
 
     fn brings(&self, e: &Exercise, sessions: usize, c: &Client<'_>) -> f64 {
-        if c.is_main(e) && sessions >= 2 { SECOND } else { 0.0 }
+        if !c.is_main(e) || sessions < 2 {
+            return 0.0;
+        }
+        match turn(e) {
+            FROM_THE_FLOOR => SECOND_PULL,
+            SQUAT if c.is_new() => SECOND_SQUAT_NEW,
+            _ => SECOND,
+        }
     }
 
     fn counts(&self, c: &Client<'_>) -> Vec<Count> {
         let most = (WEEKLY_MOST * c.weeks()).round().max(1.0) as i16;
+        let mains = c.mains.len().min(MOST);
+        let fit = (c.cycle_minutes() / LIFT_MIN) as usize;
         let own = |index| Count {
             only: Some(index),
-            cycle_least: Some(1),
+            cycle_least: (mains <= fit).then_some(1),
             cycle_most: Some(most),
             weight: 3,
             ..Count::new("main_lifts", "the main lifts", Unit::Exercise, |_, _| 1)
         };
-        (0..c.mains.len().min(MOST)).map(own).collect()
+        let mut out: Vec<Count> = (0..mains).map(own).collect();
+        if mains > fit {
+            // Too few minutes for all of them: as many as they hold.
+            let any = |e: &Exercise, c: &Client<'_>| i16::from(c.is_main(e));
+            let some = Count::new("main_lifts", "the main lifts", Unit::Exercise, any);
+            out.push(Count { cycle_least: Some(fit.max(1) as i16), weight: 3, ..some });
+        }
+        out
     }
 }
 
@@ -54,11 +76,15 @@ pub fn usual(catalogue: &Catalogue) -> impl Iterator<Item = &Exercise> {
     ["back_squat", "bench_press", "deadlift"].into_iter().filter_map(|id| catalogue.get(&id.into()))
 }
 
+/// The turns of the squat and of what comes from the floor.
+const SQUAT: u8 = 0;
+const FROM_THE_FLOOR: u8 = 2;
+
 /// Squats first, then presses, then what comes from the floor.
 pub fn turn(e: &Exercise) -> u8 {
     match e.pattern.side() {
-        Side::Knee => 0,
-        Side::Hip => 2,
+        Side::Knee => SQUAT,
+        Side::Hip => FROM_THE_FLOOR,
         _ => 1,
     }
 }

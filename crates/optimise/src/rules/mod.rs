@@ -19,6 +19,7 @@ pub mod main_lifts;
 pub mod movements;
 pub mod order;
 pub mod plain_choice;
+pub mod rests;
 pub mod same_muscle;
 pub mod session_amount;
 pub mod spared_shoulder;
@@ -27,6 +28,7 @@ pub mod stations;
 pub mod taxing_pairs;
 pub mod told_lifts;
 pub mod trunk_and_arms;
+pub mod untold_lifts;
 pub mod weekly_amount;
 
 pub use client::Client;
@@ -88,6 +90,7 @@ pub const RULES: &[&dyn Rule] = &[
     &ability::Ability,
     &plain_choice::PlainChoice,
     &told_lifts::ToldLifts,
+    &untold_lifts::UntoldLifts,
     &main_lifts::MainLifts,
     &movements::Movements,
     &floor_pulls::FloorPulls,
@@ -101,6 +104,7 @@ pub const RULES: &[&dyn Rule] = &[
     &spine::Spine,
     &grip::Grip,
     &stations::Stations,
+    &rests::Rests,
     &balance::Balance,
     &spared_shoulder::SparedShoulder,
     &days::Days,

@@ -4,7 +4,7 @@
 use super::{Client, Rule};
 use setwright_model::Pattern;
 use setwright_model::brief::Priority;
-use setwright_model::exercise::Exercise;
+use setwright_model::exercise::{Exercise, LoadKind};
 use setwright_model::pattern::{Region, Side};
 
 /// The rule.
@@ -14,34 +14,64 @@ impl Rule for Order {
     fn name(&self) -> &'static str {
         "order"
     }
+
+    fn parts(&self, a: &Exercise, b: &Exercise, c: &Client<'_>) -> bool {
+        // A round waits for the later of its two: a lift with a bar that comes early has no small work of the upper body
+        // beside it, which has to wait for other presses and pulls.
+        is_heavy(a) && c.is_told(a) && !b.pattern.is_compound() && b.pattern.region() == Region::Upper
+    }
 }
 
 /// The place of an exercise in a session, the highest first (large before small, multi-joint before single-joint:
 /// Ratamess 2009, MSSE 41:687 (A); what matters most first: Simao 2012, Sports Med 42:251 (m); the classes are
-/// judgement).
+/// judgement). What the client came for that is of one joint only comes behind the other compounds; that it is met in the
+/// first half of the session is seen to when the blocks are put in order.
 pub fn class(e: &Exercise, c: &Client<'_>) -> u64 {
+    // Of one class what is pressed overhead comes after the larger press.
+    2 * whole_class(e, c) + u64::from(e.pattern != Pattern::VerticalPress)
+}
+
+fn whole_class(e: &Exercise, c: &Client<'_>) -> u64 {
     if c.is_main(e) {
         // Squats, presses, then what comes from the floor.
-        return 14 - u64::from(super::main_lifts::turn(e));
+        return 16 - u64::from(super::main_lifts::turn(e));
     }
     let low =
         e.direct.iter().any(|m| c.priority_of(*m) <= Some(Priority::Low) && c.priority_of(*m).is_some());
     if low && !e.is_taxing() {
         return 1;
     }
-    let wanted = c.priority(e);
-    let lower = e.pattern.region() == Region::Lower;
-    let press = e.pattern.side() == Side::Push && e.pattern.region() == Region::Upper;
+    let wanted = c.priority(e) >= Some(Priority::High);
     match e.pattern {
         Pattern::Carry | Pattern::GripHold | Pattern::Wrist => 0,
-        _ if super::trunk_and_arms::is_trunk(e) && wanted < Some(Priority::High) => 1,
-        _ if e.pattern.is_compound() && (e.is_taxing() || e.skill >= 3) => 11,
-        _ if e.pattern.is_compound() && wanted >= Some(Priority::High) => 10,
-        _ if wanted == Some(Priority::Top) => 9,
-        _ if wanted == Some(Priority::High) => 8,
-        _ if press && super::spared_shoulder::presses_wait(c) => 4,
-        _ if e.pattern.is_compound() && lower && e.systemic >= 1 => 7,
-        _ if e.pattern.is_compound() => 5,
+        _ if super::trunk_and_arms::is_trunk(e) && !wanted => 1,
+        p if p.is_compound() => class_of_compound(e, wanted, c),
+        _ if wanted => 4,
         _ => 3,
     }
+}
+
+/// Compounds: what the client came for, what taxes the whole body, what they already do, legs, the rest.
+fn class_of_compound(e: &Exercise, wanted: bool, c: &Client<'_>) -> u64 {
+    let lower = e.pattern.region() == Region::Lower;
+    let press = e.pattern.side() == Side::Push && e.pattern.region() == Region::Upper;
+    let told = c.is_told(e);
+    if press && super::spared_shoulder::presses_wait(c) {
+        return 4;
+    }
+    match (wanted, told) {
+        (true, _) if told || e.is_taxing() => 13,
+        (true, _) => 12,
+        _ if e.is_taxing() || e.skill >= 3 => 11,
+        (_, true) if lower || is_heavy(e) => 10,
+        (_, true) => 8,
+        _ if lower && e.systemic >= 1 => 7,
+        _ if is_heavy(e) => 6,
+        _ => 5,
+    }
+}
+
+/// Done with a bar or a belt.
+const fn is_heavy(e: &Exercise) -> bool {
+    matches!(e.load, LoadKind::Bar | LoadKind::BodyPlus) && e.systemic >= 2
 }

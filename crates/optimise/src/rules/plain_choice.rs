@@ -2,10 +2,11 @@
 //! looked at.
 
 use super::{Client, Rule};
-use setwright_model::Pattern;
 use setwright_model::brief::{Goal, TrainingAge};
-use setwright_model::exercise::{Exercise, LoadKind, Standing};
+use setwright_model::exercise::{Ask, Exercise, LoadKind, Standing};
 use setwright_model::pattern::Region;
+use setwright_model::{Pattern, Station};
+use setwright_science::conditions::{Cause, Kind};
 use std::collections::BTreeMap;
 
 /// Exercises of a movement that are looked at in the first weeks, by a beginner, and by anybody else, and how many more
@@ -25,12 +26,17 @@ impl Rule for PlainChoice {
     }
 
     fn is_odd(&self, e: &Exercise, c: &Client<'_>) -> bool {
-        if c.is_told(e) || c.is_locked(e) {
+        if c.is_told(e) || c.is_main(e) || c.is_locked(e) {
             return false;
         }
         e.standing == Standing::Special
             || is_small_and_rare(e, c)
             || is_one_handed(e, c)
+            || stands_in_for_a_bench(e, c)
+            || is_free_where_machines_stand(e, c)
+            || is_lying_under_a_sore_shoulder(e, c)
+            || is_small_in_the_first_weeks(e, c)
+            || is_of_the_body_where_weights_stand(e, c)
             || lacks_its_reason(e, c)
     }
 
@@ -67,9 +73,46 @@ fn is_small_and_rare(e: &Exercise, c: &Client<'_>) -> bool {
 fn is_one_handed(e: &Exercise, c: &Client<'_>) -> bool {
     let one_bell =
         matches!(e.load, LoadKind::Dumbbell | LoadKind::Kettlebell | LoadKind::Single) && !e.unilateral;
-    let light_legs = c.is_seasoned() && one_bell && matches!(e.pattern, Pattern::Squat | Pattern::Hinge);
+    // Who already does it with a bar is past one bell, however new.
+    let past = || c.shown().any(|t| t.pattern == e.pattern && t.load == LoadKind::Bar);
+    let light_legs =
+        one_bell && matches!(e.pattern, Pattern::Squat | Pattern::Hinge) && (c.is_seasoned() || past());
     let bare_lunge = e.unilateral && e.load == LoadKind::Body && e.pattern == Pattern::Lunge && !c.is_older();
     c.has_bars() && (light_legs || bare_lunge)
+}
+
+/// Presses and rows off a chair are for homes: where there is a bench one sits on it (common practice, no source (T)).
+fn stands_in_for_a_bench(e: &Exercise, c: &Client<'_>) -> bool {
+    c.has_bench() && e.stations.contains(&Station::Chair) && e.pattern.region() == Region::Upper
+}
+
+/// In the first weeks the legs learn in machines where machines stand, before they balance (common practice, no source (T)).
+fn is_free_where_machines_stand(e: &Exercise, c: &Client<'_>) -> bool {
+    c.first_weeks() && c.has_machines() && e.pattern == Pattern::Lunge
+}
+
+/// A shoulder that is spared presses in a machine, where one stands, and not with bells over somebody who lies down (common
+/// practice, no source (T)).
+fn is_lying_under_a_sore_shoulder(e: &Exercise, c: &Client<'_>) -> bool {
+    let spared = c.limits.pulls_lead || c.spares(Ask::Overhead) || c.spares(Ask::ShoulderExtreme);
+    spared && c.has_machines() && Kind::FreeWeightLying.fits(e)
+}
+
+/// The few movements of the first weeks are presses, pulls and legs; a single joint of the upper body waits (common practice,
+/// no source (T)).
+fn is_small_in_the_first_weeks(e: &Exercise, c: &Client<'_>) -> bool {
+    let upper = e.pattern.region() == Region::Upper && !e.pattern.is_compound();
+    c.first_weeks()
+        && upper
+        && !c.is_wanted(e)
+        && !c.is_asked_for(e)
+        && !super::spared_shoulder::wants_rear(c)
+}
+
+/// Nobody presses the body overhead where there is something to press.
+fn is_of_the_body_where_weights_stand(e: &Exercise, c: &Client<'_>) -> bool {
+    let weights = c.has_bars() || c.stations.contains(&Station::Dumbbells);
+    e.pattern == Pattern::VerticalPress && e.load == LoadKind::Body && weights
 }
 
 /// Movements that are for a muscle that matters, or for a kind of client.
@@ -91,10 +134,13 @@ fn lacks_its_reason(e: &Exercise, c: &Client<'_>) -> bool {
         p if !p.has_dose() => true,
         // Dips take the shoulder to its end: for trained clients who want size or strength; with help never there.
         Pattern::Dip => {
-            !c.is_seasoned() || goal == Goal::General || matches!(e.load, LoadKind::Assisted | LoadKind::Body)
+            !c.is_proven() || goal == Goal::General || matches!(e.load, LoadKind::Assisted | LoadKind::Body)
         }
         Pattern::WholeBody => goal != Goal::General || !c.is_seasoned(),
-        Pattern::Carry => c.is_older() && goal != Goal::General,
+        // Something is carried for everyday life or for the grip, not to fill a round.
+        Pattern::Carry => {
+            !wish && (goal != Goal::General || c.care.causes().iter().any(|c| *c != Cause::Older))
+        }
         _ => false,
     }
 }
@@ -107,10 +153,11 @@ fn by_load(e: &Exercise, c: &Client<'_>) -> f64 {
     let whole = if e.pattern == Pattern::WholeBody { 0.45 } else { 1.0 };
     let carried = if e.pattern == Pattern::Carry && c.brief.goal != Goal::General { 0.85 } else { 1.0 };
     let legs = matches!(e.pattern, Pattern::Squat | Pattern::Lunge);
+    let hips = e.pattern == Pattern::HipExtension;
     let load = match e.load {
         LoadKind::Band if trained || strength => 0.75,
         // What cannot be made heavier gives way to what can, where that stands there.
-        LoadKind::Body if c.has_machines() && legs && !c.is_older() => 0.6,
+        LoadKind::Body if c.has_machines() && (legs || c.first_weeks() && hips) && !c.is_older() => 0.6,
         LoadKind::Body if c.is_older() => 1.0,
         LoadKind::Body if c.brief.training_age != TrainingAge::FirstWeeks && is_easy(e) => 0.4,
         LoadKind::Body | LoadKind::BodyPlus if trained && e.pattern == Pattern::Lunge => 0.7,
@@ -175,7 +222,7 @@ pub fn short_list<'a>(all: Vec<&'a Exercise>, c: &Client<'_>) -> Vec<&'a Exercis
             .is_some_and(|p| p.sessions.iter().any(|s| s.prescriptions().any(|x| x.id == e.id)))
     };
     let odd = |e: &Exercise| super::RULES.iter().any(|r| r.is_odd(e, c));
-    let fixed = |e: &Exercise| c.is_told(e) || c.is_locked(e) || before(e);
+    let fixed = |e: &Exercise| c.is_told(e) || c.is_main(e) || c.is_locked(e) || before(e);
     let mut by_pattern: BTreeMap<(Pattern, bool), Vec<&Exercise>> = BTreeMap::new();
     for e in &all {
         let plain = fixed(e) || !odd(e);

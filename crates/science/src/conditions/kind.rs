@@ -45,6 +45,9 @@ pub enum Kind {
     HeadLow,
     /// The platform of a machine that takes weight off, which has to be climbed.
     Platform,
+    /// A bell that hangs from the hand, or is held before the body, in a row, a carry or a lift of the legs: the hand holds what
+    /// the back or the legs can lift.
+    HangingBell,
     /// Squats and lunges on one's own feet, without a chair to sit on or to hold.
     OnOwnFeet,
 }
@@ -74,6 +77,7 @@ impl Kind {
             Self::FreeHinge => e.pattern == Pattern::Hinge && is_free_weight(e),
             Self::HeadLow => is_head_low(e),
             Self::Platform => at(Station::AssistedPullUpMachine),
+            Self::HangingBell => is_hanging_bell(e),
             Self::OnOwnFeet => is_on_own_feet(e),
         }
     }
@@ -96,9 +100,21 @@ impl Kind {
             Self::FreeHinge => "lifts a free weight by bending at the hips",
             Self::HeadLow => "brings the head below the hips",
             Self::Platform => "means climbing a platform that moves",
+            Self::HangingBell => "hangs a bell from the hand",
             Self::OnOwnFeet => "takes the whole weight on bent legs",
         }
     }
+}
+
+/// What fails under the client when it is too much, with no way to put it down: dips, legs raised from a hang or from arm
+/// supports, press-ups with the head low, a bar pressed overhead, jumps. It is for those who told of it, were seen at it, or
+/// have the years for it (common practice, no source (T)).
+pub fn fails_under(e: &Exercise) -> bool {
+    let raised = e.pattern == Pattern::TrunkFlexion
+        && e.stations.iter().any(|s| matches!(s, Station::PullUpBar | Station::DipBars));
+    let barred = e.pattern == Pattern::VerticalPress && e.load == LoadKind::Bar;
+    let dipped = e.pattern == Pattern::Dip && is_body(e);
+    dipped || raised || barred || is_head_low(e) && is_body(e) || e.pattern == Pattern::Jump
 }
 
 /// Seated, in a machine with a fixed path, or with the chest or the arms on a pad: what a new, older or returning
@@ -188,6 +204,16 @@ fn is_bent_over(e: &Exercise) -> bool {
 /// a bench that slopes down.
 fn is_head_low(e: &Exercise) -> bool {
     (e.pattern == Pattern::VerticalPress && is_body(e)) || e.stations.contains(&Station::DeclineBench)
+}
+
+fn is_hanging_bell(e: &Exercise) -> bool {
+    let bell = matches!(
+        e.load,
+        LoadKind::Dumbbell | LoadKind::DumbbellPair | LoadKind::Kettlebell | LoadKind::KettlebellPair
+    );
+    let heavy = e.pattern.region() == Region::Lower
+        || matches!(e.pattern, Pattern::HorizontalRow | Pattern::Carry | Pattern::WholeBody);
+    bell && heavy && e.grip >= 1
 }
 
 fn is_on_own_feet(e: &Exercise) -> bool {

@@ -131,6 +131,13 @@ pub(super) const SPARED_OVERHEAD: Guide = Guide {
     ..Guide::NOTHING
 };
 
+/// A hand that is spared: whatever hangs from it, be it a bell. Common practice, no source (T).
+pub(super) const SPARED_GRIP: Guide = Guide {
+    untold: &[K(Kind::HangingBell), K(Kind::Hang), P(Pattern::GripHold), P(Pattern::Wrist)],
+    source: "common practice, no source (T)",
+    ..Guide::NOTHING
+};
+
 /// Alone with the bar: common practice, no source (T).
 pub(super) const ALONE: Guide = Guide {
     reserve: &[(K(Kind::PinnedUnderBar), 2)],
@@ -183,7 +190,12 @@ static REACHING_BEHIND: Guide = Guide {
     source: PAIN,
     ..Guide::NOTHING
 };
-static GRIPPING: Guide = without(&[A(Ask::Grip), P(Pattern::GripHold), P(Pattern::Wrist), K(Kind::Hang)]);
+static GRIPPING: Guide = Guide {
+    never: &[A(Ask::Grip), P(Pattern::GripHold), P(Pattern::Wrist), K(Kind::Hang)],
+    untold: &[K(Kind::HangingBell)],
+    source: PAIN,
+    ..Guide::NOTHING
+};
 static WEIGHT_ON_HANDS: Guide = without(&[A(Ask::WristSupport)]);
 static LYING_FLAT: Guide = without(&[A(Ask::LyingSupine), A(Ask::LyingProne)]);
 static BENDING_FORWARD: Guide = without(&[A(Ask::Hinge), A(Ask::SpineBend)]);

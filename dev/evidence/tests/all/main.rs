@@ -2,6 +2,7 @@
 //! table. A miss is reported, never tuned away.
 #![expect(clippy::unwrap_used, reason = "a helper of a test fails like the test itself")]
 
+mod amounts;
 mod by_hand;
 mod capability;
 mod coach;

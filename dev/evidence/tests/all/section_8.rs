@@ -94,7 +94,10 @@ fn a_second_press_gets_nothing_or_one_easy_five() {
     let heavy = ramp_of(&incline, Role::Follower, FEW, Kilograms(80.0), &bar);
     assert_eq!(heavy.iter().map(|s| s.reps).collect::<Vec<_>>(), [5]);
     assert_eq!(faults(&heavy, Kilograms(80.0), &bar), []);
-    assert_eq!(ramp_of(&incline, Role::Follower, 10.0, Kilograms(70.0), &bar), []);
+    // Sets of ten: five easy reps for a big load, nothing for a small one.
+    let big = ramp_of(&incline, Role::Follower, 10.0, Kilograms(70.0), &bar);
+    assert_eq!(big.iter().map(|s| s.reps).collect::<Vec<_>>(), [5]);
+    assert_eq!(ramp_of(&incline, Role::Follower, 10.0, Kilograms(35.0), &bar), []);
 }
 
 #[test]

@@ -8,11 +8,13 @@ use setwright_instances::exchange;
 use setwright_instances::generator::{Cause, Instance, Size, broken, sized, varied};
 use setwright_optimise::Budget;
 use setwright_optimise::bounds::bound_all;
-use setwright_optimise::finder::Found;
+use setwright_optimise::budget::USUAL_MOVES;
+use setwright_optimise::found::{Found, Placed, state_of};
 use setwright_optimise::frame::{Frame, frames};
 use setwright_optimise::plan::{Plan, orderable, slot_allowed, variety_kept};
 use setwright_optimise::problem::Problem;
-use setwright_optimise::solve::{Mode, Placed, USUAL_MOVES, search, solve, state_of};
+use setwright_optimise::search::search;
+use setwright_optimise::solve::{Mode, solve};
 use setwright_optimise::tables::POINT;
 use std::collections::BTreeMap;
 use std::error::Error;
@@ -162,8 +164,9 @@ fn bench(options: &Options, size: Size, seed: u64) -> Result<(), Box<dyn Error>>
 fn press(name: &str, problem: &Problem, frames: &[Frame], best: &Placed) {
     let start = Instant::now();
     let budget = Budget { moves: 0, seed: 0, out_of_time: None };
-    let (bound, rounds) = bound_all(problem, frames, best, &budget);
-    let value = best.found.value;
+    let pressed = bound_all(problem, frames, best, &budget);
+    let (bound, rounds) = (pressed.bound, pressed.work);
+    let value = pressed.better.as_ref().unwrap_or(best).found.value;
     println!(
         "# {name}: best value {:.4}, bound {:.4}, gap {:.2} %, {rounds} rounds in {:.2} s",
         value as f64 / POINT,

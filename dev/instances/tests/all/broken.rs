@@ -4,7 +4,8 @@ use crate::moves;
 use setwright_instances::generator::{Cause, Instance, broken};
 use setwright_model::Status;
 use setwright_optimise::frame::frames;
-use setwright_optimise::solve::{Mode, search, solve};
+use setwright_optimise::search::search;
+use setwright_optimise::solve::{Mode, solve};
 use std::time::Instant;
 
 /// Seeds of each cause.

@@ -6,6 +6,7 @@
 mod broken;
 mod curve;
 mod plans;
+mod shares;
 mod sized;
 mod stages;
 mod sums;

@@ -9,7 +9,8 @@ use setwright_optimise::bounds::{Effort, press};
 use setwright_optimise::conflict::is_disproven;
 use setwright_optimise::frame::frames;
 use setwright_optimise::realise;
-use setwright_optimise::solve::{close, search};
+use setwright_optimise::search::search;
+use setwright_optimise::solve::close;
 use std::collections::BTreeMap;
 use std::time::Instant;
 
@@ -52,7 +53,7 @@ impl Tally {
         let frame = &frames[best.frame];
         self.judge(&instance, &realise::programme(&problem, frame, &best.found.plan, &instance.belief));
         if self.planned % BOUNDED == 1 {
-            let (bound, _) = press(&problem, &frames, &best, &moves(MOVES, seed), EFFORT, &mut |_| {});
+            let bound = press(&problem, &frames, &best, &moves(MOVES, seed), EFFORT, &mut |_| {}).bound;
             if bound < best.found.value {
                 self.wrong.push(format!("seed {seed}: bound {bound} under value {}", best.found.value));
             }

@@ -19,14 +19,16 @@ struct Run {
 /// Runs by family.
 type Stages = Vec<Vec<Run>>;
 
-/// Offers of a group belong to one pattern of one family, so all of them would wait as long for their ramp.
-fn offer(rng: &mut Dice, lift: u16, lead: u16) -> (Offer, f64) {
+/// An offer whose steps are its time.
+fn offer(rng: &mut Dice, lift: u16) -> (Offer, f64) {
+    let (mode, sets, time) = (rng.below(4) as u8, 1 + rng.below(3) as u8, 1 + rng.below(9) as u16);
     let offer = Offer {
         lift,
-        mode: rng.below(4) as u8,
-        sets: 1 + rng.below(3) as u8,
-        time: 1 + rng.below(9) as u16,
-        lead,
+        mode,
+        sets,
+        time,
+        step: time,
+        lead: rng.below(4) as u16,
         opens: rng.below(3) > 0,
         paired: rng.below(2) == 0,
         heavy: rng.below(6) == 0,
@@ -39,10 +41,9 @@ fn stages(seed: u64) -> Stages {
     let rng = &mut rng;
     let mut lift = 0;
     let mut group = |rng: &mut Dice| {
-        let lead = rng.below(4) as u16;
         let offers = (0..=rng.below(3)).map(|_| {
             lift += 1;
-            offer(rng, lift, lead)
+            offer(rng, lift)
         });
         Group { offers: offers.collect(), must: rng.below(8) == 0 }
     };

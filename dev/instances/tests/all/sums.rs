@@ -1,13 +1,12 @@
 //! Sums kept up to date against sums made anew.
 
 use setwright_instances::generator::{Instance, Size, sized, tiny};
-use setwright_optimise::finder::Found;
+use setwright_optimise::found::{Found, state_of};
 use setwright_optimise::frame::{Frame, frames};
 use setwright_optimise::merits::Merits;
 use setwright_optimise::moves::{Pools, draw};
 use setwright_optimise::problem::Problem;
 use setwright_optimise::rng::Rng;
-use setwright_optimise::solve::state_of;
 use setwright_optimise::state::{Change, State};
 
 /// Makes whatever move is possible, for better or worse, and compares now and then. Returns the moves made.

@@ -5,19 +5,21 @@ use setwright_instances::brute::{self, Cuts, InFrame};
 use setwright_instances::generator::{Instance, tiny};
 use setwright_model::Status;
 use setwright_optimise::bounds::{Effort, press};
-use setwright_optimise::dual::{self, Prices};
+use setwright_optimise::descent;
+use setwright_optimise::dual::Prices;
 use setwright_optimise::exact::{self, Proof};
-use setwright_optimise::finder::Found;
+use setwright_optimise::found::{Found, Placed, state_of};
 use setwright_optimise::frame::{Frame, frames};
 use setwright_optimise::problem::{Problem, cold_start_s};
-use setwright_optimise::solve::{Mode, Placed, close, search, solve, state_of};
+use setwright_optimise::search::search;
+use setwright_optimise::solve::{Mode, close, solve};
 
 /// Combinations of sessions that brute force goes through at most.
 const MOST: u64 = 3_000_000;
 /// Combinations of sessions that brute force goes through at most when nothing is cut.
 const MOST_PLAIN: u64 = 40_000;
 /// Moves of the first try, and of the second when the first falls short.
-const MOVES: [u64; 2] = [40_000, setwright_optimise::solve::USUAL_MOVES];
+const MOVES: [u64; 2] = [40_000, setwright_optimise::budget::USUAL_MOVES];
 /// Tiny problems without the environment's wish.
 const USUAL: u64 = 500;
 
@@ -67,7 +69,7 @@ fn compare(instance: &Instance, problem: &Problem, solved: &[InFrame], wrong: &m
     for (frame, best) in solved {
         let target = best.as_ref().map_or(0, |b| b.value);
         for target in [target, -5_000_000] {
-            let bound = dual::bound(problem, frame, &Prices::zero(problem), target, 25, &|| false);
+            let bound = descent::bound(problem, frame, &Prices::zero(problem), target, 25, &|| false);
             let ok = match (bound.as_ref(), best) {
                 (Some((bound, _)), Some(best)) => *bound >= best.value,
                 (None, Some(_)) => false,
@@ -112,10 +114,13 @@ fn compare_pressed(instance: &Instance, problem: &Problem, solved: &[InFrame], w
     let found = Found { plan: best.plan(), value: best.value - 1_000_000, short: 0 };
     let effort = Effort { rounds: 400, gap: 0.0 };
     let bound = || {
-        press(problem, &frames, &Placed { frame, found: found.clone() }, &moves(0, 0), effort, &mut |_| {})
+        let placed = Placed { frame, found: found.clone() };
+        let pressed = press(problem, &frames, &placed, &moves(0, 0), effort, &mut |_| {});
+        (pressed.bound, pressed.better.map(|b| b.found.value))
     };
     let (pressed, again) = (bound(), bound());
-    if pressed.0 < best.value || pressed != again {
+    let too_good = pressed.1.is_some_and(|value| value > best.value);
+    if pressed.0 < best.value || too_good || pressed != again {
         wrong.push(format!("{}: pressed {pressed:?}, {again:?}, brute force {}", instance.name, best.value));
     }
 }
@@ -125,7 +130,7 @@ fn compare_proof(instance: &Instance, problem: &Problem, solved: &[InFrame], wro
     let mut rules_only = problem.clone();
     rules_only.tables.free_of_value();
     for (frame, _) in solved.iter().filter(|(_, best)| best.is_some()) {
-        let bound = dual::bound(&rules_only, frame, &Prices::zero(problem), -1, 25, &|| false);
+        let bound = descent::bound(&rules_only, frame, &Prices::zero(problem), -1, 25, &|| false);
         if bound.as_ref().is_none_or(|(b, _)| *b < 0) {
             wrong.push(format!("{} days {:?}: a plan exists but is disproven", instance.name, frame.days));
         }

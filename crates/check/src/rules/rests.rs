@@ -1,0 +1,102 @@
+//! Rest follows effort (SW149): a compound near its limit gets its minutes, alone or after a round, and none are spent on
+//! sets that stay far from it.
+
+use crate::scene::{At, Findings, Item, Scene, Stage};
+use crate::words::number;
+use setwright_model::{BlockKind, Severity};
+
+/// Reps in reserve up to which a set is near its limit (judgement).
+const NEAR_RIR: u32 = 1;
+/// Seconds of rest that it wants, alone and after a round (Ratamess 2009, MSSE 41:687 (A): two to three minutes; in a round
+/// the partner's set is rest too, common practice, no source (T)).
+const ALONE_S: f64 = 120.0;
+const ROUND_S: f64 = 90.0;
+/// Seconds short of it that another coach may have a reason for (judgement: trials of size have 90 s).
+const NOTED_S: f64 = 30.0;
+/// Reps in reserve from which five minutes are for nothing, and how long is too long (judgement).
+const FAR_RIR: u32 = 4;
+const LONG_S: f64 = 240.0;
+
+pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
+    for (stage, item) in scene.items() {
+        if item.exercise.pattern.is_compound() && !scene.is_locked(stage.rank, &item.exercise.id) {
+            short(stage, item, out);
+            long(stage, item, out);
+        }
+    }
+}
+
+fn kind(stage: &Stage<'_>, item: &Item<'_>) -> Option<BlockKind> {
+    stage.session.blocks.get(item.block).map(|b| b.kind)
+}
+
+fn short(stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
+    let (p, rest_s) = (item.prescription, stage.rest_s(item));
+    let wanted_s = match kind(stage, item) {
+        Some(BlockKind::Straight) => ALONE_S,
+        Some(BlockKind::Alternating) => ROUND_S,
+        _ => return,
+    };
+    if p.rir > NEAR_RIR || p.sets < 2 || rest_s >= wanted_s {
+        return;
+    }
+    let severity = if rest_s < wanted_s - NOTED_S { Severity::Warning } else { Severity::Note };
+    let cause = format!(
+        "{} ends {} short of its limit and rests {} s; {} s are the least for it.",
+        item.exercise.name,
+        p.rir,
+        number(rest_s),
+        number(wanted_s)
+    );
+    let hint = "Rest longer, or leave out an exercise: minutes are not found in the rests.";
+    out.add(At::Exercise(stage.rank, item.block, item.lane), severity, "SW149", cause, hint);
+}
+
+fn long(stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
+    let (p, rest_s) = (item.prescription, stage.rest_s(item));
+    if p.rir >= FAR_RIR && rest_s > LONG_S {
+        let cause = format!(
+            "{} leaves {} in reserve and rests {} s, which such sets do not need.",
+            item.exercise.name,
+            p.rir,
+            number(rest_s)
+        );
+        let at = At::Exercise(stage.rank, item.block, item.lane);
+        out.add(at, Severity::Note, "SW149", cause, "Three minutes are plenty.");
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::kit::{Case, NONE, NOTE, WARNING, curl, pair, press, row, sets, straight};
+    use setwright_model::{Block, BlockKind, Prescription, Seconds};
+
+    fn said(block: Block, rest_s: f64) -> (usize, usize, usize) {
+        let block = Block { rest_s: Seconds(rest_s), ..block };
+        Case::new([press(), row(), curl()]).day(1, [block]).said("SW149")
+    }
+
+    fn of(id: &str, rir: u32) -> Prescription {
+        Prescription { rir, ..sets(id, 3) }
+    }
+
+    #[test]
+    fn a_compound_near_its_limit_rests_two_minutes() {
+        let alone = |rir, s| said(straight(of("press", rir)), s);
+        assert_eq!((alone(1, 120.0), alone(1, 119.0), alone(1, 89.0)), (NONE, NOTE, WARNING));
+        assert_eq!(alone(2, 60.0), NONE);
+        assert_eq!(said(straight(of("curl", 0)), 60.0), NONE, "one joint");
+    }
+
+    #[test]
+    fn after_a_round_a_minute_and_a_half() {
+        let round = |s| said(pair(BlockKind::Alternating, of("press", 1), of("row", 2)), s);
+        assert_eq!((round(90.0), round(60.0), round(59.0)), (NONE, NOTE, WARNING));
+    }
+
+    #[test]
+    fn what_stays_far_from_its_limit_needs_no_five_minutes() {
+        let far = |rir, s| said(straight(of("press", rir)), s);
+        assert_eq!((far(4, 240.0), far(4, 300.0), far(3, 300.0)), (NONE, NOTE, NONE));
+    }
+}

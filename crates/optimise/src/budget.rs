@@ -1,0 +1,23 @@
+//! How much work may be done.
+
+/// Moves of a usual search.
+pub const USUAL_MOVES: u64 = 1_000_000;
+
+/// How much work may be done. Moves decide where the search stops; `out_of_time` is only an outer limit, and an
+/// answer that it cut short may differ from run to run.
+#[derive(Clone, Copy)]
+pub struct Budget<'a> {
+    /// Moves of the search.
+    pub moves: u64,
+    /// Seed.
+    pub seed: u64,
+    /// Says when to stop, whatever is left.
+    pub out_of_time: Option<&'a (dyn Fn() -> bool + Sync)>,
+}
+
+impl Budget<'_> {
+    /// Whether time is up.
+    pub fn is_over(&self) -> bool {
+        self.out_of_time.is_some_and(|f| f())
+    }
+}

@@ -1,0 +1,44 @@
+//! Plans that were found, and where.
+
+use crate::frame::Frame;
+use crate::plan::Plan;
+use crate::problem::Problem;
+use crate::state::State;
+
+/// A plan found in a frame.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Found {
+    /// The plan.
+    pub plan: Plan,
+    /// Its value in millionths of a point.
+    pub value: i64,
+    /// Units short; 0 when it keeps every rule.
+    pub short: i64,
+}
+
+impl Found {
+    /// Better means less short, then more value.
+    pub fn beats(&self, other: &Self) -> bool {
+        (self.short, -self.value) < (other.short, -other.value)
+    }
+}
+
+/// A plan in its frame.
+#[derive(Clone, Debug)]
+pub struct Placed {
+    /// Index of the frame.
+    pub frame: usize,
+    /// What was found there.
+    pub found: Found,
+}
+
+/// The state of a found plan.
+pub fn state_of<'a>(problem: &'a Problem, frame: &'a Frame, found: &Found) -> State<'a> {
+    let mut state = State::new(problem, frame);
+    for (session, blocks) in found.plan.sessions.iter().enumerate() {
+        if let Some(change) = state.with(&[(session, *blocks)]) {
+            state.apply(&change);
+        }
+    }
+    state
+}

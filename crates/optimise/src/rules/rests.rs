@@ -1,0 +1,86 @@
+//! Rest follows effort: a compound near its limit gets two minutes to itself or a minute and a half after a round, what
+//! stays far from it needs no three, and minutes are found in fewer exercises, not in shorter rests.
+
+use super::{Client, Rule};
+use crate::modes::Mode;
+use setwright_model::brief::{Goal, TrainingAge};
+use setwright_model::exercise::Exercise;
+use setwright_model::pattern::Region;
+use setwright_model::{BlockKind, Kilograms, Pattern};
+use setwright_science::warmup::is_light_bell;
+
+/// Reps in reserve up to which a set is near its limit (judgement).
+const NEAR_RIR: u32 = 1;
+/// Least rest of a set of several joints with fewer than [`FAR_RIR`] left, and after a round that ends near the limit
+/// (Ratamess 2009, MSSE 41:687 (A): two to three minutes for more than one joint; in a round the partner's set is rest too,
+/// common practice, no source (T)).
+const NEAR_STRAIGHT_S: u32 = 120;
+const NEAR_ROUND_S: u32 = 90;
+/// Reps in reserve from which two minutes are enough (judgement).
+const FAR_RIR: u32 = 3;
+const FAR_S: u32 = 120;
+
+/// The rule.
+pub struct Rests;
+
+impl Rule for Rests {
+    fn name(&self) -> &'static str {
+        "rests"
+    }
+
+    fn allows(&self, e: &Exercise, mode: Mode, sets: u32, c: &Client<'_>) -> bool {
+        suits_kind(e, mode, sets, c) && follows_effort(e, mode, c)
+    }
+}
+
+/// Whether the rest is no shorter and no longer than the effort asks.
+fn follows_effort(e: &Exercise, mode: Mode, c: &Client<'_>) -> bool {
+    if !e.pattern.is_compound() {
+        return true;
+    }
+    let rir = c.scheme(e).rir;
+    match mode.kind {
+        BlockKind::Straight if e.pattern == Pattern::Carry => mode.rest_s < FAR_S,
+        BlockKind::Straight if e.systemic > 0 && rir < FAR_RIR => mode.rest_s >= NEAR_STRAIGHT_S,
+        BlockKind::Straight if rir >= FAR_RIR && !c.is_main(e) && !e.is_taxing() => mode.rest_s <= FAR_S,
+        BlockKind::Alternating if rir <= NEAR_RIR => mode.rest_s >= NEAR_ROUND_S,
+        _ => true,
+    }
+}
+
+/// Whether a straight rest is longer than a light bell asks.
+pub fn is_idle(e: &Exercise, load: Option<Kilograms>, mode: Mode) -> bool {
+    mode.kind == BlockKind::Straight && mode.rest_s > FAR_S && is_light_bell(e, load)
+}
+
+/// Rests as coaches give them, by kind of block (Ratamess 2009, MSSE 41:687 (A): two to three minutes for more than one
+/// joint, one to two for one).
+fn suits_kind(exercise: &Exercise, mode: Mode, sets: u32, client: &Client<'_>) -> bool {
+    let compound = exercise.pattern.is_compound();
+    let heavy = client.brief.goal == Goal::Strength;
+    let advanced = client.brief.training_age == TrainingAge::Advanced;
+    match mode.kind {
+        // In the first weeks everything alternates, as long as the coach lets it.
+        BlockKind::Straight if client.first_weeks() && client.brief.style.alternate => {
+            client.is_locked(exercise)
+        }
+        BlockKind::Straight => match mode.rest_s {
+            60 => !compound,
+            // Trunk and single-joint work is ready again sooner; what is heavy for strength takes longer.
+            90 => !(heavy && exercise.is_taxing()),
+            120 => {
+                let trunk = exercise.pattern.region() == Region::Trunk;
+                compound || sets > 1 && advanced && !trunk
+            }
+            300 => client.is_main(exercise) && client.scheme(exercise).rir < FAR_RIR,
+            _ => compound && sets > 1 && (heavy || advanced),
+        },
+        BlockKind::Alternating => {
+            client.brief.style.alternate
+                && (sets > 1 || mode.rest_s == 30)
+                && (mode.rest_s > 30 || sets == 1 || !heavy || !compound)
+                && (mode.rest_s < 90 || compound)
+        }
+        BlockKind::SameMuscle => client.rules.same_muscle,
+    }
+}
