@@ -16,8 +16,7 @@ pub fn on_all<T: Sync, R: Send>(items: &[T], each: impl Fn(&T) -> R + Sync) -> V
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::budget::Budget;
-    use crate::solve::{Mode, solve};
+    use crate::{Budget, Mode, solve};
     use rayon::{ThreadPool, ThreadPoolBuilder};
     use setwright_model::Brief;
     use setwright_science::catalogue::builtin;

@@ -8,8 +8,7 @@ use crate::source::{Source, is_test_file};
 use crate::tree::{Tree, has_extension};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Circles that are there and have to go: a crate, and the files of one circle. A circle that shrank is to be written down smaller,
-/// and none is ever added.
+/// Circles that are there and have to go, each a crate and its files. There is none, and none is ever added.
 const STANDING: &[(&str, &[&str])] = &[];
 
 /// Each top-level file or folder of a crate with those that it knows.
