@@ -63,9 +63,10 @@ fn reserve(exercise: &Exercise, age: TrainingAge) -> u32 {
 
 /// Most reps in reserve of a taxing lift once the first weeks are over (judgement: with four left a set of five is light).
 const RESERVE_MOST: u32 = 3;
-/// Least reps in reserve of a compound that the client has not told of, and of one with a bar: nobody knows yet what it
-/// takes (common practice, no source (T)).
+/// Least reps in reserve of a compound that the client has not told of: nobody knows yet what it takes (common practice, no
+/// source (T)).
 const UNTOLD_RIR: u32 = 2;
+/// The same of one with a bar (common practice, no source (T)).
 const UNTOLD_BAR_RIR: u32 = 3;
 /// Fewest reps of such a lift (common practice, no source (T): nobody is tested in a lift they have not done).
 const UNTOLD_REPS: u32 = 5;
