@@ -1,8 +1,8 @@
 //! Load and repetitions: the published equations as printed, and our curve against published values.
 //!
-//! Bands marked "loose" hold values from memory (m) or values the curve is known to miss; the tables printed
-//! by these tests (`cargo test -p setwright-evidence section_1 -- --nocapture`) show every miss.
+//! Bands are drawn round the source. What lies outside is a row in the table of misses of `docs/models.md`.
 
+use crate::page;
 use setwright_model::exercise::CurveFamily;
 use setwright_model::{Kilograms, Reps, Share};
 use setwright_science::curve::Curve;
@@ -63,37 +63,59 @@ fn the_handbook_table_is_met_within_two_and_a_half_points_up_to_ten_reps() {
     }
 }
 
+/// Points of the share by which a figure without a spread of its own may be off: those that the handbook table is held to.
+const POINTS: f64 = 2.5;
+/// The same for figures from memory (m) (judgement).
+const POINTS_FROM_MEMORY: f64 = 5.0;
+
 #[test]
-fn twelve_and_fifteen_reps_lie_near_the_disagreeing_versions_of_the_handbook() {
-    // 12 reps are 70 % in one version and 67 % in another; 15 are 65 % (B, M). Loose: six points.
+fn twelve_and_fifteen_reps_are_met_by_the_upper_and_small_curve_or_told_of() {
+    // 12 reps are 70 % in one version and 67 % in another; 15 are 65 % (B, M).
     for family in FAMILIES {
-        let (twelve, fifteen) = (percent(family, 12.0), percent(family, 15.0));
-        println!("{family:?}: 12RM {twelve:.1} % (67 to 70), 15RM {fifteen:.1} % (65)");
-        assert!((67.0 - 6.0..=70.0 + 6.0).contains(&twelve), "{family:?} {twelve}");
-        assert!((fifteen - 65.0).abs() <= 6.0, "{family:?} {fifteen}");
+        for (reps, published, low, high) in [(12.0, "67 or 70", 67.0, 70.0), (15.0, "65", 65.0, 65.0)] {
+            let band = low - POINTS..=high + POINTS;
+            let what = format!("handbook (B): {reps}RM in % of 1RM, {family:?}");
+            let found = percent(family, reps);
+            if reps < 13.0 && family == CurveFamily::Small {
+                assert!(band.contains(&found), "{what}: {found:.1}");
+            } else {
+                page::misses(&what, published, &band, found, 1);
+            }
+        }
     }
 }
 
 #[test]
 fn the_twenty_rm_of_the_chest_press_is_met_and_that_of_the_leg_press_is_missed() {
-    // Reynolds 2006, JSCR 20:584 (M): 61.5 % chest press, 51.5 % leg press.
+    // Reynolds 2006, JSCR 20:584 (M): 61.5 % chest press, 51.5 % leg press. The leg press cannot be met together with Nuzzo 2024
+    // (A), Hoeger 1990 (m) and Shimano 2006 (m), who all find more reps in the legs than in the chest at a given share.
     let (upper, lower) = (percent(CurveFamily::Upper, 20.0), percent(CurveFamily::Lower, 20.0));
-    println!("20RM chest press: curve {upper:.1} %, Reynolds 61.5 %, miss {:+.1}", upper - 61.5);
-    println!("20RM leg press: curve {lower:.1} %, Reynolds 51.5 %, miss {:+.1}", lower - 51.5);
-    assert!((upper - 61.5).abs() <= 2.5);
-    // The leg press cannot be met together with Nuzzo 2024 (A), Hoeger 1990 (m) and Shimano 2006 (m), who all
-    // find more reps in the legs than in the chest at a given share. Loose: fifteen points.
-    assert!((lower - 51.5).abs() <= 15.0);
+    assert!((upper - 61.5).abs() <= POINTS, "{upper:.1}");
+    let band = 51.5 - POINTS..=51.5 + POINTS;
+    page::misses("Reynolds 2006 (M): leg press, 20RM in % of 1RM", "51.5", &band, lower, 1);
 }
 
 #[test]
 fn the_thirty_rm_lies_where_no_study_has_measured_it() {
-    // No direct data; 45 to 60 % upper body, 40 to 50 % leg press are guesses (M).
+    // No direct data; 45 to 60 % upper body, 40 to 50 % leg press are guesses (M). Shimano's squat (29.9 reps at 60 %) already
+    // lies above the second.
     let (upper, lower) = (percent(CurveFamily::Upper, 30.0), percent(CurveFamily::Lower, 30.0));
-    println!("30RM: upper {upper:.1} % (45 to 60), lower {lower:.1} % (40 to 50)");
-    assert!((45.0..=60.0).contains(&upper));
-    // Missed on purpose: Shimano's squat (29.9 reps at 60 %) already lies above the guess. Loose.
-    assert!((40.0..=60.0).contains(&lower));
+    assert!((45.0..=60.0).contains(&upper), "{upper:.1}");
+    page::misses("guess (M): leg press, 30RM in % of 1RM", "40 to 50", &(40.0..=50.0), lower, 1);
+}
+
+#[test]
+fn reps_lie_in_the_intervals_of_the_largest_collection_but_for_the_leg_press_at_80_per_cent() {
+    // Nuzzo 2024, Sports Med 54:303, as several texts quote it (B): means and their intervals.
+    let reps = |family, load: f64| Curve::of(family).reps(Share(load)).get();
+    let (upper, lower) = (CurveFamily::Upper, CurveFamily::Lower);
+    for (family, load, band) in
+        [(upper, 0.8, 7.7..=10.1), (upper, 0.7, 12.4..=16.1), (lower, 0.7, 14.2..=25.5)]
+    {
+        assert!(band.contains(&reps(family, load)), "{family:?} {load}: {:.1}", reps(family, load));
+    }
+    let what = "Nuzzo 2024 (B): leg press, reps at 80 % of 1RM";
+    page::misses(what, "9.8 to 17.5", &(9.8..=17.5), reps(lower, 0.8), 1);
 }
 
 struct Published {
@@ -102,21 +124,33 @@ struct Published {
     family: CurveFamily,
     /// Percent of the 1RM and reps to failure.
     points: [(f64, f64); 3],
-    /// Loose band, in points of the share at the published reps.
-    band: f64,
+    /// Loads at which the curve misses.
+    missed: &'static [u32],
 }
 
 /// Hoeger 1990, JASSR 4:47, untrained men (m); Shimano 2006, trained men (m).
 const STUDIES: [Published; 9] = [
-    row("Hoeger 1990", "leg press", CurveFamily::Lower, [(40.0, 80.1), (60.0, 33.9), (80.0, 15.2)], 11.0),
-    row("Hoeger 1990", "pulldown", CurveFamily::Upper, [(40.0, 41.5), (60.0, 19.7), (80.0, 9.8)], 5.0),
-    row("Hoeger 1990", "bench press", CurveFamily::Upper, [(40.0, 34.9), (60.0, 19.7), (80.0, 9.8)], 5.0),
-    row("Hoeger 1990", "knee extension", CurveFamily::Small, [(40.0, 23.4), (60.0, 15.4), (80.0, 9.3)], 6.0),
-    row("Hoeger 1990", "arm curl", CurveFamily::Small, [(40.0, 24.3), (60.0, 15.3), (80.0, 7.6)], 6.0),
-    row("Hoeger 1990", "leg curl", CurveFamily::Small, [(40.0, 18.6), (60.0, 11.2), (80.0, 6.3)], 13.0),
-    row("Shimano 2006", "squat", CurveFamily::Lower, [(60.0, 29.9), (80.0, 12.3), (90.0, 5.8)], 8.0),
-    row("Shimano 2006", "bench press", CurveFamily::Upper, [(60.0, 21.7), (80.0, 9.2), (90.0, 4.0)], 5.0),
-    row("Shimano 2006", "arm curl", CurveFamily::Small, [(60.0, 17.2), (80.0, 8.9), (90.0, 3.9)], 6.0),
+    row(
+        "Hoeger 1990",
+        "leg press",
+        CurveFamily::Lower,
+        [(40.0, 80.1), (60.0, 33.9), (80.0, 15.2)],
+        &[60, 80],
+    ),
+    row("Hoeger 1990", "pulldown", CurveFamily::Upper, [(40.0, 41.5), (60.0, 19.7), (80.0, 9.8)], &[]),
+    row("Hoeger 1990", "bench press", CurveFamily::Upper, [(40.0, 34.9), (60.0, 19.7), (80.0, 9.8)], &[]),
+    row(
+        "Hoeger 1990",
+        "knee extension",
+        CurveFamily::Small,
+        [(40.0, 23.4), (60.0, 15.4), (80.0, 9.3)],
+        &[80],
+    ),
+    row("Hoeger 1990", "arm curl", CurveFamily::Small, [(40.0, 24.3), (60.0, 15.3), (80.0, 7.6)], &[]),
+    row("Hoeger 1990", "leg curl", CurveFamily::Small, [(40.0, 18.6), (60.0, 11.2), (80.0, 6.3)], &[40, 60]),
+    row("Shimano 2006", "squat", CurveFamily::Lower, [(60.0, 29.9), (80.0, 12.3), (90.0, 5.8)], &[80]),
+    row("Shimano 2006", "bench press", CurveFamily::Upper, [(60.0, 21.7), (80.0, 9.2), (90.0, 4.0)], &[]),
+    row("Shimano 2006", "arm curl", CurveFamily::Small, [(60.0, 17.2), (80.0, 8.9), (90.0, 3.9)], &[]),
 ];
 
 const fn row(
@@ -124,21 +158,23 @@ const fn row(
     movement: &'static str,
     family: CurveFamily,
     points: [(f64, f64); 3],
-    band: f64,
+    missed: &'static [u32],
 ) -> Published {
-    Published { study, movement, family, points, band }
+    Published { study, movement, family, points, missed }
 }
 
 #[test]
-fn reps_at_given_loads_lie_within_loose_bands_of_two_studies() {
-    println!("| study | movement | % of 1RM | reps published | reps of the curve | points missed |");
-    println!("|--|--|--|--|--|--|");
+fn reps_at_given_loads_are_those_of_two_studies_or_told_of() {
     for p in &STUDIES {
         for (load, reps) in p.points {
-            let found = Curve::of(p.family).reps(Share(load / 100.0)).get();
-            let miss = percent(p.family, reps) - load;
-            println!("| {} | {} | {load} | {reps} | {found:.1} | {miss:+.1} |", p.study, p.movement);
-            assert!(miss.abs() <= p.band, "{} {} at {load} %: {miss:+.1}", p.study, p.movement);
+            let band = load - POINTS_FROM_MEMORY..=load + POINTS_FROM_MEMORY;
+            let found = percent(p.family, reps);
+            let what = format!("{} (m): {}, {reps}RM in % of 1RM", p.study, p.movement);
+            if p.missed.iter().any(|m| (f64::from(*m) - load).abs() < 0.5) {
+                page::misses(&what, &format!("{load:.0}"), &band, found, 1);
+            } else {
+                assert!(band.contains(&found), "{what}: {found:.1}");
+            }
         }
     }
 }

@@ -1,5 +1,6 @@
 //! Recovery over days: the population's starting values against published recoveries.
 
+use crate::page;
 use setwright_model::brief::TrainingAge;
 use setwright_model::{FractionalSets, Hours, Muscle};
 use setwright_science::{dose, recovery};
@@ -27,15 +28,16 @@ fn elbow_flexors_recover_from_curls_as_published() {
     assert!((day - 0.084).abs() < 0.002, "{day}");
 }
 
-/// The same study (A): row, half a set each, -15.1 % at 10 min, nothing left at 24 h. The model says 4.7 % are left: a
-/// miss, held only as far as that the row leaves little more than half of what the curl leaves.
+/// The same study (A): row, half a set each, -15.1 % at 10 min, nothing left at 24 h: a miss. That the row is over sooner than the
+/// curl is held.
 #[test]
 fn elbow_flexors_recover_from_rows_sooner_than_from_curls() {
     let after = recovery::drop(FractionalSets(4.0), 0.0).get();
     assert!((after - 0.151).abs() < 0.002, "{after}");
     let (row, curl) = (missing(Muscle::Biceps, 4.0, 0.0, 24.0), missing(Muscle::Biceps, 8.0, 0.0, 24.0));
-    println!("row at 24 h: published 0, model {:.1} %", -100.0 * row);
-    assert!(row < 0.6 * curl);
+    assert!(row < curl, "{row} {curl}");
+    let what = "Soares 2015 (A): elbow flexors a day after eight sets of rows, % missing";
+    page::misses(what, "0", &(0.0..=100.0 * recovery::READY_DROP), 100.0 * row, 1);
 }
 
 /// McLester 2003, JSCR 17:259 (A): at 24 h lower, at 48 h back to baseline. Three sets to failure (judgement), the mean
@@ -55,35 +57,38 @@ fn the_chest_is_back_by_72_h_after_eight_hard_sets() {
     assert!((48.0..=72.0).contains(&gap), "{gap}");
 }
 
-/// Radaelli 2012, JSCR 26:2577, untrained women, 4 x 10 curls (A): more than 72 h. The median of the model is sooner (a
-/// miss); the published time is inside its nine tenths.
+/// Radaelli 2012, JSCR 26:2577, untrained women, 4 x 10 curls (A): more than 72 h. The median of the model is sooner: a miss. That
+/// the published time is inside its nine tenths is held.
 #[test]
 fn beginners_arms_may_need_more_than_three_days() {
     let median = gap_h(Muscle::Biceps, 4.0, 0.0) * recovery::training_factor(TrainingAge::FirstWeeks);
     let late = median * libm::exp(1.645 * recovery::prior_log_sd());
-    println!("first weeks, 4 x 10 curls: published over 72 h, model {median:.0} h, up to {late:.0} h");
-    assert!(median < 72.0 && late > 72.0, "{median} {late}");
+    assert!(late > 72.0, "{late}");
+    let what = "Radaelli 2012 (A): hours until new arms are back after 4 x 10 curls";
+    page::misses(what, "more than 72", &(72.0..=f64::INFINITY), median, 0);
 }
 
-/// Moran-Navarro 2017, EJAP 117:2387 (A): going to failure, against stopping at half the repetitions of a 10RM, adds
-/// 24 to 48 h.
+/// Morán-Navarro 2017, EJAP 117:2387 (A): going to failure in 3 x 10, against stopping at half the repetitions in 3 x 5, slows
+/// recovery by up to 24 to 48 h. The same number of repetitions, 6 x 5, is in `constants`.
 #[test]
 fn going_to_failure_adds_one_to_two_days() {
     for muscle in Muscle::ALL {
-        let added = gap_h(muscle, 6.0, 0.0) - gap_h(muscle, 6.0, 5.0);
+        let added = gap_h(muscle, 3.0, 0.0) - gap_h(muscle, 3.0, 5.0);
         assert!((24.0..=48.0).contains(&added), "{muscle}: {added}");
     }
 }
 
 /// Raastad & Hallen 2000, EJAP 82:206 (m): knee extension down 12 to 18 % back at about 33 h, down 5 to 7 % within about
-/// 11 h. The model's quads are slower (a miss against the trade's "quads slowest"); a loose band of nine tenths.
+/// 11 h. The model's quads are slower, on the side of the trade's "quads slowest": two misses. The bands are six hours either
+/// way (judgement: the figures are from memory). The order is held.
 #[test]
-fn quads_recover_in_a_day_or_two() {
-    let spread = libm::exp(1.645 * recovery::prior_log_sd());
-    for (drop, published_h) in [(0.15, 33.0), (0.06, 11.0)] {
-        let median = tau(Muscle::Quads).get() * libm::log(drop / recovery::READY_DROP);
-        println!("quads down {:.0} %: published {published_h} h, model {median:.0} h", 100.0 * drop);
-        assert!(median / published_h < 2.5 && published_h > 0.75 * median / spread, "{median}");
+fn quads_recover_more_slowly_than_after_knee_extensions() {
+    let hours = |drop: f64| tau(Muscle::Quads).get() * libm::log(drop / recovery::READY_DROP);
+    assert!(hours(0.15) > hours(0.06));
+    for (drop, published, band) in [(0.15, "about 33", 27.0..=39.0), (0.06, "up to 11", 0.0..=17.0)] {
+        let what =
+            format!("Raastad & Hallen 2000 (m): hours until quads are back from -{:.0} %", 100.0 * drop);
+        page::misses(&what, published, &band, hours(drop), 0);
     }
 }
 
@@ -98,13 +103,13 @@ fn small_muscles_are_ready_within_half_a_week() {
     }
 }
 
-/// Common practice, no source (T): a hard chest session in a big lifter needs up to 5 days. Ten sets to failure in a
-/// client slower than nine in ten.
+/// Common practice, no source (T): a hard chest session in a big lifter needs up to 5 days, to the nearest day. Ten sets to
+/// failure in a client slower than nine in ten.
 #[test]
 fn a_hard_chest_session_may_need_five_days() {
     let slow = gap_h(Muscle::Chest, 10.0, 0.0) * libm::exp(1.2816 * recovery::prior_log_sd());
     println!("slow client, ten chest sets to failure: {slow:.0} h");
-    assert!((96.0..=132.0).contains(&slow), "{slow}");
+    assert!((108.0..=132.0).contains(&slow), "{slow}");
 }
 
 /// Common practice, no source (T): three usual chest sessions a week are carried well.
