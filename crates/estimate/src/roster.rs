@@ -92,11 +92,11 @@ impl Told {
 fn shift(told: &[Told]) -> [f64; 2] {
     let sum = |of: &dyn Fn(&Told) -> f64| told.iter().map(of).sum::<f64>();
     let own = 1.0 / (SHIFT_SD * SHIFT_SD);
-    let (a, d) = (own + sum(&|t| t.information[0][0]), own + sum(&|t| t.information[1][1]));
-    let b = sum(&|t| t.information[0][1]);
-    let [x, y] = [0, 1].map(|i| sum(&|t| t.score[i]));
-    let determinant = a * d - b * b;
-    [(d * x - b * y) / determinant, (a * y - b * x) / determinant]
+    let known = [0, 1].map(|i| own + sum(&|t| t.information[i][i]));
+    let shared = sum(&|t| t.information[0][1]);
+    let score = [0, 1].map(|i| sum(&|t| t.score[i]));
+    let determinant = known[0] * known[1] - shared * shared;
+    [0, 1].map(|i| (known[1 - i] * score[i] - shared * score[1 - i]) / determinant)
 }
 
 /// Means, and how they vary together.
