@@ -72,7 +72,7 @@ impl Descent {
     }
 
     /// Takes an evaluation of [`Descent::at`] over and moves on.
-    pub fn take(&mut self, dual: &Dual<'_>, evaluation: Evaluation) {
+    pub fn take(&mut self, dual: &Dual<'_>, evaluation: &Evaluation) {
         let value = evaluation.bound as f64;
         self.best = self.best.min(evaluation.bound);
         let columns = self.model.columns_of(dual, &evaluation.taken);
@@ -182,7 +182,7 @@ pub fn bound_of(
             break;
         }
         let evaluation = dual.evaluate(&descent.at, &limits, &mut desk)?;
-        descent.take(dual, evaluation);
+        descent.take(dual, &evaluation);
     }
     Some((descent.best, descent.best_at))
 }

@@ -364,8 +364,8 @@ impl Model {
 
     /// Goes along the direction as far as it gains, and no further than `most`; how far.
     fn go(&self, dual: &Dual<'_>, desk: &mut Desk<'_>, gain: f64, most: f64) -> f64 {
-        let curve: f64 =
-            desk.touched.iter().map(|r| desk.give[*r as usize] * desk.along[*r as usize].powi(2)).sum();
+        let bend = |r: &u32| desk.give[*r as usize] * desk.along[*r as usize] * desk.along[*r as usize];
+        let curve: f64 = desk.touched.iter().map(bend).sum();
         let mut step = if curve * most > gain { gain / curve } else { most };
         let before: f64 =
             desk.touched.iter().map(|r| desk.along[*r as usize] * desk.price[*r as usize]).sum();
@@ -391,7 +391,7 @@ impl Model {
             desk.x[r] += step * desk.along[r];
             let before = desk.price[r];
             desk.rest(self, dual, r);
-            if desk.price[r] != before {
+            if desk.price[r].to_bits() != before.to_bits() {
                 desk.moved[r] = desk.moves;
             }
         }

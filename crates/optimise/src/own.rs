@@ -242,7 +242,7 @@ mod tests {
     /// Corners of a hull whose last edge falls.
     fn own() -> Own {
         let doses = vec![vec![(0.0, 0.0), (2.0, 800.0), (5.0, 1_400.0), (8.0, 1_500.0), (9.0, 1_450.0)]];
-        let efforts = vec![(0..40).map(|e| f64::from((e - 10).max(0)).powi(2) * 3.0).collect()];
+        let efforts = vec![(0..40).map(|e| f64::from((e - 10).max(0) * (e - 10).max(0)) * 3.0).collect()];
         Own { rows: Vec::new(), doses, efforts }
     }
 
@@ -273,7 +273,7 @@ mod tests {
         for row in rows() {
             for x in [-14.0, -6.0, -3.0, 0.0, 1.5, 4.0, 7.5, 12.0] {
                 for (near, reach) in [(0.0, 10.0), (40.0, 25.0), (150.0, 3.0), (300.0, 60.0)] {
-                    let sum = |p: f64| own.at(&row, p).0 + x * p + (p - near).powi(2) / (2.0 * reach);
+                    let sum = |p: f64| own.at(&row, p).0 + x * p + (p - near) * (p - near) / (2.0 * reach);
                     let rest = own.rest(&row, x, near, reach);
                     let lowest = prices(&row).map(sum).fold(f64::INFINITY, f64::min);
                     let beyond = rest.price.abs() > 750.0;

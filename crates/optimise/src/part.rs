@@ -123,7 +123,7 @@ impl Part {
                 self.bound = i64::MIN;
                 return;
             };
-            self.descent.take(dual, evaluation);
+            self.descent.take(dual, &evaluation);
             self.bound = self.bound.min(self.descent.best);
             if !self.is_open(known.value) || self.descent.settled() {
                 break;
@@ -200,7 +200,9 @@ impl Part {
         let mut with = Self { rounds: 0, is_whole: false, ..self.clone() };
         let mut without = with.clone();
         let (session, offers) = (movement.session, &movement.offers);
-        offers.iter().for_each(|offer| without.limits.closed[session][*offer as usize] = true);
+        for offer in offers {
+            without.limits.closed[session][*offer as usize] = true;
+        }
         let groups = &dual.layout(session).shape.groups;
         let own = |g: &usize| offers.iter().any(|o| groups[*g].contains(&(*o as usize)));
         let own: Vec<usize> = (0..groups.len()).filter(own).collect();
