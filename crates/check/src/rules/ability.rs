@@ -146,12 +146,12 @@ mod tests {
 
     #[test]
     fn what_fails_under_the_client_is_for_those_who_were_seen_at_it() {
+        use TrainingAge::{Advanced, Beginner, Intermediate};
         let dip = || exercise("dip", Pattern::Dip, &[Muscle::Chest], &[]);
         let of = |age: TrainingAge, years: u32| {
             let case = Case::new([dip()]).day(1, [straight(sets("dip", 3))]);
             case.brief(|b| (b.training_age, b.body.age) = (age, Some(years)))
         };
-        use TrainingAge::{Advanced, Beginner, Intermediate};
         assert_eq!(of(Advanced, 30).said("SW174"), NONE);
         assert_eq!(of(Intermediate, 30).said("SW174"), NOTE);
         assert_eq!(of(Beginner, 30).said("SW174"), WARNING);
