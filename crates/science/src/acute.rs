@@ -38,8 +38,9 @@ pub struct Constants {
 
 /// Fitted to the rest tables, one set for all studies (arithmetic on them, D): the three slow shares, the two local
 /// time constants and the systemic cost of a set. The systemic time constant (breath and pulse settle in a few
-/// minutes) and the power of closeness are judgement: no table holds sets that stop short of failure, and only one
-/// holds pairs. `fit_acute` in `dev/evidence` repeats the fit.
+/// minutes) and the power of closeness are judgement: none of the tables holds sets that stop short of failure (Refalo 2023,
+/// Sports Med Open 9:10 (A), which does, is missed: `docs/models.md`), and only one holds pairs. `fit_acute` in `dev/evidence` repeats
+/// the fit.
 pub const CONSTANTS: Constants = Constants {
     slow_share_upper: 0.22,
     slow_share_lower: 0.11,

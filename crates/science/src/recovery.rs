@@ -12,8 +12,9 @@ use setwright_model::{FractionalSets, Hours, Muscle, Share};
 pub const DROP_PER_SET: f64 = 0.0477;
 /// Power of the dose in the drop: twice the sets, less than twice the drop (Soares 2015 (A), arithmetic (D)).
 pub const DROP_POWER: f64 = 0.83;
-/// Repetitions in reserve that divide the drop by e. With the time constants here a set of ten taken to failure
-/// instead of stopped at half costs 25 to 35 h more (Moran-Navarro 2017, EJAP 117:2387 (A): 24 to 48 h).
+/// Repetitions in reserve that divide the drop by e (judgement). With the time constants here 3 x 10 to failure cost 25 to
+/// 35 h more than 3 x 5 of 10 (Morán-Navarro 2017, EJAP 117:2387 (A): up to 24 to 48 h), but only 14 to 19 h more than
+/// 6 x 5: probably too large, see "What holds the constants" in `docs/models.md`.
 pub const RESERVE_SCALE_REPS: f64 = 4.0;
 /// A muscle is ready when no more than this share of its strength is missing (judgement: about what differs
 /// from day to day anyway).

@@ -93,7 +93,7 @@ fn judge(
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, NONE, NOTE, WARNING, hinge, press, row, sets, squat, straight};
+    use crate::kit::{Case, NONE, NOTE, WARNING, hinge, press, row, sets, squat, straight, tally};
     use setwright_model::brief::{Focus, Place, Priority, TrainingAge};
     use setwright_model::station::Station;
     use setwright_model::{Muscle, Pattern};
@@ -157,5 +157,11 @@ mod tests {
         };
         assert_eq!(beginner(false), NONE);
         assert_eq!(beginner(true), (0, 0, 2), "balanced over the cycle, not in the sessions");
+    }
+
+    #[test]
+    fn without_a_brief_a_side_that_is_missing_is_said_here() {
+        assert_eq!(case(0).said("SW134").1, 0, "`movements` says it");
+        assert_eq!(tally(&case(0).report_alone(), "SW134").1, 1);
     }
 }

@@ -58,7 +58,7 @@ fn competing(a: &Exercise, b: &Exercise) -> Option<Muscle> {
 #[cfg(test)]
 mod tests {
     use crate::kit::{Case, ERROR, NONE, WARNING, extension, pair, press, row, sets, squat, straight, with};
-    use setwright_model::BlockKind::{self, Alternating, Straight};
+    use setwright_model::BlockKind::{self, Alternating, SameMuscle, Straight};
     use setwright_model::{Exercise, Muscle};
 
     fn together(kind: BlockKind, a: Exercise, b: Exercise) -> Case {
@@ -120,6 +120,7 @@ mod tests {
         assert_eq!(case(Alternating, &["press", "row"]), NONE);
         assert_eq!(case(Alternating, &["press"]), ERROR);
         assert_eq!(case(Alternating, &["press", "row", "squat"]), ERROR);
+        assert_eq!((case(SameMuscle, &["press", "row"]), case(SameMuscle, &["press"])), (NONE, ERROR));
     }
 
     #[test]

@@ -58,7 +58,8 @@ fn needs_grip(item: &Item<'_>) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, ERROR, NONE, WARNING, exercise, press, row, sets, straight, with};
+    use crate::kit::{Case, ERROR, NONE, WARNING, exercise, pair, press, row, sets, straight, with};
+    use setwright_model::BlockKind::Alternating;
     use setwright_model::{Muscle, Pattern};
 
     fn session(ids: &[&str], n: u32) -> Case {
@@ -96,5 +97,18 @@ mod tests {
         let mut light = session(&["press", "carry", "row"], 2);
         light.exercises[2].grip = 1;
         assert_eq!(light.said("SW145"), NONE);
+    }
+
+    #[test]
+    fn a_hinge_that_grips_is_a_pull_too_and_a_partner_does_not_come_after() {
+        let hinge = |grip| {
+            let mut case = session(&["press", "carry", "row"], 2);
+            (case.exercises[1].pattern, case.exercises[1].grip) = (Pattern::Hinge, grip);
+            case.said("SW145")
+        };
+        assert_eq!((hinge(1), hinge(0)), (WARNING, NONE));
+        let mut together = session(&["press"], 2);
+        together.programme.sessions[0].blocks.push(pair(Alternating, sets("carry", 2), sets("row", 2)));
+        assert_eq!(together.said("SW145"), NONE);
     }
 }

@@ -65,8 +65,8 @@ fn everywhere(scene: &Scene<'_>, met: &BTreeMap<&ExerciseId, BTreeSet<usize>>, o
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, NONE, NOTE, WARNING, exercise, sets, straight};
-    use setwright_model::brief::TrainingAge;
+    use crate::kit::{Case, NONE, NOTE, WARNING, exercise, sets, straight, tally};
+    use setwright_model::brief::{Priority, TrainingAge};
     use setwright_model::{Muscle, Pattern};
 
     /// Two sessions of some exercises each, so many of them in both.
@@ -104,5 +104,24 @@ mod tests {
         assert_eq!(days(5).told("a", 5.0, 12).said("SW162"), NONE);
         let beginner = days(5).brief(|b| b.training_age = TrainingAge::Beginner);
         assert_eq!(beginner.said("SW162"), NONE, "who is new learns by it");
+    }
+
+    #[test]
+    fn what_the_client_came_for_may_fill_every_day() {
+        let raise = || exercise("a", Pattern::LateralRaise, &[Muscle::SideDelts], &[Muscle::Traps]);
+        let days = (1..=5).fold(Case::new([raise()]), |case, day| case.day(day, [straight(sets("a", 2))]));
+        let wished =
+            |muscle, priority| days.clone().wish(muscle, |w| w.priority = Some(priority)).said("SW162");
+        assert_eq!(wished(Muscle::SideDelts, Priority::High), NONE);
+        assert_eq!(wished(Muscle::SideDelts, Priority::Normal), WARNING);
+        assert_eq!(wished(Muscle::Traps, Priority::High), WARNING, "it is not what the movement is for");
+        assert_eq!(tally(&days.report_alone(), "SW162"), NONE);
+    }
+
+    #[test]
+    fn one_session_meets_nothing_again() {
+        let all = [exercise("a", Pattern::LateralRaise, &[Muscle::SideDelts], &[])];
+        let one = Case::new(all).day(1, [straight(sets("a", 2))]);
+        assert_eq!(one.brief(|b| b.training_age = TrainingAge::Beginner).said("SW161"), NONE);
     }
 }

@@ -80,4 +80,9 @@ mod tests {
         assert_eq!(own.said("SW129"), WARNING);
         assert_eq!(tally(&days(2).report_alone(), "SW129"), NONE);
     }
+
+    #[test]
+    fn one_of_two_lifts_that_is_fixed_does_not_excuse_the_other() {
+        assert_eq!(days(4).lock("deadlift", |_| {}).said("SW129"), ERROR);
+    }
 }

@@ -64,7 +64,7 @@ fn spends_grip(exercise: &Exercise) -> bool {
 #[cfg(test)]
 mod tests {
     use crate::kit::{Case, NONE, WARNING, curl, exercise, pair, press, row, sets, squat, straight, with};
-    use setwright_model::BlockKind::Alternating;
+    use setwright_model::BlockKind::{Alternating, SameMuscle};
     use setwright_model::{Exercise, Muscle, Pattern};
 
     fn grip(exercise: Exercise, grip: u8) -> Exercise {
@@ -104,5 +104,23 @@ mod tests {
         assert_eq!(order(&[hold(1), pull.clone()], ["hold", "row"]), NONE);
         assert_eq!(order(&[hold(2), pull], ["row", "hold"]), NONE);
         assert_eq!(order(&[hold(2), press()], ["hold", "press"]), NONE, "a press needs no grip");
+    }
+
+    #[test]
+    fn wrist_work_spends_the_grip_too_and_what_the_coach_fixed_is_let_be() {
+        let case = |pattern| {
+            let first = grip(exercise("first", pattern, &[Muscle::Forearms], &[]), 2);
+            let blocks = ["first", "row"].map(|id| straight(sets(id, 3)));
+            Case::new([first, grip(row(), 1)]).day(1, blocks)
+        };
+        assert_eq!(case(Pattern::Wrist).said("SW133"), WARNING);
+        assert_eq!(case(Pattern::ElbowFlexion).said("SW133"), NONE, "a curl that grips is no grip work");
+        assert_eq!(case(Pattern::Wrist).lock("first", |_| {}).said("SW133"), NONE);
+    }
+
+    #[test]
+    fn heavy_grips_back_to_back_for_one_muscle_are_judged_elsewhere() {
+        let block = [pair(SameMuscle, sets("press", 3), sets("row", 3))];
+        assert_eq!(Case::new([grip(press(), 2), grip(row(), 2)]).day(1, block).said("SW120"), NONE);
     }
 }

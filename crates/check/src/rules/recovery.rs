@@ -226,4 +226,14 @@ mod tests {
         let calves = report.muscles[Muscle::Calves.index()];
         assert_eq!((calves.sessions_per_cycle, calves.shortest_gap_h, calves.needed_gap_h), (0, None, None));
     }
+
+    #[test]
+    fn a_muscle_that_only_helps_is_not_too_soon() {
+        let mut case = chest(&[(1, 8), (2, 8)], 14, 0.01);
+        case.belief.tau[Muscle::Triceps.index()] = Hours(60.0);
+        assert_eq!(case.said("SW103"), NONE, "four sets, and none of them for the triceps first");
+        case.exercises[0].direct.push(Muscle::Triceps);
+        case.exercises[0].half.clear();
+        assert_eq!(case.said("SW103"), WARNING);
+    }
 }

@@ -99,4 +99,15 @@ mod tests {
         let far = |rir, s| said(straight(of("press", rir)), s);
         assert_eq!((far(4, 240.0), far(4, 300.0), far(3, 300.0)), (NONE, NOTE, NONE));
     }
+
+    #[test]
+    fn a_single_set_has_no_rest_and_the_coachs_own_is_let_be() {
+        let case = |n| {
+            let block =
+                Block { rest_s: Seconds(60.0), ..straight(Prescription { sets: n, ..of("press", 1) }) };
+            Case::new([press()]).day(1, [block])
+        };
+        assert_eq!((case(1).said("SW149"), case(2).said("SW149")), (NONE, WARNING));
+        assert_eq!(case(2).lock("press", |_| {}).said("SW149"), NONE);
+    }
 }

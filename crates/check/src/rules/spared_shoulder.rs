@@ -117,4 +117,25 @@ mod tests {
         assert_eq!(raise(2, false), WARNING);
         assert_eq!(raise(2, true), ERROR);
     }
+
+    #[test]
+    fn the_coachs_own_press_may_open_and_a_press_alone_has_nothing_before_it() {
+        let mut first = case(3, 3);
+        first.programme.sessions[0].blocks.rotate_left(2);
+        assert_eq!(first.lock("press", |_| {}).said("SW146"), NONE);
+        let alone = case(3, 3).day(4, [straight(sets("press", 0))]);
+        assert_eq!(alone.said("SW146"), NONE);
+    }
+
+    #[test]
+    fn raises_to_the_front_keep_reps_in_reserve_too() {
+        let raise = |rir| {
+            let mut case = case(3, 3);
+            case.exercises[4].pattern = Pattern::FrontRaise;
+            let p = Prescription { rir, ..sets("raise", 2) };
+            case.programme.sessions[0].blocks.push(straight(p));
+            case.said("SW146")
+        };
+        assert_eq!((raise(3), raise(2)), (NONE, WARNING));
+    }
 }

@@ -96,4 +96,13 @@ mod tests {
         case.exercises[0].systemic = 2;
         assert_eq!(case.said("SW121"), NONE);
     }
+
+    #[test]
+    fn the_light_one_may_stand_first() {
+        let mut case = beside(calf(), 90.0);
+        case.programme.sessions[0].blocks[0].exercises.reverse();
+        assert_eq!(case.said("SW121"), NONE);
+        case.programme.sessions[0].blocks[0].rest_s = Seconds(89.0);
+        assert_eq!(case.said("SW121"), WARNING);
+    }
 }

@@ -78,7 +78,9 @@ fn between_heavy_sets(scene: &Scene<'_>, stage: &Stage<'_>, trunk: &Item<'_>, ou
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, ERROR, NONE, WARNING, curl, exercise, pair, press, sets, squat, straight, with};
+    use crate::kit::{
+        Case, ERROR, NONE, WARNING, curl, exercise, extension, pair, press, sets, squat, straight, with,
+    };
     use setwright_model::BlockKind::Alternating;
     use setwright_model::brief::Priority;
     use setwright_model::{Exercise, Muscle, Pattern};
@@ -120,5 +122,25 @@ mod tests {
         assert_eq!(beside(Pattern::TrunkRotation, 2).said("SW119"), ERROR);
         let own = beside(Pattern::TrunkRotation, 2).lock("trunk", |l| l.with = Some("squat".into()));
         assert_eq!(own.said("SW119"), WARNING);
+    }
+
+    #[test]
+    fn six_arm_sets_of_a_cycle_are_always_well() {
+        let arms = |id: &str, n| {
+            let day = [straight(sets("press", 6)), straight(sets(id, n))];
+            Case::new([press(), curl(), extension()]).day(1, day).said("SW119")
+        };
+        assert_eq!((arms("curl", 6), arms("curl", 7)), (NONE, WARNING), "half of the sets");
+        assert_eq!(arms("extension", 7), WARNING);
+    }
+
+    #[test]
+    fn six_trunk_sets_fit_the_shortest_cycle() {
+        let trunk = |n| {
+            let mut case = Case::new([of(Pattern::TrunkBrace)]).day(1, [straight(sets("trunk", n))]);
+            case.programme.cycle_days = 3;
+            case.said("SW119")
+        };
+        assert_eq!((trunk(6), trunk(7)), (NONE, WARNING));
     }
 }

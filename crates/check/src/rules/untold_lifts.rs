@@ -38,8 +38,9 @@ fn near_the_limit(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &m
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, NONE, NOTE, WARNING, curl, loaded, press, row, straight};
+    use crate::kit::{Case, NONE, NOTE, WARNING, curl, loaded, press, row, straight, with};
     use setwright_model::Prescription;
+    use setwright_model::exercise::Measure;
 
     fn said(id: &str, load: Option<f64>, reps: u32, rir: u32) -> (usize, usize, usize) {
         let p = Prescription { reps: [reps, reps + 2], rir, ..loaded(id, load.unwrap_or(1.0), &[]) };
@@ -54,5 +55,16 @@ mod tests {
         assert_eq!(said("press", None, 5, 1), NOTE, "the first set finds the load");
         assert_eq!(said("row", Some(60.0), 3, 1), NONE, "it was told");
         assert_eq!(said("curl", Some(20.0), 8, 1), NONE, "one joint");
+    }
+
+    #[test]
+    fn who_told_of_nothing_was_not_asked_and_a_hold_has_no_reps() {
+        let hard = || [straight(Prescription { rir: 1, ..loaded("press", 60.0, &[]) })];
+        assert_eq!(Case::new([press(), row()]).day(1, hard()).said("SW148"), NONE);
+        let held = |measure| {
+            let press = with(press(), |e| e.measure = measure);
+            Case::new([press, row()]).told("row", 60.0, 8).day(1, hard()).said("SW148")
+        };
+        assert_eq!((held(Measure::Reps), held(Measure::Seconds)), (WARNING, NONE));
     }
 }
