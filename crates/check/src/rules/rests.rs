@@ -11,8 +11,8 @@ const NEAR_RIR: u32 = 1;
 /// the partner's set is rest too, common practice, no source (T)).
 const ALONE_S: f64 = 120.0;
 const ROUND_S: f64 = 90.0;
-/// Seconds short of it that another coach may have a reason for (judgement: trials of size have 90 s).
-const NOTED_S: f64 = 30.0;
+/// Share of it that another coach may have a reason for (judgement: trials have 60 and 90 s).
+const NOTED: f64 = 0.5;
 /// Reps in reserve from which five minutes are for nothing, and how long is too long (judgement).
 const FAR_RIR: u32 = 4;
 const LONG_S: f64 = 240.0;
@@ -40,7 +40,7 @@ fn short(stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
     if p.rir > NEAR_RIR || p.sets < 2 || rest_s >= wanted_s {
         return;
     }
-    let severity = if rest_s < wanted_s - NOTED_S { Severity::Warning } else { Severity::Note };
+    let severity = if rest_s < wanted_s * NOTED { Severity::Warning } else { Severity::Note };
     let cause = format!(
         "{} ends {} short of its limit and rests {} s; {} s are the least for it.",
         item.exercise.name,
@@ -83,7 +83,7 @@ mod tests {
     #[test]
     fn a_compound_near_its_limit_rests_two_minutes() {
         let alone = |rir, s| said(straight(of("press", rir)), s);
-        assert_eq!((alone(1, 120.0), alone(1, 119.0), alone(1, 89.0)), (NONE, NOTE, WARNING));
+        assert_eq!((alone(1, 120.0), alone(1, 60.0), alone(1, 59.0)), (NONE, NOTE, WARNING));
         assert_eq!(alone(2, 60.0), NONE);
         assert_eq!(said(straight(of("curl", 0)), 60.0), NONE, "one joint");
     }
@@ -91,7 +91,7 @@ mod tests {
     #[test]
     fn after_a_round_a_minute_and_a_half() {
         let round = |s| said(pair(BlockKind::Alternating, of("press", 1), of("row", 2)), s);
-        assert_eq!((round(90.0), round(60.0), round(59.0)), (NONE, NOTE, WARNING));
+        assert_eq!((round(90.0), round(45.0), round(44.0)), (NONE, NOTE, WARNING));
     }
 
     #[test]

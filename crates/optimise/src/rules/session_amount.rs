@@ -27,7 +27,7 @@ impl Rule for SessionAmount {
 
     fn price(&self, e: &Exercise, mode: Mode, c: &Client<'_>) -> f64 {
         let ordinary = c.brief.goal == Goal::General && c.brief.style.alternate && !c.is_older();
-        let shares = (!e.is_taxing() || c.rules.taxing_may_share) && !c.is_told(e);
+        let shares = !e.is_taxing() || c.rules.taxing_may_share;
         if ordinary && mode.kind == BlockKind::Straight && shares { STRAIGHT } else { 0.0 }
     }
 }
