@@ -387,6 +387,6 @@ mod tests {
         let shown = planned(Status::Feasible, Some(82.4), Some(85.1), plan::Mode::Benefit, Stop::Moves);
         let look = Look { units: setwright_present::units::DisplayUnit::Lb, ..Look::default() };
         let text = page_with(&brief, &shown, Some(&view()), look);
-        assert!(text.contains("132.3 lb [10 10]"), "{text}");
+        assert!(text.contains("132.5 lb [10 10]"), "{text}");
     }
 }
