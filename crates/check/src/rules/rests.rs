@@ -104,7 +104,7 @@ mod tests {
     fn a_single_set_has_no_rest_and_the_coachs_own_is_let_be() {
         let case = |n| {
             let block =
-                Block { rest_s: Seconds(60.0), ..straight(Prescription { sets: n, ..of("press", 1) }) };
+                Block { rest_s: Seconds(50.0), ..straight(Prescription { sets: n, ..of("press", 1) }) };
             Case::new([press()]).day(1, [block])
         };
         assert_eq!((case(1).said("SW149"), case(2).said("SW149")), (NONE, WARNING));
