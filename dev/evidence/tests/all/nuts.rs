@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use std::thread;
 
 /// Seeds that are pooled.
-const SEEDS: u64 = 24;
+const SEEDS: u64 = 48;
 /// What is asked of the medians, in spreads of the reference, and of the widths.
 const MEDIAN_OFF: f64 = 0.1;
 const WIDTH_OFF: f64 = 0.05;
