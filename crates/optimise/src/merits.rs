@@ -145,5 +145,5 @@ fn best_of(problem: &Problem, l: usize, gain: i64, cost: i64, here: Here) -> i64
             }
         }
     }
-    best + here.brings
+    best.saturating_add(here.brings)
 }

@@ -93,9 +93,12 @@ fn stands_for(other: &Exercise, told: &Exercise) -> bool {
     other.pattern == told.pattern || both(KNEE) || both(PRESS)
 }
 
-/// Whether a pattern is one of the movements that a programme is made of: a told carry or whole-body lift may make way.
+/// Whether a pattern is one of the movements that a programme is made of: a told carry, hip extension or whole-body lift may make way.
 const fn is_a_movement(pattern: Pattern) -> bool {
-    !matches!(pattern, Pattern::Carry | Pattern::WholeBody | Pattern::UprightRow | Pattern::Dip)
+    !matches!(
+        pattern,
+        Pattern::Carry | Pattern::WholeBody | Pattern::UprightRow | Pattern::Dip | Pattern::HipExtension
+    )
 }
 
 /// Whether a focus of the coach leaves room for it.

@@ -53,7 +53,7 @@ fn a_sign_before_training_gives_no_programme_but_a_clinician() {
 #[test]
 fn a_sheet_is_judged_and_nothing_is_kept() {
     let gym = Gym::new();
-    let sheet = "sheet=day%2Cexercise%2Csets%2Creps%0A1%2Cback+squat%2C3%2C5%0A2%2Cdeadlift%2C3%2C5%0A";
+    let sheet = "sheet=day%2Cexercise%2Csets%2Creps%0A1%2Cback+squat%2C15%2C5%0A2%2Cdeadlift%2C15%2C5%0A";
     let (status, page) = gym.read(gym.post("/audit", sheet));
     assert_eq!(status, StatusCode::OK);
     assert!(page.contains("What was understood") && page.contains("A coach would not sign it"), "{page}");
