@@ -84,7 +84,8 @@ pub fn press(
 ) -> Pressed {
     let over = || budget.is_over();
     let (frames, rest) = frames.split_at(frames.len().min(frames_held(problem).max(best.frame + 1)));
-    let state = state_of(problem, &frames[best.frame], &best.found);
+    let home = &frames[best.frame];
+    let state = state_of(problem, home, &best.found);
     let measures: Vec<Measure> =
         (0..problem.parts()).map(|s| Measure::of(problem, s, state.sums(s))).collect();
     let plots = Plots::new(problem, frames, &measures);
@@ -100,8 +101,7 @@ pub fn press(
         moves: 0,
         better: None,
     };
-    let home = &frames[best.frame];
-    press.begin(best.frame, Prices::from_state(problem, home, &state_of(problem, home, &best.found)));
+    press.begin(best.frame, Prices::from_state(problem, home, &state));
     press.pass_over(problem, best.frame, rest, &measures);
     // The first look at every frame does not count: what follows goes where the largest bound is.
     let most = press.rounds + effort.rounds;

@@ -253,7 +253,7 @@ impl<'a> Dual<'a> {
     }
 
     /// The parts of the bound that belong to no session: benefit, strain, ranges, budgets, balances, locks.
-    pub fn own_parts(&self, whole: &[f64]) -> f64 {
+    fn own_parts(&self, whole: &[f64]) -> f64 {
         let (problem, places) = (self.problem, &self.places);
         let mut sum: f64 = (0..M).map(|m| self.own_muscle(m, whole)).sum();
         for s in 0..self.frame.parts() {

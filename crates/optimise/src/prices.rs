@@ -6,7 +6,7 @@ use crate::frame::Frame;
 use crate::lift::{COST_EFFORT, COSTS};
 use crate::problem::Problem;
 use crate::state::State;
-use crate::tables::{DOSE_UNIT, STRAIN_UNIT, UNLIMITED};
+use crate::tables::{DOSE_UNIT, STRAIN_UNIT};
 use setwright_model::Muscle;
 
 const M: usize = Muscle::COUNT;
@@ -182,42 +182,6 @@ impl Prices {
             } else {
                 copies * (next - here).max(here / k as f64)
             };
-        }
-    }
-
-    /// Prices moved to the side that their rules allow.
-    pub fn keep_sides(&mut self, problem: &Problem, places: &Places) {
-        let tables = &problem.tables;
-        for m in 0..M {
-            let raw = &mut self.at[places.raw(m)];
-            if problem.raw_least[m] == 0 {
-                *raw = raw.min(0.0);
-            }
-            if tables.most[m] >= UNLIMITED {
-                *raw = raw.max(0.0);
-            }
-            let quality = &mut self.at[places.quality(m)];
-            *quality = quality.max(0.0);
-        }
-        // Prices of the rules of pairing come after those of the problem, and are not negative either.
-        let free = places.count(0, 0)..places.len();
-        for (at, p) in self.at.iter_mut().enumerate().skip(places.strain(0, 0)) {
-            *p = if free.contains(&at) { *p } else { p.max(0.0) };
-        }
-        let quotas = &problem.quotas;
-        for (k, count) in quotas.counts.iter().enumerate() {
-            let side = |p: &mut f64, least: bool, most: bool| {
-                *p = p.clamp(
-                    if most { f64::NEG_INFINITY } else { 0.0 },
-                    if least { f64::INFINITY } else { 0.0 },
-                );
-            };
-            for part in 0..problem.parts() {
-                let (least, most) = (count.session_least.is_some(), count.session_most.is_some());
-                side(&mut self.at[places.count(part, k)], least, most);
-            }
-            let (least, most) = (quotas.cycle_least[k] > i16::MIN, count.cycle_most.is_some());
-            side(&mut self.at[places.cycle_count(k)], least, most);
         }
     }
 
