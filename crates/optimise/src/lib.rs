@@ -43,6 +43,7 @@ pub mod session_shape;
 pub mod session_sums;
 pub mod solve;
 pub mod state;
+pub mod steady;
 pub mod tables;
 pub mod units;
 

@@ -108,7 +108,8 @@ fn more_time(case: &Case<'_>) -> Option<String> {
         let next =
             muscle.map_or(String::new(), |m| format!(" Were there to be more, the {m} would come first."));
         return Some(format!(
-            "The sessions hold what this client can use and recover from; minutes that are left may stay unused.{next}"
+            "The sessions hold what this client can use and recover from; minutes that are left may stay unused.{}{next}",
+            shorter(case).unwrap_or_default()
         ));
     }
     let muscle = muscle.map_or(String::new(), |m| format!(", mostly for the {m}"));
@@ -116,6 +117,25 @@ fn more_time(case: &Case<'_>) -> Option<String> {
         "Ten more minutes on day {} would be used{muscle} (found by solving again).",
         case.frame().days[session]
     ))
+}
+
+/// Share of the minutes under which it is said how many would do (judgement).
+const LONG: f64 = 0.75;
+/// What minutes are told in (common practice, no source (T)).
+const FIVE_MIN: f64 = 5.0;
+
+/// How many minutes would hold every session, where many are left.
+fn shorter(case: &Case<'_>) -> Option<String> {
+    let problem = case.problem;
+    let state = state_of(problem, case.frame(), case.found());
+    let minutes = |units: u32| f64::from(units) * TIME_STEP_S / 60.0;
+    let longest = (0..case.frame().parts()).map(|s| minutes(state.sums(s).time)).fold(0.0, f64::max);
+    let first = problem.brief.time.minutes.of(0).get();
+    let cold_start = first - minutes(*problem.minutes_units.first()?);
+    let given = (0..problem.brief.time.sessions as usize).map(|s| problem.brief.time.minutes.of(s).get());
+    let given = given.fold(f64::INFINITY, f64::min);
+    let would_do = ((longest + cold_start) / FIVE_MIN).ceil() * FIVE_MIN;
+    (would_do <= LONG * given).then(|| format!(" {would_do:.0} minutes a visit would do."))
 }
 
 fn muscle_that_gains(case: &Case<'_>, richer: &Problem, found: &Found) -> Option<Muscle> {
@@ -268,8 +288,8 @@ fn visits(case: &Case<'_>) -> Vec<String> {
     let mut out = Vec::new();
     if problem.brief.training_age == TrainingAge::FirstWeeks {
         out.push(
-            "One set of each movement is enough to learn it in the first weeks, so the visits are short; the second round \
-             comes after about four weeks."
+            "In the first two weeks each movement is tried once with little and then done for one set; the minutes that are \
+             left are for showing it. Then comes the second round."
                 .to_owned(),
         );
         if a_week > FIRST_VISITS {

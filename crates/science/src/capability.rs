@@ -15,6 +15,7 @@ use crate::told;
 use ability::{Ability, Part};
 pub use measure::ANCHORS_MAX;
 use measure::measure;
+pub(crate) use norms::in_fives;
 use setwright_model::belief::Basis;
 use setwright_model::brief::TestKind;
 use setwright_model::exercise::{CurveFamily, LoadKind, Measure};
