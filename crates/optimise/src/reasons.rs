@@ -25,6 +25,8 @@ const LOCK_TOLD: f64 = 0.01;
 /// from which it is said why they are alike (judgement).
 const FIRST_VISITS: f64 = 3.0;
 const MANY_ALIKE: usize = 5;
+/// Exercises by feel up to which each is named (judgement: a longer list says nothing).
+const MANY_BY_FEEL: usize = 6;
 /// Gains below this share of the value are not told (judgement: less than a coach would act on).
 const TOLD: f64 = 0.003;
 /// Minutes that are offered to a session to see what they bring.
@@ -113,10 +115,7 @@ fn more_time(case: &Case<'_>) -> Option<String> {
         ));
     }
     let muscle = muscle.map_or(String::new(), |m| format!(", mostly for the {m}"));
-    Some(format!(
-        "Ten more minutes on day {} would be used{muscle} (found by solving again).",
-        case.frame().days[session]
-    ))
+    Some(format!("Ten more minutes on day {} would be used{muscle}.", case.frame().days[session]))
 }
 
 /// Share of the minutes under which it is said how many would do (judgement).
@@ -162,7 +161,10 @@ fn strained(case: &Case<'_>) -> Option<String> {
         .map(Muscle::name)
         .collect();
     (!names.is_empty()).then(|| {
-        format!("Recovery binds for {}: a further set would come before it is ready.", names.join(", "))
+        format!(
+            "{} get as much as they recover from by the next visit; more sets would not help them.",
+            upper_first(&listed(&names))
+        )
     })
 }
 
@@ -170,7 +172,7 @@ fn strained(case: &Case<'_>) -> Option<String> {
 fn budgets(case: &Case<'_>) -> Option<String> {
     let rules = &case.problem.rules;
     let state = state_of(case.problem, case.frame(), case.found());
-    let most = [("whole body", rules.systemic), ("spine", rules.spinal), ("grip", rules.grip)];
+    let most = [("whole body", rules.systemic), ("back", rules.spinal), ("grip", rules.grip)];
     let mut told = Vec::new();
     for (k, (what, most)) in most.into_iter().enumerate() {
         let days: Vec<String> = (0..case.frame().sessions())
@@ -178,10 +180,10 @@ fn budgets(case: &Case<'_>) -> Option<String> {
             .map(|s| case.frame().days[s].to_string())
             .collect();
         if !days.is_empty() {
-            told.push(format!("the {what} on day {}", days.join(", ")));
+            told.push(format!("for the {what} on day {}", days.join(", ")));
         }
     }
-    (!told.is_empty()).then(|| format!("What a session may ask is used up for {}.", told.join(", and for ")))
+    (!told.is_empty()).then(|| format!("As heavy as a session should be: {}.", told.join("; ")))
 }
 
 /// What the next best choice of days would lose.
@@ -200,9 +202,8 @@ fn spacing(case: &Case<'_>) -> Option<String> {
     let lost = case.percent((case.found().value - rival).max(0));
     (lost >= 100.0 * TOLD).then(|| {
         format!(
-            "Days {} of {} leave more time to recover than {}, the next best that were tried.",
+            "Days {} leave more time to recover between the visits than days {} would.",
             days(case.best.frame),
-            case.problem.brief.time.cycle_days,
             days(next.frame)
         )
     })
@@ -215,11 +216,8 @@ fn pairs(case: &Case<'_>) -> Option<String> {
     let saved: f64 = pairs.iter().filter_map(|s| saved_steps(case.problem, **s)).sum();
     (saved * TIME_STEP_S >= 60.0).then(|| {
         format!(
-            "{} of {} blocks alternate unrelated movements: the same sets done straight, with rests that keep \
-             them as good, would take {:.0} minutes longer over the cycle.",
-            pairs.len(),
-            blocks.len(),
-            saved * TIME_STEP_S / 60.0
+            "Two exercises in turn let one muscle rest while the other works: that saves about {:.0} minutes a visit.",
+            (saved * TIME_STEP_S / 60.0 / case.frame().parts() as f64).max(1.0)
         )
     })
 }
@@ -306,25 +304,36 @@ fn visits(case: &Case<'_>) -> Vec<String> {
     out
 }
 
-/// How the load of what stands by feel is found; only where other lifts were told.
+/// How a load that nothing tells is found; the exercises are named where other lifts were told.
 fn by_feel(case: &Case<'_>) -> Option<String> {
     let problem = case.problem;
-    if problem.brief.lifts.is_empty() {
-        return None;
-    }
     let plan = &case.found().plan;
     let used = |l: usize| plan.sessions.iter().any(|blocks| blocks.has(l as u16));
     let names: Vec<&str> = (0..problem.lifts.len())
         .filter(|l| used(*l) && problem.lifts[*l].by_feel)
         .map(|l| problem.lifts[l].exercise.name.as_str())
         .collect();
-    (!names.is_empty()).then(|| {
-        format!(
-            "No lift tells the load of {}: begin with one that could be done five times more than is asked, and add a \
-             little from set to set.",
-            names.join(", ")
-        )
-    })
+    if names.is_empty() {
+        return None;
+    }
+    let which = if problem.brief.lifts.is_empty() || names.len() > MANY_BY_FEEL {
+        "Where no load stands it is found by feel".to_owned()
+    } else {
+        format!("The load of {} is found by feel", listed(&names))
+    };
+    Some(format!(
+        "{which}: begin so light that you stop with about five reps to spare, and add a little from set to set until you stop \
+         with what the sheet leaves in reserve. Write that weight down: it is the next visit's."
+    ))
+}
+
+/// Names one after the other.
+fn listed(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
 }
 
 pub(crate) fn upper_first(name: &str) -> String {
@@ -346,8 +355,7 @@ fn locks(case: &Case<'_>) -> Vec<String> {
             free.push(name);
         } else {
             out.push(format!(
-                "The lock on {name} takes room: without it the programme would bring about {cost:.0} % more (found by \
-                 solving again)."
+                "The lock on {name} takes room from other work: without it the programme would bring about {cost:.0} % more."
             ));
         }
     }

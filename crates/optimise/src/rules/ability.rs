@@ -3,9 +3,11 @@
 use super::{Client, Rule};
 use setwright_model::brief::{Goal, TrainingAge};
 use setwright_model::exercise::{Exercise, LoadKind, Measure};
-use setwright_model::{ExerciseId, Kilograms, Pattern, Share, Station};
+use setwright_model::pattern::Side;
+use setwright_model::{ExerciseId, Kilograms, Muscle, Pattern, Share, Station};
 use setwright_science::capability::{self, BodyAlone};
 use setwright_science::conditions::fails_under;
+use setwright_science::equipment;
 
 /// Least chance of the lowest reps at which an exercise is given, and the same where the body is the load and something
 /// easier for the movement stands in the room (judgement).
@@ -34,6 +36,9 @@ impl Rule for Ability {
         if c.is_locked(e) {
             return None;
         }
+        if let Some(muscle) = holds_for_a_least(e, c) {
+            return Some(format!("a hold is no set of what is asked for the {muscle}"));
+        }
         if c.is_told(e) {
             // What was done once is not yet a set.
             return (chance_of(e, c) < LEAST_CHANCE)
@@ -60,6 +65,14 @@ impl Rule for Ability {
     }
 }
 
+/// The muscle with a least that a hold would count for in name only: it grows by sets of reps (common practice, no source
+/// (T)). A grip is trained by holding.
+fn holds_for_a_least(e: &Exercise, c: &Client<'_>) -> Option<Muscle> {
+    let least = |m: &Muscle| c.brief.muscles.get(m).and_then(|w| w.least).is_some_and(|l| l.get() > 0.0);
+    let held = e.measure != Measure::Reps && *e.direct.first()? != Muscle::Forearms;
+    e.contributions().map(|(m, _)| m).find(|m| held && least(m))
+}
+
 /// A bar lift that a beginner is taught in a gym with a rack: kept out all the same for those who are new and old.
 fn is_plain_bar(e: &Exercise, c: &Client<'_>) -> bool {
     let beginner = c.brief.training_age == TrainingAge::Beginner && !c.is_older();
@@ -67,9 +80,10 @@ fn is_plain_bar(e: &Exercise, c: &Client<'_>) -> bool {
     beginner && (plain || c.is_main(e))
 }
 
-/// Whether the client told of a lift of the same movement.
+/// Whether the client told of a lift of the same movement, or of a squat with a bar for a hinge with one.
 fn has_neighbour(e: &Exercise, c: &Client<'_>) -> bool {
-    c.shown().any(|t| t.pattern == e.pattern)
+    let squats = |t: &Exercise| t.pattern == Pattern::Squat && t.load == LoadKind::Bar;
+    c.shown().any(|t| t.pattern == e.pattern || e.pattern == Pattern::Hinge && squats(t))
 }
 
 /// Whether something told shows a bar squat or a pull from the floor.
@@ -104,8 +118,16 @@ fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
     if skilled && !excused {
         return false;
     }
-    let even = is_body(e) && !e.easier.is_empty() && !bare && !shown;
+    // In a bare room a press off the floor has its easy form; what is easier than a row there is hardly one.
+    let easier = if bare { e.pattern.side() == Side::Push && has_easier(e, c) } else { !e.easier.is_empty() };
+    let even = is_body(e) && easier && !shown;
     !even || chance >= EVEN_CHANCE
+}
+
+/// Whether something easier for the movement can be done in the room and may be.
+fn has_easier(e: &Exercise, c: &Client<'_>) -> bool {
+    let easier = e.easier.iter().filter_map(|id| c.exercise(id));
+    easier.filter(|x| c.care.bar(x).is_none()).any(|x| equipment::can_do(x, &c.stations))
 }
 
 /// The chance of the lowest reps at the lightest load that can be made; sure where nothing can be said.

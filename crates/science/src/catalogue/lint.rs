@@ -188,7 +188,7 @@ fn is_akin(a: &Exercise, b: &Exercise) -> bool {
 
 fn check_anchor(catalogue: &Catalogue, exercise: &Exercise, said: &mut Vec<String>) {
     let Some(anchor) = &exercise.anchor else { return };
-    if !(0.02..=2.0).contains(&anchor.share.0) {
+    if !(0.02..=2.5).contains(&anchor.share.0) {
         said.push(format!("its share of {} is not plausible", anchor.lift));
     }
     if !has_weight(exercise.load) {
