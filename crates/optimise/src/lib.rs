@@ -9,7 +9,6 @@ pub mod budget;
 pub mod completions;
 pub mod conflict;
 pub mod cores;
-pub mod curve;
 pub mod cuts;
 pub mod descent;
 pub mod dual;
