@@ -114,7 +114,7 @@ pub fn improved(problem: &Problem, frames: &[Frame], kept: Placed, budget: &Budg
 pub fn is_worth_it(kept: &Placed, other: &Placed) -> bool {
     let gain = other.found.value - kept.found.value;
     let asked = KEPT_WORTH * POINT * changed(&kept.found.plan, &other.found.plan) as f64;
-    other.found.short == 0 && gain > 0 && (kept.frame != other.frame || gain as f64 >= asked)
+    other.found.short == 0 && gain > 0 && gain as f64 >= asked
 }
 
 /// Exercises that are in a session of one plan and not of the other, of the plan that has more of them.
