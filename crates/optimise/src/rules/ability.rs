@@ -130,6 +130,13 @@ fn has_easier(e: &Exercise, c: &Client<'_>) -> bool {
     easier.filter(|x| c.care.bar(x).is_none()).any(|x| equipment::can_do(x, &c.stations))
 }
 
+/// Whether something harder for the movement can be done in the room, may be, and is within reach.
+fn has_harder(e: &Exercise, c: &Client<'_>) -> bool {
+    let harder = e.harder.iter().filter_map(|id| c.exercise(id));
+    let fits = |x: &&Exercise| c.care.bar(x).is_none() && equipment::can_do(x, &c.stations);
+    harder.filter(fits).any(|x| x.skill <= c.rules.skill && is_likely(x, c))
+}
+
 /// The chance of the lowest reps at the lightest load that can be made; sure where nothing can be said.
 fn chance_of(e: &Exercise, c: &Client<'_>) -> f64 {
     let scheme = c.scheme(e);
@@ -151,11 +158,11 @@ fn lacks_its_belt(e: &Exercise, c: &Client<'_>) -> bool {
         && c.capability.body_alone(e, scheme.reps, scheme.rir) == Some(BodyAlone::NeedsLoad)
 }
 
-/// Whether the heaviest that can be made leaves far more reps than are wanted, where bars are at hand. Older clients get
-/// up from a chair whatever norms say of their legs.
+/// Whether the heaviest that can be made leaves far more reps than are wanted, where bars are at hand or a harder form of it
+/// can be done. Older clients get up from a chair whatever norms say of their legs.
 fn is_too_light(e: &Exercise, c: &Client<'_>) -> bool {
     let scheme = c.scheme(e);
-    c.has_bars()
+    (c.has_bars() || has_harder(e, c))
         && !c.is_older()
         && e.load != LoadKind::Assisted
         && e.measure == Measure::Reps
