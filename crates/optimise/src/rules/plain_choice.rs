@@ -46,6 +46,7 @@ impl Rule for PlainChoice {
             || is_a_bell_to_hinge_with_in_a_gym(e, c)
             || is_unsteady_for_who_knows_machines(e, c)
             || is_held_by_a_spared_hand(e, c)
+            || is_easy_where_machines_stand(e, c)
             || is_a_band_where_weights_stand(e, c)
             || lacks_its_reason(e, c)
     }
@@ -132,14 +133,22 @@ fn is_bell_hinge(e: &Exercise) -> bool {
     e.pattern == Pattern::Hinge && is_held(e) && !e.unilateral
 }
 
-/// In a gym with machines nobody begins with one bell from the floor by feel: a Romanian deadlift, a thrust or a curl of the
+/// In a gym with machines nobody begins with bells from the floor by feel: a Romanian deadlift, a thrust or a curl of the
 /// legs has a path and steps (common practice, no source (T)).
 fn is_a_bell_to_hinge_with_in_a_gym(e: &Exercise, c: &Client<'_>) -> bool {
-    let one = matches!(e.load, LoadKind::Dumbbell | LoadKind::Kettlebell) && !e.unilateral;
-    e.pattern == Pattern::Hinge && one && c.has_machines()
+    let pair = matches!(e.load, LoadKind::DumbbellPair | LoadKind::KettlebellPair);
+    is_bell_hinge(e) && !(pair && e.standing == Standing::Staple) && c.has_machines()
 }
 
-/// Who knows machines, or comes back, goes on in machines where they stand, before balancing or standing under bells; and
+/// A press or squat in which hardly half of the body is moved stands beside no machine for who is past the first steps
+/// (common practice, no source (T)).
+fn is_easy_where_machines_stand(e: &Exercise, c: &Client<'_>) -> bool {
+    let past = c.knows_only_machines() || !c.is_new();
+    let body = matches!(e.load, LoadKind::Body | LoadKind::BodyPlus);
+    body && is_easy(e) && past && c.has_machines()
+}
+
+/// Who knows machines, spares the back or comes back, goes on in machines where they stand, before balancing or standing under bells; and
 /// two bells on the shoulders come after the leg press for everybody (common practice, no source (T)).
 fn is_unsteady_for_who_knows_machines(e: &Exercise, c: &Client<'_>) -> bool {
     let held = is_held(e);
@@ -149,7 +158,7 @@ fn is_unsteady_for_who_knows_machines(e: &Exercise, c: &Client<'_>) -> bool {
     }
     let unsteady = matches!(e.pattern, Pattern::Lunge | Pattern::Squat)
         || e.pattern == Pattern::VerticalPress && !e.stations.contains(&Station::Bench);
-    on_shoulders || unsteady && (c.knows_only_machines() || c.is_returning())
+    on_shoulders || unsteady && (c.knows_only_machines() || c.is_returning() || c.spares(Ask::SpineLoad))
 }
 
 /// Loaded with bells.
