@@ -43,7 +43,7 @@ pub const FIRST_LOAD_LEAST_SHARE: f64 = 0.6;
 /// nearest load is taken up to so much above (judgement: two reps and three; people under-predict the reps they have left by
 /// about one: Halperin 2022, Sports Med 52:377 (A)).
 pub const TOLD_UNDER: f64 = 0.05;
-/// See [`TOLD_UNDER`].
+/// See [`TOLD_UNDER`] (judgement).
 pub const TOLD_ABOVE: f64 = 0.09;
 /// Fewest reps of a set that is given with a load too heavy for the reps that are wanted (judgement).
 pub const FEWER_REPS_LEAST: f64 = 4.0;

@@ -1,6 +1,6 @@
 //! The trade-off of minutes against benefit: the same brief with shorter and longer sessions.
 //!
-//! More time never brings less. A programme that fits the shorter sessions fits the longer ones and is taken
+//! Invariant: more time never brings less. A programme that fits the shorter sessions fits the longer ones and is taken
 //! over; what nothing passes in the longer sessions, nothing passes in the shorter ones. Every bound is one over
 //! all frames. Nothing here judges what the curve means.
 

@@ -90,6 +90,13 @@ fn is_variant_of_a_main(scene: &Scene<'_>, exercise: &Exercise) -> bool {
 
 /// Whether a plainer exercise of its pattern could be done for it.
 fn has_plainer(scene: &Scene<'_>, exercise: &Exercise) -> bool {
+    // The gentle form of what the client is spared has its reason.
+    let spared = |e: &Exercise| {
+        exercise.harder.contains(&e.id) && e.stations == exercise.stations && !scene.is_allowed(e)
+    };
+    if scene.catalogue.iter().any(spared) {
+        return false;
+    }
     let plainer = |e: &Exercise| {
         e.id != exercise.id
             && e.pattern == exercise.pattern

@@ -34,7 +34,7 @@ impl Rule for PlainChoice {
         if c.is_told(e) || c.is_main(e) || c.is_locked(e) {
             return false;
         }
-        e.standing == Standing::Special
+        standing(e, c) == Standing::Special
             || is_small_and_rare(e, c)
             || is_one_handed(e, c)
             || stands_in_for_a_bench(e, c)
@@ -52,7 +52,7 @@ impl Rule for PlainChoice {
     }
 
     fn share(&self, e: &Exercise, c: &Client<'_>) -> f64 {
-        let standing = match e.standing {
+        let standing = match standing(e, c) {
             _ if c.is_told(e) => 1.0,
             Standing::Staple => 1.0,
             Standing::Usual => 0.8,
@@ -216,6 +216,17 @@ fn is_of_the_body_where_weights_stand(e: &Exercise, c: &Client<'_>) -> bool {
     e.pattern == Pattern::VerticalPress && e.load == LoadKind::Body && weights
 }
 
+/// How plain a choice an exercise is for this client: what is special for others is usual for whom the whole movement is
+/// spared, in the same station (common practice, no source (T): the stop of the sledge is set higher).
+fn standing(e: &Exercise, c: &Client<'_>) -> Standing {
+    let whole = |x: &Exercise| {
+        x.pattern == e.pattern && x.stations == e.stations && x.asks.iter().any(|ask| c.spares(*ask))
+    };
+    let spared =
+        e.standing == Standing::Special && e.harder.iter().filter_map(|id| c.exercise(id)).any(whole);
+    if spared { Standing::Usual } else { e.standing }
+}
+
 /// Movements that are for a muscle that matters, or for a kind of client.
 fn lacks_its_reason(e: &Exercise, c: &Client<'_>) -> bool {
     let wish = c.is_wanted(e) || c.is_asked_for(e);
@@ -308,13 +319,13 @@ fn many_direct(e: &Exercise) -> f64 {
 /// The order in which exercises of a movement come to mind: what the client does, then what is plain, quick to set up
 /// and learnt soon.
 fn order(e: &Exercise, c: &Client<'_>) -> (bool, u32, u32, u8) {
-    let standing = match e.standing {
+    let rank = match standing(e, c) {
         _ if c.is_told(e) || c.is_locked(e) => 0,
         Standing::Staple => 1,
         Standing::Usual => 2,
         Standing::Special => 3,
     };
-    (!c.is_told(e), standing, e.setup_s.get() as u32, e.skill)
+    (!c.is_told(e), rank, e.setup_s.get() as u32, e.skill)
 }
 
 /// Of the exercises of each movement those that are looked at. What is told, locked or was done before always is; of the
