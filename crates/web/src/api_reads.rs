@@ -8,6 +8,7 @@ use axum::extract::Path;
 use axum::routing::get;
 use axum::{Json, Router};
 use schemars::Schema;
+use setwright_coaching::judge;
 use setwright_coaching::ledger::clients::{self, ClientSheet};
 use setwright_present::review::{self, ReviewView};
 use setwright_present::view;
@@ -48,10 +49,10 @@ async fn in_force(visit: Visit, Path(id): Path<String>) -> Result<Json<InForce>,
         let known = visit.practice().known(desk, client)?;
         let state = known.programme.as_ref().ok_or_else(|| programme::none_in_force(&known))?;
         let brief = known.brief.as_ref();
-        let report = setwright_check::audit(&state.programme, brief, builtin(), &known.belief);
-        let shown = view::programme(&state.programme, brief, builtin(), &report);
+        let judged = judge::in_force(&known, builtin()).ok_or_else(|| programme::none_in_force(&known))?;
+        let shown = view::programme(&judged, brief, builtin());
         let (since, programme) = (state.at, state.programme.clone());
-        Ok(InForce { since, programme, shown, findings: report.findings })
+        Ok(InForce { since, programme, shown, findings: judged.report().findings.clone() })
     });
     Ok(Json(in_force.await?))
 }

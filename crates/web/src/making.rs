@@ -13,7 +13,7 @@ use axum::routing::{get, post};
 use futures_util::stream;
 use maud::{Markup, PreEscaped, html};
 use serde::{Deserialize, Serialize};
-use setwright_check::audit;
+use setwright_check::JudgedProgramme;
 use setwright_coaching::insight::Known;
 use setwright_coaching::jobs::plan_queue::{Kind, News, Order, State, Work};
 use setwright_coaching::plan::{self, Planned, Stop};
@@ -382,13 +382,13 @@ fn planned_page(work: &Work, planned: &Planned, unit: DisplayUnit) -> Markup {
         @for line in &planned.answer.cautions { p class="soft" { (line) } }
         @if let Some(programme) = &planned.programme {
             form method="post" action={ (path(work)) "/hand-out" } { button { "Hand out" } }
-            @if let Some(before) = &order.before { (beside(order, before, programme.get(), unit)) }
+            @if let Some(before) = &order.before { (beside(order, before, programme.judged(), unit)) }
             section aria-labelledby="why" {
                 h2 id="why" { "Why" }
                 @for line in &planned.answer.reasons { p { (line) } }
             }
             @if let Some(view) = &view::of_plan(planned, &order.brief, builtin()) {
-                (programme::whole(programme.get(), view, Some(&order.brief), &planned.answer.findings, unit))
+                (programme::whole(programme.judged(), view, unit))
                 form method="post" action={ (path(work)) "/hand-out" } { button { "Hand out" } }
             }
         }
@@ -396,11 +396,10 @@ fn planned_page(work: &Work, planned: &Planned, unit: DisplayUnit) -> Markup {
 }
 
 /// The new programme beside the one it takes the place of, both judged by the brief that was planned for.
-fn beside(order: &Order, before: &Programme, after: &Programme, unit: DisplayUnit) -> Markup {
+fn beside(order: &Order, before: &Programme, after: &JudgedProgramme, unit: DisplayUnit) -> Markup {
     let Some(known) = &order.known else { return html! {} };
-    let judge = |p: &Programme| audit(p, Some(&order.brief), builtin(), &known.belief);
-    let (was, is) = (judge(before), judge(after));
-    let compared = side_by_side((before, &was), (after, &is), Some(&order.brief), unit, builtin());
+    let before = JudgedProgramme::of(before.clone(), Some(&order.brief), builtin(), &known.belief);
+    let compared = side_by_side(&before, after, Some(&order.brief), unit, builtin());
     html! {
         section aria-labelledby="beside" {
             h2 id="beside" { "Beside the one before" }

@@ -10,6 +10,7 @@ use axum::routing::get;
 use maud::{Markup, html};
 use serde::Deserialize;
 use setwright_coaching::insight::Known;
+use setwright_coaching::judge;
 use setwright_formats::doc::printable;
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
@@ -117,9 +118,8 @@ async fn programme(
     Query(asked): Query<Asked>,
 ) -> Result<Response, Fault> {
     let (bytes, name) = made(visit, id, move |known, unit| {
-        let Some(state) = &known.programme else { return Err(sheets::no_programme(known)) };
-        let subject =
-            Subject { programme: &state.programme, brief: known.brief.as_ref(), belief: &known.belief };
+        let judged = judge::in_force(known, builtin()).ok_or_else(|| sheets::no_programme(known))?;
+        let subject = Subject { judged: &judged, brief: known.brief.as_ref() };
         reports::programme(subject, asked.print(known, unit)?)
     })
     .await?;

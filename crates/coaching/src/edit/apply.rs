@@ -3,7 +3,7 @@
 
 use super::{Edit, Place};
 use crate::insight::{self, Known};
-use setwright_check::{Report, audit};
+use setwright_check::JudgedProgramme;
 use setwright_model::brief::Lock;
 use setwright_model::code::Code;
 use setwright_model::ledger::EventId;
@@ -13,7 +13,7 @@ use setwright_model::{
     Block, BlockKind, Brief, Catalogue, Exercise, ExerciseId, Muscle, Prescription, Programme, Seconds,
     Session,
 };
-use setwright_science::{dose, equipment, prescribe};
+use setwright_science::{clock, dose, equipment, prescribe};
 use std::collections::BTreeSet;
 
 /// Sets of an exercise that comes new (common practice, no source).
@@ -58,9 +58,9 @@ impl<'a> Ground<'a> {
     }
 
     /// What the check says of a programme.
-    pub fn judge(&self, programme: &Programme, locks: &[Lock]) -> Report {
+    pub fn judge(&self, programme: &Programme, locks: &[Lock]) -> JudgedProgramme {
         let brief = Brief { locks: locks.to_vec(), ..self.brief.clone() };
-        audit(programme, Some(&brief), self.catalogue, &self.known.belief)
+        JudgedProgramme::of(programme.clone(), Some(&brief), self.catalogue, &self.known.belief)
     }
 
     fn weighed(&self, session: &Session, anew: &BTreeSet<ExerciseId>) -> Session {
@@ -394,16 +394,17 @@ pub fn neighbours<'c>(ground: &Ground<'c>, draft: &Draft, place: Place) -> Vec<N
         return Vec::new();
     };
     let before = dose::of_session(session, ground.catalogue);
-    let minutes = minutes_of(ground, &draft.programme, draft, place.session);
+    let minutes = minutes_of(ground, session);
     let same = possible(ground, session).into_iter().filter(|e| e.pattern == exercise.pattern);
     let mut found: Vec<(f64, Neighbour<'c>)> = same
         .filter_map(|other| {
             let next = lay(ground, draft, &Edit::Swap(place, other.id.clone()))?;
-            let after = dose::of_session(next.programme.sessions.get(place.session)?, ground.catalogue);
+            let swapped = next.programme.sessions.get(place.session)?;
+            let after = dose::of_session(swapped, ground.catalogue);
             let difference = |m: Muscle| after[m.index()].get() - before[m.index()].get();
             let doses: Vec<(Muscle, f64)> = Muscle::ALL.into_iter().map(|m| (m, difference(m))).collect();
             let apart: f64 = doses.iter().map(|(_, d)| d.abs()).sum();
-            let longer = minutes_of(ground, &next.programme, &next, place.session) - minutes;
+            let longer = minutes_of(ground, swapped) - minutes;
             Some((apart + longer.abs() / 4.0, Neighbour { exercise: other, minutes: longer, doses }))
         })
         .collect();
@@ -411,8 +412,9 @@ pub fn neighbours<'c>(ground: &Ground<'c>, draft: &Draft, place: Place) -> Vec<N
     found.into_iter().take(NEIGHBOURS).map(|(_, n)| n).collect()
 }
 
-fn minutes_of(ground: &Ground<'_>, programme: &Programme, draft: &Draft, session: usize) -> f64 {
-    ground.judge(programme, &draft.locks).sessions.get(session).map_or(0.0, |s| s.minutes.get())
+fn minutes_of(ground: &Ground<'_>, session: &Session) -> f64 {
+    let timeline = clock::session(session, ground.catalogue, ground.brief.time.cold);
+    timeline.map_or(0.0, |t| t.minutes().get())
 }
 
 /// Exercises that can be done there and that the session does not have yet, by name.

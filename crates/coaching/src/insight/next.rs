@@ -2,7 +2,7 @@
 
 use super::{Band, Known, coming, hours, later};
 use serde::Serialize;
-use setwright_check::{Report, audit};
+use setwright_check::JudgedProgramme;
 use setwright_estimate::Planned;
 use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::code::Code;
@@ -28,10 +28,8 @@ pub struct NextSession {
     pub at: Moment,
     /// Its place in the programme, from 0.
     pub index: usize,
-    /// The session with its loads, as the only one of its programme.
-    pub programme: Programme,
-    /// What the check says of it.
-    pub report: Report,
+    /// The session with its loads, as the only one of its programme, and what the check says of it.
+    pub programme: JudgedProgramme,
     /// What is known of each load.
     pub loads: Vec<LoadNote>,
     /// Muscles that may not be ready, the least ready first.
@@ -93,8 +91,8 @@ pub fn next(known: &Known, catalogue: &Catalogue) -> Result<NextSession, Refusal
     let loads = notes(&planned, &session, likely, catalogue);
     let not_ready = not_ready(known, &session, at, catalogue);
     let programme = Programme { sessions: vec![session], ..state.programme.clone() };
-    let report = audit(&programme, Some(brief), catalogue, &belief);
-    Ok(NextSession { due: coming.due, at, index: coming.index, programme, report, loads, not_ready })
+    let programme = JudgedProgramme::of(programme, Some(brief), catalogue, &belief);
+    Ok(NextSession { due: coming.due, at, index: coming.index, programme, loads, not_ready })
 }
 
 /// The belief of the day, with the strength that each exercise of the session is expected to show, and the band of
