@@ -6,6 +6,7 @@
 pub mod answer;
 pub mod belief;
 pub mod brief;
+pub mod change;
 pub mod code;
 pub mod exercise;
 pub mod finding;

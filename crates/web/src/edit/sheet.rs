@@ -5,7 +5,7 @@ use super::super::{compare, formats, frame};
 use super::dotted;
 use maud::{Markup, PreEscaped, html};
 use setwright_check::JudgedProgramme;
-use setwright_coaching::edit::{Draft, Edit, Ground, Place, text};
+use setwright_coaching::edit::{Draft, Edit, Ground, Slot, text};
 use setwright_model::{Finding, Severity};
 use setwright_present::compare::{Compared, SessionChange, compare as beside};
 use setwright_present::drawings;
@@ -137,7 +137,7 @@ impl Sheet<'_> {
         let others = (0..self.draft.programme.sessions.len()).filter(|o| *o != s);
         html! {
             li class="block" data-block=(b) {
-                @for (l, line) in block.lines.iter().enumerate() { (self.line(Place { session: s, block: b, lane: l }, line, edits, id)) }
+                @for (l, line) in block.lines.iter().enumerate() { (self.line(Slot { session: s, block: b, lane: l }, line, edits, id)) }
                 p class="row" {
                     span class="soft" { "Rest " (rest) " s" }
                     (press(&Edit::Rest([s, b], rest.saturating_sub(REST_STEP_S)), "−", "15 s", &format!("15 seconds less rest in block {letter}")))
@@ -156,7 +156,7 @@ impl Sheet<'_> {
         self.draft.programme.sessions.get(session).map_or(0, |s| s.blocks.len())
     }
 
-    fn line(&self, at: Place, line: &LineView, edits: &[Edit], id: &str) -> Markup {
+    fn line(&self, at: Slot, line: &LineView, edits: &[Edit], id: &str) -> Markup {
         let exercise = setwright_model::ExerciseId::from(line.id.as_str());
         let locked = self.draft.is_locked(at.session, &exercise);
         let lock = if locked { Edit::Free(at) } else { Edit::Lock(at) };
