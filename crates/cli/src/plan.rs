@@ -200,6 +200,7 @@ mod tests {
     use setwright_present::view::{
         BlockView, LineView, LoadView, MuscleView, ProgrammeView, SessionView, StepView,
     };
+    use setwright_science::clock::Timeline;
 
     fn answer(status: Status, value: Option<f64>, bound: Option<f64>) -> Answer {
         let gap = gap(value, bound);
@@ -305,6 +306,7 @@ mod tests {
                 number: 1,
                 day: 3,
                 focus: "whole body".to_owned(),
+                timeline: Timeline::default(),
                 minutes: 41.6,
                 limit_minutes: Some(60.0),
                 work_minutes: 12.0,
