@@ -1,16 +1,14 @@
 //! The coming session with loads for how strong the client is believed to be that day, tired as he or she will be.
 
-use super::{Band, Known, coming, hours, later};
+use super::{Band, Known, coming, history, hours, later};
 use serde::Serialize;
 use setwright_check::JudgedProgramme;
-use setwright_estimate::Planned;
 use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::code::Code;
 use setwright_model::ledger::Moment;
 use setwright_model::refusal::Refusal;
 use setwright_model::{
-    Belief, Brief, Catalogue, Exercise, Hours, Kilograms, Muscle, Prescription, Programme, Reps, Session,
-    Share,
+    Belief, Brief, Catalogue, Exercise, Hours, Kilograms, Muscle, Prescription, Programme, Session, Share,
 };
 use setwright_science::curve::Curve;
 use setwright_science::loads::Loadable;
@@ -103,15 +101,7 @@ pub fn tired_belief(
     at: Moment,
     catalogue: &Catalogue,
 ) -> (Belief, Vec<Option<Band>>) {
-    let planned: Vec<Planned> = session
-        .prescriptions()
-        .map(|p| Planned {
-            exercise: p.id.clone(),
-            sets: p.sets,
-            reps: Reps(p.mid_reps()),
-            rir: Reps(f64::from(p.rir)),
-        })
-        .collect();
+    let planned = history::planned(session);
     let mut belief = known.belief.clone();
     let forecasts = known.posterior.forecast(hours(at), &planned, catalogue);
     let bands = forecasts.iter().zip(&planned).map(|(forecast, planned)| {
