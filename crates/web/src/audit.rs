@@ -4,10 +4,9 @@
 use super::fault::{self, Fault};
 use super::{compare, formats, programme};
 use crate::app::{App, Visit};
-use axum::Router;
+use crate::routes::{COACH, Pages};
 use axum::extract::Form;
 use axum::response::{IntoResponse, Response};
-use axum::routing::get;
 use maud::{Markup, html};
 use serde::Deserialize;
 use setwright_check::Mend;
@@ -30,8 +29,8 @@ use setwright_store::Store;
 const EXAMPLE: &str = "day,block,exercise,sets,reps,RIR,load,rest\n1,A,back squat,3,5-8,2,80 kg,3 min\n1,B1,bench press,3,8-12,2,60 kg,90 s\n\
                        1,B2,barbell row,3,8-12,2,55 kg,90 s\n4,A,deadlift,2,5,2,100 kg,3 min\n4,B,lat pulldown,3,10-12,1,50 kg,2 min\n";
 
-pub fn routes() -> Router<App> {
-    Router::new().route("/audit", get(blank).post(read_and_judge))
+pub fn routes() -> Pages<App> {
+    Pages::new().get(COACH, "/audit", blank).post(COACH, "/audit", read_and_judge)
 }
 
 #[derive(Clone, Default, Deserialize)]

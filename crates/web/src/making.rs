@@ -4,12 +4,11 @@
 use super::fault::{self, Fault};
 use super::{compare, formats, programme};
 use crate::app::{App, Visit};
-use axum::Router;
+use crate::routes::{COACH, Pages};
 use axum::extract::{Form, Path};
 use axum::http::header;
 use axum::response::sse::{Event, KeepAlive, Sse};
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::{get, post};
 use futures_util::stream;
 use maud::{Markup, PreEscaped, html};
 use serde::{Deserialize, Serialize};
@@ -30,13 +29,14 @@ use std::convert::Infallible;
 use std::sync::Arc;
 use tokio::sync::watch;
 
-pub fn routes() -> Router<App> {
-    Router::new()
-        .route("/clients/{id}/plan", get(ask).post(plan_next))
-        .route("/clients/{id}/making/{work}", get(show))
-        .route("/clients/{id}/making/{work}/news", get(news))
-        .route("/clients/{id}/making/{work}/stop", post(stop))
-        .route("/clients/{id}/making/{work}/hand-out", post(hand_out))
+pub fn routes() -> Pages<App> {
+    Pages::new()
+        .get(COACH, "/clients/{id}/plan", ask)
+        .post(COACH, "/clients/{id}/plan", plan_next)
+        .get(COACH, "/clients/{id}/making/{work}", show)
+        .get(COACH, "/clients/{id}/making/{work}/news", news)
+        .post(COACH, "/clients/{id}/making/{work}/stop", stop)
+        .post(COACH, "/clients/{id}/making/{work}/hand-out", hand_out)
 }
 
 /// Where a work is looked at.

@@ -3,10 +3,9 @@
 use super::fault::{self, Fault};
 use super::{frame, making};
 use crate::app::{App, Visit};
-use axum::Router;
+use crate::routes::{COACH, Pages};
 use axum::extract::Form;
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::get;
 use maud::{Markup, html};
 use setwright_coaching::jobs::plan_queue::{Kind, Order};
 use setwright_coaching::ledger::clients;
@@ -15,8 +14,8 @@ use setwright_model::refusal::Refusals;
 use setwright_science::catalogue::builtin;
 use setwright_science::screening::{Question, WARNING_SIGNS};
 
-pub fn routes() -> Router<App> {
-    Router::new().route("/clients/new", get(blank).post(add))
+pub fn routes() -> Pages<App> {
+    Pages::new().get(COACH, "/clients/new", blank).post(COACH, "/clients/new", add)
 }
 
 async fn blank(visit: Visit) -> Markup {

@@ -3,9 +3,8 @@
 use super::fault::Fault;
 use super::{formats, frame};
 use crate::app::{App, Visit};
-use axum::Router;
+use crate::routes::{CLIENT, Pages};
 use axum::extract::Path;
-use axum::routing::get;
 use maud::{Markup, PreEscaped, html};
 use setwright_check::JudgedProgramme;
 use setwright_coaching::insight::Known;
@@ -20,8 +19,8 @@ use setwright_present::units::DisplayUnit;
 use setwright_present::view::{self, LineView, ProgrammeView};
 use setwright_science::catalogue::builtin;
 
-pub fn routes() -> Router<App> {
-    Router::new().route("/clients/{id}/programme", get(show))
+pub fn routes() -> Pages<App> {
+    Pages::new().get(CLIENT, "/clients/{id}/programme", show)
 }
 
 async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
