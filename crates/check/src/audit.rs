@@ -4,9 +4,9 @@ use crate::rules::{RULES, recovery};
 use crate::scene::{Findings, Scene, Stage};
 use setwright_model::{
     Belief, Brief, Catalogue, Finding, FractionalSets, Minutes, Muscle, MuscleSummary, Programme, Seconds,
-    Severity,
+    Session, Severity,
 };
-use setwright_science::clock::Activity;
+use setwright_science::clock::{Activity, Timeline};
 use std::collections::BTreeSet;
 
 /// Most things to be mended with which a programme is still signed (judgement: a coach puts two right in passing).
@@ -58,6 +58,8 @@ pub fn could_be_signed(findings: &[Finding]) -> bool {
 pub struct SessionReport {
     /// Day of the cycle, from 1.
     pub day: u32,
+    /// As the session clock laid it out; empty when an exercise is not in the catalogue.
+    pub timeline: Timeline,
     /// Length by the session clock.
     pub minutes: Minutes,
     /// Minutes that the brief allows.
@@ -74,19 +76,66 @@ pub struct SessionReport {
     pub doses: [FractionalSets; Muscle::COUNT],
 }
 
-/// Something that [`certify`] has passed; nothing else can make one.
+/// A programme with what the judge found of it: made once, and handed to whoever shows, prints or publishes it. Sessions stand in
+/// the order of their days, here as in the report.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Certified<T>(T);
+pub struct JudgedProgramme {
+    programme: Programme,
+    report: Report,
+}
 
-impl<T> Certified<T> {
+impl JudgedProgramme {
+    /// Judges a programme; see [`audit`].
+    pub fn of(
+        mut programme: Programme,
+        brief: Option<&Brief>,
+        catalogue: &Catalogue,
+        belief: &Belief,
+    ) -> Self {
+        programme.sessions.sort_by_key(|s| s.day);
+        let report = audit(&programme, brief, catalogue, belief);
+        Self { programme, report }
+    }
+
+    /// The programme.
+    pub const fn programme(&self) -> &Programme {
+        &self.programme
+    }
+
+    /// What was found.
+    pub const fn report(&self) -> &Report {
+        &self.report
+    }
+
+    /// Each session with its time and counts.
+    pub fn sessions(&self) -> impl Iterator<Item = (&Session, &SessionReport)> {
+        self.programme.sessions.iter().zip(&self.report.sessions)
+    }
+
+    /// The programme alone.
+    pub fn into_programme(self) -> Programme {
+        self.programme
+    }
+}
+
+/// A programme that [`certify`] has passed; nothing else can make one.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Certified(JudgedProgramme);
+
+impl Certified {
     /// What was certified.
-    pub const fn get(&self) -> &T {
+    pub const fn get(&self) -> &Programme {
+        self.0.programme()
+    }
+
+    /// What was certified, with what was found.
+    pub const fn judged(&self) -> &JudgedProgramme {
         &self.0
     }
 
     /// What was certified, giving the certificate up.
-    pub fn into_inner(self) -> T {
-        self.0
+    pub fn into_inner(self) -> Programme {
+        self.0.into_programme()
     }
 }
 
@@ -118,17 +167,20 @@ pub fn certify(
     brief: &Brief,
     catalogue: &Catalogue,
     belief: &Belief,
-) -> Result<Certified<Programme>, Report> {
-    let report = audit(&programme, Some(brief), catalogue, belief);
-    if report.is_clean() { Ok(Certified(programme)) } else { Err(report) }
+) -> Result<Certified, Report> {
+    let judged = JudgedProgramme::of(programme, Some(brief), catalogue, belief);
+    if judged.report.is_clean() { Ok(Certified(judged)) } else { Err(judged.report) }
 }
 
 fn session(scene: &Scene<'_>, stage: &Stage<'_>) -> SessionReport {
     let timeline = &stage.timeline;
     let rest = timeline.spent(|a| a == Activity::Rest);
     let idle = timeline.spent(|a| matches!(a, Activity::SetUp | Activity::Walk));
+    // Where an exercise was left out, lanes are counted otherwise than in the programme.
+    let is_whole = stage.items.len() == stage.session.prescriptions().count();
     SessionReport {
         day: stage.session.day,
+        timeline: if is_whole { timeline.clone() } else { Timeline::default() },
         minutes: timeline.minutes(),
         limit: scene.limit(stage.rank),
         work: timeline.total - rest - idle,
@@ -141,12 +193,25 @@ fn session(scene: &Scene<'_>, stage: &Stage<'_>) -> SessionReport {
 
 #[cfg(test)]
 mod tests {
-    use super::{MENDS_MAX, Report};
-    use setwright_model::{Finding, Severity};
+    use super::{JudgedProgramme, MENDS_MAX, Report};
+    use crate::kit::{Case, sets, squat, straight};
+    use setwright_model::{Finding, FindingPlace, Severity};
+
+    #[test]
+    fn a_session_meets_its_own_minutes_however_the_sessions_were_written() {
+        let long = [straight(sets("squat", 6))];
+        let short = [straight(sets("squat", 1))];
+        let case = Case::new([squat()]).day(4, short).day(1, long);
+        let judged =
+            JudgedProgramme::of(case.programme.clone(), Some(&case.brief), &case.catalogue(), &case.belief);
+        let days: Vec<(u32, u32, u32)> = judged.sessions().map(|(s, r)| (s.day, r.day, r.sets)).collect();
+        assert_eq!(days, [(1, 1, 6), (4, 4, 1)]);
+        assert!(judged.sessions().all(|(_, r)| r.timeline.minutes() == r.minutes));
+    }
 
     fn report(findings: &[(Severity, &'static str, &str)]) -> Report {
         let of = |(severity, code, cause): &(Severity, &'static str, &str)| {
-            Finding::new(*severity, code, "a session".to_owned(), (*cause).to_owned(), "a hint".to_owned())
+            Finding::new(*severity, code, (FindingPlace::Session(0), "a session"), *cause, "a hint")
         };
         Report { findings: findings.iter().map(of).collect(), sessions: Vec::new(), muscles: Vec::new() }
     }

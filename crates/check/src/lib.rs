@@ -19,6 +19,8 @@ mod kit;
 #[cfg(test)]
 mod properties;
 
-pub use audit::{Certified, MENDS_MAX, Report, SessionReport, audit, certify, could_be_signed};
+pub use audit::{
+    Certified, JudgedProgramme, MENDS_MAX, Report, SessionReport, audit, certify, could_be_signed,
+};
 pub use codes::CODES;
 pub use mend::{Mend, mend};

@@ -5,6 +5,7 @@ mod asked;
 
 use crate::client::Client;
 use crate::sane;
+pub(crate) use setwright_model::FindingPlace as At;
 use setwright_model::brief::{Brief, Equipment, Goal, Lock, Priority, Time, TrainingAge};
 use setwright_model::limits::SETS_AUDIT_MAX;
 use setwright_model::{
@@ -185,7 +186,7 @@ impl<'a> Scene<'a> {
         format!("session {} (day {day})", rank + 1)
     }
 
-    /// The place in plain words.
+    /// The place in plain words: made last, of what the place is as data.
     pub fn subject(&self, at: At) -> String {
         match at {
             At::Programme => "the programme".to_owned(),
@@ -256,33 +257,6 @@ fn stand_in(training_age: TrainingAge) -> Brief {
     Brief::new("", Goal::General, training_age, Time::weekly(1, Minutes(60.0)))
 }
 
-/// What a finding is about. Sessions by rank, blocks and lanes from 0.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) enum At {
-    Client,
-    Programme,
-    Muscle(Muscle),
-    Session(usize),
-    MuscleIn(usize, Muscle),
-    Block(usize, usize),
-    Exercise(usize, usize, usize),
-}
-
-impl At {
-    /// Whole programme first, then by session, block and exercise.
-    fn order(self) -> (usize, usize, usize, usize) {
-        match self {
-            At::Client => (0, 0, 0, 0),
-            At::Programme => (0, 1, 0, 0),
-            At::Muscle(m) => (0, 2, m.index(), 0),
-            At::Session(s) => (s + 1, 0, 0, 0),
-            At::MuscleIn(s, m) => (s + 1, 0, 1 + m.index(), 0),
-            At::Block(s, b) => (s + 1, b + 1, 0, 0),
-            At::Exercise(s, b, lane) => (s + 1, b + 1, lane + 1, 0),
-        }
-    }
-}
-
 /// A finding before it is put into words.
 pub(crate) struct Raw {
     pub at: At,
@@ -337,10 +311,8 @@ impl Findings {
 
     /// Worst first, then in the order of the sessions.
     pub fn sorted(mut self, scene: &Scene<'_>) -> Vec<Finding> {
-        self.0.sort_by(|a, b| {
-            b.severity.cmp(&a.severity).then(a.at.order().cmp(&b.at.order())).then(a.code.cmp(b.code))
-        });
-        let finding = |r: Raw| Finding::new(r.severity, r.code, scene.subject(r.at), r.cause, r.hint);
+        self.0.sort_by(|a, b| b.severity.cmp(&a.severity).then(a.at.cmp(&b.at)).then(a.code.cmp(b.code)));
+        let finding = |r: Raw| Finding::new(r.severity, r.code, (r.at, scene.subject(r.at)), r.cause, r.hint);
         self.0.into_iter().map(finding).collect()
     }
 }

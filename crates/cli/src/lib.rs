@@ -54,6 +54,10 @@ pub const FINDINGS: u8 = 1;
 pub const BAD_INPUT: u8 = 2;
 /// A mistake of the program.
 pub const INTERNAL: u8 = 3;
+/// Nothing is wrong with what was asked, and later it may be done.
+pub const LATER: u8 = 4;
+/// Nothing is wrong with what was asked: the disk is full, or the ledger or the machine is not as it must be.
+pub const MACHINE: u8 = 5;
 
 /// What a command hands back.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

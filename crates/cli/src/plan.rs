@@ -132,7 +132,7 @@ fn page_with(brief: &Brief, planned: &Planned, view: Option<&ProgrammeView>, loo
     let mut out = head(brief);
     out.push('\n');
     if let Some(view) = view {
-        out.push_str(&programme::sessions(view, look.units, &lanes(brief, planned, view, look)));
+        out.push_str(&programme::sessions(view, look.units, &lanes(planned, view, look)));
         out.push_str(&programme::muscles(view));
         out.push('\n');
     }
@@ -150,11 +150,10 @@ fn page_with(brief: &Brief, planned: &Planned, view: Option<&ProgrammeView>, loo
 }
 
 /// Each session as lanes, on a terminal that is wide enough.
-fn lanes(brief: &Brief, planned: &Planned, view: &ProgrammeView, look: Look) -> Vec<String> {
+fn lanes(planned: &Planned, view: &ProgrammeView, look: Look) -> Vec<String> {
     let (Some(columns), Some(programme)) = (look.columns, &planned.programme) else { return Vec::new() };
     let both = programme.get().sessions.iter().zip(&view.sessions);
-    let drawn =
-        both.map(|(session, shown)| drawings::lanes(session, shown, brief.time.cold, look.units, builtin()));
+    let drawn = both.map(|(session, shown)| drawings::lanes(session, shown, look.units, builtin()));
     drawn.map(|lanes| strips::strips(&lanes, columns)).collect()
 }
 
@@ -197,10 +196,11 @@ mod tests {
     use setwright_coaching::plan::Stop;
     use setwright_model::answer::gap;
     use setwright_model::exercise::LoadKind;
-    use setwright_model::{Answer, BlockKind, Finding, Kilograms, Muscle};
+    use setwright_model::{Answer, BlockKind, Finding, FindingPlace, Kilograms, Muscle};
     use setwright_present::view::{
         BlockView, LineView, LoadView, MuscleView, ProgrammeView, SessionView, StepView,
     };
+    use setwright_science::clock::Timeline;
 
     fn answer(status: Status, value: Option<f64>, bound: Option<f64>) -> Answer {
         let gap = gap(value, bound);
@@ -221,7 +221,7 @@ mod tests {
             findings: vec![Finding::new(
                 Severity::Warning,
                 "SW136",
-                "the programme",
+                (FindingPlace::Programme, "the programme"),
                 "Too unlike.",
                 "Move one.",
             )],
@@ -235,7 +235,7 @@ mod tests {
         mode: plan::Mode,
         stop: Stop,
     ) -> Planned {
-        Planned { answer: answer(status, value, bound), programme: None, report: None, mode, stop }
+        Planned { answer: answer(status, value, bound), programme: None, mode, stop }
     }
 
     #[test]
@@ -306,6 +306,7 @@ mod tests {
                 number: 1,
                 day: 3,
                 focus: "whole body".to_owned(),
+                timeline: Timeline::default(),
                 minutes: 41.6,
                 limit_minutes: Some(60.0),
                 work_minutes: 12.0,

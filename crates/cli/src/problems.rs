@@ -1,7 +1,7 @@
 //! How problems look: code, what, where, why, hint; as lines for people, as an object for programs.
 
 use super::text::{Paint, wrapped};
-use super::{BAD_INPUT, INTERNAL, Reply};
+use super::{BAD_INPUT, INTERNAL, LATER, MACHINE, Reply};
 use serde::Serialize;
 use setwright_model::code::{Code, Kind};
 use setwright_model::refusal::{self, Position, Refusal};
@@ -28,16 +28,10 @@ struct ErrorJson<'a> {
 /// The exit status of a refusal of this kind.
 pub const fn exit(kind: Kind) -> u8 {
     match kind {
+        Kind::Input | Kind::Forbidden | Kind::Missing | Kind::Gone | Kind::SignIn => BAD_INPUT,
+        Kind::TooOften | Kind::Busy => LATER,
+        Kind::NoRoom | Kind::Machine => MACHINE,
         Kind::Internal => INTERNAL,
-        Kind::Input
-        | Kind::Forbidden
-        | Kind::Missing
-        | Kind::Gone
-        | Kind::SignIn
-        | Kind::TooOften
-        | Kind::Busy
-        | Kind::NoRoom
-        | Kind::Machine => BAD_INPUT,
     }
 }
 

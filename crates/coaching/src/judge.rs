@@ -1,14 +1,15 @@
 //! A programme that exists, judged as its client would have it judged: what the check finds, and the smallest repair.
 
 use crate::belief;
-use setwright_check::{Mend, Report};
+use crate::insight::Known;
+use setwright_check::{JudgedProgramme, Mend};
 use setwright_model::{Brief, Catalogue, Programme};
 
 /// What was found.
 #[derive(Clone, Debug)]
 pub struct Judged {
-    /// What the check says.
-    pub report: Report,
+    /// The programme, and what the check says of it.
+    pub programme: JudgedProgramme,
     /// The smallest repair that was found, when something is wrong and something helps.
     pub mend: Option<Mend>,
 }
@@ -17,7 +18,14 @@ pub struct Judged {
 pub fn judge(programme: &Programme, brief: Option<&Brief>, catalogue: &Catalogue) -> Judged {
     let belief = brief.map_or_else(|| belief::of_anyone(catalogue), |b| belief::of(b, catalogue));
     Judged {
-        report: setwright_check::audit(programme, brief, catalogue, &belief),
+        programme: JudgedProgramme::of(programme.clone(), brief, catalogue, &belief),
         mend: setwright_check::mend(programme, brief, catalogue, &belief),
     }
+}
+
+/// The programme in force of a client, judged by the brief in force and what is believed of the client; none when nothing is in
+/// force.
+pub fn in_force(known: &Known, catalogue: &Catalogue) -> Option<JudgedProgramme> {
+    let state = known.programme.as_ref()?;
+    Some(JudgedProgramme::of(state.programme.clone(), known.brief.as_ref(), catalogue, &known.belief))
 }

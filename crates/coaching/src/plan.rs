@@ -2,13 +2,11 @@
 
 use super::belief;
 use crate::clock::Stopwatch;
-use setwright_check::{Certified, Report, audit, certify};
+use setwright_check::{Certified, JudgedProgramme, Report, certify};
 use setwright_model::answer::{BlockAnswer, ExerciseAnswer, SessionAnswer, gap};
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
-use setwright_model::{
-    Answer, Belief, Block, Brief, Catalogue, Programme, Seconds, Session, Severity, Status,
-};
+use setwright_model::{Answer, Belief, Block, Brief, Catalogue, Seconds, Session, Severity, Status};
 use setwright_optimise::{Budget, Outcome, solve};
 use setwright_science::screening;
 
@@ -50,10 +48,8 @@ pub enum Stop {
 pub struct Planned {
     /// The answer as programs read it.
     pub answer: Answer,
-    /// The programme, certified.
-    pub programme: Option<Certified<Programme>>,
-    /// What the check says of it.
-    pub report: Option<Report>,
+    /// The programme, certified, with what the check says of it.
+    pub programme: Option<Certified>,
     /// What was reached for.
     pub mode: Mode,
     /// What ended the search.
@@ -98,13 +94,12 @@ pub fn plan_until(
     let stop = if asked() { Stop::Asked } else { stop(outcome.status, out_of_time()) };
     let Some(programme) = outcome.programme.clone() else {
         let answer = answer(brief, &outcome, None, search, watch.elapsed());
-        return Ok(Planned { answer, programme: None, report: None, mode: search.mode, stop });
+        return Ok(Planned { answer, programme: None, mode: search.mode, stop });
     };
-    let report = audit(&programme, Some(brief), catalogue, &belief);
     let certified =
         certify(programme, brief, catalogue, &belief).map_err(|report| not_certified(brief, &report))?;
-    let answer = answer(brief, &outcome, Some((certified.get(), &report)), search, watch.elapsed());
-    Ok(Planned { answer, programme: Some(certified), report: Some(report), mode: search.mode, stop })
+    let answer = answer(brief, &outcome, Some(certified.judged()), search, watch.elapsed());
+    Ok(Planned { answer, programme: Some(certified), mode: search.mode, stop })
 }
 
 const fn stop(status: Status, out_of_time: bool) -> Stop {
@@ -126,7 +121,7 @@ fn not_before_a_clinician(brief: &Brief, screened: &screening::Outcome, search: 
         conflict: clinician_first(screened),
     };
     let answer = answer(brief, &outcome, None, search, Seconds::ZERO);
-    Planned { answer, programme: None, report: None, mode: search.mode, stop: Stop::Settled }
+    Planned { answer, programme: None, mode: search.mode, stop: Stop::Settled }
 }
 
 /// Why nothing is planned for who should see a clinician first.
@@ -159,7 +154,7 @@ pub fn not_certified(brief: &Brief, report: &Report) -> Refusal {
 fn answer(
     brief: &Brief,
     outcome: &Outcome,
-    certified: Option<(&Programme, &Report)>,
+    certified: Option<&JudgedProgramme>,
     search: Search,
     seconds: Seconds,
 ) -> Answer {
@@ -172,18 +167,17 @@ fn answer(
         nodes: outcome.nodes,
         seconds,
         cycle_days: brief.time.cycle_days,
-        sessions: certified.map(|(p, r)| sessions(p, r)).unwrap_or_default(),
-        muscles: certified.map(|(_, r)| r.muscles.clone()).unwrap_or_default(),
+        sessions: certified.map(sessions).unwrap_or_default(),
+        muscles: certified.map(|c| c.report().muscles.clone()).unwrap_or_default(),
         reasons: outcome.reasons.clone(),
         conflict: outcome.conflict.clone(),
         cautions: cautions(brief),
-        findings: certified.map(|(_, r)| r.findings.clone()).unwrap_or_default(),
+        findings: certified.map(|c| c.report().findings.clone()).unwrap_or_default(),
     }
 }
 
-fn sessions(programme: &Programme, report: &Report) -> Vec<SessionAnswer> {
-    let timed = programme.sessions.iter().zip(&report.sessions);
-    timed.map(|(s, r)| session(s, r.minutes)).collect()
+fn sessions(judged: &JudgedProgramme) -> Vec<SessionAnswer> {
+    judged.sessions().map(|(s, r)| session(s, r.minutes)).collect()
 }
 
 fn session(session: &Session, minutes: setwright_model::Minutes) -> SessionAnswer {

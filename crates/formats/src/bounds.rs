@@ -1,35 +1,36 @@
 //! One way to hold a number or a text against its limits, with the place of what breaks them.
 
-use super::doc::{Doc, Path, printable};
+use super::doc::printable;
+use super::places::{Path, Places};
 use setwright_model::code::Code;
 use setwright_model::refusal::{Position, Refusal, Refusals};
 
 /// Collects what is outside its limits.
 pub struct Bounds<'d> {
-    doc: &'d Doc<'d>,
+    places: &'d dyn Places,
     /// Everything found so far.
     pub problems: Refusals,
 }
 
 impl<'d> Bounds<'d> {
     /// Nothing found yet.
-    pub fn new(doc: &'d Doc<'d>) -> Self {
-        Self { doc, problems: Vec::new() }
+    pub fn new(places: &'d dyn Places) -> Self {
+        Self { places, problems: Vec::new() }
     }
 
     /// Where a value stands.
     pub fn place(&self, path: Path<'_>) -> Position {
-        self.doc.place(path)
+        self.places.place(path)
     }
 
     /// How many entries the list at this path has.
     pub fn entries(&self, path: Path<'_>) -> Option<usize> {
-        self.doc.entries(path)
+        self.places.entries(path)
     }
 
     /// Notes a problem at a value.
     pub fn refuse(&mut self, path: Path<'_>, code: Code, what: String, hint: &str) {
-        self.problems.push(Refusal::new(code, what, hint).at(self.doc.place(path)));
+        self.problems.push(Refusal::new(code, what, hint).at(self.places.place(path)));
     }
 
     /// Whether a number is finite and within its limits; otherwise the problem is noted. `of` follows the

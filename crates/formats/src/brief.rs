@@ -1,6 +1,7 @@
 //! The reader of briefs: from TOML to a brief that keeps every limit, with all that is wrong in one go.
 
 use super::doc::Doc;
+use super::places::Places;
 use super::read::Source;
 use super::{brief_rules, names, person_rules};
 use setwright_model::brief::Brief;
@@ -12,10 +13,16 @@ pub fn parse(source: &Source, catalogue: &Catalogue) -> Result<Brief, Refusals> 
     let doc = Doc::parse(source).map_err(|p| vec![p])?;
     let mut brief: Brief = doc.into_type().map_err(|p| vec![hint_at_other_kind(p, &doc)])?;
     let mut problems = resolve_names(&mut brief, catalogue, &doc);
-    problems.extend(brief_rules::check(&brief, catalogue, &doc));
-    problems.extend(person_rules::check(&brief, &doc));
+    problems.extend(broken(&brief, catalogue, &doc));
     problems.sort_by(|a, b| a.place.cmp(&b.place));
     if problems.is_empty() { Ok(brief) } else { Err(problems) }
+}
+
+/// Every limit that a brief breaks, wherever it comes from.
+pub(crate) fn broken(brief: &Brief, catalogue: &Catalogue, places: &dyn Places) -> Refusals {
+    let mut problems = brief_rules::check(brief, catalogue, places);
+    problems.extend(person_rules::check(brief, places));
+    problems
 }
 
 fn hint_at_other_kind(problem: Refusal, doc: &Doc<'_>) -> Refusal {

@@ -2,7 +2,8 @@
 //! each other. It judges the brief alone; whether a programme can be found is the planner's question.
 
 use super::bounds::Bounds;
-use super::doc::{Doc, printable};
+use super::doc::printable;
+use super::places::Places;
 use crate::words::sentence;
 use setwright_model::brief::{Brief, Lock, MinutesPerSession, Time};
 use setwright_model::code::Code;
@@ -19,8 +20,8 @@ use setwright_science::{equipment, strength};
 use std::collections::BTreeSet;
 
 /// Everything the brief breaks.
-pub fn check(brief: &Brief, catalogue: &Catalogue, doc: &Doc<'_>) -> Refusals {
-    let mut bounds = Bounds::new(doc);
+pub fn check(brief: &Brief, catalogue: &Catalogue, places: &dyn Places) -> Refusals {
+    let mut bounds = Bounds::new(places);
     texts(brief, &mut bounds);
     lengths(brief, &mut bounds);
     time(&brief.time, &mut bounds);

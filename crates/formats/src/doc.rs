@@ -2,6 +2,7 @@
 //! can point at the line and column where the value stands.
 
 use super::near::nearest;
+pub use super::places::{Path, Places, Step};
 use super::read::Source;
 use serde::de::DeserializeOwned;
 use setwright_model::code::Code;
@@ -9,30 +10,6 @@ use setwright_model::refusal::{Position, Refusal};
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
-
-/// A step on the way to a value.
-#[derive(Clone, Copy, Debug)]
-pub enum Step<'a> {
-    /// A field of a table.
-    Key(&'a str),
-    /// An entry of a list, from 0.
-    At(usize),
-}
-
-impl<'a> From<&'a str> for Step<'a> {
-    fn from(key: &'a str) -> Self {
-        Self::Key(key)
-    }
-}
-
-impl From<usize> for Step<'_> {
-    fn from(index: usize) -> Self {
-        Self::At(index)
-    }
-}
-
-/// A way to a value, outermost first.
-pub type Path<'a> = &'a [Step<'a>];
 
 /// A TOML file with the places of its values.
 pub struct Doc<'a> {
@@ -57,18 +34,6 @@ impl<'a> Doc<'a> {
         self.table.get_ref().get(field).is_some()
     }
 
-    /// Where the value stands, or the nearest table around it that is there.
-    pub fn place(&self, path: Path<'_>) -> Position {
-        self.place_of(&self.way(path).last().map_or(0..0, |v| v.span()))
-    }
-
-    /// How many entries the list at this path has. The reader of a pair passes over a third number in silence.
-    pub fn entries(&self, path: Path<'_>) -> Option<usize> {
-        let way = self.way(path);
-        let list = way.last().filter(|_| way.len() == path.len())?;
-        list.get_ref().as_array().map(|a| a.len())
-    }
-
     /// The values on the way, as far as they are there.
     fn way(&self, path: Path<'_>) -> Vec<&Spanned<DeValue<'a>>> {
         let mut way: Vec<&Spanned<DeValue<'a>>> = Vec::new();
@@ -89,20 +54,38 @@ impl<'a> Doc<'a> {
     }
 
     fn explain(&self, message: &str, span: Option<Range<usize>>) -> Refusal {
-        let message = message.trim();
-        let problem = if let Some(rest) = message.strip_prefix("unknown field ") {
-            unknown(rest, Code::UnknownField, "There is no field", "fields here are")
-        } else if let Some(rest) = message.strip_prefix("unknown variant ") {
-            unknown(rest, Code::UnknownWord, "Nothing is called", "words are")
-        } else if let Some(rest) = message.strip_prefix("missing field ") {
-            missing(rest)
-        } else {
-            wrong_kind(message)
-        };
+        let problem = in_our_words(message);
         match span {
             Some(span) => problem.at(self.place_of(&span)),
             None => problem.at(Position::file(self.source.name.as_str())),
         }
+    }
+}
+
+impl Places for Doc<'_> {
+    fn place(&self, path: Path<'_>) -> Position {
+        self.place_of(&self.way(path).last().map_or(0..0, |v| v.span()))
+    }
+
+    /// The reader of a pair passes over a third number in silence.
+    fn entries(&self, path: Path<'_>) -> Option<usize> {
+        let way = self.way(path);
+        let list = way.last().filter(|_| way.len() == path.len())?;
+        list.get_ref().as_array().map(|a| a.len())
+    }
+}
+
+/// What serde says of a value that does not fit, as a refusal without a place.
+pub(crate) fn in_our_words(message: &str) -> Refusal {
+    let message = message.trim();
+    if let Some(rest) = message.strip_prefix("unknown field ") {
+        unknown(rest, Code::UnknownField, "There is no field", "fields here are")
+    } else if let Some(rest) = message.strip_prefix("unknown variant ") {
+        unknown(rest, Code::UnknownWord, "Nothing is called", "words are")
+    } else if let Some(rest) = message.strip_prefix("missing field ") {
+        missing(rest)
+    } else {
+        wrong_kind(message)
     }
 }
 

@@ -2,7 +2,7 @@
 //! at the same time. Whether somebody may train is not decided here.
 
 use super::bounds::Bounds;
-use super::doc::Doc;
+use super::places::Places;
 use setwright_model::brief::{Brief, TestKind, Tick};
 use setwright_model::code::Code;
 use setwright_model::limits::{
@@ -12,8 +12,8 @@ use setwright_model::refusal::Refusals;
 use setwright_science::conditions;
 
 /// Everything the brief breaks.
-pub fn check(brief: &Brief, doc: &Doc<'_>) -> Refusals {
-    let mut bounds = Bounds::new(doc);
+pub fn check(brief: &Brief, places: &dyn Places) -> Refusals {
+    let mut bounds = Bounds::new(places);
     if !brief.gym.is_empty() {
         bounds.text(&["gym".into()], "name of the gym", &brief.gym, NAME_CHARS_MAX, false);
     }

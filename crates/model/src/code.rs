@@ -44,6 +44,22 @@ impl Kind {
         Self::Machine,
         Self::Internal,
     ];
+
+    /// What it means to whoever is refused, as a sentence.
+    pub const fn meaning(self) -> &'static str {
+        match self {
+            Self::Input => "What was asked or sent cannot be done as it stands.",
+            Self::Forbidden => "Whoever asks may not.",
+            Self::Missing => "What was meant is not there.",
+            Self::Gone => "It was there once.",
+            Self::SignIn => "Nobody has said who asks.",
+            Self::TooOften => "It was tried too often; wait, and try again.",
+            Self::Busy => "Somebody else is at it; try again later.",
+            Self::NoRoom => "The disk is full.",
+            Self::Machine => "The ledger or the machine is not as it must be; what was asked is not wrong.",
+            Self::Internal => "The program made a mistake.",
+        }
+    }
 }
 
 /// Where the reasons come from.
@@ -205,7 +221,7 @@ codes! {
         "An answer that is kept under the wrong advice would silence the right one.";
     TooFewClients = "SW071", Input, "too few clients",
         "An average of a few people can tell of one of them.";
-    CannotServe = "SW072", Machine, "pages cannot be served",
+    CannotServe = "SW072", Input, "pages cannot be served",
         "A port belongs to one program at a time, and pages on a network need a certificate and accounts.";
     RequestRefused = "SW073", Input, "request refused",
         "A page answers to its own buttons on this machine, and to nobody else's.";

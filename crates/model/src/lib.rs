@@ -6,6 +6,7 @@
 pub mod answer;
 pub mod belief;
 pub mod brief;
+pub mod change;
 pub mod code;
 pub mod exercise;
 pub mod finding;
@@ -25,7 +26,7 @@ pub use belief::Belief;
 pub use brief::Brief;
 pub use code::{Code, Kind};
 pub use exercise::{Catalogue, Exercise, ExerciseId};
-pub use finding::{Finding, Severity};
+pub use finding::{Finding, FindingPlace, Severity};
 pub use muscle::Muscle;
 pub use pattern::Pattern;
 pub use programme::{Block, BlockKind, Prescription, Programme, RampStep, Session};

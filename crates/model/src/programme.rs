@@ -68,6 +68,11 @@ pub struct Block {
 }
 
 impl Block {
+    /// One exercise, set after set.
+    pub fn straight(exercise: Prescription, rest_s: Seconds) -> Self {
+        Self { kind: BlockKind::Straight, rest_s, exercises: vec![exercise] }
+    }
+
     /// Rounds of the block: the most sets of any of its exercises.
     pub fn rounds(&self) -> u32 {
         self.exercises.iter().map(|e| e.sets).max().unwrap_or(0)

@@ -55,13 +55,24 @@ pub struct RowView {
 
 /// Judges a programme.
 pub fn audit(file: &str, read: &ReadIn, brief: Option<&Brief>, catalogue: &Catalogue) -> AuditView {
-    let Judged { report, mend } = judge(&read.programme, brief, catalogue);
-    let shown = view::programme(&read.programme, brief, catalogue, &report);
-    let mend = mend.map(|m| MendView {
-        fit_after: could_be_signed(&m.findings_after),
-        steps: m.steps,
-        findings_after: m.findings_after,
-        programme: m.programme,
+    view(file, read, &judge(&read.programme, brief, catalogue), brief, catalogue)
+}
+
+/// What is shown of a programme that was judged already.
+pub fn view(
+    file: &str,
+    read: &ReadIn,
+    judged: &Judged,
+    brief: Option<&Brief>,
+    catalogue: &Catalogue,
+) -> AuditView {
+    let report = judged.programme.report();
+    let shown = view::programme(&judged.programme, brief, catalogue);
+    let mend = judged.mend.as_ref().map(|m| MendView {
+        fit_after: could_be_signed(m.findings_after()),
+        steps: m.steps.clone(),
+        findings_after: m.findings_after().to_vec(),
+        programme: m.programme.programme().clone(),
     });
     AuditView {
         file: file.to_owned(),
@@ -69,7 +80,7 @@ pub fn audit(file: &str, read: &ReadIn, brief: Option<&Brief>, catalogue: &Catal
         notes: read.notes.clone(),
         programme: shown,
         fit: report.could_be_signed(),
-        findings: report.findings,
+        findings: report.findings.clone(),
         mend,
     }
 }

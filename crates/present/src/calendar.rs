@@ -9,6 +9,7 @@ use super::sheets::{self, Print, Subject, cautions};
 use super::view::{self, SessionView};
 use crate::zone::{Change, Zone};
 use setwright_coaching::insight::Known;
+use setwright_coaching::judge;
 use setwright_model::code::Code;
 use setwright_model::ledger::{Date, Moment};
 use setwright_model::refusal::Refusal;
@@ -64,12 +65,12 @@ pub struct When {
 /// # Errors
 /// No programme in force.
 pub fn of_client(known: &Known, when: When, print: Print<'_>) -> Result<String, Refusal> {
-    let Some(state) = &known.programme else { return Err(sheets::no_programme(known)) };
+    let judged = judge::in_force(known, print.catalogue).ok_or_else(|| sheets::no_programme(known))?;
     let (first, due) = sheets::due(known);
     let When { from, at_s, weeks, zone, now } = when;
     let whose = known.client.client.to_string();
     let plan = Plan { first, from: from.unwrap_or(due), at_s, weeks, zone, whose, now };
-    let subject = Subject { programme: &state.programme, brief: known.brief.as_ref(), belief: &known.belief };
+    let subject = Subject { judged: &judged, brief: known.brief.as_ref() };
     Ok(calendar(subject, &plan, print))
 }
 
@@ -100,9 +101,9 @@ pub fn zone(name: Option<&str>) -> Result<Zone, Refusal> {
 
 /// The calendar of a programme.
 pub fn calendar(subject: Subject<'_>, plan: &Plan, print: Print<'_>) -> String {
-    let Subject { programme, brief, belief } = subject;
-    let report = setwright_check::audit(programme, brief, print.catalogue, belief);
-    let shown = view::programme(programme, brief, print.catalogue, &report);
+    let Subject { judged, brief } = subject;
+    let programme = judged.programme();
+    let shown = view::programme(judged, brief, print.catalogue);
     let client = if shown.client.is_empty() { "Training" } else { shown.client.as_str() };
     let mut lines = vec![
         "BEGIN:VCALENDAR".to_owned(),

@@ -4,8 +4,8 @@
 use crate::figures;
 use crate::units::DisplayUnit;
 use crate::view::{self, LineView, ProgrammeView, SessionView};
-use setwright_check::Report;
-use setwright_model::{Brief, Catalogue, Finding, Muscle, Programme};
+use setwright_check::JudgedProgramme;
+use setwright_model::{Brief, Catalogue, Finding, Muscle};
 use std::collections::BTreeSet;
 
 /// Sets a week below which a dose counts as unchanged (judgement).
@@ -92,16 +92,16 @@ impl DoseChange {
 
 /// Puts two programmes beside each other, each with what the check says of it.
 pub fn compare(
-    (before, was): (&Programme, &Report),
-    (after, is): (&Programme, &Report),
+    before: &JudgedProgramme,
+    after: &JudgedProgramme,
     brief: Option<&Brief>,
     unit: DisplayUnit,
     catalogue: &Catalogue,
 ) -> Compared {
-    let old = view::programme(before, brief, catalogue, was);
-    let new = view::programme(after, brief, catalogue, is);
-    let said = |report: &Report| report.findings.iter().cloned().collect::<BTreeSet<Finding>>();
-    let (had, has) = (said(was), said(is));
+    let old = view::programme(before, brief, catalogue);
+    let new = view::programme(after, brief, catalogue);
+    let said = |of: &JudgedProgramme| of.report().findings.iter().cloned().collect::<BTreeSet<Finding>>();
+    let (had, has) = (said(before), said(after));
     let many = old.sessions.len().max(new.sessions.len());
     Compared {
         sessions: (0..many).map(|n| session(n, old.sessions.get(n), new.sessions.get(n), unit)).collect(),
@@ -224,12 +224,12 @@ mod tests {
         let known = known();
         let ground = Ground::of(&known, builtin()).unwrap();
         let was = ground.judge(ground.programme, &ground.brief.locks);
-        assert_eq!(was.count(Severity::Error), 0, "{:?}", was.findings);
+        assert_eq!(was.report().count(Severity::Error), 0, "{:?}", was.report().findings);
         let judged = |text: &str| {
             let draft = draft(&ground, &edits(text).unwrap()).unwrap();
             let is = ground.judge(&draft.programme, &draft.locks);
             let unit = DisplayUnit::Kg;
-            compare((ground.programme, &was), (&draft.programme, &is), Some(ground.brief), unit, builtin())
+            compare(&was, &is, Some(ground.brief), unit, builtin())
         };
         let same = judged("");
         assert!(same.sessions.iter().all(|s| s.minutes.is_same() && s.sets.is_same() && s.name.is_same()));

@@ -13,7 +13,7 @@ use setwright_paper::{
     Band, Bar, BarKind, CurvePoint, CurveView, Dose, Lane, Lanes, Logged, RoadmapPanel, RoadmapView, Stem,
     StrengthView, Strip, StripRow,
 };
-use setwright_science::clock::{self, Activity};
+use setwright_science::clock::Activity;
 use setwright_science::curve::{self, Curve};
 use setwright_science::dose::{self, Doses};
 use setwright_science::{recovery, strength};
@@ -28,14 +28,8 @@ const AHEAD: i64 = 6;
 const NEAR_FAILURE: u32 = 1;
 
 /// The lanes of a session.
-pub fn lanes(
-    session: &Session,
-    view: &SessionView,
-    cold: bool,
-    unit: DisplayUnit,
-    catalogue: &Catalogue,
-) -> Lanes {
-    let timeline = clock::session(session, catalogue, cold).unwrap_or_default();
+pub fn lanes(session: &Session, view: &SessionView, unit: DisplayUnit, catalogue: &Catalogue) -> Lanes {
+    let timeline = &view.timeline;
     let blocks = session.blocks.iter().zip(&view.blocks).enumerate().map(|(b, (block, shown))| Band {
         label: letter_of(shown),
         lanes: block

@@ -4,8 +4,8 @@
 use super::audit::AuditView;
 use super::view::{BlockView, LineView, SessionView};
 use setwright_formats::either::ReadIn;
-use setwright_model::Finding;
 use setwright_model::refusal::Refusals;
+use setwright_model::{Finding, FindingPlace};
 
 /// A sheet, line by line.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -42,6 +42,8 @@ pub struct Taken {
     pub day: u32,
     /// Block, from 0.
     pub block: usize,
+    /// Exercise of the block, from 0.
+    pub lane: usize,
     /// Rest after a set or a round.
     pub rest_s: f64,
     /// The exercise.
@@ -67,7 +69,7 @@ pub fn refused(text: &str, problems: Refusals) -> Hung {
 pub fn judged(text: &str, read: &ReadIn, view: &AuditView) -> Hung {
     let mut hung = Hung { lines: lines_of(text), ..Hung::default() };
     if read.rows.is_empty() {
-        for (number, taken) in of_toml(text, view) {
+        for (number, taken) in of_toml(text, read, view) {
             hang(&mut hung, number, taken);
         }
     } else {
@@ -81,7 +83,7 @@ pub fn judged(text: &str, read: &ReadIn, view: &AuditView) -> Hung {
         }
     }
     for finding in &view.findings {
-        match place(&mut hung.lines, &finding.subject) {
+        match line_of(&mut hung.lines, finding.place) {
             Some(line) => line.findings.push(finding.clone()),
             None => hung.findings.push(finding.clone()),
         }
@@ -109,32 +111,32 @@ fn hang(hung: &mut Hung, number: usize, taken: Taken) {
     }
 }
 
-fn exercises(session: &SessionView) -> impl Iterator<Item = (usize, &BlockView, &LineView)> {
-    session
-        .blocks
-        .iter()
-        .enumerate()
-        .flat_map(|(nth, block)| block.lines.iter().map(move |line| (nth, block, line)))
+/// Block and lane from 0, the block, and the exercise.
+fn exercises(session: &SessionView) -> impl Iterator<Item = ([usize; 2], &BlockView, &LineView)> {
+    session.blocks.iter().enumerate().flat_map(|(nth, block)| {
+        block.lines.iter().enumerate().map(move |(lane, line)| ([nth, lane], block, line))
+    })
 }
 
 fn taken(
     session: &SessionView,
-    (block, view, line): (usize, &BlockView, &LineView),
+    ([block, lane], view, line): ([usize; 2], &BlockView, &LineView),
     assumed: Vec<String>,
 ) -> Taken {
     Taken {
         session: session.number,
         day: session.day,
         block,
+        lane,
         rest_s: view.rest_s,
         line: line.clone(),
         assumed,
     }
 }
 
-/// Lines of TOML that name an exercise, each with the exercise: those that begin with "id", in the order of the programme.
+/// Lines of TOML that name an exercise, each with the exercise: those that begin with "id", in the order of the file.
 /// None when they are not as many as the exercises.
-fn of_toml(text: &str, view: &AuditView) -> Vec<(usize, Taken)> {
+fn of_toml(text: &str, read: &ReadIn, view: &AuditView) -> Vec<(usize, Taken)> {
     let mut numbers = Vec::new();
     for (nth, line) in text.lines().enumerate().filter(|(_, l)| !l.trim_start().starts_with('#')) {
         let keys = line.split(['{', ',', ' ', '\t']).collect::<Vec<_>>();
@@ -144,28 +146,28 @@ fn of_toml(text: &str, view: &AuditView) -> Vec<(usize, Taken)> {
         });
         numbers.extend(named.map(|_| nth + 1));
     }
-    let all: Vec<Taken> = view
-        .programme
-        .sessions
-        .iter()
-        .flat_map(|s| exercises(s).map(move |at| taken(s, at, Vec::new())))
-        .collect();
+    // The view has its sessions in the order of their days, the file as they were written.
+    let written = &read.programme.sessions;
+    let mut order: Vec<usize> = (0..written.len()).collect();
+    order.sort_by_key(|n| written.get(*n).map_or(0, |s| s.day));
+    let rank = |n: usize| order.iter().position(|o| *o == n);
+    let shown = (0..written.len()).filter_map(|n| view.programme.sessions.get(rank(n)?));
+    let all: Vec<Taken> = shown.flat_map(|s| exercises(s).map(move |at| taken(s, at, Vec::new()))).collect();
     if all.len() == numbers.len() { numbers.into_iter().zip(all).collect() } else { Vec::new() }
 }
 
-/// The line that a finding is about, by the words in which the check names places.
-fn place<'l>(lines: &'l mut [HungLine], subject: &str) -> Option<&'l mut HungLine> {
-    let is_about = |taken: &Taken, depth: usize| {
-        let session = format!("session {} (day {})", taken.session, taken.day);
-        let block = format!("{session}, block {}", taken.block + 1);
-        match depth {
-            0 => subject == format!("{block}, {}", taken.line.name),
-            1 => subject == block,
-            _ => subject == session || subject.starts_with(&format!("{session}, ")),
-        }
+/// The line that a finding is about: that of its exercise, the first of its block, or the first of its session.
+fn line_of(lines: &mut [HungLine], place: FindingPlace) -> Option<&mut HungLine> {
+    let session = place.session()? + 1;
+    let exact = |taken: &Taken| match place {
+        FindingPlace::Exercise(_, block, lane) => (taken.block, taken.lane) == (block, lane),
+        FindingPlace::Block(_, block) => taken.block == block,
+        _ => true,
     };
-    let at =
-        (0..3).find_map(|depth| lines.iter().position(|l| l.taken.iter().any(|t| is_about(t, depth))))?;
+    let find = |is_it: &dyn Fn(&Taken) -> bool| {
+        lines.iter().position(|l| l.taken.iter().any(|t| t.session == session && is_it(t)))
+    };
+    let at = find(&exact).or_else(|| find(&|_| true))?;
     lines.get_mut(at)
 }
 

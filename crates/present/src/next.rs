@@ -32,7 +32,7 @@ pub struct NextView {
 pub fn next(known: &Known, catalogue: &Catalogue) -> Result<NextView, Refusal> {
     let next = insight::next(known, catalogue)?;
     let name = &known.client.card.name;
-    let shown = view::programme(&next.programme, known.brief.as_ref(), catalogue, &next.report);
+    let shown = view::programme(&next.programme, known.brief.as_ref(), catalogue);
     let mut session = shown.sessions.into_iter().next().ok_or_else(|| {
         let hint = "setwright plan BRIEF --publish CLIENT plans one and hands it out.";
         Refusal::new(Code::NothingInForce, format!("{name} has no session to come."), hint)

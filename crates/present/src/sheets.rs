@@ -7,11 +7,13 @@ use super::drawings;
 use super::view::{self, SessionView};
 use crate::next;
 use crate::units::DisplayUnit;
+use setwright_check::JudgedProgramme;
 use setwright_coaching::insight::{self, Known, coming};
+use setwright_coaching::judge;
 use setwright_model::code::Code;
 use setwright_model::ledger::Date;
 use setwright_model::refusal::Refusal;
-use setwright_model::{Belief, Brief, Catalogue, Programme, Session};
+use setwright_model::{Brief, Catalogue, Programme, Session};
 use setwright_paper::pdf::{About, NotWritten, Paper, SheetView, sheets};
 use setwright_science::screening;
 use words::{Words, number};
@@ -22,12 +24,10 @@ pub const SHEETS_MAX: usize = 2_000;
 /// A programme to print, and what it is judged by.
 #[derive(Clone, Copy)]
 pub struct Subject<'a> {
-    /// The programme.
-    pub programme: &'a Programme,
+    /// The programme with what was found of it.
+    pub judged: &'a JudgedProgramme,
     /// Its brief, if there is one.
     pub brief: Option<&'a Brief>,
-    /// What is believed of the client.
-    pub belief: &'a Belief,
 }
 
 /// How it is printed.
@@ -66,11 +66,11 @@ struct Turn {
 /// # Errors
 /// A session that is not there, a client who should see a clinician first.
 pub fn of_programme(subject: Subject<'_>, which: Which, print: Print<'_>) -> Result<Vec<u8>, Refusal> {
-    let Subject { programme, brief, belief } = subject;
+    let Subject { judged, brief } = subject;
+    let programme = judged.programme();
     may_train(brief)?;
     let turns = turns(programme, which)?;
-    let report = setwright_check::audit(programme, brief, print.catalogue, belief);
-    let shown = view::programme(programme, brief, print.catalogue, &report);
+    let shown = view::programme(judged, brief, print.catalogue);
     let source = "Loads are those of the programme.";
     let plain: Vec<SheetView> = programme
         .sessions
@@ -118,9 +118,9 @@ pub fn following(
     from: Option<Date>,
     print: Print<'_>,
 ) -> Result<Vec<u8>, Refusal> {
-    let Some(state) = &known.programme else { return Err(no_programme(known)) };
+    let judged = judge::in_force(known, print.catalogue).ok_or_else(|| no_programme(known))?;
     let (index, due) = due(known);
-    let subject = Subject { programme: &state.programme, brief: known.brief.as_ref(), belief: &known.belief };
+    let subject = Subject { judged: &judged, brief: known.brief.as_ref() };
     of_programme(subject, Which::Following(index, many, from.or(Some(due))), print)
 }
 
@@ -212,7 +212,7 @@ fn sheet(
         when: String::new(),
         undated: true,
         length: length(view),
-        lanes: drawings::lanes(session, view, cold, print.unit, print.catalogue),
+        lanes: drawings::lanes(session, view, print.unit, print.catalogue),
         blocks: view.blocks.iter().map(|block| words.block(block)).collect(),
         remarks: remarks(view, cold, source),
         cautions: cautions(brief),

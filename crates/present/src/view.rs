@@ -3,13 +3,12 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use setwright_check::Report;
+use setwright_check::JudgedProgramme;
 use setwright_coaching::plan::Planned;
 use setwright_model::brief::{Brief, Equipment, Priority};
 use setwright_model::exercise::{LoadKind, Measure};
-use setwright_model::{
-    Block, BlockKind, Catalogue, Exercise, Kilograms, Muscle, Prescription, Programme, Station,
-};
+use setwright_model::{Block, BlockKind, Catalogue, Exercise, Kilograms, Muscle, Prescription, Station};
+use setwright_science::clock::Timeline;
 use setwright_science::loads::Loadable;
 
 /// A programme as it is shown.
@@ -34,6 +33,9 @@ pub struct SessionView {
     pub day: u32,
     /// What it is for.
     pub focus: String,
+    /// The session laid out in time, for drawings.
+    #[serde(skip)]
+    pub timeline: Timeline,
     /// Minutes by the session clock.
     pub minutes: f64,
     /// Minutes that the brief allows.
@@ -131,28 +133,25 @@ pub struct MuscleView {
 
 /// The view of a programme that was planned, if there is one.
 pub fn of_plan(planned: &Planned, brief: &Brief, catalogue: &Catalogue) -> Option<ProgrammeView> {
-    let (certified, report) = (planned.programme.as_ref()?, planned.report.as_ref()?);
-    Some(programme(certified.get(), Some(brief), catalogue, report))
+    Some(programme(planned.programme.as_ref()?.judged(), Some(brief), catalogue))
 }
 
 /// The view of a programme that was audited. Exercises that the catalogue does not have keep their identifier.
-pub fn programme(
-    programme: &Programme,
-    brief: Option<&Brief>,
-    catalogue: &Catalogue,
-    report: &Report,
-) -> ProgrammeView {
+pub fn programme(judged: &JudgedProgramme, brief: Option<&Brief>, catalogue: &Catalogue) -> ProgrammeView {
     let usual = Equipment::default();
     let equipment = brief.map_or(&usual, |b| &b.equipment);
-    let sessions = programme.sessions.iter().zip(&report.sessions).enumerate();
+    let programme = judged.programme();
     ProgrammeView {
         client: brief.map_or_else(|| programme.client.clone(), |b| b.name.clone()),
         cycle_days: programme.cycle_days,
-        sessions: sessions
+        sessions: judged
+            .sessions()
+            .enumerate()
             .map(|(i, (session, timed))| SessionView {
                 number: i + 1,
                 day: session.day,
                 focus: session.focus.clone(),
+                timeline: timed.timeline.clone(),
                 minutes: timed.minutes.get(),
                 limit_minutes: timed.limit.map(setwright_model::Minutes::get),
                 work_minutes: timed.work.to_minutes().get(),
@@ -167,7 +166,7 @@ pub fn programme(
                     .collect(),
             })
             .collect(),
-        muscles: report.muscles.iter().map(|m| muscle(m, brief)).collect(),
+        muscles: judged.report().muscles.iter().map(|m| muscle(m, brief)).collect(),
     }
 }
 

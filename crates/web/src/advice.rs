@@ -5,10 +5,9 @@ use super::fault::Fault;
 use super::roster::FEW;
 use super::{formats, frame};
 use crate::app::{App, Visit};
-use axum::Router;
+use crate::routes::{COACH, Pages};
 use axum::extract::{Form, Path};
 use axum::response::Redirect;
-use axum::routing::{get, post};
 use maud::{Markup, html};
 use serde::Deserialize;
 use setwright_coaching::insight::advice::{Answer, AnsweredLine, LATER_DAYS};
@@ -30,8 +29,8 @@ const RECKONED_S: f64 = 1.5;
 /// For how many days advice may be put off.
 const DAYS: [(u32, &str); 4] = [(3, "3 days"), (LATER_DAYS, "a week"), (14, "two weeks"), (28, "four weeks")];
 
-pub fn routes() -> Router<App> {
-    Router::new().route("/advice", get(inbox)).route("/clients/{id}/advice", post(answer))
+pub fn routes() -> Pages<App> {
+    Pages::new().get(COACH, "/advice", inbox).post(COACH, "/clients/{id}/advice", answer)
 }
 
 /// Where an answer leads back to.

@@ -2,22 +2,22 @@
 
 use super::fault::{ApiFault, Fault};
 use crate::app::{App, Visit};
+use crate::routes::{CLIENT, Pages};
+use axum::Json;
 use axum::extract::Path;
 use axum::extract::rejection::JsonRejection;
 use axum::http::StatusCode;
-use axum::routing::{get, post};
-use axum::{Json, Router};
 use serde_json::Value;
 use setwright_coaching::arrivals::{self, Arrivals, EVENTS_MAX};
 use setwright_model::ledger::EventId;
 use setwright_present::floor::{self, FloorView, SessionNow};
 use setwright_science::catalogue::builtin;
 
-pub fn routes() -> Router<App> {
-    Router::new()
-        .route("/api/v1/events", post(events))
-        .route("/api/v1/clients/{id}/floor", get(floor_of))
-        .route("/api/v1/clients/{id}/sessions/{session}", get(session_now))
+pub fn routes() -> Pages<App> {
+    Pages::new()
+        .post(CLIENT, "/api/v1/events", events)
+        .get(CLIENT, "/api/v1/clients/{id}/floor", floor_of)
+        .get(CLIENT, "/api/v1/clients/{id}/sessions/{session}", session_now)
 }
 
 async fn events(

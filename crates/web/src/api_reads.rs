@@ -4,22 +4,23 @@ use super::fault::ApiFault;
 use super::{programme, roster};
 use crate::app::{App, Visit};
 use crate::openapi::{self, InForce, Roster};
+use crate::routes::{COACH, Pages};
+use axum::Json;
 use axum::extract::Path;
-use axum::routing::get;
-use axum::{Json, Router};
 use schemars::Schema;
+use setwright_coaching::judge;
 use setwright_coaching::ledger::clients::{self, ClientSheet};
 use setwright_present::review::{self, ReviewView};
 use setwright_present::view;
 use setwright_science::catalogue::builtin;
 
-pub fn routes() -> Router<App> {
-    Router::new()
-        .route("/api/v1/openapi.json", get(described))
-        .route("/api/v1/roster", get(roster_of))
-        .route("/api/v1/clients/{id}", get(client))
-        .route("/api/v1/clients/{id}/review", get(review))
-        .route("/api/v1/clients/{id}/programme", get(in_force))
+pub fn routes() -> Pages<App> {
+    Pages::new()
+        .get(COACH, "/api/v1/openapi.json", described)
+        .get(COACH, "/api/v1/roster", roster_of)
+        .get(COACH, "/api/v1/clients/{id}", client)
+        .get(COACH, "/api/v1/clients/{id}/review", review)
+        .get(COACH, "/api/v1/clients/{id}/programme", in_force)
 }
 
 async fn described() -> Json<Schema> {
@@ -48,10 +49,10 @@ async fn in_force(visit: Visit, Path(id): Path<String>) -> Result<Json<InForce>,
         let known = visit.practice().known(desk, client)?;
         let state = known.programme.as_ref().ok_or_else(|| programme::none_in_force(&known))?;
         let brief = known.brief.as_ref();
-        let report = setwright_check::audit(&state.programme, brief, builtin(), &known.belief);
-        let shown = view::programme(&state.programme, brief, builtin(), &report);
+        let judged = judge::in_force(&known, builtin()).ok_or_else(|| programme::none_in_force(&known))?;
+        let shown = view::programme(&judged, brief, builtin());
         let (since, programme) = (state.at, state.programme.clone());
-        Ok(InForce { since, programme, shown, findings: report.findings })
+        Ok(InForce { since, programme, shown, findings: judged.report().findings.clone() })
     });
     Ok(Json(in_force.await?))
 }

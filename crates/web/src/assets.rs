@@ -1,10 +1,9 @@
 //! Files that pages load: built into the program, named by what is in them so that a browser may keep them for ever.
 
-use axum::Router;
+use crate::routes::{ANYBODY, Pages};
 use axum::extract::Path;
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
-use axum::routing::get;
 use std::sync::LazyLock;
 
 /// A file of the pages.
@@ -69,8 +68,8 @@ fn fingerprint(text: &str) -> String {
 }
 
 /// The routes of the files.
-pub fn routes<S: Clone + Send + Sync + 'static>() -> Router<S> {
-    Router::new().route("/assets/{name}", get(file)).route("/worker.js", get(worker))
+pub fn routes<S: Clone + Send + Sync + 'static>() -> Pages<S> {
+    Pages::new().get(ANYBODY, "/assets/{name}", file).get(ANYBODY, "/worker.js", worker)
 }
 
 async fn file(Path(name): Path<String>) -> Response {

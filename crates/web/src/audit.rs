@@ -4,16 +4,16 @@
 use super::fault::{self, Fault};
 use super::{compare, formats, programme};
 use crate::app::{App, Visit};
-use axum::Router;
+use crate::routes::{COACH, Pages};
 use axum::extract::Form;
 use axum::response::{IntoResponse, Response};
-use axum::routing::get;
 use maud::{Markup, html};
 use serde::Deserialize;
-use setwright_coaching::belief;
+use setwright_check::Mend;
+use setwright_coaching::judge;
 use setwright_coaching::ledger::{Desk, of_store};
 use setwright_formats::cells::LoadUnit;
-use setwright_formats::either::{self, ReadIn};
+use setwright_formats::either;
 use setwright_formats::{programme as toml, read};
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
@@ -29,8 +29,8 @@ use setwright_store::Store;
 const EXAMPLE: &str = "day,block,exercise,sets,reps,RIR,load,rest\n1,A,back squat,3,5-8,2,80 kg,3 min\n1,B1,bench press,3,8-12,2,60 kg,90 s\n\
                        1,B2,barbell row,3,8-12,2,55 kg,90 s\n4,A,deadlift,2,5,2,100 kg,3 min\n4,B,lat pulldown,3,10-12,1,50 kg,2 min\n";
 
-pub fn routes() -> Router<App> {
-    Router::new().route("/audit", get(blank).post(judge))
+pub fn routes() -> Pages<App> {
+    Pages::new().get(COACH, "/audit", blank).post(COACH, "/audit", read_and_judge)
 }
 
 #[derive(Clone, Default, Deserialize)]
@@ -45,7 +45,7 @@ struct Given {
 }
 
 struct Judged {
-    read: ReadIn,
+    found: judge::Judged,
     view: AuditView,
     hung: Hung,
     /// Whose brief it was held against.
@@ -59,7 +59,7 @@ async fn blank(visit: Visit) -> Markup {
     page(&visit, &given, &html! {}, false)
 }
 
-async fn judge(visit: Visit, Form(given): Form<Given>) -> Result<Response, Fault> {
+async fn read_and_judge(visit: Visit, Form(given): Form<Given>) -> Result<Response, Fault> {
     let sent = given.clone();
     let done = visit.at_desk(move |desk, _| Ok(judged(desk, &sent))).await?;
     Ok(match done {
@@ -83,9 +83,10 @@ fn judged(desk: &mut Desk, given: &Given) -> Result<Judged, Refusals> {
     let unit = if given.unit == "lb" { LoadUnit::Lb } else { LoadUnit::Kg };
     let days = days.or(brief.as_ref().map(|b| b.time.cycle_days));
     let read = either::read(&source, builtin(), days, unit)?;
-    let view = audit::audit("the sheet", &read, brief.as_ref(), builtin());
+    let found = judge::judge(&read.programme, brief.as_ref(), builtin());
+    let view = audit::view("the sheet", &read, &found, brief.as_ref(), builtin());
     let hung = hang::judged(&given.sheet, &read, &view);
-    Ok(Judged { read, view, hung, client, brief })
+    Ok(Judged { found, view, hung, client, brief })
 }
 
 fn not_days(text: &str) -> Refusal {
@@ -179,8 +180,8 @@ fn result(judged: &Judged, unit: DisplayUnit) -> Markup {
                 @for finding in &hung.findings { (said(finding, true)) }
             }
         }
-        @if let Some(mend) = &view.mend { (mended(judged, mend, unit)) }
-        (programme::drawn(&judged.read.programme, &view.programme, judged.brief.as_ref(), unit))
+        @if let (Some(mend), Some(found)) = (&view.mend, &judged.found.mend) { (mended(judged, mend, found, unit)) }
+        (programme::drawn(&judged.found.programme, &view.programme, unit))
     }
 }
 
@@ -227,12 +228,9 @@ fn said(finding: &Finding, with_subject: bool) -> Markup {
 }
 
 /// The smallest change that was found, and the two programmes beside each other.
-fn mended(judged: &Judged, mend: &MendView, unit: DisplayUnit) -> Markup {
+fn mended(judged: &Judged, mend: &MendView, found: &Mend, unit: DisplayUnit) -> Markup {
     let brief = judged.brief.as_ref();
-    let belief = brief.map_or_else(|| belief::of_anyone(builtin()), |b| belief::of(b, builtin()));
-    let report = |p| setwright_check::audit(p, brief, builtin(), &belief);
-    let (was, is) = (report(&judged.read.programme), report(&mend.programme));
-    let compared = beside((&judged.read.programme, &was), (&mend.programme, &is), brief, unit, builtin());
+    let compared = beside(&judged.found.programme, &found.programme, brief, unit, builtin());
     let note = ["Mended.".to_owned()];
     html! {
         section aria-labelledby="mend" {

@@ -4,10 +4,9 @@
 use super::fault::{self, Fault};
 use super::{formats, frame};
 use crate::app::{App, Visit};
-use axum::Router;
+use crate::routes::{COACH, Pages};
 use axum::extract::{Form, Path};
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::{get, post};
 use maud::{Markup, html};
 use serde::Deserialize;
 use setwright_coaching::ledger::clients::{self, Change};
@@ -22,11 +21,12 @@ use setwright_science::catalogue::builtin;
 use setwright_science::screening::{Question, WARNING_SIGNS};
 use setwright_store::{ClientState, Store};
 
-pub fn routes() -> Router<App> {
-    Router::new()
-        .route("/clients/{id}/brief", get(show).post(change))
-        .route("/clients/{id}/screening", post(answer))
-        .route("/clients/{id}/card", post(card))
+pub fn routes() -> Pages<App> {
+    Pages::new()
+        .get(COACH, "/clients/{id}/brief", show)
+        .post(COACH, "/clients/{id}/brief", change)
+        .post(COACH, "/clients/{id}/screening", answer)
+        .post(COACH, "/clients/{id}/card", card)
 }
 
 struct Page {

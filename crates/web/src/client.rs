@@ -3,9 +3,8 @@
 use super::fault::Fault;
 use super::{formats, print};
 use crate::app::{App, Visit};
-use axum::Router;
+use crate::routes::{COACH, Pages};
 use axum::extract::Path;
-use axum::routing::get;
 use maud::{Markup, PreEscaped, html};
 use setwright_coaching::insight::{self, Known};
 use setwright_coaching::ledger::clients::{self, ClientSheet, Counted};
@@ -23,8 +22,8 @@ const LEAST_ADDED_KG: f64 = 1.25;
 /// Lifts that are drawn: the most often done.
 const LIFTS_DRAWN: usize = 4;
 
-pub fn routes() -> Router<App> {
-    Router::new().route("/clients/{id}", get(show))
+pub fn routes() -> Pages<App> {
+    Pages::new().get(COACH, "/clients/{id}", show)
 }
 
 struct Sheet {

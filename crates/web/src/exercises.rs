@@ -2,9 +2,8 @@
 
 use super::formats;
 use crate::app::{App, Visit};
-use axum::Router;
+use crate::routes::{CLIENT, Pages};
 use axum::extract::Query as Asked;
-use axum::routing::get;
 use maud::{Markup, html};
 use serde::Deserialize;
 use setwright_coaching::search::{self, Query, Sort};
@@ -13,8 +12,8 @@ use setwright_science::catalogue::builtin;
 /// Exercises on the page at once.
 const SHOWN: usize = 60;
 
-pub fn routes() -> Router<App> {
-    Router::new().route("/exercises", get(show))
+pub fn routes() -> Pages<App> {
+    Pages::new().get(CLIENT, "/exercises", show)
 }
 
 #[derive(Default, Deserialize)]

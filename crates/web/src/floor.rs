@@ -4,16 +4,15 @@
 use super::fault::Fault;
 use super::formats;
 use crate::app::{App, Visit};
-use axum::Router;
+use crate::routes::{CLIENT, Pages};
 use axum::extract::Path;
-use axum::routing::get;
 use maud::{Markup, html};
 use setwright_present::floor::{self, Card, FloorBlock, FloorView};
 use setwright_present::units::DisplayUnit;
 use setwright_science::catalogue::builtin;
 
-pub fn routes() -> Router<App> {
-    Router::new().route("/clients/{id}/floor", get(show))
+pub fn routes() -> Pages<App> {
+    Pages::new().get(CLIENT, "/clients/{id}/floor", show)
 }
 
 async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {

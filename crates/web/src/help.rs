@@ -1,15 +1,14 @@
 //! Help: how a day goes, and what codes and constants mean, each with its source.
 
 use crate::app::{App, Visit};
-use axum::Router;
+use crate::routes::{CLIENT, Pages};
 use axum::extract::Query;
-use axum::routing::get;
 use maud::{Markup, html};
 use serde::Deserialize;
 use setwright_present::explain;
 
-pub fn routes() -> Router<App> {
-    Router::new().route("/help", get(show))
+pub fn routes() -> Pages<App> {
+    Pages::new().get(CLIENT, "/help", show)
 }
 
 #[derive(Default, Deserialize)]

@@ -3,11 +3,10 @@
 use super::fault::{self, Fault};
 use super::formats;
 use crate::app::{App, Visit};
-use axum::Router;
+use crate::routes::{COACH, Pages};
 use axum::extract::{Form, Path};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::{get, post};
 use maud::{Markup, html};
 use serde::Deserialize;
 use setwright_coaching::ledger::log::{self, LogView, When, set_as_typed, set_in_words};
@@ -21,12 +20,13 @@ use setwright_present::units::DisplayUnit;
 use setwright_science::catalogue::builtin;
 use setwright_store::SetState;
 
-pub fn routes() -> Router<App> {
-    Router::new()
-        .route("/clients/{id}/log", get(blank).post(write))
-        .route("/clients/{id}/undo", post(undo))
-        .route("/clients/{id}/sessions/{session}", get(show))
-        .route("/clients/{id}/sets/{set}", post(correct))
+pub fn routes() -> Pages<App> {
+    Pages::new()
+        .get(COACH, "/clients/{id}/log", blank)
+        .post(COACH, "/clients/{id}/log", write)
+        .post(COACH, "/clients/{id}/undo", undo)
+        .get(COACH, "/clients/{id}/sessions/{session}", show)
+        .post(COACH, "/clients/{id}/sets/{set}", correct)
 }
 
 /// How a line is typed.

@@ -30,11 +30,12 @@ mod limits;
 mod making;
 mod newcomer;
 pub mod openapi;
-pub mod patience;
 mod print;
 mod programme;
 mod review;
 mod roster;
+mod routes;
+pub mod timeouts;
 pub mod tls;
 mod units;
 pub mod watch;
@@ -44,7 +45,6 @@ use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::middleware;
 use limits::{ANSWER_S, BODY_MOST, CONNECTION};
-use patience::Patient;
 use setwright_coaching::clock::Wall;
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::machine::Machine;
@@ -56,18 +56,38 @@ use std::net::{Ipv4Addr, SocketAddr};
 use std::path::Path;
 use std::sync::Arc;
 use std::time::Duration;
+use timeouts::ConnectionTimeouts;
 use tokio::net::TcpListener;
 use tower_http::compression::CompressionLayer;
 use tower_http::timeout::TimeoutLayer;
 
 pub use app::App;
 pub use door::Door;
+use routes::Pages;
 pub use tls::Listen;
 use watch::Tell;
 
 /// Every page behind its guards.
 pub fn router(app: App) -> Router {
-    let pages = Router::new()
+    let (pages, rules) = pages().parts();
+    pages
+        .fallback(fault::not_found)
+        .method_not_allowed_fallback(fault::not_allowed)
+        .layer(DefaultBodyLimit::max(BODY_MOST))
+        .layer(middleware::from_fn_with_state((app.clone(), Arc::new(rules)), gate::pass))
+        .layer(TimeoutLayer::with_status_code(
+            axum::http::StatusCode::SERVICE_UNAVAILABLE,
+            Duration::from_secs(ANSWER_S),
+        ))
+        .layer(middleware::from_fn(fault::clear))
+        .layer(middleware::from_fn_with_state(app.clone(), guard::keep))
+        .layer(CompressionLayer::new())
+        .with_state(app)
+}
+
+/// Every page with who may ask for it.
+fn pages() -> Pages<App> {
+    Pages::new()
         .merge(roster::routes())
         .merge(client::routes())
         .merge(advice::routes())
@@ -88,19 +108,6 @@ pub fn router(app: App) -> Router {
         .merge(gate::routes())
         .merge(units::routes())
         .merge(assets::routes())
-        .fallback(fault::not_found)
-        .method_not_allowed_fallback(fault::not_allowed);
-    pages
-        .layer(DefaultBodyLimit::max(BODY_MOST))
-        .layer(middleware::from_fn_with_state(app.clone(), gate::pass))
-        .layer(TimeoutLayer::with_status_code(
-            axum::http::StatusCode::SERVICE_UNAVAILABLE,
-            Duration::from_secs(ANSWER_S),
-        ))
-        .layer(middleware::from_fn(fault::clear))
-        .layer(middleware::from_fn_with_state(app.clone(), guard::keep))
-        .layer(CompressionLayer::new())
-        .with_state(app)
 }
 
 /// Serves the ledger on this machine until it is told to stop. `begun` hears the address once it answers, `tell` what was
@@ -125,7 +132,7 @@ pub fn serve(
         begun(&format!("http://{bound}/"));
         let heard = heard(tell, wall.clone());
         let pages = watch::told(router(app.clone()), wall, Arc::clone(tell));
-        axum::serve(Patient::new(listener, CONNECTION, heard), pages)
+        axum::serve(ConnectionTimeouts::new(listener, CONNECTION, heard), pages)
             .with_graceful_shutdown(told_to_stop())
             .await
             .map_err(|e| cannot_serve(port, &e))
@@ -160,8 +167,8 @@ pub fn serve_network(
         begun(&format!("https://{bound}/"));
         let pages = watch::told(router(app.clone()), wall.clone(), Arc::clone(tell));
         let pages = pages.into_make_service_with_connect_info::<tls::Peer>();
-        let patient = Patient::new(listener, CONNECTION, heard(tell, wall));
-        let served = axum::serve(patient, pages).with_graceful_shutdown(told_to_stop());
+        let listener = ConnectionTimeouts::new(listener, CONNECTION, heard(tell, wall));
+        let served = axum::serve(listener, pages).with_graceful_shutdown(told_to_stop());
         served.await.map_err(|e| cannot_serve(how.at.port(), &e))
     })?;
     app.close();
@@ -169,7 +176,7 @@ pub fn serve_network(
 }
 
 /// Tells of connections that were cut.
-fn heard(tell: &Tell, wall: Wall) -> patience::Heard {
+fn heard(tell: &Tell, wall: Wall) -> timeouts::Heard {
     let tell = Arc::clone(tell);
     Arc::new(move |why: &str| tell(&format!("{} cut: {why}", wall.now())))
 }

@@ -1,6 +1,6 @@
 //! How much a request may bring and how long it may take.
 
-use crate::patience::Limits;
+use crate::timeouts::Limits;
 use std::time::Duration;
 
 /// Most bytes of a request: a sheet of a few thousand lines (judgement).

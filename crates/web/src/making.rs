@@ -4,16 +4,15 @@
 use super::fault::{self, Fault};
 use super::{compare, formats, programme};
 use crate::app::{App, Visit};
-use axum::Router;
+use crate::routes::{COACH, Pages};
 use axum::extract::{Form, Path};
 use axum::http::header;
 use axum::response::sse::{Event, KeepAlive, Sse};
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::{get, post};
 use futures_util::stream;
 use maud::{Markup, PreEscaped, html};
 use serde::{Deserialize, Serialize};
-use setwright_check::audit;
+use setwright_check::JudgedProgramme;
 use setwright_coaching::insight::Known;
 use setwright_coaching::jobs::plan_queue::{Kind, News, Order, State, Work};
 use setwright_coaching::plan::{self, Planned, Stop};
@@ -30,13 +29,14 @@ use std::convert::Infallible;
 use std::sync::Arc;
 use tokio::sync::watch;
 
-pub fn routes() -> Router<App> {
-    Router::new()
-        .route("/clients/{id}/plan", get(ask).post(plan_next))
-        .route("/clients/{id}/making/{work}", get(show))
-        .route("/clients/{id}/making/{work}/news", get(news))
-        .route("/clients/{id}/making/{work}/stop", post(stop))
-        .route("/clients/{id}/making/{work}/hand-out", post(hand_out))
+pub fn routes() -> Pages<App> {
+    Pages::new()
+        .get(COACH, "/clients/{id}/plan", ask)
+        .post(COACH, "/clients/{id}/plan", plan_next)
+        .get(COACH, "/clients/{id}/making/{work}", show)
+        .get(COACH, "/clients/{id}/making/{work}/news", news)
+        .post(COACH, "/clients/{id}/making/{work}/stop", stop)
+        .post(COACH, "/clients/{id}/making/{work}/hand-out", hand_out)
 }
 
 /// Where a work is looked at.
@@ -382,13 +382,13 @@ fn planned_page(work: &Work, planned: &Planned, unit: DisplayUnit) -> Markup {
         @for line in &planned.answer.cautions { p class="soft" { (line) } }
         @if let Some(programme) = &planned.programme {
             form method="post" action={ (path(work)) "/hand-out" } { button { "Hand out" } }
-            @if let Some(before) = &order.before { (beside(order, before, programme.get(), unit)) }
+            @if let Some(before) = &order.before { (beside(order, before, programme.judged(), unit)) }
             section aria-labelledby="why" {
                 h2 id="why" { "Why" }
                 @for line in &planned.answer.reasons { p { (line) } }
             }
             @if let Some(view) = &view::of_plan(planned, &order.brief, builtin()) {
-                (programme::whole(programme.get(), view, Some(&order.brief), &planned.answer.findings, unit))
+                (programme::whole(programme.judged(), view, unit))
                 form method="post" action={ (path(work)) "/hand-out" } { button { "Hand out" } }
             }
         }
@@ -396,11 +396,10 @@ fn planned_page(work: &Work, planned: &Planned, unit: DisplayUnit) -> Markup {
 }
 
 /// The new programme beside the one it takes the place of, both judged by the brief that was planned for.
-fn beside(order: &Order, before: &Programme, after: &Programme, unit: DisplayUnit) -> Markup {
+fn beside(order: &Order, before: &Programme, after: &JudgedProgramme, unit: DisplayUnit) -> Markup {
     let Some(known) = &order.known else { return html! {} };
-    let judge = |p: &Programme| audit(p, Some(&order.brief), builtin(), &known.belief);
-    let (was, is) = (judge(before), judge(after));
-    let compared = side_by_side((before, &was), (after, &is), Some(&order.brief), unit, builtin());
+    let before = JudgedProgramme::of(before.clone(), Some(&order.brief), builtin(), &known.belief);
+    let compared = side_by_side(&before, after, Some(&order.brief), unit, builtin());
     html! {
         section aria-labelledby="beside" {
             h2 id="beside" { "Beside the one before" }

@@ -3,157 +3,27 @@
 use super::fault::{self, Fault};
 use super::{frame, making};
 use crate::app::{App, Visit};
-use axum::Router;
+use crate::routes::{COACH, Pages};
 use axum::extract::Form;
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::get;
 use maud::{Markup, html};
-use serde::Deserialize;
 use setwright_coaching::jobs::plan_queue::{Kind, Order};
 use setwright_coaching::ledger::clients;
-use setwright_formats::{Source, brief};
+use setwright_formats::form::BriefForm;
 use setwright_model::refusal::Refusals;
-use setwright_model::{Brief, Kilograms};
-use setwright_present::units::DisplayUnit;
 use setwright_science::catalogue::builtin;
 use setwright_science::screening::{Question, WARNING_SIGNS};
-use std::fmt::Write as _;
 
-pub fn routes() -> Router<App> {
-    Router::new().route("/clients/new", get(blank).post(add))
-}
-
-/// The form as it was sent.
-#[derive(Clone, Debug, Default, Deserialize)]
-#[serde(default)]
-struct Given {
-    name: String,
-    about: String,
-    goal: String,
-    training_age: String,
-    sessions: String,
-    minutes: String,
-    cycle_days: String,
-    days: String,
-    place: String,
-    age: String,
-    mass_kg: String,
-    squat: String,
-    press: String,
-    row: String,
-    active: String,
-    known_disease: String,
-    signs: String,
-    other: String,
-    cleared: String,
-    /// What body mass and lifts were typed in.
-    unit: String,
-}
-
-impl Given {
-    fn usual(unit: DisplayUnit) -> Self {
-        let text = |t: &str| t.to_owned();
-        Self {
-            goal: text("general"),
-            training_age: text("beginner"),
-            sessions: text("3"),
-            minutes: text("60"),
-            cycle_days: text("7"),
-            place: text("full_gym"),
-            unit: text(unit.symbol()),
-            ..Self::default()
-        }
-    }
-
-    /// The same as the text of a brief. What was typed is quoted, so that it can only be what it is.
-    fn toml(&self) -> String {
-        let mut out = String::new();
-        let mut text = |name: &str, value: &str| {
-            if !value.trim().is_empty() {
-                let quoted = toml::Value::String(value.trim().to_owned());
-                let _ = writeln!(out, "{name} = {quoted}");
-            }
-        };
-        for (name, value) in [
-            ("name", &self.name),
-            ("about", &self.about),
-            ("goal", &self.goal),
-            ("training_age", &self.training_age),
-        ] {
-            text(name, value);
-        }
-        let _ =
-            writeln!(out, "[time]\nsessions = {}\nminutes = {}", plain(&self.sessions), plain(&self.minutes));
-        let _ = writeln!(out, "cycle_days = {}", plain(&self.cycle_days));
-        let days: Vec<String> = self.days.split([',', ' ']).filter(|d| !d.is_empty()).map(plain).collect();
-        if !days.is_empty() {
-            let _ = writeln!(out, "days = [{}]", days.join(", "));
-        }
-        out.push_str("[body]\n");
-        for (name, value) in [("age", &self.age), ("mass_kg", &self.mass_kg)] {
-            if !value.trim().is_empty() {
-                let value = if name == "mass_kg" { self.kg(value) } else { plain(value) };
-                let _ = writeln!(out, "{name} = {value}");
-            }
-        }
-        let _ = writeln!(out, "[equipment]\nplace = {}", toml::Value::String(self.place.trim().to_owned()));
-        out.push_str("[screening]\n");
-        for (name, value) in [
-            ("active", &self.active),
-            ("known_disease", &self.known_disease),
-            ("signs", &self.signs),
-            ("other", &self.other),
-            ("cleared", &self.cleared),
-        ] {
-            if matches!(value.as_str(), "yes" | "no") {
-                let _ = writeln!(out, "{name} = {}", value == "yes");
-            }
-        }
-        for (exercise, load) in
-            [("back_squat", &self.squat), ("bench_press", &self.press), ("barbell_row", &self.row)]
-        {
-            if !load.trim().is_empty() {
-                let _ = writeln!(
-                    out,
-                    "[[lift]]\nexercise = \"{exercise}\"\nload_kg = {}\nreps = 8\nrir = 2",
-                    self.kg(load)
-                );
-            }
-        }
-        out
-    }
-
-    /// A load as typed, in kilograms to the gram.
-    fn kg(&self, text: &str) -> String {
-        match text.trim().replace(',', ".").parse::<f64>() {
-            Ok(pounds) if pounds.is_finite() && self.unit == "lb" => {
-                let grams = (1_000.0 * Kilograms::from_lb(pounds).get()).round();
-                format!("{}", grams / 1_000.0)
-            }
-            _ => plain(text),
-        }
-    }
-
-    fn brief(&self) -> Result<Brief, Refusals> {
-        brief::parse(&Source { name: "the form".to_owned(), text: self.toml() }, builtin())
-    }
-}
-
-/// A number as typed; anything else becomes a text, which the reader of briefs refuses with its place.
-fn plain(text: &str) -> String {
-    let bare = text.trim().replace(',', ".");
-    match bare.parse::<f64>() {
-        Ok(value) if value.is_finite() => bare,
-        _ => toml::Value::String(text.trim().to_owned()).to_string(),
-    }
+pub fn routes() -> Pages<App> {
+    Pages::new().get(COACH, "/clients/new", blank).post(COACH, "/clients/new", add)
 }
 
 async fn blank(visit: Visit) -> Markup {
-    form_page(&visit, &Given::usual(visit.unit()), &Vec::new())
+    form_page(&visit, &BriefForm::usual(visit.unit().into()), &Vec::new())
 }
 
-async fn add(visit: Visit, Form(given): Form<Given>) -> Result<Response, Fault> {
-    let brief = match given.brief() {
+async fn add(visit: Visit, Form(given): Form<BriefForm>) -> Result<Response, Fault> {
+    let brief = match given.brief(builtin()) {
         Ok(brief) => brief,
         Err(problems) => return Ok(again(&visit, &given, &problems)),
     };
@@ -182,11 +52,11 @@ async fn add(visit: Visit, Form(given): Form<Given>) -> Result<Response, Fault> 
     })
 }
 
-fn again(visit: &Visit, given: &Given, problems: &Refusals) -> Response {
+fn again(visit: &Visit, given: &BriefForm, problems: &Refusals) -> Response {
     (fault::status_of(problems), form_page(visit, given, problems)).into_response()
 }
 
-fn form_page(visit: &Visit, given: &Given, problems: &Refusals) -> Markup {
+fn form_page(visit: &Visit, given: &BriefForm, problems: &Refusals) -> Markup {
     let unit = if given.unit == "lb" { "lb" } else { "kg" };
     visit.page(
         "New client",
@@ -253,32 +123,4 @@ fn choice(name: &str, label: &str, value: &str, choices: &[(&str, &str)]) -> Mar
 
 fn question(question: Question, name: &str, value: &str) -> Markup {
     frame::yes_no(question.text(), name, frame::said(value))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_form_as_it_comes_with_a_name_is_a_brief() {
-        let given = Given {
-            name: "Ida \"the\" [oak]".to_owned(),
-            squat: "62,5".to_owned(),
-            ..Given::usual(DisplayUnit::Kg)
-        };
-        let brief = given.brief().unwrap();
-        assert_eq!(brief.name, "Ida \"the\" [oak]");
-        assert!((brief.lifts[0].load_kg.get() - 62.5).abs() < 1e-12);
-    }
-
-    #[test]
-    fn what_cannot_be_meant_is_refused_in_the_words_of_the_reader() {
-        let given = Given {
-            name: "Ida".to_owned(),
-            minutes: "sixty\n[style]".to_owned(),
-            ..Given::usual(DisplayUnit::Kg)
-        };
-        let problems = given.brief().unwrap_err();
-        assert!(problems.iter().all(|p| !p.hint.is_empty()), "{problems:?}");
-    }
 }

@@ -2,14 +2,14 @@
 
 use super::fault::Fault;
 use crate::app::{App, Visit};
-use axum::Router;
+use crate::routes::{CLIENT, COACH, Pages};
 use axum::extract::{Path, Query};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
-use axum::routing::get;
 use maud::{Markup, html};
 use serde::Deserialize;
 use setwright_coaching::insight::Known;
+use setwright_coaching::judge;
 use setwright_formats::doc::printable;
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
@@ -21,12 +21,12 @@ use setwright_present::units::DisplayUnit;
 use setwright_science::catalogue::builtin;
 use std::sync::Arc;
 
-pub fn routes() -> Router<App> {
-    Router::new()
-        .route("/clients/{id}/sheet.pdf", get(sheet))
-        .route("/clients/{id}/programme.pdf", get(programme))
-        .route("/clients/{id}/report.pdf", get(report))
-        .route("/clients/{id}/calendar.ics", get(ics))
+pub fn routes() -> Pages<App> {
+    Pages::new()
+        .get(COACH, "/clients/{id}/sheet.pdf", sheet)
+        .get(CLIENT, "/clients/{id}/programme.pdf", programme)
+        .get(COACH, "/clients/{id}/report.pdf", report)
+        .get(CLIENT, "/clients/{id}/calendar.ics", ics)
 }
 
 /// Buttons that print: paper is chosen once, a button a document.
@@ -117,9 +117,8 @@ async fn programme(
     Query(asked): Query<Asked>,
 ) -> Result<Response, Fault> {
     let (bytes, name) = made(visit, id, move |known, unit| {
-        let Some(state) = &known.programme else { return Err(sheets::no_programme(known)) };
-        let subject =
-            Subject { programme: &state.programme, brief: known.brief.as_ref(), belief: &known.belief };
+        let judged = judge::in_force(known, builtin()).ok_or_else(|| sheets::no_programme(known))?;
+        let subject = Subject { judged: &judged, brief: known.brief.as_ref() };
         reports::programme(subject, asked.print(known, unit)?)
     })
     .await?;

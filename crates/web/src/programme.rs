@@ -3,23 +3,24 @@
 use super::fault::Fault;
 use super::{formats, frame};
 use crate::app::{App, Visit};
-use axum::Router;
+use crate::routes::{CLIENT, Pages};
 use axum::extract::Path;
-use axum::routing::get;
 use maud::{Markup, PreEscaped, html};
+use setwright_check::JudgedProgramme;
 use setwright_coaching::insight::Known;
+use setwright_coaching::judge;
 use setwright_model::answer::gap;
 use setwright_model::code::Code;
 use setwright_model::ledger::Provenance;
 use setwright_model::refusal::Refusal;
-use setwright_model::{Brief, Finding, Programme, Severity, Share, Status};
+use setwright_model::{Finding, Severity, Share, Status};
 use setwright_present::drawings;
 use setwright_present::units::DisplayUnit;
 use setwright_present::view::{self, LineView, ProgrammeView};
 use setwright_science::catalogue::builtin;
 
-pub fn routes() -> Router<App> {
-    Router::new().route("/clients/{id}/programme", get(show))
+pub fn routes() -> Pages<App> {
+    Pages::new().get(CLIENT, "/clients/{id}/programme", show)
 }
 
 async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
@@ -28,12 +29,10 @@ async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
             let client = desk.client(&id)?;
             let known = visit.practice().known(desk, client)?;
             let state = known.programme.as_ref().ok_or_else(|| none_in_force(&known))?;
-            let report =
-                setwright_check::audit(&state.programme, known.brief.as_ref(), builtin(), &known.belief);
-            let view = view::programme(&state.programme, known.brief.as_ref(), builtin(), &report);
+            let judged = judge::in_force(&known, builtin()).ok_or_else(|| none_in_force(&known))?;
+            let view = view::programme(&judged, known.brief.as_ref(), builtin());
             let since = format!("In force since {}.", formats::long_day(state.at.date()));
             let standing = standing(&state.provenance);
-            let findings: Vec<Finding> = report.findings.clone();
             Ok(visit.page(
                 &format!("Programme of {}", known.client.card.name),
                 None,
@@ -52,7 +51,7 @@ async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
                         }
                         a href={ "/clients/" (id) "/programme.pdf" } { "Print" }
                     }
-                    (whole(&state.programme, &view, known.brief.as_ref(), &findings, visit.unit()))
+                    (whole(&judged, &view, visit.unit()))
                 },
             ))
         })
@@ -67,27 +66,15 @@ pub fn none_in_force(known: &Known) -> Refusal {
 }
 
 /// Sessions, doses and findings of a programme.
-pub fn whole(
-    programme: &Programme,
-    view: &ProgrammeView,
-    brief: Option<&Brief>,
-    findings: &[Finding],
-    unit: DisplayUnit,
-) -> Markup {
+pub fn whole(judged: &JudgedProgramme, view: &ProgrammeView, unit: DisplayUnit) -> Markup {
     html! {
-        (drawn(programme, view, brief, unit))
-        (found(findings))
+        (drawn(judged, view, unit))
+        (found(&judged.report().findings))
     }
 }
 
 /// Sessions and doses of a programme.
-pub fn drawn(
-    programme: &Programme,
-    view: &ProgrammeView,
-    brief: Option<&Brief>,
-    unit: DisplayUnit,
-) -> Markup {
-    let cold = brief.is_some_and(|b| b.time.cold);
+pub fn drawn(judged: &JudgedProgramme, view: &ProgrammeView, unit: DisplayUnit) -> Markup {
     html! {
         ol class="days" aria-label="Days of the cycle" {
             @for day in 1..=view.cycle_days {
@@ -100,12 +87,12 @@ pub fn drawn(
         }
         div class="sided" {
             div {
-                @for (session, shown) in programme.sessions.iter().zip(&view.sessions) {
+                @for (session, shown) in judged.programme().sessions.iter().zip(&view.sessions) {
                     section aria-labelledby={ "session-" (shown.number) } {
                         h2 id={ "session-" (shown.number) } { "Session " (shown.number) ", day " (shown.day) @if !shown.focus.is_empty() { ", " (shown.focus) } }
                         (frame::why(&long(shown), &minutes_why(shown)))
-                        div class="wide desk" { (PreEscaped(setwright_paper::lanes(&drawings::lanes(session, shown, cold, unit, builtin()), 900.0, &format!("d{}", shown.number)))) }
-                        div class="wide phone" { (PreEscaped(setwright_paper::lanes(&drawings::lanes(session, shown, cold, unit, builtin()), 360.0, &format!("p{}", shown.number)))) }
+                        div class="wide desk" { (PreEscaped(setwright_paper::lanes(&drawings::lanes(session, shown, unit, builtin()), 900.0, &format!("d{}", shown.number)))) }
+                        div class="wide phone" { (PreEscaped(setwright_paper::lanes(&drawings::lanes(session, shown, unit, builtin()), 360.0, &format!("p{}", shown.number)))) }
                         (lines(shown, unit))
                     }
                 }

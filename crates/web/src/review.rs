@@ -3,9 +3,8 @@
 use super::fault::Fault;
 use super::{formats, frame};
 use crate::app::{App, Visit};
-use axum::Router;
+use crate::routes::{COACH, Pages};
 use axum::extract::Path;
-use axum::routing::get;
 use maud::{Markup, PreEscaped, html};
 use setwright_coaching::insight::{Band, Known};
 use setwright_paper::Dose;
@@ -20,8 +19,8 @@ const DRAWN: usize = 6;
 /// Sessions of an exercise from which its growth is told (judgement).
 const SESSIONS_TOLD: usize = 4;
 
-pub fn routes() -> Router<App> {
-    Router::new().route("/clients/{id}/review", get(show))
+pub fn routes() -> Pages<App> {
+    Pages::new().get(COACH, "/clients/{id}/review", show)
 }
 
 async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {

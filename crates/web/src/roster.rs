@@ -4,8 +4,7 @@ use super::fault::Fault;
 use super::formats;
 use crate::app::{App, Visit};
 use crate::openapi::{Roster, RosterClient};
-use axum::Router;
-use axum::routing::get;
+use crate::routes::{COACH, Pages};
 use maud::{Markup, PreEscaped, html};
 use setwright_coaching::insight::{self, RosterEntry};
 use setwright_coaching::jobs::roster::{Known, Standing};
@@ -28,8 +27,8 @@ const MUSCLES_DRAWN: usize = 6;
 /// Lines with their reasons; the others are names, so that the page stays light and anybody can be found.
 const LINES_MOST: usize = 200;
 
-pub fn routes() -> Router<App> {
-    Router::new().route("/", get(show))
+pub fn routes() -> Pages<App> {
+    Pages::new().get(COACH, "/", show)
 }
 
 struct Shown {

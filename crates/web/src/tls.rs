@@ -1,7 +1,7 @@
 //! A safe connection from certificate files. Each handshake has its own task and its own limit of time, so that one who is slow
 //! holds up nobody.
 
-use super::patience::Patient;
+use super::timeouts::ConnectionTimeouts;
 use axum::extract::connect_info::Connected;
 use axum::serve::{IncomingStream, Listener};
 use setwright_model::code::Code;
@@ -42,8 +42,8 @@ pub struct Listen {
 #[derive(Clone, Copy, Debug)]
 pub struct Peer(pub SocketAddr);
 
-impl Connected<IncomingStream<'_, Patient<Safe>>> for Peer {
-    fn connect_info(stream: IncomingStream<'_, Patient<Safe>>) -> Self {
+impl Connected<IncomingStream<'_, ConnectionTimeouts<Safe>>> for Peer {
+    fn connect_info(stream: IncomingStream<'_, ConnectionTimeouts<Safe>>) -> Self {
         Self(*stream.remote_addr())
     }
 }

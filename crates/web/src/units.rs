@@ -1,10 +1,9 @@
 //! Kilograms or pounds: a choice of the browser, kept in a cookie of its own.
 
-use axum::Router;
+use crate::routes::{ANYBODY, Pages};
 use axum::extract::Form;
 use axum::http::{HeaderMap, header};
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::post;
 use serde::Deserialize;
 use setwright_present::units::DisplayUnit;
 
@@ -13,8 +12,8 @@ const COOKIE: &str = "unit";
 const KEPT_S: u32 = 31_536_000;
 
 /// The route of the choice.
-pub fn routes<S: Clone + Send + Sync + 'static>() -> Router<S> {
-    Router::new().route("/unit", post(choose))
+pub fn routes<S: Clone + Send + Sync + 'static>() -> Pages<S> {
+    Pages::new().post(ANYBODY, "/unit", choose)
 }
 
 /// What the browser asked for.

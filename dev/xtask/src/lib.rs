@@ -12,6 +12,7 @@ pub mod figures;
 pub mod layout;
 pub mod length;
 pub mod lints;
+pub mod modules;
 pub mod paths;
 pub mod purity;
 pub mod source;
@@ -78,6 +79,7 @@ pub const RULES: &[Rule] = &[
     Rule { name: "libraries stay in their crates", check: |_, cargo| direction::check_libraries(cargo) },
     Rule { name: "files of a crate know each other in one direction", check: |tree, _| circles::check(tree) },
     Rule { name: "dependencies are explained", check: dependencies::check },
+    Rule { name: "tables of modules are whole", check: |tree, _| modules::check(tree) },
     Rule { name: "files are short", check: |tree, _| length::check(tree) },
     Rule { name: "crates are small enough to be known whole", check: |tree, _| length::check_crates(tree) },
     Rule { name: "paths named in the documentation exist", check: |tree, _| paths::check(tree) },

@@ -30,6 +30,7 @@ rules_hold! {
     libraries_stay_in_their_crates = "libraries stay in their crates";
     files_of_a_crate_know_each_other_in_one_direction = "files of a crate know each other in one direction";
     dependencies_are_explained = "dependencies are explained";
+    tables_of_modules_are_whole = "tables of modules are whole";
     files_are_short = "files are short";
     crates_are_small_enough_to_be_known_whole = "crates are small enough to be known whole";
     paths_named_in_the_documentation_exist = "paths named in the documentation exist";

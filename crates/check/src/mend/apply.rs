@@ -1,14 +1,14 @@
 //! Carries an edit out on a copy of a programme and says it in a sentence. It judges nothing.
 
-use super::edit::{Edit, Place};
+use super::edit::Edit;
 use crate::client::Client;
 use crate::rules::warm_up as warm;
 use crate::scene::{Scene, rules_of};
 use crate::words::{count, kg};
 use setwright_model::brief::TrainingAge;
-use setwright_model::limits::SETS_AUDIT_MAX;
+use setwright_model::change::{Change, Slot};
 use setwright_model::{
-    Belief, Block, BlockKind, Brief, Catalogue, Exercise, ExerciseId, Kilograms, Prescription, Programme,
+    Belief, Block, BlockKind, Brief, Catalogue, Exercise, ExerciseId, Prescription, Programme, RampStep,
     Seconds, Session,
 };
 use setwright_science::prescribe::scheme;
@@ -40,22 +40,15 @@ impl<'a> Bench<'a> {
 
     /// The programme after the edit, and what was done; none when it cannot be done.
     pub fn apply(&self, programme: &Programme, edit: &Edit) -> Option<(Programme, String)> {
-        let mut new = programme.clone();
-        let mut sentence = match edit {
-            Edit::Warm(place) | Edit::Rewarm(place) => self.warm(&mut new, *place)?,
-            Edit::Load(place, load) => self.load(&mut new, *place, *load)?,
-            Edit::Order(s, a, b) => self.order(new.sessions.get_mut(*s)?, (*s, *a, *b))?,
-            Edit::Split(s, b) => self.split(new.sessions.get_mut(*s)?, *s, *b)?,
-            Edit::Join(s, a, b) => self.join(new.sessions.get_mut(*s)?, (*s, *a, *b))?,
-            Edit::DropSet(place) => self.sets(&mut new, *place, -1)?,
-            Edit::AddSet(place) => self.sets(&mut new, *place, 1)?,
-            Edit::Day(s, day) => move_day(&mut new, *s, *day)?,
-            Edit::Swap(place, id) => self.swap(&mut new, *place, id)?,
-            Edit::Add(s, id) => self.add(new.sessions.get_mut(*s)?, *s, id)?,
-            Edit::Drop(place) => self.drop(&mut new, *place)?,
-        };
+        let mut new = programme.apply(&self.change(programme, edit)?).ok()?;
+        if let Edit::Load(slot, _) = edit
+            && !warm::is_light(new.at(*slot)?)
+        {
+            new = new.apply(&self.warmed(&new, *slot)?).ok()?;
+        }
+        let mut sentence = self.sentence(programme, &new, edit)?;
         let touched = match edit {
-            Edit::Swap(place, _) | Edit::Drop(place) => Some(place.session),
+            Edit::Swap(slot, _) | Edit::Drop(slot) => Some(slot.session),
             Edit::Order(s, ..) | Edit::Add(s, _) => Some(*s),
             _ => None,
         };
@@ -66,72 +59,60 @@ impl<'a> Bench<'a> {
         Some((new, sentence))
     }
 
+    /// The edit as a change of the programme, with what comes new prescribed.
+    fn change(&self, programme: &Programme, edit: &Edit) -> Option<Change> {
+        let block = |s: usize, b: usize| programme.sessions.get(s)?.blocks.get(b);
+        let sets =
+            |slot: &Slot, by| Some(Change::Sets(*slot, programme.at(*slot)?.sets.checked_add_signed(by)?));
+        Some(match edit {
+            Edit::Warm(slot) | Edit::Rewarm(slot) => self.warmed(programme, *slot)?,
+            Edit::Load(slot, load) => {
+                programme.at(*slot)?.load_kg?;
+                Change::Load(*slot, *load)
+            }
+            Edit::Order(s, a, b) => Change::Exchange(*s, [*a, *b]),
+            Edit::Split(s, b) => {
+                let block = block(*s, *b)?;
+                let rests = block.exercises.iter().map(|p| self.rest(&p.id, block.rest_s));
+                Change::Part([*s, *b], rests.collect())
+            }
+            Edit::Join(s, a, b) => {
+                let shorter = block(*s, *a)?.rest_s.min(block(*s, *b)?.rest_s);
+                let rest_s = Seconds((shorter.get() / 2.0).max(ROUND_REST_S_MIN));
+                Change::Join(*s, [*a, *b], BlockKind::Alternating, rest_s)
+            }
+            Edit::DropSet(slot) => sets(slot, -1)?,
+            Edit::AddSet(slot) => sets(slot, 1)?,
+            Edit::Day(s, day) => Change::Day(*s, *day),
+            Edit::Swap(slot, id) => {
+                let fresh = self.fresh(self.catalogue.get(id)?);
+                Change::Swap(*slot, Prescription { sets: programme.at(*slot)?.sets, ..fresh })
+            }
+            Edit::Add(s, id) => {
+                let exercise = self.catalogue.get(id)?;
+                Change::Add(*s, Block::straight(self.fresh(exercise), exercise.rest_s))
+            }
+            Edit::Drop(slot) => {
+                let block = block(slot.session, slot.block)?;
+                let left = block.exercises.iter().enumerate().find(|(lane, _)| *lane != slot.lane);
+                Change::Remove(*slot, left.map_or(block.rest_s, |(_, p)| self.rest(&p.id, block.rest_s)))
+            }
+        })
+    }
+
+    /// The warm-up that an exercise should have.
+    fn warmed(&self, programme: &Programme, slot: Slot) -> Option<Change> {
+        let ramp = warm::proposed(&self.scene(programme), slot.session, slot.block, slot.lane)?;
+        Some(Change::Ramp(slot, ramp))
+    }
+
+    /// Rest after a set of an exercise that stands alone.
+    fn rest(&self, id: &ExerciseId, otherwise: Seconds) -> Seconds {
+        self.catalogue.get(id).map_or(otherwise, |e| e.rest_s)
+    }
+
     fn name(&self, id: &ExerciseId) -> String {
         self.catalogue.get(id).map_or_else(|| id.to_string(), |e| e.name.clone())
-    }
-
-    fn warm(&self, new: &mut Programme, place: Place) -> Option<String> {
-        let scene_of = new.clone();
-        let scene = self.scene(&scene_of);
-        let ramp = warm::proposed(&scene, place.session, place.block, place.lane)?;
-        let p = prescription(new, place)?;
-        let steps: Vec<String> = ramp
-            .iter()
-            .map(|s| {
-                s.load_kg.map_or_else(|| s.reps.to_string(), |l| format!("{} x {}", s.reps, kg(l.get())))
-            })
-            .collect();
-        p.ramp = ramp;
-        let id = p.id.clone();
-        let session = session_name(new.sessions.get(place.session)?, place.session);
-        if steps.is_empty() {
-            return Some(format!("Leave the warm-up sets of {} out in {session}.", self.name(&id)));
-        }
-        Some(format!("Warm up for {} in {session} with {} reps.", self.name(&id), steps.join(", ")))
-    }
-
-    fn load(&self, new: &mut Programme, place: Place, load: Kilograms) -> Option<String> {
-        let p = prescription(new, place)?;
-        let before = p.load_kg.replace(load)?;
-        let is_warm = warm::is_light(p);
-        let id = p.id.clone();
-        let session = session_name(new.sessions.get(place.session)?, place.session);
-        if !is_warm {
-            self.warm(new, place)?;
-        }
-        let verb = if load < before { "Lower" } else { "Raise" };
-        Some(format!(
-            "{verb} {} in {session} from {} to {}.",
-            self.name(&id),
-            kg(before.get()),
-            kg(load.get())
-        ))
-    }
-
-    fn sets(&self, new: &mut Programme, place: Place, by: i32) -> Option<String> {
-        let p = prescription(new, place)?;
-        p.sets = p.sets.checked_add_signed(by).filter(|n| (1..=SETS_AUDIT_MAX).contains(n))?;
-        let (id, left) = (p.id.clone(), p.sets);
-        let session = session_name(new.sessions.get(place.session)?, place.session);
-        let verb = if by < 0 { "Drop a set of" } else { "Add a set of" };
-        let remain = if by < 0 && left == 1 {
-            "remains"
-        } else if by < 0 {
-            "remain"
-        } else {
-            "then"
-        };
-        Some(format!("{verb} {} in {session}; {} {remain}.", self.name(&id), count(left, "set")))
-    }
-
-    fn order(&self, session: &mut Session, (s, a, b): (usize, usize, usize)) -> Option<String> {
-        if a.max(b) >= session.blocks.len() || a == b {
-            return None;
-        }
-        session.blocks.swap(a, b);
-        let first = self.block_name(&session.blocks[a.min(b)]);
-        let second = self.block_name(&session.blocks[a.max(b)]);
-        Some(format!("In {}, do {first} before {second} (swap their blocks).", session_name(session, s)))
     }
 
     fn block_name(&self, block: &Block) -> String {
@@ -139,43 +120,65 @@ impl<'a> Bench<'a> {
         names.join(" with ")
     }
 
-    fn split(&self, session: &mut Session, s: usize, b: usize) -> Option<String> {
-        let block = session.blocks.get(b).filter(|x| x.exercises.len() > 1)?.clone();
-        let straight: Vec<Block> =
-            block.exercises.iter().map(|p| self.straight(p.clone(), block.rest_s)).collect();
-        session.blocks.splice(b..=b, straight);
-        let names = crate::words::list(&block.exercises.iter().map(|p| self.name(&p.id)).collect::<Vec<_>>());
-        Some(format!("In {}, do {names} one after the other in straight blocks.", session_name(session, s)))
-    }
-
-    fn straight(&self, p: Prescription, otherwise: Seconds) -> Block {
-        let rest_s = self.catalogue.get(&p.id).map_or(otherwise, |e| e.rest_s);
-        Block { kind: BlockKind::Straight, rest_s, exercises: vec![p] }
-    }
-
-    fn join(&self, session: &mut Session, (s, a, b): (usize, usize, usize)) -> Option<String> {
-        if a >= b || b >= session.blocks.len() {
-            return None;
-        }
-        let second = session.blocks.remove(b);
-        let first = &mut session.blocks[a];
-        first.kind = BlockKind::Alternating;
-        first.rest_s = Seconds((first.rest_s.min(second.rest_s).get() / 2.0).max(ROUND_REST_S_MIN));
-        first.exercises.extend(second.exercises);
-        let (names, rest_s) = (self.block_name(first), first.rest_s.get());
-        Some(format!(
-            "In {}, alternate {names}, with {rest_s} s of rest after a round.",
-            session_name(session, s)
-        ))
-    }
-
-    fn swap(&self, new: &mut Programme, place: Place, id: &ExerciseId) -> Option<String> {
-        let exercise = self.catalogue.get(id)?;
-        let fresh = self.fresh(exercise);
-        let p = prescription(new, place)?;
-        let old = std::mem::replace(p, Prescription { sets: p.sets, ..fresh });
-        let session = session_name(new.sessions.get(place.session)?, place.session);
-        Some(format!("Do {} instead of {} in {session}.", exercise.name, self.name(&old.id)))
+    /// What was done, in a sentence.
+    fn sentence(&self, old: &Programme, new: &Programme, edit: &Edit) -> Option<String> {
+        let session = |s: usize| Some(session_name(old.sessions.get(s)?, s));
+        let of = |slot: &Slot| Some((old.at(*slot)?, self.name(&old.at(*slot)?.id), session(slot.session)?));
+        let block = |s: usize, b: usize| old.sessions.get(s)?.blocks.get(b);
+        Some(match edit {
+            Edit::Warm(slot) | Edit::Rewarm(slot) => {
+                let ((_, name, session), ramp) = (of(slot)?, &new.at(*slot)?.ramp);
+                match steps(ramp) {
+                    steps if steps.is_empty() => {
+                        format!("Leave the warm-up sets of {name} out in {session}.")
+                    }
+                    steps => format!("Warm up for {name} in {session} with {} reps.", steps.join(", ")),
+                }
+            }
+            Edit::Load(slot, load) => {
+                let (p, name, session) = of(slot)?;
+                let before = p.load_kg?;
+                let verb = if *load < before { "Lower" } else { "Raise" };
+                format!("{verb} {name} in {session} from {} to {}.", kg(before.get()), kg(load.get()))
+            }
+            Edit::Order(s, a, b) => {
+                let (first, second) = (block(*s, *a.max(b))?, block(*s, *a.min(b))?);
+                let (first, second) = (self.block_name(first), self.block_name(second));
+                format!("In {}, do {first} before {second} (swap their blocks).", session(*s)?)
+            }
+            Edit::Split(s, b) => {
+                let names: Vec<String> = block(*s, *b)?.exercises.iter().map(|p| self.name(&p.id)).collect();
+                let names = crate::words::list(&names);
+                format!("In {}, do {names} one after the other in straight blocks.", session(*s)?)
+            }
+            Edit::Join(s, a, _) => {
+                let joined = new.sessions.get(*s)?.blocks.get(*a)?;
+                let (names, rest_s) = (self.block_name(joined), joined.rest_s.get());
+                format!("In {}, alternate {names}, with {rest_s} s of rest after a round.", session(*s)?)
+            }
+            Edit::DropSet(slot) | Edit::AddSet(slot) => {
+                let ((p, name, session), left) = (of(slot)?, new.at(*slot)?.sets);
+                let (verb, remain) = match (left < p.sets, left) {
+                    (true, 1) => ("Drop", "remains"),
+                    (true, _) => ("Drop", "remain"),
+                    (false, _) => ("Add", "then"),
+                };
+                format!("{verb} a set of {name} in {session}; {} {remain}.", count(left, "set"))
+            }
+            Edit::Day(s, day) => format!("Move {} to day {day}.", session(*s)?),
+            Edit::Swap(slot, id) => {
+                let (_, name, session) = of(slot)?;
+                format!("Do {} instead of {name} in {session}.", self.name(id))
+            }
+            Edit::Add(s, id) => {
+                let sets = count(new.sessions.get(*s)?.prescriptions().last()?.sets, "set");
+                format!("Add {sets} of {} to {}.", self.name(id), session(*s)?)
+            }
+            Edit::Drop(slot) => {
+                let (_, name, session) = of(slot)?;
+                format!("Take {name} out of {session}.")
+            }
+        })
     }
 
     /// An exercise as it would be prescribed, its load to be found on the day.
@@ -185,32 +188,6 @@ impl<'a> Bench<'a> {
         let first = self.brief.is_some_and(|b| b.training_age == TrainingAge::FirstWeeks);
         let sets = if first { 1 } else { 2 };
         Prescription { id: exercise.id.clone(), sets, reps, rir, load_kg: None, ramp: Vec::new() }
-    }
-
-    fn add(&self, session: &mut Session, s: usize, id: &ExerciseId) -> Option<String> {
-        let exercise = self.catalogue.get(id)?;
-        let p = self.fresh(exercise);
-        let sets = count(p.sets, "set");
-        session.blocks.push(self.straight(p, exercise.rest_s));
-        Some(format!("Add {sets} of {} to {}.", exercise.name, session_name(session, s)))
-    }
-
-    fn drop(&self, new: &mut Programme, place: Place) -> Option<String> {
-        let session = new.sessions.get_mut(place.session)?;
-        if session.prescriptions().count() < 2 {
-            return None;
-        }
-        let block = session.blocks.get_mut(place.block)?;
-        if place.lane >= block.exercises.len() {
-            return None;
-        }
-        let out = block.exercises.remove(place.lane);
-        match &block.exercises[..] {
-            [] => drop(session.blocks.remove(place.block)),
-            [last] => *block = self.straight(last.clone(), block.rest_s),
-            _ => {}
-        }
-        Some(format!("Take {} out of {}.", self.name(&out.id), session_name(session, place.session)))
     }
 
     /// Adds the warm-up that an edit has made necessary, and names the exercises.
@@ -224,8 +201,8 @@ impl<'a> Bench<'a> {
                 continue;
             }
             let Some(ramp) = warm::proposed(&scene, session, block, lane) else { continue };
-            if let Some(p) = prescription(new, Place { session, block, lane }) {
-                p.ramp = ramp;
+            if let Ok(warmed) = new.apply(&Change::Ramp(Slot { session, block, lane }, ramp)) {
+                *new = warmed;
                 names.push(self.name(&id));
             }
         }
@@ -233,17 +210,13 @@ impl<'a> Bench<'a> {
     }
 }
 
-fn move_day(new: &mut Programme, s: usize, day: u32) -> Option<String> {
-    let session = new.sessions.get_mut(s)?;
-    let sentence = format!("Move {} to day {day}.", session_name(session, s));
-    session.day = day;
-    new.sessions.sort_by_key(|s| s.day);
-    Some(sentence)
-}
-
-fn prescription(programme: &mut Programme, place: Place) -> Option<&mut Prescription> {
-    let block = programme.sessions.get_mut(place.session)?.blocks.get_mut(place.block)?;
-    block.exercises.get_mut(place.lane)
+/// Steps of a warm-up as they are said: "5 x 40 kg".
+fn steps(ramp: &[RampStep]) -> Vec<String> {
+    let said = |s: &RampStep| match s.load_kg {
+        Some(load) => format!("{} x {}", s.reps, kg(load.get())),
+        None => s.reps.to_string(),
+    };
+    ramp.iter().map(said).collect()
 }
 
 fn session_name(session: &Session, s: usize) -> String {

@@ -1,9 +1,10 @@
 //! Which edits are worth trying for what is wrong. It proposes; the search finds out whether they help.
 
-use super::edit::{Edit, Place};
+use super::edit::Edit;
 use crate::rules::allowed::neighbours;
 use crate::rules::loads;
 use crate::scene::{At, Findings, Item, Raw, Scene, Stage};
+use setwright_model::change::Slot;
 use setwright_model::{BlockKind, Exercise, Muscle, Severity};
 use std::collections::BTreeSet;
 
@@ -67,14 +68,14 @@ fn says_of(here: &[&Raw], item: &Item<'_>, rank: usize, codes: &[&str]) -> bool 
 fn of_exercises(scene: &Scene<'_>, stage: &Stage<'_>, here: &[&Raw], edits: &mut Vec<Edit>) {
     for (block, b) in stage.session.blocks.iter().enumerate() {
         for (lane, p) in b.exercises.iter().enumerate() {
-            let place = Place { session: stage.rank, block, lane };
+            let place = Slot { session: stage.rank, block, lane };
             if scene.catalogue.get(&p.id).is_none() && says(here, &["SW110"]) {
                 edits.push(Edit::Drop(place));
             }
         }
     }
     for item in &stage.items {
-        let place = Place { session: stage.rank, block: item.block, lane: item.lane };
+        let place = Slot { session: stage.rank, block: item.block, lane: item.lane };
         let said = |codes: &[&str]| says_of(here, item, stage.rank, codes);
         of_load(scene, place, item, &said, edits);
         if said(FEWER_SETS) && item.prescription.sets > 1 {
@@ -98,7 +99,7 @@ fn of_exercises(scene: &Scene<'_>, stage: &Stage<'_>, here: &[&Raw], edits: &mut
 
 fn of_load(
     scene: &Scene<'_>,
-    place: Place,
+    place: Slot,
     item: &Item<'_>,
     said: &dyn Fn(&[&str]) -> bool,
     edits: &mut Vec<Edit>,

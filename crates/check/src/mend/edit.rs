@@ -1,24 +1,17 @@
-//! The small edits a repair is made of. Sessions, blocks and lanes are counted from 0.
+//! What a repair may try. Sessions, blocks and lanes are counted from 0.
 
+use setwright_model::change::Slot;
 use setwright_model::{ExerciseId, Kilograms};
-
-/// Where an exercise stands.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Place {
-    pub session: usize,
-    pub block: usize,
-    pub lane: usize,
-}
 
 /// A small edit.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Edit {
     /// Add the missing warm-up.
-    Warm(Place),
+    Warm(Slot),
     /// Write the warm-up anew.
-    Rewarm(Place),
+    Rewarm(Slot),
     /// Another work load.
-    Load(Place, Kilograms),
+    Load(Slot, Kilograms),
     /// Swap two blocks of a session.
     Order(usize, usize, usize),
     /// Make two straight blocks of a block of two.
@@ -26,17 +19,17 @@ pub(super) enum Edit {
     /// Let two straight blocks alternate.
     Join(usize, usize, usize),
     /// One set fewer.
-    DropSet(Place),
+    DropSet(Slot),
     /// One set more.
-    AddSet(Place),
+    AddSet(Slot),
     /// Move a session to another day.
     Day(usize, u32),
     /// Another exercise instead.
-    Swap(Place, ExerciseId),
+    Swap(Slot, ExerciseId),
     /// One more exercise at the end of a session.
     Add(usize, ExerciseId),
     /// Take an exercise out.
-    Drop(Place),
+    Drop(Slot),
 }
 
 impl Edit {

@@ -5,7 +5,7 @@ mod apply;
 mod choose;
 mod edit;
 
-use crate::audit::{audit, judge};
+use crate::audit::{JudgedProgramme, judge};
 use apply::Bench;
 use setwright_model::{Belief, Brief, Catalogue, Finding, Programme, Severity};
 use std::collections::BTreeSet;
@@ -24,14 +24,17 @@ const NEARER: f64 = 1e-6;
 /// A repair.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Mend {
-    /// The programme after the repair, its sessions in order of days.
-    pub programme: Programme,
+    /// The programme after the repair, and what is still wrong with it.
+    pub programme: JudgedProgramme,
     /// What was done, one plain sentence each.
     pub steps: Vec<String>,
-    /// What was wrong.
-    pub findings_before: Vec<Finding>,
+}
+
+impl Mend {
     /// What is still wrong.
-    pub findings_after: Vec<Finding>,
+    pub fn findings_after(&self) -> &[Finding] {
+        &self.programme.report().findings
+    }
 }
 
 /// Proposes the smallest repair that was found; none when nothing is wrong or nothing helps.
@@ -51,9 +54,7 @@ pub fn mend(
     let mut search = Search { bench, wants_errors_only: start.score.errors > 0, nodes: 0 };
     let best = search.wide(&start).unwrap_or_else(|best| search.onwards(best));
     (best.score.below(start.score)).then(|| Mend {
-        findings_before: audit(programme, brief, catalogue, belief).findings,
-        findings_after: audit(&best.programme, brief, catalogue, belief).findings,
-        programme: best.programme,
+        programme: JudgedProgramme::of(best.programme, brief, catalogue, belief),
         steps: best.steps,
     })
 }

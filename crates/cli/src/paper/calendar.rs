@@ -45,10 +45,10 @@ fn of_file(
         return Err(vec![Refusal::new(Code::Usage, what, hint)]);
     };
     let of = subject(&args.of, look.units.into(), ledger)?;
-    let named = of.brief.as_ref().map_or(of.programme.client.as_str(), |b| b.name.as_str());
+    let named = of.brief.as_ref().map_or(of.judged.programme().client.as_str(), |b| b.name.as_str());
     let whose = if named.is_empty() { args.of.whom.as_str() } else { named };
     let whose = whose.to_owned();
     let plan = Plan { first: 0, from, at_s: args.at, weeks: args.weeks, zone, whose, now };
-    let subject = Subject { programme: &of.programme, brief: of.brief.as_ref(), belief: &of.belief };
+    let subject = Subject { judged: &of.judged, brief: of.brief.as_ref() };
     Ok(calendar::calendar(subject, &plan, print))
 }

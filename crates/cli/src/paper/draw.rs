@@ -90,22 +90,19 @@ fn planned(args: &DrawArgs, ledger: &Path) -> Result<(Brief, Option<Known>), Ref
 }
 
 fn lanes(of: &Subject, session: usize, width: f64, unit: DisplayUnit) -> Result<String, Refusals> {
-    let report = setwright_check::audit(&of.programme, of.brief.as_ref(), builtin(), &of.belief);
-    let shown = view::programme(&of.programme, of.brief.as_ref(), builtin(), &report);
+    let shown = view::programme(&of.judged, of.brief.as_ref(), builtin());
     let place = session.checked_sub(1);
-    let both = place.and_then(|i| of.programme.sessions.get(i).zip(shown.sessions.get(i)));
+    let both = place.and_then(|i| of.judged.programme().sessions.get(i).zip(shown.sessions.get(i)));
     let Some((session, shown)) = both else {
-        let count = of.programme.sessions.len();
+        let count = of.judged.programme().sessions.len();
         let what = format!("There is no session {session}: the programme has {count}.");
         return Err(vec![Refusal::new(Code::Usage, what, "Sessions count from 1.")]);
     };
-    let cold = of.brief.as_ref().is_some_and(|b| b.time.cold);
-    Ok(setwright_paper::lanes(&drawings::lanes(session, shown, cold, unit, builtin()), width, "lanes"))
+    Ok(setwright_paper::lanes(&drawings::lanes(session, shown, unit, builtin()), width, "lanes"))
 }
 
 fn doses(of: &Subject, width: f64) -> String {
-    let report = setwright_check::audit(&of.programme, of.brief.as_ref(), builtin(), &of.belief);
-    let shown = view::programme(&of.programme, of.brief.as_ref(), builtin(), &report);
+    let shown = view::programme(&of.judged, of.brief.as_ref(), builtin());
     setwright_paper::doses("Sets a week by muscle", &drawings::doses(&shown), width, "doses")
 }
 

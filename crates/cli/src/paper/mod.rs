@@ -9,6 +9,7 @@ use super::ledger::at_desk;
 use super::paper_args::{PrintArgs, WhomArgs};
 use super::{Look, Reply};
 use crate::clock;
+use setwright_check::JudgedProgramme;
 use setwright_coaching::belief;
 use setwright_coaching::insight::{self, Known, Start};
 use setwright_formats as files;
@@ -23,12 +24,10 @@ use std::path::Path;
 
 /// A programme that is drawn or printed, and what it is judged by.
 pub struct Subject {
-    /// The programme.
-    pub programme: Programme,
+    /// The programme with what was found of it.
+    pub judged: JudgedProgramme,
     /// Its brief, if there is one.
     pub brief: Option<Brief>,
-    /// What is believed of the client.
-    pub belief: Belief,
 }
 
 /// Whether a name means a file: it is there, or it ends like one.
@@ -60,7 +59,7 @@ pub fn subject(of: &WhomArgs, unit: LoadUnit, ledger: &Path) -> Result<Subject, 
         let programme = files::either::read(&source, builtin(), cycle_days, unit)?.programme;
         let belief =
             given.as_ref().map_or_else(|| belief::of_anyone(builtin()), |b| belief::of(b, builtin()));
-        return Ok(Subject { programme, brief: given, belief });
+        return Ok(judged(programme, given, &belief));
     }
     let known = known(&of.whom, ledger)?;
     let Some(state) = &known.programme else {
@@ -70,7 +69,11 @@ pub fn subject(of: &WhomArgs, unit: LoadUnit, ledger: &Path) -> Result<Subject, 
             "setwright plan BRIEF --publish CLIENT hands one out.",
         )]);
     };
-    Ok(Subject { programme: state.programme.clone(), brief: given.or(known.brief), belief: known.belief })
+    Ok(judged(state.programme.clone(), given.or(known.brief), &known.belief))
+}
+
+fn judged(programme: Programme, brief: Option<Brief>, belief: &Belief) -> Subject {
+    Subject { judged: JudgedProgramme::of(programme, brief.as_ref(), builtin(), belief), brief }
 }
 
 /// How it is printed, as asked for.

@@ -3,6 +3,7 @@
 use super::{brief, is_file, keep, known, print, subject};
 use crate::paper_args::{ReportArgs, ReportKind};
 use crate::{Look, Reply};
+use setwright_coaching::judge;
 use setwright_formats as files;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
@@ -24,7 +25,7 @@ pub fn run(args: &ReportArgs, look: Look, ledger: &Path) -> Result<Reply, Refusa
         ReportKind::Block => reports::block(&known(whom, ledger)?, args.since, how).map_err(|p| vec![p])?,
         ReportKind::Programme => {
             let of = subject(&args.of, look.units.into(), ledger)?;
-            let of = Subject { programme: &of.programme, brief: of.brief.as_ref(), belief: &of.belief };
+            let of = Subject { judged: &of.judged, brief: of.brief.as_ref() };
             reports::programme(of, how).map_err(|p| vec![p])?
         }
         ReportKind::Audit => audited(args, look, how)?,
@@ -43,6 +44,7 @@ fn audited(args: &ReportArgs, look: Look, how: Print<'_>) -> Result<Vec<u8>, Ref
     let source = files::read(Path::new(whom)).map_err(|p| vec![p])?;
     let cycle_days = args.of.cycle_days.or(given.as_ref().map(|b| b.time.cycle_days));
     let read = files::either::read(&source, builtin(), cycle_days, look.units.into())?;
-    let view = audit::audit(&source.name, &read, given.as_ref(), builtin());
-    reports::audit(&view, &read.programme, given.as_ref(), how).map_err(|p| vec![p])
+    let judged = judge::judge(&read.programme, given.as_ref(), builtin());
+    let view = audit::view(&source.name, &read, &judged, given.as_ref(), builtin());
+    reports::audit(&view, judged.programme.programme(), given.as_ref(), how).map_err(|p| vec![p])
 }

@@ -30,6 +30,6 @@ fn pages(args: &SheetArgs, look: Look, ledger: &Path) -> Result<Vec<u8>, Refusal
         (None, None) => Which::All,
     };
     let of = subject(&args.of, look.units.into(), ledger)?;
-    let subject = Subject { programme: &of.programme, brief: of.brief.as_ref(), belief: &of.belief };
+    let subject = Subject { judged: &of.judged, brief: of.brief.as_ref() };
     sheets::of_programme(subject, which, how).map_err(one)
 }

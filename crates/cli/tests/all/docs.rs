@@ -2,7 +2,7 @@
 
 use super::kit::{file, root, run};
 use setwright::problems::exit;
-use setwright_model::code::Code;
+use setwright_model::code::{Code, Kind};
 use setwright_present::explain;
 use setwright_web::fault::status;
 use std::fmt::Write as _;
@@ -14,6 +14,7 @@ fn page() -> String {
          that a page or the interface answers with and that a command ends with.\nCodes from SW100 are findings of the \
          check; a command ends with 1 when it finds a warning or an error.\n",
     );
+    out.push_str(&statuses());
     let answered = |name: &str| {
         let code = Code::ALL.iter().find(|code| code.as_str() == name)?;
         let (http, exit) = (status(code.kind()).as_u16(), exit(code.kind()));
@@ -23,6 +24,18 @@ fn page() -> String {
         let _ = write!(out, "\n## {}: {}\n\n{}\n\n", code.code, code.title, code.why);
         let answered = answered(code.code).unwrap_or_default();
         let _ = writeln!(out, "{answered}Source: {}.", code.source);
+    }
+    out
+}
+
+/// What a command ends with, and a page answers with, by whose matter it is.
+fn statuses() -> String {
+    let mut out = String::from(
+        "\n| exit status | HTTP | when |\n|--|--|--|\n| 0 | 200 | Done. |\n\
+         | 1 | 200 | Done, and there is a warning or an error to look at, or no programme keeps the brief. |\n",
+    );
+    for kind in Kind::ALL {
+        let _ = writeln!(out, "| {} | {} | {} |", exit(kind), status(kind).as_u16(), kind.meaning());
     }
     out
 }

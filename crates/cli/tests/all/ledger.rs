@@ -2,6 +2,8 @@
 
 use super::kit::{BRIEF, Said, file, run_with};
 use serde_json::Value;
+use setwright::problems::exit;
+use setwright_model::code::Code;
 use std::fs;
 use std::path::PathBuf;
 use tempfile::{TempDir, tempdir};
@@ -65,7 +67,8 @@ impl Coach {
     /// Runs a command that must be refused as bad input, with this code and these words.
     pub fn refused(&self, args: &[&str], code: &str, words: &str) {
         let said = self.run(args);
-        assert_eq!(said.code, 2, "{args:?}: {}{}", said.data, said.talk);
+        let kind = Code::ALL.iter().find(|c| c.as_str() == code).map(|c| c.kind());
+        assert_eq!(said.code, i32::from(kind.map_or(2, exit)), "{args:?}: {}{}", said.data, said.talk);
         assert!(said.talk.contains(code) && said.talk.contains(words), "{args:?}: {}", said.talk);
     }
 }

@@ -50,7 +50,7 @@ fn wherever_the_room_runs_out_the_import_is_there_wholly_or_not_at_all() {
         if output.status.success() {
             break;
         }
-        assert_eq!(output.status.code(), Some(2), "{}", talk(&output));
+        assert_eq!(output.status.code(), Some(5), "{}", talk(&output));
         assert!(talk(&output).contains("SW044: There is no room left"), "{blocks}: {}", talk(&output));
         assert_eq!(events(&coach), 1, "at {blocks} blocks");
         refusals += 1;
@@ -72,7 +72,7 @@ fn a_backup_that_does_not_fit_leaves_nothing_behind() {
     let to = coach.at("backups/monday.sqlite3");
     for blocks in [0, 8, 100, 400] {
         let output = by_shell(&coach, &format!("trap '' XFSZ && ulimit -f {blocks}"), &["backup", &to]);
-        assert_eq!(output.status.code(), Some(2), "{}", talk(&output));
+        assert_eq!(output.status.code(), Some(5), "{}", talk(&output));
         assert!(talk(&output).contains("SW044"), "{blocks}: {}", talk(&output));
         assert_eq!(fs::read_dir(coach.path("backups")).unwrap().count(), 0, "{blocks}");
     }
@@ -102,7 +102,7 @@ fn a_full_disk_is_said_and_the_ledger_is_whole() {
         return;
     };
     let (said, talk) = (String::from_utf8_lossy(&output.stdout).into_owned(), talk(&output));
-    assert!(talk.contains("SW044: There is no room left") && talk.contains("status 2"), "{said}{talk}");
+    assert!(talk.contains("SW044: There is no room left") && talk.contains("status 5"), "{said}{talk}");
     assert!(said.contains("1 event,") && said.contains("Well: the file is whole"), "{said}{talk}");
     assert_eq!(said.lines().last().map(str::trim), Some("1"), "the header alone: {said}");
 }
@@ -137,7 +137,7 @@ fn a_folder_that_must_not_be_written_is_said() {
         &["backup", &backup],
     ] {
         let output = run(args).unwrap();
-        assert_eq!(output.status.code(), Some(2), "{args:?}: {}", talk(&output));
+        assert_eq!(output.status.code(), Some(5), "{args:?}: {}", talk(&output));
         assert!(talk(&output).contains("SW043"), "{args:?}: {}", talk(&output));
     }
     open(0o755);

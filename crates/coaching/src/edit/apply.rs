@@ -1,19 +1,19 @@
 //! Laying changes on a programme. Loads and warm-ups follow: what is new gets the load that is believed now, what stays keeps
 //! its own, and a warm-up follows the order.
 
-use super::{Edit, Place};
+use super::Edit;
 use crate::insight::{self, Known};
-use setwright_check::{Report, audit};
+use setwright_check::JudgedProgramme;
 use setwright_model::brief::Lock;
+use setwright_model::change::{Change, Slot};
 use setwright_model::code::Code;
 use setwright_model::ledger::EventId;
-use setwright_model::limits::{CYCLE_DAYS_MAX, REST_S_MAX, SETS_AUDIT_MAX};
 use setwright_model::refusal::Refusal;
 use setwright_model::{
     Block, BlockKind, Brief, Catalogue, Exercise, ExerciseId, Muscle, Prescription, Programme, Seconds,
     Session,
 };
-use setwright_science::{dose, equipment, prescribe};
+use setwright_science::{clock, dose, equipment, prescribe};
 use std::collections::BTreeSet;
 
 /// Sets of an exercise that comes new (common practice, no source).
@@ -58,16 +58,15 @@ impl<'a> Ground<'a> {
     }
 
     /// What the check says of a programme.
-    pub fn judge(&self, programme: &Programme, locks: &[Lock]) -> Report {
+    pub fn judge(&self, programme: &Programme, locks: &[Lock]) -> JudgedProgramme {
         let brief = Brief { locks: locks.to_vec(), ..self.brief.clone() };
-        audit(programme, Some(&brief), self.catalogue, &self.known.belief)
+        JudgedProgramme::of(programme.clone(), Some(&brief), self.catalogue, &self.known.belief)
     }
 
-    fn weighed(&self, session: &Session, anew: &BTreeSet<ExerciseId>) -> Session {
+    fn weighed(&self, session: &Session, anew: Option<&ExerciseId>) -> Session {
         let mass = self.known.body_mass;
-        insight::weighed(session, self.brief, mass, &self.known.belief, self.catalogue, |p| {
-            anew.contains(&p.id)
-        })
+        let is_new = |p: &Prescription| anew == Some(&p.id);
+        insight::weighed(session, self.brief, mass, &self.known.belief, self.catalogue, is_new)
     }
 }
 
@@ -121,21 +120,26 @@ fn lay(ground: &Ground<'_>, on: &Draft, edit: &Edit) -> Option<Draft> {
         Edit::Lock(place) => lock(&mut out, *place)?,
         Edit::Free(place) => free(&mut out, *place)?,
         _ => {
-            let mut anew = BTreeSet::new();
-            change(ground, &mut out.programme, edit, &mut anew)?;
+            let change = change(ground, &on.programme, edit)?;
+            out.programme = on.programme.apply(&change).ok()?;
             follow(&mut out.locks, &on.programme, edit);
-            let touched = touched(edit);
-            for (s, session) in out.programme.sessions.iter_mut().enumerate() {
-                if touched.contains(&s) {
-                    *session = ground.weighed(session, &anew);
+            let anew = comes(edit);
+            for s in touched(edit) {
+                if let Some(session) = out.programme.sessions.get_mut(s) {
+                    *session = ground.weighed(session, anew);
                 }
-            }
-            if matches!(edit, Edit::Day(..)) {
-                in_order_of_days(&mut out);
             }
         }
     }
     Some(out)
+}
+
+/// The exercise that comes new with an edit.
+const fn comes(edit: &Edit) -> Option<&ExerciseId> {
+    match edit {
+        Edit::Swap(_, id) | Edit::Add(_, id) => Some(id),
+        _ => None,
+    }
 }
 
 /// Sessions whose warm-ups may change: an exercise came or went, or the order did.
@@ -148,124 +152,52 @@ fn touched(edit: &Edit) -> Vec<usize> {
     }
 }
 
-fn change(
-    ground: &Ground<'_>,
-    programme: &mut Programme,
-    edit: &Edit,
-    anew: &mut BTreeSet<ExerciseId>,
-) -> Option<()> {
-    match edit {
-        Edit::Sets(place, sets) => {
-            if !(1..=SETS_AUDIT_MAX).contains(sets) {
-                return None;
-            }
-            at(programme, *place)?.sets = *sets;
+/// What an edit changes in the programme: the same with what comes new prescribed, and rests chosen.
+fn change(ground: &Ground<'_>, programme: &Programme, edit: &Edit) -> Option<Change> {
+    let session = |s: usize| programme.sessions.get(s);
+    let parted = Seconds(REST_PARTED_S);
+    Some(match edit {
+        Edit::Sets(slot, sets) => Change::Sets(*slot, *sets),
+        Edit::Rest(block, seconds) => Change::Rest(*block, Seconds(f64::from(*seconds))),
+        Edit::Move(from, to) => Change::Move(*from, *to),
+        Edit::Day(s, day) => Change::Day(*s, *day),
+        Edit::Swap(slot, id) => {
+            let exercise = can_come(ground, session(slot.session)?, id)?;
+            Change::Swap(*slot, in_place_of(ground.brief, programme.at(*slot)?, exercise))
         }
-        Edit::Rest([s, b], seconds) => {
-            if f64::from(*seconds) > REST_S_MAX {
-                return None;
-            }
-            block(programme, [*s, *b])?.rest_s = Seconds(f64::from(*seconds));
+        Edit::Join(s, blocks) => {
+            let (kind, rest_s) = joined(session(*s)?, *blocks, ground.catalogue)?;
+            Change::Join(*s, *blocks, kind, rest_s)
         }
-        Edit::Move(from, to) => shift(programme, *from, *to)?,
-        Edit::Day(s, day) => {
-            if !(1..=programme.cycle_days.min(CYCLE_DAYS_MAX)).contains(day)
-                || programme.sessions.iter().any(|other| other.day == *day)
-            {
-                return None;
-            }
-            programme.sessions.get_mut(*s)?.day = *day;
+        Edit::Part([s, b]) => {
+            let lanes = session(*s)?.blocks.get(*b)?.exercises.len();
+            Change::Part([*s, *b], vec![parted; lanes])
         }
-        Edit::Swap(place, id) => {
-            let session = programme.sessions.get(place.session)?;
-            let exercise = can_come(ground, session, id)?;
-            let slot = at(programme, *place)?;
-            *slot = in_place_of(ground.brief, slot, exercise);
-            anew.insert(id.clone());
+        Edit::Remove(slot) => {
+            let rest_s = session(slot.session)?.blocks.get(slot.block)?.rest_s;
+            Change::Remove(*slot, rest_s.max(parted))
         }
-        Edit::Join(s, [a, b]) => join(programme.sessions.get_mut(*s)?, *a, *b, ground.catalogue)?,
-        Edit::Part([s, b]) => part(programme.sessions.get_mut(*s)?, *b)?,
-        Edit::Remove(place) => remove(programme.sessions.get_mut(place.session)?, *place)?,
         Edit::Add(s, id) => {
-            let session = programme.sessions.get_mut(*s)?;
-            let exercise = can_come(ground, session, id)?;
-            session.blocks.push(straight(new(ground.brief, exercise)));
-            anew.insert(id.clone());
+            let exercise = can_come(ground, session(*s)?, id)?;
+            Change::Add(*s, Block::straight(new(ground.brief, exercise), parted))
         }
-        Edit::Lock(_) | Edit::Free(_) => {}
-    }
-    Some(())
+        Edit::Lock(_) | Edit::Free(_) => return None,
+    })
 }
 
-fn block(programme: &mut Programme, [s, b]: [usize; 2]) -> Option<&mut Block> {
-    programme.sessions.get_mut(s)?.blocks.get_mut(b)
-}
-
-fn at(programme: &mut Programme, place: Place) -> Option<&mut Prescription> {
-    block(programme, [place.session, place.block])?.exercises.get_mut(place.lane)
-}
-
-/// A block goes before the one that stands at its new place; past the last it goes to the end.
-fn shift(programme: &mut Programme, [s, b]: [usize; 2], [to, place]: [usize; 2]) -> Option<()> {
-    if programme.sessions.get(to)?.blocks.len() < place {
-        return None;
-    }
-    let from = programme.sessions.get_mut(s)?;
-    if b >= from.blocks.len() || (s != to && from.blocks.len() == 1) {
-        return None;
-    }
-    let moved = from.blocks.remove(b);
-    let into = programme.sessions.get_mut(to)?;
-    let twice = s != to && into.prescriptions().any(|p| moved.exercises.iter().any(|q| q.id == p.id));
-    let place = if s == to && b < place { place - 1 } else { place };
-    into.blocks.insert(place.min(into.blocks.len()), moved);
-    (!twice).then_some(())
-}
-
-fn join(session: &mut Session, a: usize, b: usize, catalogue: &Catalogue) -> Option<()> {
-    let straight = |n: usize| session.blocks.get(n).filter(|k| k.exercises.len() == 1);
-    if a == b || straight(a).is_none() || straight(b).is_none() {
-        return None;
-    }
-    let second = session.blocks.remove(b);
-    let first = session.blocks.get_mut(if b < a { a - 1 } else { a })?;
-    first.exercises.extend(second.exercises);
-    let prime = |p: &Prescription| catalogue.get(&p.id).and_then(Exercise::prime);
-    let same = first.exercises.iter().map(prime).collect::<BTreeSet<_>>();
-    first.kind =
-        if same.len() == 1 && !same.contains(&None) { BlockKind::SameMuscle } else { BlockKind::Alternating };
-    first.rest_s = Seconds(if first.kind == BlockKind::SameMuscle { REST_PARTED_S } else { REST_JOINED_S });
-    Some(())
-}
-
-fn part(session: &mut Session, b: usize) -> Option<()> {
-    let block = session.blocks.get(b).filter(|k| k.exercises.len() > 1)?;
-    let parts: Vec<Block> = block.exercises.iter().cloned().map(straight).collect();
-    session.blocks.splice(b..=b, parts);
-    Some(())
-}
-
-/// The last exercise of a session stays: a session without any is none.
-fn remove(session: &mut Session, place: Place) -> Option<()> {
-    if session.prescriptions().count() == 1 {
-        return None;
-    }
-    let block = session.blocks.get_mut(place.block)?;
-    if place.lane >= block.exercises.len() {
-        return None;
-    }
-    block.exercises.remove(place.lane);
-    if block.exercises.is_empty() {
-        session.blocks.remove(place.block);
-    } else if block.exercises.len() == 1 {
-        block.kind = BlockKind::Straight;
-        block.rest_s = Seconds(block.rest_s.get().max(REST_PARTED_S));
-    }
-    Some(())
-}
-
-fn straight(exercise: Prescription) -> Block {
-    Block { kind: BlockKind::Straight, rest_s: Seconds(REST_PARTED_S), exercises: vec![exercise] }
+/// How two exercises are done together: for one muscle back to back, otherwise in turn.
+fn joined(session: &Session, blocks: [usize; 2], catalogue: &Catalogue) -> Option<(BlockKind, Seconds)> {
+    let prime = |b: usize| {
+        let id = &session.blocks.get(b)?.exercises.first()?.id;
+        Some(catalogue.get(id).and_then(Exercise::prime))
+    };
+    let [a, b] = [prime(blocks[0])?, prime(blocks[1])?];
+    let same = a.is_some() && a == b;
+    Some(if same {
+        (BlockKind::SameMuscle, Seconds(REST_PARTED_S))
+    } else {
+        (BlockKind::Alternating, Seconds(REST_JOINED_S))
+    })
 }
 
 /// The exercise, if it can be done there and the session does not have it yet.
@@ -286,7 +218,7 @@ fn in_place_of(brief: &Brief, planned: &Prescription, other: &Exercise) -> Presc
     Prescription { sets: planned.sets, ..new(brief, other) }
 }
 
-fn lock(draft: &mut Draft, place: Place) -> Option<()> {
+fn lock(draft: &mut Draft, place: Slot) -> Option<()> {
     let session = draft.programme.sessions.get(place.session)?;
     let block = session.blocks.get(place.block)?;
     let locked = block.exercises.get(place.lane)?;
@@ -300,7 +232,7 @@ fn lock(draft: &mut Draft, place: Place) -> Option<()> {
     Some(())
 }
 
-fn free(draft: &mut Draft, place: Place) -> Option<()> {
+fn free(draft: &mut Draft, place: Slot) -> Option<()> {
     let session = draft.programme.sessions.get(place.session)?;
     let id = session.blocks.get(place.block)?.exercises.get(place.lane)?.id.clone();
     let before = draft.locks.len();
@@ -311,11 +243,8 @@ fn free(draft: &mut Draft, place: Place) -> Option<()> {
 
 /// Locks follow what is done by hand: whoever changes the sets of a locked exercise, or takes it out, means it.
 fn follow(locks: &mut Vec<Lock>, before: &Programme, edit: &Edit) {
-    let id = |p: &Place| {
-        let block = before.sessions.get(p.session)?.blocks.get(p.block)?;
-        block.exercises.get(p.lane).map(|e| e.id.clone())
-    };
-    let here = |lock: &Lock, p: &Place, id: &ExerciseId| {
+    let id = |p: &Slot| before.at(*p).map(|e| e.id.clone());
+    let here = |lock: &Lock, p: &Slot, id: &ExerciseId| {
         lock.exercise == *id && lock.session == Some(p.session as u32 + 1)
     };
     match edit {
@@ -343,6 +272,17 @@ fn follow(locks: &mut Vec<Lock>, before: &Programme, edit: &Edit) {
                 }
             }
         }
+        Edit::Day(moved, day) => {
+            // Sessions stand in the order of their days, and locks count sessions.
+            let mut order: Vec<usize> = (0..before.sessions.len()).collect();
+            order.sort_by_key(
+                |s| if s == moved { *day } else { before.sessions.get(*s).map_or(0, |s| s.day) },
+            );
+            for lock in locks.iter_mut() {
+                let now = lock.session.and_then(|s| order.iter().position(|o| o + 1 == s as usize));
+                lock.session = now.map(|n| n as u32 + 1).or(lock.session);
+            }
+        }
         _ => {}
     }
 }
@@ -362,17 +302,6 @@ fn loosen(locks: &mut [Lock], session: usize, ids: &[ExerciseId]) {
     }
 }
 
-/// Sessions stand in the order of their days; locks count sessions and go with them.
-fn in_order_of_days(draft: &mut Draft) {
-    let mut order: Vec<usize> = (0..draft.programme.sessions.len()).collect();
-    order.sort_by_key(|s| draft.programme.sessions.get(*s).map_or(0, |s| s.day));
-    for lock in &mut draft.locks {
-        let now = lock.session.and_then(|s| order.iter().position(|o| o + 1 == s as usize));
-        lock.session = now.map(|n| n as u32 + 1).or(lock.session);
-    }
-    draft.programme.sessions.sort_by_key(|s| s.day);
-}
-
 /// An exercise that could stand in another's place.
 pub struct Neighbour<'c> {
     /// It.
@@ -384,7 +313,7 @@ pub struct Neighbour<'c> {
 }
 
 /// Exercises of the same pattern that could take a place, those first that change least.
-pub fn neighbours<'c>(ground: &Ground<'c>, draft: &Draft, place: Place) -> Vec<Neighbour<'c>> {
+pub fn neighbours<'c>(ground: &Ground<'c>, draft: &Draft, place: Slot) -> Vec<Neighbour<'c>> {
     let slot = draft
         .programme
         .sessions
@@ -394,16 +323,17 @@ pub fn neighbours<'c>(ground: &Ground<'c>, draft: &Draft, place: Place) -> Vec<N
         return Vec::new();
     };
     let before = dose::of_session(session, ground.catalogue);
-    let minutes = minutes_of(ground, &draft.programme, draft, place.session);
+    let minutes = minutes_of(ground, session);
     let same = possible(ground, session).into_iter().filter(|e| e.pattern == exercise.pattern);
     let mut found: Vec<(f64, Neighbour<'c>)> = same
         .filter_map(|other| {
             let next = lay(ground, draft, &Edit::Swap(place, other.id.clone()))?;
-            let after = dose::of_session(next.programme.sessions.get(place.session)?, ground.catalogue);
+            let swapped = next.programme.sessions.get(place.session)?;
+            let after = dose::of_session(swapped, ground.catalogue);
             let difference = |m: Muscle| after[m.index()].get() - before[m.index()].get();
             let doses: Vec<(Muscle, f64)> = Muscle::ALL.into_iter().map(|m| (m, difference(m))).collect();
             let apart: f64 = doses.iter().map(|(_, d)| d.abs()).sum();
-            let longer = minutes_of(ground, &next.programme, &next, place.session) - minutes;
+            let longer = minutes_of(ground, swapped) - minutes;
             Some((apart + longer.abs() / 4.0, Neighbour { exercise: other, minutes: longer, doses }))
         })
         .collect();
@@ -411,8 +341,9 @@ pub fn neighbours<'c>(ground: &Ground<'c>, draft: &Draft, place: Place) -> Vec<N
     found.into_iter().take(NEIGHBOURS).map(|(_, n)| n).collect()
 }
 
-fn minutes_of(ground: &Ground<'_>, programme: &Programme, draft: &Draft, session: usize) -> f64 {
-    ground.judge(programme, &draft.locks).sessions.get(session).map_or(0.0, |s| s.minutes.get())
+fn minutes_of(ground: &Ground<'_>, session: &Session) -> f64 {
+    let timeline = clock::session(session, ground.catalogue, ground.brief.time.cold);
+    timeline.map_or(0.0, |t| t.minutes().get())
 }
 
 /// Exercises that can be done there and that the session does not have yet, by name.

@@ -11,6 +11,7 @@ mod tests;
 pub use apply::{Draft, Ground, draft, draft_so_far, neighbours, possible};
 
 use setwright_model::ExerciseId;
+pub use setwright_model::change::Slot;
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
 use std::fmt;
@@ -22,22 +23,11 @@ pub const EDITS_MAX: usize = 200;
 const BETWEEN: char = '~';
 const PARTS: char = '.';
 
-/// An exercise of a programme, counted from 0: session, block, lane.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Place {
-    /// Which session.
-    pub session: usize,
-    /// Which block of it.
-    pub block: usize,
-    /// Which exercise of the block.
-    pub lane: usize,
-}
-
 /// A change. Sessions, blocks and lanes are counted from 0, days from 1.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Edit {
     /// An exercise gets so many sets.
-    Sets(Place, u32),
+    Sets(Slot, u32),
     /// A block gets so many seconds of rest.
     Rest([usize; 2], u32),
     /// A block goes to another session, or another place in its own, before the block that is there.
@@ -45,24 +35,24 @@ pub enum Edit {
     /// A session goes to another day.
     Day(usize, u32),
     /// An exercise gives way to another.
-    Swap(Place, ExerciseId),
+    Swap(Slot, ExerciseId),
     /// Two straight blocks of a session become one in which they alternate.
     Join(usize, [usize; 2]),
     /// A block of two becomes two straight ones.
     Part([usize; 2]),
     /// An exercise goes.
-    Remove(Place),
+    Remove(Slot),
     /// An exercise comes, at the end of a session.
     Add(usize, ExerciseId),
     /// An exercise is locked: a new plan works around it.
-    Lock(Place),
+    Lock(Slot),
     /// An exercise is no longer locked.
-    Free(Place),
+    Free(Slot),
 }
 
 impl fmt::Display for Edit {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let at = |p: &Place| format!("{}.{}.{}", p.session, p.block, p.lane);
+        let at = |p: &Slot| format!("{}.{}.{}", p.session, p.block, p.lane);
         match self {
             Self::Sets(place, sets) => write!(f, "sets.{}.{sets}", at(place)),
             Self::Rest([s, b], seconds) => write!(f, "rest.{s}.{b}.{seconds}"),
@@ -96,7 +86,7 @@ fn read(text: &str) -> Option<Edit> {
     let count = || last.parse::<u32>().ok();
     let id = || (!last.is_empty()).then(|| ExerciseId::from(*last));
     let place = |at: &[usize]| match *at {
-        [session, block, lane] => Some(Place { session, block, lane }),
+        [session, block, lane] => Some(Slot { session, block, lane }),
         _ => None,
     };
     let whole = || place(&[n.as_slice(), &[end()?]].concat());

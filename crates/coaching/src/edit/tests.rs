@@ -106,7 +106,7 @@ fn what_was_parted_can_be_joined_again() {
 fn an_exercise_that_comes_has_a_load_and_a_warm_up_and_comes_once() {
     let ground = ground();
     let draft = draft(&ground, &[]).unwrap();
-    let place = Place { session: 0, block: 0, lane: 0 };
+    let place = Slot { session: 0, block: 0, lane: 0 };
     let near = neighbours(&ground, &draft, place);
     assert!(!near.is_empty());
     let id = near[0].exercise.id.clone();

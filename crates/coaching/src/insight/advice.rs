@@ -1,11 +1,11 @@
 //! What to change in a client's training: what there is to say, how sure it is, what it would change, and how it is answered.
 //! Words are made of it elsewhere.
 
-use super::{Known, coming, hours, later};
+use super::{Known, coming, history, hours, later};
 use crate::ledger::Desk;
 use serde::{Deserialize, Serialize};
+use setwright_estimate::Interval;
 use setwright_estimate::advice::{self, Advice, Doing, DoingLoad, DoingMuscle, Evidence, What};
-use setwright_estimate::{Interval, Planned};
 use setwright_formats::near::nearest;
 use setwright_model::code::Code;
 use setwright_model::ledger::{AdviceAnswered, AdviceReply, Moment, What as Event};
@@ -268,16 +268,7 @@ fn muscle(programme: &Programme, muscle: Muscle, catalogue: &Catalogue) -> Doing
 
 /// Loads of the coming session that the log can tell something about.
 fn loads(known: &Known, session: &Session, at: Hours, catalogue: &Catalogue) -> Vec<DoingLoad> {
-    let planned: Vec<Planned> = session
-        .prescriptions()
-        .map(|p| Planned {
-            exercise: p.id.clone(),
-            sets: p.sets,
-            reps: Reps(p.mid_reps()),
-            rir: Reps(f64::from(p.rir)),
-        })
-        .collect();
-    let forecasts = known.posterior.forecast(at, &planned, catalogue);
+    let forecasts = known.posterior.forecast(at, &history::planned(session), catalogue);
     let told = session.prescriptions().zip(forecasts);
     told.filter_map(|(p, forecast)| {
         let exercise = catalogue.get(&p.id)?;

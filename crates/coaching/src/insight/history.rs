@@ -2,15 +2,26 @@
 //! keeps its reps and loses its load.
 
 use super::hours;
-use setwright_estimate::{History, LoggedSession, LoggedSet, Mark, MarkKind, SorenessReport};
+use setwright_estimate::{History, LoggedSession, LoggedSet, Mark, MarkKind, Planned, SorenessReport};
 use setwright_model::exercise::Measure;
 use setwright_model::ledger::{EventId, Moment, SetDone, SetKind, SpellKind};
-use setwright_model::{Catalogue, Hours, Kilograms, Reps};
+use setwright_model::{Catalogue, Hours, Kilograms, Prescription, Reps, Session};
 use setwright_science::strength;
 use setwright_store::{BodyMassState, SessionState, SetState, SorenessState, SpellState};
 use std::collections::BTreeMap;
 
 const DAY_H: f64 = 24.0;
+
+/// A session to come, as the estimator reads it.
+pub fn planned(session: &Session) -> Vec<Planned> {
+    let one = |p: &Prescription| Planned {
+        exercise: p.id.clone(),
+        sets: p.sets,
+        reps: Reps(p.mid_reps()),
+        rir: Reps(f64::from(p.rir)),
+    };
+    session.prescriptions().map(one).collect()
+}
 
 /// The history of a client. The body's mass is the last one written by then, else the first, else the brief's.
 pub fn of(

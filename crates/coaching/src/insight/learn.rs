@@ -1,6 +1,7 @@
 //! Days of the coming sessions that would teach more of how fast a client recovers. Asked for, never by default; it
 //! offers and moves nothing.
 
+use super::history::planned;
 use super::{Known, coming, hours, later};
 use serde::Serialize;
 use setwright_estimate::Planned;
@@ -8,7 +9,7 @@ use setwright_estimate::design::{self, LACKS_MOST, Schedule};
 use setwright_model::code::Code;
 use setwright_model::ledger::Moment;
 use setwright_model::refusal::Refusal;
-use setwright_model::{Catalogue, Hours, Reps, Session};
+use setwright_model::{Catalogue, Hours, Session};
 
 /// Schedules that are weighed at most (numeric: a second's work).
 const OFFERED_MOST: usize = 400;
@@ -129,16 +130,6 @@ fn ahead(known: &Known) -> Result<Vec<(usize, &Session, Moment)>, Refusal> {
         all.push((index + 1, session, later(first, Hours(DAY_H * f64::from(days)))));
     }
     Ok(all)
-}
-
-fn planned(session: &Session) -> Vec<Planned> {
-    let one = |p: &setwright_model::Prescription| Planned {
-        exercise: p.id.clone(),
-        sets: p.sets,
-        reps: Reps(p.mid_reps()),
-        rir: Reps(f64::from(p.rir)),
-    };
-    session.prescriptions().map(one).collect()
 }
 
 /// Every way to move the sessions that keeps their order, the coach's days and the hours between; the first sessions

@@ -1,16 +1,14 @@
 //! The coming session with loads for how strong the client is believed to be that day, tired as he or she will be.
 
-use super::{Band, Known, coming, hours, later};
+use super::{Band, Known, coming, history, hours, later};
 use serde::Serialize;
-use setwright_check::{Report, audit};
-use setwright_estimate::Planned;
+use setwright_check::JudgedProgramme;
 use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::code::Code;
 use setwright_model::ledger::Moment;
 use setwright_model::refusal::Refusal;
 use setwright_model::{
-    Belief, Brief, Catalogue, Exercise, Hours, Kilograms, Muscle, Prescription, Programme, Reps, Session,
-    Share,
+    Belief, Brief, Catalogue, Exercise, Hours, Kilograms, Muscle, Prescription, Programme, Session, Share,
 };
 use setwright_science::curve::Curve;
 use setwright_science::loads::Loadable;
@@ -28,10 +26,8 @@ pub struct NextSession {
     pub at: Moment,
     /// Its place in the programme, from 0.
     pub index: usize,
-    /// The session with its loads, as the only one of its programme.
-    pub programme: Programme,
-    /// What the check says of it.
-    pub report: Report,
+    /// The session with its loads, as the only one of its programme, and what the check says of it.
+    pub programme: JudgedProgramme,
     /// What is known of each load.
     pub loads: Vec<LoadNote>,
     /// Muscles that may not be ready, the least ready first.
@@ -93,8 +89,8 @@ pub fn next(known: &Known, catalogue: &Catalogue) -> Result<NextSession, Refusal
     let loads = notes(&planned, &session, likely, catalogue);
     let not_ready = not_ready(known, &session, at, catalogue);
     let programme = Programme { sessions: vec![session], ..state.programme.clone() };
-    let report = audit(&programme, Some(brief), catalogue, &belief);
-    Ok(NextSession { due: coming.due, at, index: coming.index, programme, report, loads, not_ready })
+    let programme = JudgedProgramme::of(programme, Some(brief), catalogue, &belief);
+    Ok(NextSession { due: coming.due, at, index: coming.index, programme, loads, not_ready })
 }
 
 /// The belief of the day, with the strength that each exercise of the session is expected to show, and the band of
@@ -105,15 +101,7 @@ pub fn tired_belief(
     at: Moment,
     catalogue: &Catalogue,
 ) -> (Belief, Vec<Option<Band>>) {
-    let planned: Vec<Planned> = session
-        .prescriptions()
-        .map(|p| Planned {
-            exercise: p.id.clone(),
-            sets: p.sets,
-            reps: Reps(p.mid_reps()),
-            rir: Reps(f64::from(p.rir)),
-        })
-        .collect();
+    let planned = history::planned(session);
     let mut belief = known.belief.clone();
     let forecasts = known.posterior.forecast(hours(at), &planned, catalogue);
     let bands = forecasts.iter().zip(&planned).map(|(forecast, planned)| {

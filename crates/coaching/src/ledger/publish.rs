@@ -113,7 +113,7 @@ fn publish(
     desk: &mut Desk,
     wanted: &str,
     brief: Option<&Brief>,
-    certified: &Certified<Programme>,
+    certified: &Certified,
     provenance: Provenance,
 ) -> Result<Published, Refusal> {
     let client = desk.client(wanted)?;

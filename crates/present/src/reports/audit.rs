@@ -33,7 +33,7 @@ pub fn audit(
     pieces.push(Piece::Section("What a coach would say".to_owned()));
     pieces.extend(findings(&view.findings));
     pieces.extend(view.mend.iter().flat_map(mended));
-    pieces.extend(sessions(programme, &view.programme, brief, print));
+    pieces.extend(sessions(programme, &view.programme, print));
     pieces.extend(doses(&view.programme));
     pieces.extend(cautions(sheets::cautions(brief)));
     let name = view.file.rsplit(['/', '\\']).next().unwrap_or(&view.file);

@@ -15,7 +15,7 @@ use super::view::{MuscleView, ProgrammeView, SessionView};
 use super::{dates, drawings};
 use setwright_coaching::insight::Band;
 use setwright_model::refusal::Refusal;
-use setwright_model::{Brief, Finding, Programme, Severity};
+use setwright_model::{Finding, Programme, Severity};
 use setwright_paper::pdf::{About, Column, Document, Piece, Table, document};
 
 /// Width at which drawings are made for paper.
@@ -58,16 +58,10 @@ fn cycle(view: &ProgrammeView) -> Piece {
 }
 
 /// Every session: its lanes, and what is done.
-fn sessions(
-    programme: &Programme,
-    view: &ProgrammeView,
-    brief: Option<&Brief>,
-    print: Print<'_>,
-) -> Vec<Piece> {
-    let cold = brief.is_some_and(|b| b.time.cold);
+fn sessions(programme: &Programme, view: &ProgrammeView, print: Print<'_>) -> Vec<Piece> {
     let one = |(session, shown): (&setwright_model::Session, &SessionView)| {
         let focus = if shown.focus.is_empty() { String::new() } else { format!(": {}", shown.focus) };
-        let lanes = drawings::lanes(session, shown, cold, print.unit, print.catalogue);
+        let lanes = drawings::lanes(session, shown, print.unit, print.catalogue);
         [
             Piece::Section(format!("Session {}, day {}{focus}", shown.number, shown.day)),
             Piece::Remark(format!("{}.", length(shown))),

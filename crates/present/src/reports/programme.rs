@@ -8,17 +8,16 @@ use setwright_paper::pdf::Piece;
 
 /// Prints a programme.
 pub fn programme(subject: Subject<'_>, print: Print<'_>) -> Result<Vec<u8>, Refusal> {
-    let Subject { programme, brief, belief } = subject;
-    let report = setwright_check::audit(programme, brief, print.catalogue, belief);
-    let shown = view::programme(programme, brief, print.catalogue, &report);
+    let Subject { judged, brief } = subject;
+    let shown = view::programme(judged, brief, print.catalogue);
     let about = brief.map(|b| b.about.trim()).filter(|a| !a.is_empty());
     let mut pieces: Vec<Piece> = about.map(|a| Piece::Text(a.to_owned())).into_iter().collect();
     pieces.push(Piece::Section("The cycle".to_owned()));
     pieces.push(cycle(&shown));
-    pieces.extend(sessions(programme, &shown, brief, print));
+    pieces.extend(sessions(judged.programme(), &shown, print));
     pieces.extend(doses(&shown));
     pieces.push(Piece::Section("To look at".to_owned()));
-    pieces.extend(findings(&report.findings));
+    pieces.extend(findings(&judged.report().findings));
     pieces.extend(cautions(sheets::cautions(brief)));
     let title =
         if shown.client.is_empty() { "Programme".to_owned() } else { format!("Programme: {}", shown.client) };

@@ -4,7 +4,7 @@
 use super::super::formats;
 use super::super::frame;
 use maud::{Markup, html};
-use setwright_coaching::edit::{Draft, Edit, Ground, Place, neighbours, possible, text};
+use setwright_coaching::edit::{Draft, Edit, Ground, Slot, neighbours, possible, text};
 use setwright_model::{Exercise, ExerciseId, Muscle};
 
 /// Fractional sets of a session that are worth a word.
@@ -14,7 +14,7 @@ const WORTH_A_WORD: f64 = 0.25;
 pub fn page(ground: &Ground<'_>, draft: &Draft, edits: &[Edit], id: &str, at: &[usize]) -> Option<Markup> {
     let session = draft.programme.sessions.get(*at.first()?)?;
     let place = match *at {
-        [session, block, lane] => Some(Place { session, block, lane }),
+        [session, block, lane] => Some(Slot { session, block, lane }),
         [_] => None,
         _ => return None,
     };

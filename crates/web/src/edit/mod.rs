@@ -8,13 +8,12 @@ mod sheet;
 use super::fault::Fault;
 use super::making;
 use crate::app::{App, Visit};
-use axum::Router;
+use crate::routes::{COACH, Pages};
 use axum::extract::{Form, Path, Query};
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::{get, post};
 use maud::Markup;
 use serde::Deserialize;
-use setwright_coaching::edit::{self, Draft, Edit, Ground, Place};
+use setwright_coaching::edit::{self, Draft, Edit, Ground, Slot};
 use setwright_coaching::insight::Known;
 use setwright_coaching::jobs::plan_queue::{Kind, Order};
 use setwright_coaching::ledger::{Desk, publish};
@@ -24,12 +23,13 @@ use setwright_model::refusal::Refusal;
 use setwright_science::catalogue::builtin;
 use std::sync::Arc;
 
-pub fn routes() -> Router<App> {
-    Router::new()
-        .route("/clients/{id}/edit", get(show).post(change))
-        .route("/clients/{id}/edit/choose", get(choices))
-        .route("/clients/{id}/edit/solve", post(solve))
-        .route("/clients/{id}/edit/hand-out", post(hand_out))
+pub fn routes() -> Pages<App> {
+    Pages::new()
+        .get(COACH, "/clients/{id}/edit", show)
+        .post(COACH, "/clients/{id}/edit", change)
+        .get(COACH, "/clients/{id}/edit/choose", choices)
+        .post(COACH, "/clients/{id}/edit/solve", solve)
+        .post(COACH, "/clients/{id}/edit/hand-out", hand_out)
 }
 
 /// The draft as an address carries it.
@@ -181,6 +181,6 @@ async fn hand_out(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>
 }
 
 /// The place as a change writes it.
-fn dotted(at: Place) -> String {
+fn dotted(at: Slot) -> String {
     format!("{}.{}.{}", at.session, at.block, at.lane)
 }

@@ -4,8 +4,8 @@
 use super::super::{compare, formats, frame};
 use super::dotted;
 use maud::{Markup, PreEscaped, html};
-use setwright_check::Report;
-use setwright_coaching::edit::{Draft, Edit, Ground, Place, text};
+use setwright_check::JudgedProgramme;
+use setwright_coaching::edit::{Draft, Edit, Ground, Slot, text};
 use setwright_model::{Finding, Severity};
 use setwright_present::compare::{Compared, SessionChange, compare as beside};
 use setwright_present::drawings;
@@ -20,18 +20,17 @@ struct Sheet<'a> {
     draft: &'a Draft,
     view: ProgrammeView,
     compared: Compared,
-    report: Report,
+    judged: JudgedProgramme,
     unit: DisplayUnit,
 }
 
 /// The editor of a draft.
 pub fn page(ground: &Ground<'_>, draft: &Draft, edits: &[Edit], id: &str, unit: DisplayUnit) -> Markup {
     let was = ground.judge(ground.programme, &ground.brief.locks);
-    let report = ground.judge(&draft.programme, &draft.locks);
-    let view = view::programme(&draft.programme, Some(ground.brief), ground.catalogue, &report);
-    let both = [(ground.programme, &was), (&draft.programme, &report)];
-    let compared = beside(both[0], both[1], Some(ground.brief), unit, ground.catalogue);
-    let sheet = Sheet { ground, draft, view, compared, report, unit };
+    let judged = ground.judge(&draft.programme, &draft.locks);
+    let view = view::programme(&judged, Some(ground.brief), ground.catalogue);
+    let compared = beside(&was, &judged, Some(ground.brief), unit, ground.catalogue);
+    let sheet = Sheet { ground, draft, view, compared, judged, unit };
     let name = &ground.known.client.card.name;
     html! {
         h1 { "Edit the programme of " a href={ "/clients/" (id) } { (name) } }
@@ -55,7 +54,7 @@ pub fn page(ground: &Ground<'_>, draft: &Draft, edits: &[Edit], id: &str, unit: 
 }
 
 fn bar(edits: &[Edit], id: &str, sheet: &Sheet<'_>) -> Markup {
-    let errors = sheet.report.count(Severity::Error);
+    let errors = sheet.judged.report().count(Severity::Error);
     let changed =
         sheet.draft.programme != *sheet.ground.programme || sheet.draft.locks != sheet.ground.brief.locks;
     html! {
@@ -91,8 +90,7 @@ fn standing(edits: usize, errors: usize, compared: &Compared) -> String {
 impl Sheet<'_> {
     fn session(&self, nth: usize, session: &setwright_model::Session, edits: &[Edit], id: &str) -> Markup {
         let Some(shown) = self.view.sessions.get(nth) else { return html! {} };
-        let cold = self.ground.brief.time.cold;
-        let lanes = drawings::lanes(session, shown, cold, self.unit, self.ground.catalogue);
+        let lanes = drawings::lanes(session, shown, self.unit, self.ground.catalogue);
         let minutes = self.compared.sessions.get(nth).map(compare::minutes).unwrap_or_default();
         let limit =
             shown.limit_minutes.map_or_else(String::new, |m| format!(", {} at most", formats::number(m, 0)));
@@ -139,7 +137,7 @@ impl Sheet<'_> {
         let others = (0..self.draft.programme.sessions.len()).filter(|o| *o != s);
         html! {
             li class="block" data-block=(b) {
-                @for (l, line) in block.lines.iter().enumerate() { (self.line(Place { session: s, block: b, lane: l }, line, edits, id)) }
+                @for (l, line) in block.lines.iter().enumerate() { (self.line(Slot { session: s, block: b, lane: l }, line, edits, id)) }
                 p class="row" {
                     span class="soft" { "Rest " (rest) " s" }
                     (press(&Edit::Rest([s, b], rest.saturating_sub(REST_STEP_S)), "−", "15 s", &format!("15 seconds less rest in block {letter}")))
@@ -158,7 +156,7 @@ impl Sheet<'_> {
         self.draft.programme.sessions.get(session).map_or(0, |s| s.blocks.len())
     }
 
-    fn line(&self, at: Place, line: &LineView, edits: &[Edit], id: &str) -> Markup {
+    fn line(&self, at: Slot, line: &LineView, edits: &[Edit], id: &str) -> Markup {
         let exercise = setwright_model::ExerciseId::from(line.id.as_str());
         let locked = self.draft.is_locked(at.session, &exercise);
         let lock = if locked { Edit::Free(at) } else { Edit::Lock(at) };
@@ -178,7 +176,7 @@ impl Sheet<'_> {
 
     fn findings(&self) -> Markup {
         let stays: Vec<&Finding> =
-            self.report.findings.iter().filter(|f| !self.compared.new.contains(f)).collect();
+            self.judged.report().findings.iter().filter(|f| !self.compared.new.contains(f)).collect();
         html! {
             section aria-labelledby="findings" {
                 h2 id="findings" { "What the check says" }

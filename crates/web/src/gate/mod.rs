@@ -1,8 +1,7 @@
 //! Who comes. On the machine itself it is whoever sits at it; over a network, somebody who signed in, and nobody gets past here
 //! who did not. What each may see and write is the service's to decide: this only says who asks.
 
-mod rules;
-mod seal;
+mod csrf;
 mod sign;
 
 use crate::app::App;
@@ -10,18 +9,19 @@ use crate::door::Door;
 use crate::fault::{self, Fault};
 use crate::frame::Frame;
 use crate::limits::BODY_MOST;
+use crate::routes::{Least, Rules};
 use crate::units;
 use crate::who::Who;
 use axum::extract::{MatchedPath, Request, State};
 use axum::http::{HeaderMap, Method, Uri, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Redirect, Response};
-use rules::Least;
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::people::accounts;
 use setwright_model::code::Code;
 use setwright_present::units::DisplayUnit;
 use setwright_store::{Account, Lasts};
+use std::sync::Arc;
 
 pub use sign::routes;
 
@@ -35,17 +35,17 @@ const GRAIN_MS: i64 = 5 * 60_000;
 pub(crate) const COOKIE: &str = "__Host-session";
 
 /// Lets through who may pass, and has it known who that is.
-pub async fn pass(State(app): State<App>, request: Request, next: Next) -> Response {
+pub async fn pass(State((app, rules)): State<(App, Arc<Rules>)>, request: Request, next: Next) -> Response {
     let unit = units::of(request.headers());
     let for_program = request.uri().path().starts_with("/api/");
     let Some(door) = app.door() else {
         return through(request, next, Who::at_the_machine(), unit).await;
     };
-    match admitted(door, request).await {
-        Ok(Admitted { request, who, seal }) => {
+    match admitted(door, &rules, request).await {
+        Ok(Admitted { request, who, form_token }) => {
             let answer = through(request, next, who, unit).await;
-            match seal {
-                Some(seal) => seal::put(answer, &seal).await,
+            match form_token {
+                Some(form_token) => csrf::put(answer, &form_token).await,
                 None => answer,
             }
         }
@@ -65,7 +65,7 @@ async fn through(mut request: Request, next: Next, who: Who, unit: DisplayUnit) 
 struct Admitted {
     request: Request,
     who: Who,
-    seal: Option<String>,
+    form_token: Option<String>,
 }
 
 enum Turned {
@@ -79,17 +79,17 @@ impl From<Fault> for Turned {
     }
 }
 
-async fn admitted(door: &Door, request: Request) -> Result<Admitted, Turned> {
+async fn admitted(door: &Door, rules: &Rules, request: Request) -> Result<Admitted, Turned> {
     let route = request.extensions().get::<MatchedPath>().map(|m| m.as_str().to_owned());
     let method = request.method().clone();
-    let least = rules::least(&method, route.as_deref());
+    let least = rules.least(&method, route.as_deref());
     let token = cookie(request.headers());
     let signed = match token.clone() {
         Some(token) if least != Least::Anybody => who_of(door, token).await?,
         _ => None,
     };
     let Least::Role(needed) = least else {
-        return Ok(Admitted { request, who: Who::nobody(), seal: None });
+        return Ok(Admitted { request, who: Who::nobody(), form_token: None });
     };
     let (Some(account), Some(token)) = (signed, token) else {
         return Err(unsigned(&method, request.uri()));
@@ -98,10 +98,10 @@ async fn admitted(door: &Door, request: Request) -> Result<Admitted, Turned> {
     if account.role < needed {
         return Err(below(&method, route.as_deref(), &who));
     }
-    let seal = seal::of(&token);
+    let form_token = csrf::of(&token);
     let writes = !matches!(method, Method::GET | Method::HEAD | Method::OPTIONS);
-    let request = if writes { seal::checked(request, &seal, BODY_MOST).await? } else { request };
-    Ok(Admitted { request, who, seal: Some(seal) })
+    let request = if writes { csrf::checked(request, &form_token, BODY_MOST).await? } else { request };
+    Ok(Admitted { request, who, form_token: Some(form_token) })
 }
 
 async fn who_of(door: &Door, token: String) -> Result<Option<Account>, Fault> {

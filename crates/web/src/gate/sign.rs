@@ -3,12 +3,11 @@
 use super::{COOKIE, LASTS, cookie};
 use crate::app::{App, Visit};
 use crate::fault::{self, Fault};
+use crate::routes::{ANYBODY, CLIENT, Pages};
 use crate::tls::Peer;
-use axum::Router;
 use axum::extract::{ConnectInfo, Form, Path, Query, State};
 use axum::http::{Extensions, HeaderMap, header};
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::routing::{get, post};
 use maud::{Markup, html};
 use serde::Deserialize;
 use setwright_coaching::ledger::of_store;
@@ -18,11 +17,13 @@ use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
 use std::net::{IpAddr, Ipv4Addr};
 
-pub fn routes() -> Router<App> {
-    Router::new()
-        .route("/login", get(ask).post(enter))
-        .route("/logout", post(leave))
-        .route("/welcome/{link}", get(welcome).post(choose))
+pub fn routes() -> Pages<App> {
+    Pages::new()
+        .get(ANYBODY, "/login", ask)
+        .post(ANYBODY, "/login", enter)
+        .post(CLIENT, "/logout", leave)
+        .get(ANYBODY, "/welcome/{link}", welcome)
+        .post(ANYBODY, "/welcome/{link}", choose)
 }
 
 #[derive(Default, Deserialize)]

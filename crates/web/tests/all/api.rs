@@ -18,10 +18,12 @@ fn answered() -> BTreeSet<(String, String)> {
                 folders.push(path);
             } else if path.extension().is_some_and(|e| e == "rs") {
                 let text = std::fs::read_to_string(path).unwrap();
-                for route in text.split(".route(\"").skip(1).filter(|r| r.starts_with("/api/v1")) {
-                    let (path, rest) = route.split_once("\", ").unwrap();
-                    let method = rest.split_once('(').unwrap().0;
-                    found.insert((method.to_owned(), path.to_owned()));
+                // `.get(COACH, "/api/v1/roster", roster_of)`, on one line or several.
+                for (before, route) in text.match_indices("\"/api/v1/").map(|(at, _)| text.split_at(at)) {
+                    let path = route.trim_start_matches('"').split_once("\",").map(|(path, _)| path);
+                    let call = before.rsplit_once('(').map_or("", |(call, _)| call);
+                    let method = ["get", "post"].into_iter().find(|m| call.ends_with(&format!(".{m}")));
+                    found.extend(method.zip(path).map(|(m, p)| (m.to_owned(), p.to_owned())));
                 }
             }
         }

@@ -163,7 +163,7 @@ const SIGNED_DO: [Gets; 6] = [Out, Yes, Yes, Yes, Yes, Yes];
 const ANYBODY: [Gets; 6] = [Yes; 6];
 
 /// Every route of the router: what anonymous, the client, another client, another coach, the coach and the owner get. A new route
-/// gets a line here and one in `web/gate/rules.rs`; without the latter it is the owner's alone.
+/// gets a line here, and its role with its route in `web`.
 const TABLE: &[(&str, &str, [Gets; 6])] = &[
     ("GET", "/", [In, Own, Own, Yes, Yes, Yes]),
     ("GET", "/clients/{id}", [In, Own, Own, Gone, Yes, Yes]),

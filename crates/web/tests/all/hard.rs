@@ -5,7 +5,7 @@ use super::pages::{Pages, open, wall, watch};
 use axum::body::Body;
 use axum::http::{Request, StatusCode, header};
 use setwright_model::Seconds;
-use setwright_web::patience::{Limits, Patient};
+use setwright_web::timeouts::{ConnectionTimeouts, Limits};
 use setwright_web::{App, router, watch};
 use std::io::{Read, Write};
 use std::net::{SocketAddr, TcpStream};
@@ -137,7 +137,7 @@ fn served(limit: Duration) -> (TempDir, App, tokio::runtime::Runtime, SocketAddr
     let listener = runtime.block_on(TcpListener::bind("127.0.0.1:0")).unwrap();
     let at = listener.local_addr().unwrap();
     let limits = Limits { head: limit, answer: limit, idle: Duration::from_mins(1) };
-    runtime.spawn(async move { axum::serve(Patient::new(listener, limits, heard), pages).await });
+    runtime.spawn(async move { axum::serve(ConnectionTimeouts::new(listener, limits, heard), pages).await });
     (folder, app, runtime, at, lines)
 }
 

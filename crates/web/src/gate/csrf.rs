@@ -1,4 +1,4 @@
-//! The seal of a form: a mark that follows from the session and nothing else. Every page that leaves gets it into its forms, and a
+//! The CSRF token of a form: a mark that follows from the session and nothing else. Every page that leaves gets it into its forms, and a
 //! form that comes back without it, or with that of another session, is refused.
 
 use crate::fault::Fault;
@@ -16,16 +16,16 @@ const HEADER: &str = "x-setwright-seal";
 /// Most bytes of a page (judgement: the largest is under one million).
 const PAGE_MOST: usize = 64 * 1024 * 1024;
 
-/// The seal of a session.
+/// The CSRF token of a session.
 pub fn of(session: &str) -> String {
     sha256(&[b"setwright seal of ", session.as_bytes()]).to_string()
 }
 
-/// Lets a request through that carries the seal. JSON needs none: a page of another site cannot send it without asking first,
+/// Lets a request through that carries the token. JSON needs none: a page of another site cannot send it without asking first,
 /// and is then refused.
-pub async fn checked(request: Request, seal: &str, most: usize) -> Result<Request, Fault> {
+pub async fn checked(request: Request, token: &str, most: usize) -> Result<Request, Fault> {
     let kind = text(request.headers(), "content-type").to_owned();
-    if kind.starts_with("application/json") || same(text(request.headers(), HEADER), seal) {
+    if kind.starts_with("application/json") || same(text(request.headers(), HEADER), token) {
         return Ok(request);
     }
     let (parts, body) = request.into_parts();
@@ -33,7 +33,7 @@ pub async fn checked(request: Request, seal: &str, most: usize) -> Result<Reques
         let status = StatusCode::PAYLOAD_TOO_LARGE;
         return Err(Fault::refused(status, "That is too much at once.", "Send less, or in parts."));
     };
-    if !carries(&bytes, kind.starts_with("multipart/"), seal) {
+    if !carries(&bytes, kind.starts_with("multipart/"), token) {
         return Err(Fault::of(
             Code::StaleForm,
             "This form is from before you signed in, and nothing was done.",
@@ -47,18 +47,18 @@ fn text<'h>(headers: &'h HeaderMap, name: &str) -> &'h str {
     headers.get(name).and_then(|h| h.to_str().ok()).unwrap_or_default()
 }
 
-fn carries(body: &[u8], in_parts: bool, seal: &str) -> bool {
+fn carries(body: &[u8], in_parts: bool, token: &str) -> bool {
     if in_parts {
-        let wanted = format!("name=\"{FIELD}\"\r\n\r\n{seal}\r\n");
+        let wanted = format!("name=\"{FIELD}\"\r\n\r\n{token}\r\n");
         return body.windows(wanted.len()).any(|window| window == wanted.as_bytes());
     }
     let body = String::from_utf8_lossy(body);
     let mut given = body.split('&').filter_map(|pair| pair.strip_prefix("seal="));
-    given.next().is_some_and(|given| same(given, seal))
+    given.next().is_some_and(|given| same(given, token))
 }
 
-/// Puts the seal into the forms of a page.
-pub async fn put(answer: Response, seal: &str) -> Response {
+/// Puts the token into the forms of a page.
+pub async fn put(answer: Response, token: &str) -> Response {
     if !text(answer.headers(), "content-type").starts_with("text/html") {
         return answer;
     }
@@ -67,12 +67,12 @@ pub async fn put(answer: Response, seal: &str) -> Response {
         return axum::response::IntoResponse::into_response(Fault::internal());
     };
     parts.headers.remove(header::CONTENT_LENGTH);
-    let page = sealed(&String::from_utf8_lossy(&bytes), seal);
+    let page = sealed(&String::from_utf8_lossy(&bytes), token);
     Response::from_parts(parts, Body::from(page))
 }
 
 /// Pages are made by code that escapes what people wrote, so a form is a form.
-fn sealed(page: &str, seal: &str) -> String {
+fn sealed(page: &str, token: &str) -> String {
     let mut pieces = page.split("<form");
     let mut out = pieces.next().unwrap_or_default().to_owned();
     for piece in pieces {
@@ -81,7 +81,7 @@ fn sealed(page: &str, seal: &str) -> String {
             Some((tag, rest)) if tag.contains("method=\"post\"") => {
                 out.push_str(tag);
                 out.push_str("><input type=\"hidden\" name=\"seal\" value=\"");
-                out.push_str(seal);
+                out.push_str(token);
                 out.push_str("\">");
                 out.push_str(rest);
             }

@@ -31,21 +31,21 @@ pub struct Limits {
 pub type Heard = Arc<dyn Fn(&str) + Send + Sync>;
 
 /// A listener that cuts who is too slow.
-pub struct Patient<L> {
+pub struct ConnectionTimeouts<L> {
     listener: L,
     limits: Limits,
     heard: Heard,
     places: Arc<Semaphore>,
 }
 
-impl<L> Patient<L> {
+impl<L> ConnectionTimeouts<L> {
     /// Wraps a listener.
     pub fn new(listener: L, limits: Limits, heard: Heard) -> Self {
         Self { listener, limits, heard, places: Arc::new(Semaphore::new(CONNECTIONS)) }
     }
 }
 
-impl<L: Listener> Listener for Patient<L> {
+impl<L: Listener> Listener for ConnectionTimeouts<L> {
     type Io = Timed<L::Io>;
     type Addr = L::Addr;
 

@@ -1,0 +1,102 @@
+//! Pages and what they ask of whoever comes, said in one line: a handler cannot be reached without a role that reaches it. What is shown
+//! then is the service's to decide.
+
+use axum::Router;
+use axum::handler::Handler;
+use axum::http::Method;
+use axum::routing::{get, post};
+use setwright_store::AccountRole;
+
+/// Who may ask at all.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Least {
+    /// Anybody, signed in or not.
+    Anybody,
+    /// Whoever has at least this role.
+    Role(AccountRole),
+}
+
+/// Anybody, signed in or not.
+pub const ANYBODY: Least = Least::Anybody;
+/// A client, and whoever has more to say.
+pub const CLIENT: Least = Least::Role(AccountRole::Client);
+/// A coach, and whoever has more to say.
+pub const COACH: Least = Least::Role(AccountRole::Coach);
+
+/// The least role of each page.
+#[derive(Clone, Debug, Default)]
+pub struct Rules(Vec<(Method, &'static str, Least)>);
+
+impl Rules {
+    /// The least role that a request asks for. What matches no route is answered to whoever is signed in: it is not there. A route
+    /// without a line is the owner's.
+    pub fn least(&self, method: &Method, route: Option<&str>) -> Least {
+        let Some(route) = route else { return CLIENT };
+        let method = if *method == Method::HEAD { &Method::GET } else { method };
+        let rule = self.0.iter().find(|(m, r, _)| m == method && *r == route);
+        rule.map_or(Least::Role(AccountRole::Owner), |(_, _, least)| *least)
+    }
+}
+
+/// Handlers with their routes and the roles that reach them.
+pub struct Pages<S> {
+    router: Router<S>,
+    rules: Rules,
+}
+
+impl<S: Clone + Send + Sync + 'static> Pages<S> {
+    /// None yet.
+    pub fn new() -> Self {
+        Self { router: Router::new(), rules: Rules::default() }
+    }
+
+    /// A page that is looked at.
+    pub fn get<H, T>(self, least: Least, path: &'static str, handler: H) -> Self
+    where
+        H: Handler<T, S>,
+        T: 'static,
+    {
+        let Self { router, rules } = self.ruled(Method::GET, path, least);
+        Self { router: router.route(path, get(handler)), rules }
+    }
+
+    /// Something that is sent.
+    pub fn post<H, T>(self, least: Least, path: &'static str, handler: H) -> Self
+    where
+        H: Handler<T, S>,
+        T: 'static,
+    {
+        let Self { router, rules } = self.ruled(Method::POST, path, least);
+        Self { router: router.route(path, post(handler)), rules }
+    }
+
+    fn ruled(mut self, method: Method, path: &'static str, least: Least) -> Self {
+        self.rules.0.push((method, path, least));
+        self
+    }
+
+    /// These and those.
+    pub fn merge(mut self, other: Self) -> Self {
+        self.rules.0.extend(other.rules.0);
+        Self { router: self.router.merge(other.router), rules: self.rules }
+    }
+
+    /// The router, and the rules for whoever guards it.
+    pub fn parts(self) -> (Router<S>, Rules) {
+        (self.router, self.rules)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_route_without_a_line_is_the_owners() {
+        let (_, rules) = Pages::<()>::new().get(CLIENT, "/help", async || "help").parts();
+        assert_eq!(rules.least(&Method::GET, Some("/brand-new")), Least::Role(AccountRole::Owner));
+        assert_eq!(rules.least(&Method::DELETE, Some("/help")), Least::Role(AccountRole::Owner));
+        assert_eq!(rules.least(&Method::HEAD, Some("/help")), CLIENT);
+        assert_eq!(rules.least(&Method::GET, None), CLIENT);
+    }
+}
