@@ -126,6 +126,10 @@ const FIVE_MIN: f64 = 5.0;
 /// How many minutes would hold every session, where many are left.
 fn shorter(case: &Case<'_>) -> Option<String> {
     let problem = case.problem;
+    if problem.brief.training_age == TrainingAge::FirstWeeks {
+        // What is left there is for showing the movements.
+        return None;
+    }
     let state = state_of(problem, case.frame(), case.found());
     let minutes = |units: u32| f64::from(units) * TIME_STEP_S / 60.0;
     let longest = (0..case.frame().parts()).map(|s| minutes(state.sums(s).time)).fold(0.0, f64::max);

@@ -20,8 +20,8 @@ const NEAR_ROUND_S: u32 = 90;
 const FAR_RIR: u32 = 3;
 const FAR_S: u32 = 120;
 
-/// What a compound of a round of less than [`NEAR_ROUND_S`] costs, in points: such a round is for who has no more time
-/// (judgement: more than the minutes cost that are left, less than they bring where they are short).
+/// What a compound of a round of less than [`NEAR_ROUND_S`] costs, in points, but for whom general fitness in little time is
+/// the aim (judgement: more than the minutes cost that are left, less than they bring where they are short).
 const SHORT_ROUND: f64 = 0.04;
 
 /// The rule.
@@ -38,7 +38,8 @@ impl Rule for Rests {
 
     fn price(&self, e: &Exercise, mode: Mode, c: &Client<'_>) -> f64 {
         let round = mode.kind == BlockKind::Alternating && mode.rest_s < NEAR_ROUND_S;
-        if round && e.pattern.is_compound() && e.systemic > 0 && !c.first_weeks() { SHORT_ROUND } else { 0.0 }
+        let spared = c.first_weeks() || c.brief.goal == Goal::General;
+        if round && e.pattern.is_compound() && e.systemic > 0 && !spared { SHORT_ROUND } else { 0.0 }
     }
 }
 
