@@ -4,7 +4,7 @@ use super::{Client, Rule};
 use setwright_model::brief::{Goal, TrainingAge};
 use setwright_model::exercise::{Exercise, LoadKind, Measure};
 use setwright_model::pattern::Side;
-use setwright_model::{ExerciseId, Kilograms, Muscle, Pattern, Share, Station};
+use setwright_model::{ExerciseId, Kilograms, Pattern, Share, Station};
 use setwright_science::capability::{self, BodyAlone};
 use setwright_science::conditions::fails_under;
 use setwright_science::equipment;
@@ -36,9 +36,6 @@ impl Rule for Ability {
         if c.is_locked(e) {
             return None;
         }
-        if let Some(muscle) = holds_for_a_least(e, c) {
-            return Some(format!("a hold is no set of what is asked for the {muscle}"));
-        }
         if c.is_told(e) {
             // What was done once is not yet a set.
             return (chance_of(e, c) < LEAST_CHANCE)
@@ -63,14 +60,6 @@ impl Rule for Ability {
         };
         Some(why.to_owned())
     }
-}
-
-/// The muscle with a least that a hold would count for in name only: it grows by sets of reps (common practice, no source
-/// (T)). A grip is trained by holding.
-fn holds_for_a_least(e: &Exercise, c: &Client<'_>) -> Option<Muscle> {
-    let least = |m: &Muscle| c.brief.muscles.get(m).and_then(|w| w.least).is_some_and(|l| l.get() > 0.0);
-    let held = e.measure != Measure::Reps && *e.direct.first()? != Muscle::Forearms;
-    e.contributions().map(|(m, _)| m).find(|m| held && least(m))
 }
 
 /// A bar lift that a beginner is taught in a gym with a rack: kept out all the same for those who are new and old.
@@ -130,13 +119,6 @@ fn has_easier(e: &Exercise, c: &Client<'_>) -> bool {
     easier.filter(|x| c.care.bar(x).is_none()).any(|x| equipment::can_do(x, &c.stations))
 }
 
-/// Whether something harder for the movement can be done in the room, may be, and is within reach.
-fn has_harder(e: &Exercise, c: &Client<'_>) -> bool {
-    let harder = e.harder.iter().filter_map(|id| c.exercise(id));
-    let fits = |x: &&Exercise| c.care.bar(x).is_none() && equipment::can_do(x, &c.stations);
-    harder.filter(fits).any(|x| x.skill <= c.rules.skill && is_likely(x, c))
-}
-
 /// The chance of the lowest reps at the lightest load that can be made; sure where nothing can be said.
 fn chance_of(e: &Exercise, c: &Client<'_>) -> f64 {
     let scheme = c.scheme(e);
@@ -158,11 +140,10 @@ fn lacks_its_belt(e: &Exercise, c: &Client<'_>) -> bool {
         && c.capability.body_alone(e, scheme.reps, scheme.rir) == Some(BodyAlone::NeedsLoad)
 }
 
-/// Whether the heaviest that can be made leaves far more reps than are wanted, where bars are at hand or a harder form of it
-/// can be done. Older clients get up from a chair whatever norms say of their legs.
+/// Whether the heaviest that can be made leaves far more reps than are wanted, where bars are at hand. Older clients get up from a chair whatever norms say of their legs.
 fn is_too_light(e: &Exercise, c: &Client<'_>) -> bool {
     let scheme = c.scheme(e);
-    (c.has_bars() || has_harder(e, c))
+    c.has_bars()
         && !c.is_older()
         && e.load != LoadKind::Assisted
         && e.measure == Measure::Reps
