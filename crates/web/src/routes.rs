@@ -4,7 +4,7 @@
 use axum::Router;
 use axum::handler::Handler;
 use axum::http::Method;
-use axum::routing::{get, post};
+use axum::routing::{MethodRouter, get, post};
 use setwright_store::AccountRole;
 
 /// Who may ask at all.
@@ -56,8 +56,7 @@ impl<S: Clone + Send + Sync + 'static> Pages<S> {
         H: Handler<T, S>,
         T: 'static,
     {
-        let Self { router, rules } = self.ruled(Method::GET, path, least);
-        Self { router: router.route(path, get(handler)), rules }
+        self.page(Method::GET, least, path, get(handler))
     }
 
     /// Something that is sent.
@@ -66,13 +65,13 @@ impl<S: Clone + Send + Sync + 'static> Pages<S> {
         H: Handler<T, S>,
         T: 'static,
     {
-        let Self { router, rules } = self.ruled(Method::POST, path, least);
-        Self { router: router.route(path, post(handler)), rules }
+        self.page(Method::POST, least, path, post(handler))
     }
 
-    fn ruled(mut self, method: Method, path: &'static str, least: Least) -> Self {
-        self.rules.0.push((method, path, least));
-        self
+    fn page(self, method: Method, least: Least, path: &'static str, handler: MethodRouter<S>) -> Self {
+        let Self { router, mut rules } = self;
+        rules.0.push((method, path, least));
+        Self { router: router.route(path, handler), rules }
     }
 
     /// These and those.
