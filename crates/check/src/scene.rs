@@ -14,8 +14,8 @@ use setwright_model::{
 use setwright_model::{Muscle, Prescription, Programme, Session, Severity};
 use setwright_science::clock::{self, Timeline};
 use setwright_science::dose;
+use setwright_science::loads::Loadable;
 use setwright_science::rules::Rules;
-use std::borrow::Cow;
 use std::rc::Rc;
 
 /// Hour of the day at which sessions are taken to start (judgement: after work).
@@ -109,9 +109,12 @@ impl<'a> Scene<'a> {
         Self { programme, brief, catalogue, belief, rules: rules_of(brief), client, stages }
     }
 
-    /// The equipment of the brief, or a usual gym's.
-    pub fn equipment(&self) -> Cow<'_, Equipment> {
-        self.brief.map_or_else(|| Cow::Owned(Equipment::default()), |b| Cow::Borrowed(&b.equipment))
+    /// The loads that the client can make.
+    pub fn loadable(&self, exercise: &Exercise) -> Result<Loadable, String> {
+        self.brief.map_or_else(
+            || Loadable::of(&Equipment::default(), exercise),
+            |brief| Loadable::of_client(brief, exercise),
+        )
     }
 
     /// Minutes that a session may take.

@@ -9,8 +9,8 @@ use setwright_model::brief::MinutesPerSession;
 use setwright_model::refusal::Refusal;
 use setwright_model::{Belief, Brief, Catalogue, Minutes, Seconds, TradeOff, TradeOffPoint};
 use setwright_optimise::Budget;
-use setwright_optimise::curve::{Curve, Point, curve};
 use setwright_science::screening;
+use setwright_tradeoff::{Curve, Point, curve};
 
 /// A change of the benefit below this share is called next to nothing (judgement: less than a coach would act on).
 const TOLD: f64 = 0.003;

@@ -7,6 +7,10 @@
 //!
 //! Invariant: no word is laid out for a screen here and no unit is chosen; the clock is handed in; nothing leaves as a programme
 //! that `check` has not certified.
+//!
+//! A request comes with a clock and a person. `people` says who it is and what they may see; `practice` lends the desk; `ledger` reads
+//! and writes it; `belief` and `belief_cache` say what is thought of the client; `insight` puts together what is known, what is next and
+//! what to change; `plan`, `curve`, `roadmap` and `edit` call planner and judge; what takes long is in `jobs`, one file each.
 
 pub mod arrivals;
 pub mod belief;

@@ -10,6 +10,12 @@
 //! Invariant: pure functions of their arguments, chance included: the same history, prior and seed give the same
 //! belief on any machine. Nothing is made up for what was not logged, and what is not yet known is said
 //! ([`NotYet`]). Nothing here decides what a client should do.
+//!
+//! In the order in which a log goes through it: `history` is what goes in; `slips` flags sets that cannot be meant; `intake` makes one
+//! observation of an exercise and a session; `prior` and `roster` say what is thought before anything is known; `filter` follows
+//! strength, `fatigue` and `soreness` what a session leaves; `landscape` and `sample` draw recovery; `fit` puts these together and
+//! `posterior` answers. `learner` steps a belief without reading the whole log again. `advice`, `frequency`, `design` and `roadmap` ask
+//! the posterior what a change would bring.
 
 pub mod advice;
 pub mod design;

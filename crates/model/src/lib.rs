@@ -2,6 +2,18 @@
 //!
 //! Invariant: nothing here reads a file, a clock or a random source, and nothing here knows an equation.
 //! Every other crate builds on these types; this crate builds on none of them.
+//!
+//! In the order in which one meets them:
+//!
+//! - `units` has kilograms, minutes, reps and sets, so that no two are mixed up; `limits` says how large each may be.
+//! - `muscle`, `pattern` and `station` are what an `exercise` is told by: what it trains, how it moves, where it is done. All
+//!   exercises together are a `Catalogue`.
+//! - `brief` is what a coach asks for one client: goal, time, kit, told lifts, wishes, what is left out.
+//! - `belief` is what is thought of that client's strength and recovery, from the brief or from a log.
+//! - `programme` is sessions of blocks of prescriptions; a `change` makes another of it.
+//! - `answer` is a programme with its value, its bound and its reasons; a `finding` is what the judge says of it.
+//! - `ledger`, `person` and `roadmap` are what was done, who may see it, and how it may grow.
+//! - `refusal` and `code` are what is said when something cannot be meant, with cause, hint and whose matter it is.
 
 pub mod answer;
 pub mod belief;

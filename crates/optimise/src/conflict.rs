@@ -106,8 +106,8 @@ enum Known {
 fn head(kept: &[Wish], known: Known) -> String {
     let sure = match known {
         Known::Clash => "It is proven that",
-        Known::Brief => "It is proven that the brief cannot be met; the search says that",
-        Known::Nothing => "No programme was found, and none is disproven; the search says that",
+        Known::Brief => "It is proven that the brief cannot be met; as far as the search went,",
+        Known::Nothing => "No programme was found; as far as the search went,",
     };
     if kept.is_empty() {
         return format!("{sure} the time and the equipment hold no programme under the rules at all.");

@@ -161,6 +161,9 @@ pub fn belongs(focus: Focus, pattern: Pattern) -> bool {
     }
 }
 
+/// Up to so many sessions may all be for the whole body, however near they are (common practice, no source (T)).
+const FEW: usize = 3;
+
 /// All frames of a problem, most evenly spread days first.
 pub fn frames(problem: &Problem) -> Vec<Frame> {
     let mut out = Vec::new();
@@ -202,6 +205,10 @@ fn foci(problem: &Problem) -> Vec<Vec<Focus>> {
     let mut out = turns(&[Focus::Upper, Focus::Lower], n, bound);
     if n.is_multiple_of(3) {
         out.extend(turns(&[Focus::Push, Focus::Pull, Focus::Legs], n, bound));
+    }
+    if n <= FEW && !problem.halves {
+        // Halves in turn would have one of them once a cycle.
+        out.push(vec![Focus::WholeBody; n]);
     }
     out
 }

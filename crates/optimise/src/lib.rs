@@ -3,13 +3,24 @@
 //! Invariant: pure and deterministic. The same problem, budget and seed give the same answer on any machine;
 //! time, chance and files are arguments. What is found here is judged by `check`, which shares none of this
 //! code.
+//!
+//! The way of a brief through it, with the file that knows each step:
+//!
+//! 1. `problem` makes whole numbers of it: which lifts there are, in which ways each may be done, what each takes and brings.
+//!    What a coach would ask stands in `rules`, one rule a file; `problem` and the rest know no rule by name.
+//! 2. `frame` lists sets of days and what each session is for.
+//! 3. `search` anneals inside frames (`finder`, `moves`), over a `state` whose sums are kept up to date.
+//! 4. `bounds` says what nothing passes: each frame's `dual`, whose sessions are solved exactly (`session_dp`) at prices that
+//!    `descent` and `model` move. Near what the bound selects the search looks once more.
+//! 5. `order` and `realise` make a programme of the plan; `reasons` says why it is as it is, `conflict` why there is none.
+//!
+//! `solve` puts these together, and `steady` keeps a programme where a brief differs by little. Begin with `solve::solve`.
 
 pub mod bounds;
 pub mod budget;
 pub mod completions;
 pub mod conflict;
 pub mod cores;
-pub mod curve;
 pub mod cuts;
 pub mod descent;
 pub mod dual;
@@ -43,6 +54,7 @@ pub mod session_shape;
 pub mod session_sums;
 pub mod solve;
 pub mod state;
+pub mod steady;
 pub mod tables;
 pub mod units;
 

@@ -174,7 +174,7 @@ pub fn compile(exercise: &Exercise, client: &Client<'_>, known: Option<&Lift>) -
             && !client.is_told(exercise)
             && !client.is_locked(exercise)
             && !client.is_wanted(exercise),
-        by_feel: load.is_none() && is_weighed(exercise),
+        by_feel: load.is_none() && is_weighed(exercise) && !has_some_load(exercise, client),
         choices: (0..MODES.len())
             .map(|m| choices(exercise, load, MODES[m], client, known.map(|lift| &lift.choices[m])))
             .collect(),
@@ -231,8 +231,17 @@ fn is_weighed(exercise: &Exercise) -> bool {
 /// The heaviest work load of any day, where it is known.
 fn work_load(exercise: &Exercise, client: &Client<'_>) -> Option<Kilograms> {
     let (brief, scheme) = (client.brief, client.scheme(exercise));
-    let loadable = Loadable::of(&brief.equipment, exercise).ok()?;
+    let loadable = Loadable::of_client(brief, exercise).ok()?;
     strength::work_load(exercise, scheme, client.belief, &loadable, brief.body.mass_kg)
+}
+
+/// Whether the lightest load is given for fewer reps, or a bell that such clients can be expected to lift.
+fn has_some_load(exercise: &Exercise, client: &Client<'_>) -> bool {
+    let (brief, scheme) = (client.brief, client.scheme(exercise));
+    Loadable::of_client(brief, exercise).is_ok_and(|loadable| {
+        strength::fewer_reps(exercise, scheme, client.belief, &loadable, brief.body.mass_kg).is_some()
+            || client.capability.expected_bell(exercise, scheme).is_some()
+    })
 }
 
 fn choices(

@@ -6,12 +6,11 @@ use crate::plan::{Plan, Slot};
 use crate::problem::{MODES, Problem};
 use crate::rules::main_lifts::turn;
 use setwright_model::brief::{Focus, TrainingAge};
-use setwright_model::exercise::LoadKind;
-use setwright_model::{Belief, Block, Brief, Exercise, Kilograms, Prescription, Programme, Seconds, Session};
+use setwright_model::{Belief, Block, Exercise, Prescription, Programme, Seconds, Session};
 use setwright_science::curve::Curve;
 use setwright_science::loads::Loadable;
 use setwright_science::warmup::{Role, roles};
-use setwright_science::{capability, prescribe, ramp, strength};
+use setwright_science::{capability::Capability, prescribe, ramp, strength};
 
 /// Longest rest on a light day, in seconds (Ratamess 2009, MSSE 41:687 (A): three minutes; more is for near the limit).
 const LIGHT_REST_S: f64 = 180.0;
@@ -112,13 +111,13 @@ fn prescription(
     let scheme = if light_day { prescribe::light_day(usual, exercise) } else { usual };
     let mid_reps = f64::from(scheme.reps[0] + scheme.reps[1]) / 2.0;
     // An entry of the equipment that makes no sense was refused when the brief was read.
-    let loadable = Loadable::of(&brief.equipment, exercise).unwrap_or_else(|_| Loadable::none());
+    let loadable = Loadable::of_client(brief, exercise).unwrap_or_else(|_| Loadable::none());
     let known = strength::work_load(exercise, scheme, belief, &loadable, brief.body.mass_kg);
     let fewer = || strength::fewer_reps(exercise, scheme, belief, &loadable, brief.body.mass_kg);
     let (load_kg, reps) = match known {
         Some(load) => (Some(load), scheme.reps),
         None => fewer().map_or_else(
-            || (first_bell(exercise, scheme, brief, belief, &loadable), scheme.reps),
+            || (Capability::of(brief, belief).expected_bell(exercise, scheme), scheme.reps),
             |(load, reps)| (Some(load), reps),
         ),
     };
@@ -126,24 +125,4 @@ fn prescription(
     let first_weeks = brief.training_age == TrainingAge::FirstWeeks;
     let ramp = ramp::ramp(exercise, role, mid_reps, scheme.rir, load_kg, &loadable, curve, first_weeks);
     Prescription { id: exercise.id.clone(), sets: u32::from(sets), reps, rir: scheme.rir, load_kg, ramp }
-}
-
-/// The lightest bell that the client has, where no load can be judged and people like this one can be expected
-/// to do the reps with it.
-fn first_bell(
-    exercise: &Exercise,
-    scheme: prescribe::Scheme,
-    brief: &Brief,
-    belief: &Belief,
-    loadable: &Loadable,
-) -> Option<Kilograms> {
-    let listed = match exercise.load {
-        LoadKind::Dumbbell | LoadKind::DumbbellPair => !brief.equipment.dumbbells_kg.is_empty(),
-        LoadKind::Kettlebell | LoadKind::KettlebellPair => !brief.equipment.kettlebells_kg.is_empty(),
-        _ => false,
-    };
-    let likely = || capability::chance(exercise, brief, belief, scheme.reps[0], scheme.rir);
-    (listed && likely().is_some_and(|c| c.get() >= capability::CHANCE_USUAL))
-        .then(|| loadable.lightest())
-        .flatten()
 }

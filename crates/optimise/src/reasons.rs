@@ -25,6 +25,8 @@ const LOCK_TOLD: f64 = 0.01;
 /// from which it is said why they are alike (judgement).
 const FIRST_VISITS: f64 = 3.0;
 const MANY_ALIKE: usize = 5;
+/// Exercises by feel up to which each is named (judgement: a longer list says nothing).
+const MANY_BY_FEEL: usize = 6;
 /// Gains below this share of the value are not told (judgement: less than a coach would act on).
 const TOLD: f64 = 0.003;
 /// Minutes that are offered to a session to see what they bring.
@@ -108,14 +110,35 @@ fn more_time(case: &Case<'_>) -> Option<String> {
         let next =
             muscle.map_or(String::new(), |m| format!(" Were there to be more, the {m} would come first."));
         return Some(format!(
-            "The sessions hold what this client can use and recover from; minutes that are left may stay unused.{next}"
+            "The sessions hold what this client can use and recover from; minutes that are left may stay unused.{}{next}",
+            shorter(case).unwrap_or_default()
         ));
     }
     let muscle = muscle.map_or(String::new(), |m| format!(", mostly for the {m}"));
-    Some(format!(
-        "Ten more minutes on day {} would be used{muscle} (found by solving again).",
-        case.frame().days[session]
-    ))
+    Some(format!("Ten more minutes on day {} would be used{muscle}.", case.frame().days[session]))
+}
+
+/// Share of the minutes under which it is said how many would do (judgement).
+const LONG: f64 = 0.75;
+/// What minutes are told in (common practice, no source (T)).
+const FIVE_MIN: f64 = 5.0;
+
+/// How many minutes would hold every session, where many are left.
+fn shorter(case: &Case<'_>) -> Option<String> {
+    let problem = case.problem;
+    if problem.brief.training_age == TrainingAge::FirstWeeks {
+        // What is left there is for showing the movements.
+        return None;
+    }
+    let state = state_of(problem, case.frame(), case.found());
+    let minutes = |units: u32| f64::from(units) * TIME_STEP_S / 60.0;
+    let longest = (0..case.frame().parts()).map(|s| minutes(state.sums(s).time)).fold(0.0, f64::max);
+    let first = problem.brief.time.minutes.of(0).get();
+    let cold_start = first - minutes(*problem.minutes_units.first()?);
+    let given = (0..problem.brief.time.sessions as usize).map(|s| problem.brief.time.minutes.of(s).get());
+    let given = given.fold(f64::INFINITY, f64::min);
+    let would_do = ((longest + cold_start) / FIVE_MIN).ceil() * FIVE_MIN;
+    (would_do <= LONG * given).then(|| format!(" {would_do:.0} minutes a visit would do."))
 }
 
 fn muscle_that_gains(case: &Case<'_>, richer: &Problem, found: &Found) -> Option<Muscle> {
@@ -142,7 +165,10 @@ fn strained(case: &Case<'_>) -> Option<String> {
         .map(Muscle::name)
         .collect();
     (!names.is_empty()).then(|| {
-        format!("Recovery binds for {}: a further set would come before it is ready.", names.join(", "))
+        format!(
+            "{} get as much as they recover from by the next visit; more sets would not help them.",
+            upper_first(&listed(&names))
+        )
     })
 }
 
@@ -150,7 +176,7 @@ fn strained(case: &Case<'_>) -> Option<String> {
 fn budgets(case: &Case<'_>) -> Option<String> {
     let rules = &case.problem.rules;
     let state = state_of(case.problem, case.frame(), case.found());
-    let most = [("whole body", rules.systemic), ("spine", rules.spinal), ("grip", rules.grip)];
+    let most = [("whole body", rules.systemic), ("back", rules.spinal), ("grip", rules.grip)];
     let mut told = Vec::new();
     for (k, (what, most)) in most.into_iter().enumerate() {
         let days: Vec<String> = (0..case.frame().sessions())
@@ -158,10 +184,10 @@ fn budgets(case: &Case<'_>) -> Option<String> {
             .map(|s| case.frame().days[s].to_string())
             .collect();
         if !days.is_empty() {
-            told.push(format!("the {what} on day {}", days.join(", ")));
+            told.push(format!("for the {what} on day {}", days.join(", ")));
         }
     }
-    (!told.is_empty()).then(|| format!("What a session may ask is used up for {}.", told.join(", and for ")))
+    (!told.is_empty()).then(|| format!("As heavy as a session should be: {}.", told.join("; ")))
 }
 
 /// What the next best choice of days would lose.
@@ -180,9 +206,8 @@ fn spacing(case: &Case<'_>) -> Option<String> {
     let lost = case.percent((case.found().value - rival).max(0));
     (lost >= 100.0 * TOLD).then(|| {
         format!(
-            "Days {} of {} leave more time to recover than {}, the next best that were tried.",
+            "Days {} leave more time to recover between the visits than days {} would.",
             days(case.best.frame),
-            case.problem.brief.time.cycle_days,
             days(next.frame)
         )
     })
@@ -195,11 +220,8 @@ fn pairs(case: &Case<'_>) -> Option<String> {
     let saved: f64 = pairs.iter().filter_map(|s| saved_steps(case.problem, **s)).sum();
     (saved * TIME_STEP_S >= 60.0).then(|| {
         format!(
-            "{} of {} blocks alternate unrelated movements: the same sets done straight, with rests that keep \
-             them as good, would take {:.0} minutes longer over the cycle.",
-            pairs.len(),
-            blocks.len(),
-            saved * TIME_STEP_S / 60.0
+            "Two exercises in turn let one muscle rest while the other works: that saves about {:.0} minutes a visit.",
+            (saved * TIME_STEP_S / 60.0 / case.frame().parts() as f64).max(1.0)
         )
     })
 }
@@ -268,8 +290,8 @@ fn visits(case: &Case<'_>) -> Vec<String> {
     let mut out = Vec::new();
     if problem.brief.training_age == TrainingAge::FirstWeeks {
         out.push(
-            "One set of each movement is enough to learn it in the first weeks, so the visits are short; the second round \
-             comes after about four weeks."
+            "In the first two weeks each movement is tried once with little and then done for one set; the minutes that are \
+             left are for showing it. Then comes the second round."
                 .to_owned(),
         );
         if a_week > FIRST_VISITS {
@@ -286,25 +308,36 @@ fn visits(case: &Case<'_>) -> Vec<String> {
     out
 }
 
-/// How the load of what stands by feel is found; only where other lifts were told.
+/// How a load that nothing tells is found; the exercises are named where other lifts were told.
 fn by_feel(case: &Case<'_>) -> Option<String> {
     let problem = case.problem;
-    if problem.brief.lifts.is_empty() {
-        return None;
-    }
     let plan = &case.found().plan;
     let used = |l: usize| plan.sessions.iter().any(|blocks| blocks.has(l as u16));
     let names: Vec<&str> = (0..problem.lifts.len())
         .filter(|l| used(*l) && problem.lifts[*l].by_feel)
         .map(|l| problem.lifts[l].exercise.name.as_str())
         .collect();
-    (!names.is_empty()).then(|| {
-        format!(
-            "No lift tells the load of {}: begin with one that could be done five times more than is asked, and add a \
-             little from set to set.",
-            names.join(", ")
-        )
-    })
+    if names.is_empty() {
+        return None;
+    }
+    let which = if problem.brief.lifts.is_empty() || names.len() > MANY_BY_FEEL {
+        "Where no load stands it is found by feel".to_owned()
+    } else {
+        format!("The load of {} is found by feel", listed(&names))
+    };
+    Some(format!(
+        "{which}: begin so light that you stop with about five reps to spare, and add a little from set to set until you stop \
+         with what the sheet leaves in reserve. Write that weight down: it is the next visit's."
+    ))
+}
+
+/// Names one after the other.
+fn listed(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
 }
 
 pub(crate) fn upper_first(name: &str) -> String {
@@ -326,8 +359,7 @@ fn locks(case: &Case<'_>) -> Vec<String> {
             free.push(name);
         } else {
             out.push(format!(
-                "The lock on {name} takes room: without it the programme would bring about {cost:.0} % more (found by \
-                 solving again)."
+                "The lock on {name} takes room from other work: without it the programme would bring about {cost:.0} % more."
             ));
         }
     }

@@ -11,6 +11,7 @@ use crate::progress::{Progress, news, shown};
 use crate::realise;
 use crate::reasons::{self, Case};
 use crate::search::{Searched, search};
+use crate::steady::{self, Kept};
 use setwright_model::{Belief, Brief, Catalogue, Programme, Status};
 
 /// Value below which a gap is nothing but the rounding of whole numbers, in millionths of a point.
@@ -46,7 +47,7 @@ pub struct Outcome {
     pub conflict: Vec<String>,
 }
 
-/// Solves a brief.
+/// Solves a brief. One of odd minutes keeps what the full five minutes below give, where that is nearly as good.
 pub fn solve(
     brief: &Brief,
     catalogue: &Catalogue,
@@ -55,74 +56,128 @@ pub fn solve(
     budget: &Budget<'_>,
     progress: &mut dyn FnMut(Progress),
 ) -> Outcome {
-    let problem = compile(brief, catalogue, belief, mode == Mode::Minutes);
-    if !problem.broken_locks.is_empty() {
-        let lines = conflict::broken_locks(&problem, catalogue, belief, budget);
-        return no_programme(Status::Infeasible, lines, 0);
+    let budget = &Budget { moves: steady::moves(budget.moves), ..*budget };
+    let ask = Ask { catalogue, belief, mode, budget };
+    let first = steady::rounded(brief).filter(|_| mode == Mode::Benefit);
+    let (kept, nodes) = match first.map(|round| ask.planned(&round, None, progress)) {
+        Some((outcome, kept)) => (kept, outcome.nodes),
+        None => (None, 0),
+    };
+    let (outcome, _) = ask.planned(brief, kept.as_ref(), progress);
+    Outcome { nodes: outcome.nodes + nodes, ..outcome }
+}
+
+/// What a brief is solved with.
+struct Ask<'a> {
+    catalogue: &'a Catalogue,
+    belief: &'a Belief,
+    mode: Mode,
+    budget: &'a Budget<'a>,
+}
+
+impl Ask<'_> {
+    /// The answer for a brief, and its plan, to start another from.
+    fn planned(
+        &self,
+        brief: &Brief,
+        kept: Option<&Kept>,
+        progress: &mut dyn FnMut(Progress),
+    ) -> (Outcome, Option<Kept>) {
+        let Self { catalogue, belief, mode, budget } = *self;
+        let problem = compile(brief, catalogue, belief, mode == Mode::Minutes);
+        if !problem.broken_locks.is_empty() {
+            let lines = conflict::broken_locks(&problem, catalogue, belief, budget);
+            return (no_programme(Status::Infeasible, lines, 0), None);
+        }
+        let frames = frames(&problem);
+        if conflict::is_soon_disproven(&problem, &frames, budget) {
+            let clash = conflict::explain(&problem, true, catalogue, belief, budget);
+            return (no_programme(Status::Infeasible, clash.lines, 0), None);
+        }
+        let kept = kept.and_then(|kept| kept.in_problem(&problem, &frames));
+        let mut searched = match kept.clone() {
+            Some(kept) => {
+                let (best, moves) = steady::improved(&problem, &frames, kept, budget);
+                Searched { frames: vec![best.clone()], best: Some(best), moves }
+            }
+            None => search(&problem, &frames, budget, progress),
+        };
+        let closed = close(&problem, &frames, &mut searched);
+        let moves = searched.moves;
+        if searched.best.as_ref().is_some_and(|b| b.found.short == 0) {
+            let ground = Searching { problem: &problem, frames: &frames, searched: &searched, closed };
+            return ground.answer(kept.is_some(), belief, budget, progress);
+        }
+        let clash = conflict::explain(&problem, false, catalogue, belief, budget);
+        let status = if clash.proven || closed { Status::Infeasible } else { Status::Unknown };
+        (no_programme(status, clash.lines, moves), None)
     }
-    let frames = frames(&problem);
-    if conflict::is_soon_disproven(&problem, &frames, budget) {
-        let clash = conflict::explain(&problem, true, catalogue, belief, budget);
-        return no_programme(Status::Infeasible, clash.lines, 0);
-    }
-    let mut searched = search(&problem, &frames, budget, progress);
-    let closed = close(&problem, &frames, &mut searched);
-    let moves = searched.moves;
-    if searched.best.as_ref().is_some_and(|b| b.found.short == 0) {
-        return answer(&problem, &frames, &searched, closed, belief, budget, progress);
-    }
-    let clash = conflict::explain(&problem, false, catalogue, belief, budget);
-    let status = if clash.proven || closed { Status::Infeasible } else { Status::Unknown };
-    no_programme(status, clash.lines, moves)
 }
 
 fn no_programme(status: Status, conflict: Vec<String>, nodes: u64) -> Outcome {
     Outcome { status, programme: None, value: None, bound: None, nodes, reasons: Vec::new(), conflict }
 }
 
-fn answer(
-    problem: &Problem,
-    frames: &[Frame],
-    searched: &Searched,
+/// A problem with what the search has found.
+struct Searching<'a> {
+    problem: &'a Problem,
+    frames: &'a [Frame],
+    searched: &'a Searched,
+    /// Whether nothing better is left.
     closed: bool,
-    belief: &Belief,
-    budget: &Budget<'_>,
-    progress: &mut dyn FnMut(Progress),
-) -> Outcome {
-    let moves = searched.moves;
-    let Some(best) = &searched.best else {
-        return no_programme(Status::Unknown, Vec::new(), moves);
-    };
-    let value = best.found.value;
-    progress(news(problem, Some(value), None, moves));
-    let tolerance = problem.brief.style.tolerance.map_or(USUAL_TOLERANCE, setwright_model::Share::get);
-    let pressed = if closed {
-        Pressed { bound: value, work: 0, better: None }
-    } else {
-        let effort = Effort { gap: tolerance, ..Effort::usual(problem) };
-        let mut tell = |bound| progress(news(problem, Some(value), Some(bound), moves));
-        press(problem, frames, best, budget, effort, &mut tell)
-    };
-    let best = pressed.better.as_ref().unwrap_or(best);
-    let (value, bound) = (best.found.value, pressed.bound);
-    progress(news(problem, Some(value), Some(bound), moves));
+}
+
+impl Searching<'_> {
+    /// The answer, with a bound; what is kept makes way only to what is worth the change.
+    fn answer(
+        &self,
+        keeps: bool,
+        belief: &Belief,
+        budget: &Budget<'_>,
+        progress: &mut dyn FnMut(Progress),
+    ) -> (Outcome, Option<Kept>) {
+        let Self { problem, frames, searched, closed } = *self;
+        let moves = searched.moves;
+        let Some(best) = &searched.best else {
+            return (no_programme(Status::Unknown, Vec::new(), moves), None);
+        };
+        let value = best.found.value;
+        progress(news(problem, Some(value), None, moves));
+        let tolerance = problem.brief.style.tolerance.map_or(USUAL_TOLERANCE, setwright_model::Share::get);
+        let pressed = if closed {
+            Pressed { bound: value, work: 0, better: None }
+        } else {
+            let effort = Effort { gap: tolerance, ..Effort::usual(problem) };
+            let mut tell = |bound| progress(news(problem, Some(value), Some(bound), moves));
+            press(problem, frames, best, budget, effort, &mut tell)
+        };
+        let better = pressed.better.as_ref().filter(|better| !keeps || steady::is_worth_it(best, better));
+        let best = better.unwrap_or(best);
+        let (value, bound) = (best.found.value, pressed.bound);
+        progress(news(problem, Some(value), Some(bound), moves));
+        let frame = &frames[best.frame];
+        let outcome = Outcome {
+            status: status(value, bound, tolerance),
+            programme: Some(realise::programme(problem, frame, &best.found.plan, belief)),
+            value: Some(shown(problem, value)),
+            bound: Some(shown(problem, bound)),
+            nodes: moves + pressed.work,
+            reasons: reasons::of(&Case { problem, frames, best, others: &searched.frames, budget }),
+            conflict: Vec::new(),
+        };
+        (outcome, Some(Kept::of(problem, frame, &best.found.plan)))
+    }
+}
+
+/// What a value and a bound say, in millionths.
+fn status(value: i64, bound: i64, tolerance: f64) -> Status {
     let gap = (bound - value) as f64 / (bound.abs().max(1)) as f64;
-    let status = if bound - value <= ROUNDING {
+    if bound - value <= ROUNDING {
         Status::Optimal
     } else if gap <= tolerance {
         Status::WithinTolerance
     } else {
         Status::Feasible
-    };
-    let frame = &frames[best.frame];
-    Outcome {
-        status,
-        programme: Some(realise::programme(problem, frame, &best.found.plan, belief)),
-        value: Some(shown(problem, value)),
-        bound: Some(shown(problem, bound)),
-        nodes: moves + pressed.work,
-        reasons: reasons::of(&Case { problem, frames, best, others: &searched.frames, budget }),
-        conflict: Vec::new(),
     }
 }
 

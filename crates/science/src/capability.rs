@@ -11,10 +11,12 @@ mod norms;
 
 use crate::curve::Curve;
 use crate::loads::Loadable;
+use crate::prescribe::Scheme;
 use crate::told;
 use ability::{Ability, Part};
 pub use measure::ANCHORS_MAX;
 use measure::measure;
+pub(crate) use norms::in_fives;
 use setwright_model::belief::Basis;
 use setwright_model::brief::TestKind;
 use setwright_model::exercise::{CurveFamily, LoadKind, Measure};
@@ -24,6 +26,8 @@ use setwright_model::{Belief, Brief, Exercise, Kilograms, Pattern, Reps, Share};
 pub const CHANCE_USUAL: f64 = 0.7;
 /// It is not given when fewer than this could do it (judgement: eight times in ten it would fail).
 pub const CHANCE_LEAST: f64 = 0.2;
+/// A bell is written without a told lift when so many in ten could do the reps (judgement).
+pub const CHANCE_SURE: f64 = 0.9;
 /// Reps above the scheme that nine in ten have left with the heaviest load, from which on it is too light
 /// (judgement: the last third of a long set, then nothing near failure).
 pub const LIGHT_REPS: f64 = 6.0;
@@ -168,6 +172,27 @@ impl<'a> Capability<'a> {
         Some(self.possible(exercise)?.lightest.chance(f64::from(reps + rir)))
     }
 
+    /// The bell of a list that nine in ten such clients can do the reps with, where no lift tells a load; none where that is the
+    /// lightest of several: a number that says nothing is worse than none (judgement).
+    pub fn expected_bell(&self, exercise: &Exercise, scheme: Scheme) -> Option<Kilograms> {
+        let equipment = &self.brief.equipment;
+        let listed = match exercise.load {
+            LoadKind::Dumbbell | LoadKind::DumbbellPair => !equipment.dumbbells_kg.is_empty(),
+            LoadKind::Kettlebell | LoadKind::KettlebellPair => !equipment.kettlebells_kg.is_empty(),
+            _ => false,
+        };
+        if !listed || exercise.measure != Measure::Reps {
+            return None;
+        }
+        let bells: Vec<Kilograms> = Loadable::of_client(self.brief, exercise).ok()?.all().collect();
+        let reps = f64::from(scheme.reps[0] + scheme.reps[1]) / 2.0 + f64::from(scheme.rir);
+        let can = |load: &&Kilograms| {
+            self.with_load(exercise, **load).is_some_and(|r| r.chance(reps).get() >= CHANCE_SURE)
+        };
+        let best = bells.iter().rev().find(can)?;
+        (bells.len() == 1 || Some(best) != bells.first()).then_some(*best)
+    }
+
     /// Whether the heaviest load that can be made leaves nine in ten clients far more reps than the scheme wants.
     /// Where nothing heavier is at hand, light is still better than nothing: that is for the caller to say.
     pub fn is_too_light(&self, exercise: &Exercise, top_reps: u32, rir: u32) -> bool {
@@ -213,7 +238,7 @@ impl<'a> Capability<'a> {
         if exercise.load == LoadKind::Band {
             return band(exercise, body);
         }
-        let loadable = Loadable::of(&self.brief.equipment, exercise).ok()?;
+        let loadable = Loadable::of_client(self.brief, exercise).ok()?;
         let all = |load| told::total(exercise, load, mass);
         match (loadable.lightest(), loadable.heaviest()) {
             (Some(most_help), Some(least_help)) if exercise.load == LoadKind::Assisted => {

@@ -129,6 +129,8 @@ constants! {
         "three in ten who fail are too many"; JUDGEMENT;
     "CHANCE_LEAST" = capability::CHANCE_LEAST, "share"; "chance of its lowest reps under which an exercise is not given";
         "eight times in ten it would fail"; JUDGEMENT;
+    "CHANCE_SURE" = capability::CHANCE_SURE, "share"; "of such clients who could do the reps with a bell that is written without a told lift";
+        "the lower end of what norms say"; JUDGEMENT;
     "LIGHT_REPS" = capability::LIGHT_REPS, "repetitions"; "repetitions above the scheme that the heaviest load leaves when it is too light";
         "nothing near failure is left to ask for"; JUDGEMENT;
     "SHARP_REPS_MAX" = strength::SHARP_REPS_MAX, "repetitions"; "longest set that tells a 1RM well";
@@ -141,6 +143,14 @@ constants! {
         "no two days are alike"; JUDGEMENT;
     "FIRST_LOAD_SDS" = strength::FIRST_LOAD_SDS, "spreads"; "spreads under the middle at which a judged first load stands";
         "nine in ten can lift more"; "exact by definition of the lower tenth";
+    "FIRST_LOAD_GUIDED_SDS" = strength::FIRST_LOAD_GUIDED_SDS, "spreads"; "the same in a machine, and of pulls and single joints off the spine";
+        "what is too heavy there is let go, so three in four could lift more"; JUDGEMENT;
+    "FIRST_LOAD_LEAST_SHARE" = strength::FIRST_LOAD_LEAST_SHARE, "share"; "of what is likely, under which a first load is found by feel";
+        "where the steps of the weights leave less, a number is no help"; JUDGEMENT;
+    "TOLD_UNDER" = strength::TOLD_UNDER, "share"; "how much under the work load of a told lift a load is too light";
+        "two reps: a client who lifts the bell does not get the one below it"; HALPERIN;
+    "TOLD_ABOVE" = strength::TOLD_ABOVE, "share"; "how much above it the nearest load may be where the steps are wide";
+        "the lowest reps can still be done with it"; JUDGEMENT;
     "FIRST_LOAD_LEAST_SDS" = strength::FIRST_LOAD_LEAST_SDS, "spreads"; "spreads under the middle that a judged first load keeps when it is rounded up";
         "wide steps of loads would halve it"; JUDGEMENT;
     "JUDGED_SD_MAX" = strength::JUDGED_SD_MAX, "logarithm"; "spread beyond which a load is left to be found by feel";
@@ -151,6 +161,12 @@ constants! {
         "the nearest neighbours"; JUDGEMENT;
     "TOOL_SD" = judge::TOOL_SD, "logarithm"; "spread of what a lift tells of the movement with another tool";
         "balance and grip differ"; JUDGEMENT;
+    "PRESS_PULL_SD" = judge::PRESS_PULL_SD, "logarithm"; "spread of what a press ahead tells of a pull of the arms";
+        "who is strong in one is mostly strong in the other"; "Baker 2004, J Strength Cond Res 18:594 (A): 9 % in those who train both; twice that is judgement";
+    "ARMS_SD" = judge::ARMS_SD, "logarithm"; "spread of what a press ahead tells of a press overhead, a curl or an extension of the elbow";
+        "the bench press tells most of them"; "Wong 2013, J Sports Sci Med 12:38 (A): 0.10 to 0.16 (D); more is judgement";
+    "PULLS_SD" = judge::PULLS_SD, "logarithm"; "spread of what a row tells of a pull from above";
+        "the same muscles pull"; JUDGEMENT;
     "MOVEMENT_SD" = judge::MOVEMENT_SD, "logarithm"; "spread of what a lift tells of another movement";
         "build and habit differ"; JUDGEMENT;
     "MACHINE_SD" = judge::MACHINE_SD, "logarithm"; "further spread where a machine is one of the two";

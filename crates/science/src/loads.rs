@@ -6,7 +6,8 @@
 
 mod weights;
 
-use setwright_model::brief::Equipment;
+use setwright_model::brief::{Brief, Equipment};
+use setwright_model::exercise::LoadKind;
 use setwright_model::{Exercise, Kilograms};
 
 /// Float dust that does not count when rounding, in kilograms (numeric).
@@ -104,6 +105,22 @@ impl Loadable {
     /// A sentence about the entry of the equipment that makes no sense.
     pub fn of(equipment: &Equipment, exercise: &Exercise) -> Result<Self, String> {
         weights::loadable(equipment, exercise)
+    }
+
+    /// The loads that can be made for a client: besides what the equipment makes, what was told to be lifted in a machine
+    /// with a stack, whose pins differ from maker to maker.
+    ///
+    /// # Errors
+    /// A sentence about the entry of the equipment that makes no sense.
+    pub fn of_client(brief: &Brief, exercise: &Exercise) -> Result<Self, String> {
+        let made = Self::of(&brief.equipment, exercise)?;
+        if exercise.load != LoadKind::Stack {
+            return Ok(made);
+        }
+        let told = brief.lifts.iter().filter(|l| l.exercise == exercise.id).map(|l| l.load_kg);
+        let told = told.filter(|kg| kg.get() > 0.0 && kg.get() <= weights::MOST_KG && !made.is_loadable(*kg));
+        let told: Vec<f64> = told.map(Kilograms::get).collect();
+        Ok(Self::sorted(made.loads_kg.into_iter().chain(told).collect(), None))
     }
 
     /// Nothing that can be weighed: the body alone, a band.

@@ -54,12 +54,12 @@ pub struct Stage {
     pub sessions_a_week: u32,
 }
 
-/// One set of six movements twice a week; two sets after a few weeks; 20 to 25 sets a session after 12 to 16
+/// One set of six movements twice a week; two sets after two weeks; 20 to 25 sets a session after 12 to 16
 /// weeks; then three days, from about ten sets a session up to twenty; then four days (common practice, no
 /// source (T); the weeks of the second and of the last two stages are judgement).
 pub const NOVICE: [Stage; 5] = [
     Stage { from_week: 0.0, sets_of_a_movement: (1, 1), sets_of_a_session: (6, 6), sessions_a_week: 2 },
-    Stage { from_week: 4.0, sets_of_a_movement: (2, 2), sets_of_a_session: (12, 16), sessions_a_week: 2 },
+    Stage { from_week: 2.0, sets_of_a_movement: (2, 2), sets_of_a_session: (12, 16), sessions_a_week: 2 },
     Stage { from_week: 14.0, sets_of_a_movement: (2, 3), sets_of_a_session: (20, 25), sessions_a_week: 2 },
     Stage { from_week: 26.0, sets_of_a_movement: (2, 3), sets_of_a_session: (10, 20), sessions_a_week: 3 },
     Stage { from_week: 52.0, sets_of_a_movement: (2, 4), sets_of_a_session: (10, 20), sessions_a_week: 4 },

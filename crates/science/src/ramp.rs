@@ -38,10 +38,10 @@ pub fn ramp(
     work_load: Option<Kilograms>,
     loadable: &Loadable,
     curve: Curve,
-    light: bool,
+    learns: bool,
 ) -> Vec<RampStep> {
     let known = work_load.filter(|_| !loadable.is_none());
-    let shapes = warmup::steps(exercise, role, mid_reps, light, known);
+    let shapes = warmup::steps(exercise, role, mid_reps, learns, known);
     let unweighed = |s: &StepShape| RampStep { reps: s.reps, load_kg: None };
     if warmup::is_belted(exercise) {
         return belted(&shapes, work_load, loadable);
@@ -57,7 +57,8 @@ pub fn ramp(
             step.reps = step.reps.min(EASY_REPS);
         }
     }
-    let bare = steps.is_empty() && role != Role::Follower && exercise.systemic > 0 && work.get() >= LOADED_KG;
+    let leads = role != Role::Follower && exercise.systemic > 0 && work.get() >= LOADED_KG;
+    let bare = steps.is_empty() && (learns || leads);
     if let (true, Some(first)) = (bare, shapes.first()) {
         steps.push(RampStep { reps: first.reps.min(EASY_REPS), load_kg: None });
     }

@@ -78,7 +78,7 @@ pub fn tau_priors(brief: &Brief) -> [Hours; Muscle::COUNT] {
 }
 
 fn age_factor(age: Option<u32>) -> f64 {
-    let years = age.map_or(0.0, |a| (f64::from(a) - AGE_FROM_YEARS).max(0.0));
+    let years = age.map_or(0.0, |a| (crate::capability::in_fives(a) - AGE_FROM_YEARS).max(0.0));
     1.0 + AGE_GROWTH_PER_YEAR * years
 }
 

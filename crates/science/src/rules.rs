@@ -2,9 +2,12 @@
 //!
 //! They are values only. The planner builds them in; the check tests them with code of its own.
 
+use crate::catalogue::builtin;
+use crate::conditions::is_older;
 use setwright_model::brief::{Brief, Ceiling, Goal, Priority, TrainingAge};
+use setwright_model::exercise::LoadKind;
 use setwright_model::limits::SESSIONS_MAX;
-use setwright_model::{FractionalSets, Hours, Muscle};
+use setwright_model::{Exercise, FractionalSets, Hours, Muscle, Pattern};
 
 /// What is still in a muscle from earlier sessions weighs this much against a new dose (judgement; chosen so
 /// that two hard chest sessions a day apart do not fit and three moderate ones a week do).
@@ -75,6 +78,7 @@ impl Rules {
     pub fn of(brief: &Brief) -> Self {
         let base = match brief.training_age {
             TrainingAge::FirstWeeks => Self::first_weeks(),
+            TrainingAge::Beginner if knows_a_bar(brief) => Self { spine_heavy: 2, ..Self::beginner() },
             TrainingAge::Beginner => Self::beginner(),
             TrainingAge::Intermediate => Self::intermediate(),
             TrainingAge::Advanced => Self::advanced(),
@@ -180,6 +184,13 @@ impl Rules {
     pub const fn has_one_set_each(&self) -> bool {
         self.sets.1 == 1
     }
+}
+
+/// Whether the client already squats or pulls with a bar: then a squat and a light hinge may stand in one session (common
+/// practice, no source (T): beginners' programmes have both).
+fn knows_a_bar(brief: &Brief) -> bool {
+    let legs = |e: &Exercise| matches!(e.pattern, Pattern::Squat | Pattern::Hinge) && e.load == LoadKind::Bar;
+    !is_older(brief) && brief.lifts.iter().any(|l| builtin().get(&l.exercise).is_some_and(legs))
 }
 
 /// Sets by which the two sides of a balance may differ: none in the first weeks, when a session holds one set of

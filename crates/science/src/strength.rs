@@ -18,7 +18,8 @@ use judge::{Step, Web};
 use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::brief::{Brief, Lift};
 use setwright_model::exercise::{LoadKind, Measure};
-use setwright_model::{Belief, Catalogue, Exercise, ExerciseId, Kilograms, Reps, Share};
+use setwright_model::pattern::{Region, Side};
+use setwright_model::{Belief, Catalogue, Exercise, ExerciseId, Kilograms, Pattern, Reps, Share};
 use std::collections::BTreeMap;
 
 /// A set of at most this many reps, those in reserve counted, tells a 1RM better than a longer one (linear
@@ -27,12 +28,23 @@ pub const SHARP_REPS_MAX: f64 = 12.0;
 /// A first load of a lift that is judged from another stands where nine in ten could lift more: so many spreads under
 /// the middle (exact by definition of the lower tenth of a normal distribution).
 pub const FIRST_LOAD_SDS: f64 = 1.2816;
+/// The same in a machine, and of pulls, single joints and bells that hang, where the spine carries little: what is too heavy
+/// there is put down or let go (judgement: three in four could lift more).
+pub const FIRST_LOAD_GUIDED_SDS: f64 = 0.6745;
 /// Where the nearest load that can be made is above that, it is taken if it is still so many spreads under the middle
 /// (judgement: seven in ten can lift more).
 pub const FIRST_LOAD_LEAST_SDS: f64 = 0.5;
 /// With a wider spread than this nothing is judged: the first set finds the load (judgement: its lower tenth is then
 /// under two thirds of the middle).
 pub const JUDGED_SD_MAX: f64 = 0.33;
+/// A first load that can be made only at less than this share of what is likely is none: the first set finds it (judgement).
+pub const FIRST_LOAD_LEAST_SHARE: f64 = 0.6;
+/// Of a lift that was done, what can be made beneath the work load counts as too light when it is so much under it, and the
+/// nearest load is taken up to so much above (judgement: two reps and three; people under-predict the reps they have left by
+/// about one: Halperin 2022, Sports Med 52:377 (A)).
+pub const TOLD_UNDER: f64 = 0.05;
+/// See [`TOLD_UNDER`] (judgement).
+pub const TOLD_ABOVE: f64 = 0.09;
 /// Fewest reps of a set that is given with a load too heavy for the reps that are wanted (judgement).
 pub const FEWER_REPS_LEAST: f64 = 4.0;
 
@@ -120,8 +132,10 @@ fn under(known: &StrengthBelief, sds: f64) -> Kilograms {
 }
 
 /// The load for the middle of a scheme's reps with its reps in reserve, made loadable on the light side; none
-/// when nothing is believed of the exercise, nothing can be weighed, or even the lightest is too heavy. What is judged
-/// from another lift stands at its lower end, or a little over it where the steps are wide.
+/// when nothing is believed of the exercise, nothing can be weighed, or even the lightest is too heavy. Of a lift that was done
+/// the nearest load is taken where steps are wide ([`TOLD_UNDER`]). What is judged
+/// from another lift stands at its lower end, or a little over it where the steps are wide; none where that is far under what
+/// is likely ([`FIRST_LOAD_LEAST_SHARE`]).
 pub fn work_load(
     exercise: &Exercise,
     scheme: Scheme,
@@ -135,12 +149,50 @@ pub fn work_load(
     let known = belief.one_rm.get(&exercise.id)?;
     let body = body_part(exercise, body_mass)?;
     let all = |sds| load_of(exercise, scheme, under(known, sds));
+    let first = first_load_sds(exercise);
     if exercise.load == LoadKind::Assisted {
-        return loadable.round_up((body - all(FIRST_LOAD_SDS)).max(Kilograms::ZERO));
+        return loadable.round_up((body - all(first)).max(Kilograms::ZERO));
     }
-    let (low, most) = (all(FIRST_LOAD_SDS) - body, all(FIRST_LOAD_LEAST_SDS) - body);
-    let near = loadable.nearest(low).filter(|near| known.basis == Basis::Judged && *near <= most);
-    near.or_else(|| loadable.round_down(low))
+    let middle = all(0.0);
+    if known.basis == Basis::Lifted {
+        return of_told(middle, least_reps_load(exercise, scheme, known.one_rm), body, loadable);
+    }
+    let (low, most) = (all(first) - body, all(FIRST_LOAD_LEAST_SDS) - body);
+    let near = loadable.nearest(low).filter(|near| *near <= most);
+    let load = near.or_else(|| loadable.round_down(low))?;
+    ((body + load).get() >= FIRST_LOAD_LEAST_SHARE * middle.get()).then_some(load)
+}
+
+/// The load of a lift that was done: the heaviest that can be made beneath, or the nearest where that is far lighter.
+fn of_told(all: Kilograms, most: Kilograms, body: Kilograms, loadable: &Loadable) -> Option<Kilograms> {
+    let down = loadable.round_down(all - body);
+    let light = down.is_none_or(|d| (body + d).get() < (1.0 - TOLD_UNDER) * all.get());
+    let most = Kilograms(most.get().min((1.0 + TOLD_ABOVE) * all.get()));
+    let near = loadable.nearest(all - body).filter(|n| body + *n <= most);
+    if light { near.or(down) } else { down }
+}
+
+/// All that can be moved for the fewest reps of a scheme with one fewer in reserve.
+fn least_reps_load(exercise: &Exercise, scheme: Scheme, max: Kilograms) -> Kilograms {
+    let (reps, rir) = (Reps(f64::from(scheme.reps[0])), Reps(f64::from(scheme.rir.saturating_sub(1))));
+    curve::load_for(max, reps, rir, Curve::of(exercise.curve))
+}
+
+/// How far under the middle a first load stands: less where nothing falls on the client and the spine is not loaded.
+fn first_load_sds(exercise: &Exercise) -> f64 {
+    let seated = matches!(exercise.load, LoadKind::Stack)
+        || exercise.load == LoadKind::Discs && exercise.pattern == Pattern::LegPress;
+    let hangs = exercise.pattern == Pattern::Hinge && exercise.load != LoadKind::Bar;
+    let let_go = exercise.pattern.side() == Side::Pull
+        || exercise.pattern.region() != Region::Whole && !exercise.pattern.is_compound();
+    if exercise.spinal <= 1
+        && exercise.load != LoadKind::Assisted
+        && (seated || (let_go || hangs) && exercise.body_share.get() <= 0.0)
+    {
+        FIRST_LOAD_GUIDED_SDS
+    } else {
+        FIRST_LOAD_SDS
+    }
 }
 
 /// All that moves in a set of a scheme, for a 1RM.
@@ -164,7 +216,7 @@ pub fn fewer_reps(
     }
     let known = belief.one_rm.get(&exercise.id).filter(|_| exercise.measure == Measure::Reps)?;
     let lightest = loadable.lightest()?;
-    let share = total(exercise, lightest, body_mass)?.get() / under(known, FIRST_LOAD_SDS).get();
+    let share = total(exercise, lightest, body_mass)?.get() / under(known, first_load_sds(exercise)).get();
     let reps = Curve::of(exercise.curve).reps(Share(share)).get() - f64::from(scheme.rir);
     let low = (reps - 1.0).max(0.0) as u32;
     (reps >= FEWER_REPS_LEAST && low < scheme.reps[0]).then_some((lightest, [low, low + 2]))

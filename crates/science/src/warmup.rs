@@ -75,6 +75,8 @@ pub const EASY_FIVE: StepShape = StepShape { reps: 5, rm: 20 };
 /// Before a big lift whose muscles are warm already: at 0.6 and at 0.8 or so of the work load (common practice, no source
 /// (T): the muscles are warm, the movement and the load are new to the day).
 pub const OWN_RAMP: [StepShape; 2] = [StepShape { reps: 5, rm: 25 }, StepShape { reps: 3, rm: 14 }];
+/// In the first weeks every movement is tried once with little before the set that counts (common practice, no source (T)).
+pub const PRACTICE: StepShape = FULL_RAMP[1];
 /// From this work load on a bar, a sled or a machine has a step of its own however warm the muscles are (common practice,
 /// no source (T): about twice the empty bar).
 pub const BIG_KG: f64 = 40.0;
@@ -106,14 +108,14 @@ pub(crate) fn is_belted(exercise: &Exercise) -> bool {
 }
 
 /// The steps for an exercise in a role. `mid_reps` are the reps of its work sets, `load` what they are done with, where
-/// that is known. `light` is for the first weeks of training, when work loads are themselves light: one step for a lead is
-/// enough (judgement). A lift of one joint leads a session only after compounds that have no ramp, and is spared the first
+/// that is known. `learns` is for the first weeks of training: every movement has a set of practice and none a longer ramp,
+/// for the work loads are themselves light (judgement). A lift of one joint leads a session only after compounds that have no ramp, and is spared the first
 /// step (judgement).
 pub fn steps(
     exercise: &Exercise,
     role: Role,
     mid_reps: f64,
-    light: bool,
+    learns: bool,
     load: Option<Kilograms>,
 ) -> Vec<StepShape> {
     if !can_ramp(exercise) {
@@ -122,10 +124,13 @@ pub fn steps(
     if is_belted(exercise) {
         return if role == Role::Follower { Vec::new() } else { vec![EASY_FIVE] };
     }
+    if learns {
+        return vec![PRACTICE];
+    }
     let compound = exercise.pattern.is_compound();
     let heavy = compound && mid_reps <= HEAVY_REPS_MAX;
     match role {
-        Role::SessionLead | Role::FamilyLead if light || is_light_bell(exercise, load) => vec![FULL_RAMP[1]],
+        Role::SessionLead | Role::FamilyLead if is_light_bell(exercise, load) => vec![FULL_RAMP[1]],
         Role::SessionLead if heavy => HEAVY_RAMP.to_vec(),
         Role::SessionLead if compound => FULL_RAMP.to_vec(),
         Role::SessionLead => FULL_RAMP[1..].to_vec(),
@@ -239,6 +244,14 @@ mod tests {
         assert_eq!(of(Role::Follower, 20.0), []);
         let bench = get("bench_press");
         assert_eq!(steps(bench, Role::SessionLead, 10.0, false, Some(Kilograms(20.0))), FULL_RAMP);
+    }
+
+    #[test]
+    fn who_is_new_tries_every_movement_once() {
+        for role in [Role::SessionLead, Role::FamilyLead, Role::Follower] {
+            assert_eq!(steps(get("leg_press"), role, 12.0, true, Some(Kilograms(120.0))), [PRACTICE]);
+            assert!(steps(get("press_up"), role, 12.0, true, None).is_empty(), "nothing lighter can be made");
+        }
     }
 
     #[test]

@@ -8,6 +8,7 @@ const CHANCE: &str = "setwright-chance";
 const SCIENCE: &str = "setwright-science";
 const CHECK: &str = "setwright-check";
 const OPTIMISE: &str = "setwright-optimise";
+const TRADEOFF: &str = "setwright-tradeoff";
 const ESTIMATE: &str = "setwright-estimate";
 const STORE: &str = "setwright-store";
 const PAPER: &str = "setwright-paper";
@@ -24,16 +25,29 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     (SCIENCE, &[MODEL]),
     (CHECK, &[MODEL, SCIENCE]),
     (OPTIMISE, &[MODEL, CHANCE, SCIENCE]),
+    (TRADEOFF, &[MODEL, CHANCE, SCIENCE, OPTIMISE]),
     (ESTIMATE, &[MODEL, CHANCE, SCIENCE]),
     (STORE, &[MODEL]),
     (PAPER, &[MODEL]),
     (FORMATS, &[MODEL, SCIENCE]),
-    (COACHING, &[MODEL, CHANCE, SCIENCE, CHECK, OPTIMISE, ESTIMATE, STORE, FORMATS]),
-    (PRESENT, &[MODEL, CHANCE, SCIENCE, CHECK, OPTIMISE, ESTIMATE, STORE, FORMATS, COACHING, PAPER]),
-    (WEB, &[MODEL, CHANCE, SCIENCE, CHECK, OPTIMISE, ESTIMATE, STORE, FORMATS, COACHING, PAPER, PRESENT]),
+    (COACHING, &[MODEL, CHANCE, SCIENCE, CHECK, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS]),
+    (
+        PRESENT,
+        &[MODEL, CHANCE, SCIENCE, CHECK, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS, COACHING, PAPER],
+    ),
+    (
+        WEB,
+        &[
+            MODEL, CHANCE, SCIENCE, CHECK, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS, COACHING, PAPER,
+            PRESENT,
+        ],
+    ),
     (
         CLI,
-        &[MODEL, CHANCE, SCIENCE, CHECK, OPTIMISE, ESTIMATE, STORE, FORMATS, COACHING, PAPER, PRESENT, WEB],
+        &[
+            MODEL, CHANCE, SCIENCE, CHECK, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS, COACHING, PAPER,
+            PRESENT, WEB,
+        ],
     ),
 ];
 

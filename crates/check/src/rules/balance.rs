@@ -1,9 +1,9 @@
 //! Balance of push and pull, knee and hip, over the cycle and, as a note, within a whole-body session (SW134).
 
 use crate::scene::{At, Findings, Item, Scene, Stage};
-use setwright_model::brief::{Focus, Priority};
+use setwright_model::brief::{Focus, Goal, Priority};
 use setwright_model::pattern::Side;
-use setwright_model::{Exercise, Severity};
+use setwright_model::{Exercise, Pattern, Severity};
 use setwright_science::rules::{BALANCE_SHARE, BALANCE_SLACK_SETS};
 
 /// Two sides that keep each other in balance, by name.
@@ -19,12 +19,40 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         }
         let severity = if tilts(scene, axis) { Severity::Note } else { Severity::Warning };
         judge(scene, At::Programme, axis, &scene.stages, severity, out);
+        if axis == &AXES[0] && severity == Severity::Warning {
+            rows(scene, out);
+        }
         for stage in scene.stages.iter().filter(|s| scene.is_whole_body(s)) {
             let one = std::slice::from_ref(stage);
             judge(scene, At::Session(stage.rank), axis, one, Severity::Note, out);
         }
     }
 }
+
+/// Rows against presses ahead, whatever is pulled from above: under half of them is mended, but for strength, where the press
+/// is what is trained (common practice, no source (T)).
+fn rows(scene: &Scene<'_>, out: &mut Findings) {
+    let sets = |of: &[Pattern]| -> u32 {
+        let items = scene.items().map(|(_, i)| i).filter(|i| of.contains(&i.exercise.pattern));
+        items.map(Item::sets).sum()
+    };
+    let strength = scene.brief.is_none_or(|b| b.goal == Goal::Strength);
+    let presses = sets(&[Pattern::HorizontalPress, Pattern::InclinePress]);
+    let rows = sets(&[Pattern::HorizontalRow]);
+    let can = scene.catalogue.iter().any(|e| e.pattern == Pattern::HorizontalRow && scene.is_allowed(e));
+    if strength
+        || !can
+        || rows == 0
+        || f64::from(rows) >= ROWS_SHARE * f64::from(presses) - BALANCE_SLACK_SETS
+    {
+        return;
+    }
+    let cause = format!("{rows} sets of rows beside {presses} of presses ahead.");
+    out.add(At::Programme, Severity::Warning, "SW134", cause, "Give rows sets that presses can spare.");
+}
+
+/// Share of the presses ahead that rows have at least (judgement).
+const ROWS_SHARE: f64 = 0.5;
 
 /// Whether what the client came for is trained first of all by exercises of one of the sides: then that side may
 /// be the greater.

@@ -18,11 +18,13 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     let sessions = scene.stages.iter().filter(pulls).count();
     let weekly = sessions as f64 / scene.weeks();
     let refused = if scene.needs_care() { USUAL } else { TOO_MANY };
+    // A cycle that is not a week holds whole sessions.
+    let over = |usual: f64| sessions as f64 > (usual * scene.weeks()).round().max(1.0);
     let severity = if weekly > refused + ROUNDING {
         Severity::Error
-    } else if weekly > USUAL + ROUNDING {
+    } else if over(USUAL) {
         Severity::Warning
-    } else if weekly > USUAL_OTHERWISE + ROUNDING && scene.brief.is_some() && !scene.is_for_strength() {
+    } else if over(USUAL_OTHERWISE) && scene.brief.is_some() && !scene.is_for_strength() {
         Severity::Note
     } else {
         return;
@@ -54,6 +56,16 @@ mod tests {
         let case = Case::new([pull("deadlift"), pull("trap_bar"), hinge()]);
         let ids = ["deadlift", "trap_bar", "deadlift", "trap_bar"];
         (0..n).fold(case, |c, i| c.day(2 * i as u32 + 1, [straight(sets(ids[i], 3))]))
+    }
+
+    #[test]
+    fn a_cycle_of_six_days_holds_two_as_a_week_does() {
+        let said = |n: usize, cycle| {
+            let mut case = days(n).brief(|b| b.goal = Goal::Strength);
+            case.programme.cycle_days = cycle;
+            case.said("SW129")
+        };
+        assert_eq!((said(2, 6), said(3, 8), said(3, 7)), (NONE, WARNING, WARNING));
     }
 
     #[test]

@@ -9,6 +9,8 @@ use setwright_model::{Brief, Muscle, Pattern, Severity};
 
 /// Sessions a week in the first weeks, at least and at most (common practice, no source (T)).
 const FIRST_WEEKS_SESSIONS: (f64, f64) = (2.0, 3.0);
+/// Sessions from which days side by side may be two halves of the body (common practice, no source (T)).
+const HALVES_FROM: usize = 4;
 /// Rounding of sessions a week in a cycle that is not a week (judgement).
 const TOLERANCE_SESSIONS: f64 = 0.05;
 
@@ -17,13 +19,20 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     for stage in &scene.stages {
         match brief.style.focus.get(stage.rank) {
             Some(focus) => off_focus(scene, stage, *focus, out),
-            None if scene.rules.whole_body_only => not_whole(scene, stage, out),
+            None if scene.rules.whole_body_only && !may_be_halves(scene) => not_whole(scene, stage, out),
             None => {}
         }
     }
     if scene.is_first_weeks() {
         first_weeks(scene, brief, out);
     }
+}
+
+/// Whether sessions meet on neighbouring days, where two halves serve better than the whole body.
+fn may_be_halves(scene: &Scene<'_>) -> bool {
+    let days: Vec<u32> = scene.stages.iter().map(|s| s.session.day).collect();
+    let near = days.windows(2).any(|pair| pair[1] <= pair[0] + 1);
+    !scene.is_first_weeks() && days.len() >= HALVES_FROM && near
 }
 
 fn off_focus(scene: &Scene<'_>, stage: &Stage<'_>, focus: Focus, out: &mut Findings) {
@@ -189,6 +198,19 @@ mod tests {
         assert_eq!(said(&["press", "row"], TrainingAge::Beginner), WARNING);
         assert_eq!(said(&["carry"], TrainingAge::Beginner), NONE, "a lift of the whole body is everything");
         assert_eq!(said(&["press", "row"], TrainingAge::Intermediate), NONE);
+    }
+
+    #[test]
+    fn four_sessions_with_neighbouring_days_may_be_halves() {
+        let on = |days: &[u32], age| {
+            let blocks = |id: &str| [straight(sets(id, 3))];
+            let case = session(&["press", "row"]).brief(|b| b.training_age = age);
+            let more = days.iter().zip(["squat", "press", "squat"]);
+            more.fold(case, |c, (day, id)| c.day(*day, blocks(id))).said("SW138").1
+        };
+        assert_eq!(on(&[2, 4, 5], TrainingAge::Beginner), 0);
+        assert!(on(&[3, 5, 7], TrainingAge::Beginner) > 0, "no two are neighbours");
+        assert!(on(&[2, 4], TrainingAge::Beginner) > 0, "three sessions");
     }
 
     #[test]

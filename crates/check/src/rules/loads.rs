@@ -38,7 +38,7 @@ fn can_be_made(scene: &Scene<'_>, at: At, item: &Item<'_>, out: &mut Findings) {
     if all.is_empty() {
         return;
     }
-    let loadable = match Loadable::of(&scene.equipment(), item.exercise) {
+    let loadable = match scene.loadable(item.exercise) {
         Ok(loadable) => loadable,
         Err(cause) => {
             out.error(at, "SW142", format!("{cause}."), "Correct the equipment of the brief.");
@@ -147,7 +147,7 @@ fn unsupported(scene: &Scene<'_>, stage: &Stage<'_>, at: At, item: &Item<'_>, ou
 /// A lighter load that can be made and lifted, when there is one that differs.
 pub(crate) fn remedy(scene: &Scene<'_>, item: &Item<'_>) -> Option<Kilograms> {
     let load = item.prescription.load_kg?;
-    let loadable = Loadable::of(&scene.equipment(), item.exercise).ok()?;
+    let loadable = scene.loadable(item.exercise).ok()?;
     let most = allowed(scene, item).and_then(|(total, _)| outside(scene, item.exercise, total));
     let target = if item.exercise.load == LoadKind::Assisted {
         loadable.round_up(most.map_or(load, |m| load.max(m)))

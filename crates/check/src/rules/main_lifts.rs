@@ -29,7 +29,7 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     }
     let mains: Vec<&Exercise> = scene.catalogue.iter().filter(|e| scene.is_main(e)).collect();
     let there = mains.iter().filter(|m| scene.items().any(|(_, i)| i.exercise.id == m.id)).count();
-    let room = (scene.minutes() / LIFT_MIN).max(1.0);
+    let room = room(scene);
     for main in &mains {
         let uses: Vec<_> = scene.items().filter(|(_, i)| i.exercise.id == main.id).collect();
         if uses.is_empty() {
@@ -43,6 +43,17 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         heavy(scene, main, &uses, out);
     }
     evenly(scene, &mains, out);
+}
+
+/// Minutes under which a session with a main lift has room for nothing else (common practice, no source (T)).
+const ALONE_MIN: f64 = 25.0;
+
+/// Main lifts for which the minutes have room: each in one session, and a session for the rest where they are short.
+fn room(scene: &Scene<'_>) -> f64 {
+    let sessions = scene.stages.len().max(1) as f64;
+    let each = scene.minutes() / sessions;
+    let all = (sessions * (each / LIFT_MIN).floor()).max(1.0);
+    if each < ALONE_MIN && sessions > 1.0 { all.min(sessions - 1.0) } else { all }
 }
 
 /// One that is nowhere: refused, and pointed out where the minutes hold no more of them.

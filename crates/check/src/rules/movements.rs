@@ -120,7 +120,11 @@ fn no_knee(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
     }
     let aged = scene.brief.and_then(|b| b.body.age).is_some_and(|a| a >= RISE_FROM);
     let strict = aged || scene.is_returning() || scene.stages.len() <= 2;
-    let severity = if strict { Severity::Error } else { Severity::Warning };
+    let severity = match strict {
+        _ if scene.minutes() < ALL_MIN => Severity::Note,
+        true => Severity::Error,
+        false => Severity::Warning,
+    };
     let names: Vec<String> = stage.items.iter().map(|i| i.exercise.name.clone()).collect();
     let cause = format!("No squat, lunge or leg press among {}.", list(&names));
     out.add(At::Session(stage.rank), severity, "SW128", cause, "Put one in.").by(1.0);

@@ -10,6 +10,7 @@ use setwright_model::exercise::{LoadKind, Standing};
 use setwright_model::pattern::Region;
 use setwright_model::station::Station;
 use setwright_model::{Exercise, Pattern, Severity};
+use setwright_science::conditions::told;
 use std::collections::BTreeMap;
 
 /// Share of the sets above which odd choices are what the programme is made of (judgement).
@@ -40,10 +41,30 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
 
 fn has_reason(scene: &Scene<'_>, exercise: &Exercise) -> bool {
     let special = exercise.standing == Standing::Special && has_plainer(scene, exercise);
-    let odd = special || is_small_for(scene, exercise) || is_off_a_chair(scene, exercise);
+    let odd = special
+        || is_small_for(scene, exercise)
+        || is_off_a_chair(scene, exercise)
+        || is_a_bell_for_who_knows_a_bar(scene, exercise);
     !odd || scene.is_own(&exercise.id)
         || exercise.prime().is_some_and(|m| scene.is_priority(m))
         || is_variant_of_a_main(scene, exercise)
+}
+
+/// A deadlift with bells for somebody who squats or pulls with a bar, where a usual hinge with a bar could be done: bells are
+/// for homes, and for those who cannot yet. The Romanian deadlift with dumbbells is a lift of its own.
+fn is_a_bell_for_who_knows_a_bar(scene: &Scene<'_>, exercise: &Exercise) -> bool {
+    use LoadKind::{Dumbbell, DumbbellPair, Kettlebell, KettlebellPair};
+    let bells = matches!(exercise.load, Dumbbell | DumbbellPair | Kettlebell | KettlebellPair);
+    let pair = matches!(exercise.load, DumbbellPair | KettlebellPair);
+    let romanian = pair && exercise.standing == Standing::Staple;
+    if exercise.pattern != Pattern::Hinge || !bells || exercise.unilateral || romanian {
+        return false;
+    }
+    let legs = |e: &Exercise| matches!(e.pattern, Pattern::Squat | Pattern::Hinge) && e.load == LoadKind::Bar;
+    let barred = |e: &Exercise| e.pattern == Pattern::Hinge && e.load == LoadKind::Bar;
+    let usual = |e: &Exercise| barred(e) && e.standing != Standing::Special && scene.is_allowed(e);
+    scene.catalogue.iter().any(|e| legs(e) && scene.brief.is_some_and(|b| told(b, &e.id)))
+        && scene.catalogue.iter().any(usual)
 }
 
 /// A press or a row off a chair where a bench stands.
@@ -69,6 +90,13 @@ fn is_variant_of_a_main(scene: &Scene<'_>, exercise: &Exercise) -> bool {
 
 /// Whether a plainer exercise of its pattern could be done for it.
 fn has_plainer(scene: &Scene<'_>, exercise: &Exercise) -> bool {
+    // The gentle form of what the client is spared has its reason.
+    let spared = |e: &Exercise| {
+        exercise.harder.contains(&e.id) && e.stations == exercise.stations && !scene.is_allowed(e)
+    };
+    if scene.catalogue.iter().any(spared) {
+        return false;
+    }
     let plainer = |e: &Exercise| {
         e.id != exercise.id
             && e.pattern == exercise.pattern
@@ -140,6 +168,21 @@ mod tests {
         let new = case.clone().brief(|b| b.training_age = TrainingAge::Beginner);
         assert_eq!(new.said("SW117"), WARNING);
         assert_eq!(case.brief(|b| b.body.age = Some(70)).said("SW117"), WARNING);
+    }
+
+    #[test]
+    fn who_squats_with_a_bar_is_given_no_deadlift_with_a_bell() {
+        let hinge = |id: &str, load| {
+            let legs = exercise(id, Pattern::Hinge, &[Muscle::Hamstrings], &[]);
+            with(legs, |e| e.load = load)
+        };
+        let bar = with(squat(), |e| e.load = LoadKind::Bar);
+        let all = [bar, press(), hinge("bell", LoadKind::Kettlebell), hinge("romanian", LoadKind::Bar)];
+        let case = Case::new(all).day(1, ["squat", "press", "bell"].map(|id| straight(sets(id, 3))));
+        assert_eq!(case.said("SW117"), NONE, "nothing told shows a bar");
+        assert_eq!(case.clone().told("squat", 80.0, 5).said("SW117"), WARNING);
+        let without = case.told("squat", 80.0, 5).brief(|b| b.exclude.exercises = vec!["romanian".into()]);
+        assert_eq!(without.said("SW117"), NONE, "the bar may not be lifted so");
     }
 
     #[test]

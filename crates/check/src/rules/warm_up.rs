@@ -6,7 +6,6 @@ use crate::words::kg;
 use setwright_model::exercise::LoadKind;
 use setwright_model::{Exercise, ExerciseId, Kilograms, Prescription, RampStep, Severity};
 use setwright_science::curve::Curve;
-use setwright_science::loads::Loadable;
 use setwright_science::ramp::ramp;
 use setwright_science::warmup::{self, Role};
 
@@ -65,7 +64,7 @@ pub(crate) fn proposed(
 /// The warm-up of an exercise in its role; without loads while the work load is not known.
 fn ramp_of(scene: &Scene<'_>, item: &Item<'_>, role: Role) -> Vec<RampStep> {
     let p = item.prescription;
-    let loadable = Loadable::of(&scene.equipment(), item.exercise).unwrap_or_default();
+    let loadable = scene.loadable(item.exercise).unwrap_or_default();
     let curve = Curve::of(item.exercise.curve);
     let light = scene.is_first_weeks();
     ramp(item.exercise, role, p.mid_reps(), p.rir, p.load_kg, &loadable, curve, light)

@@ -206,7 +206,7 @@ impl<'a> Life<'a> {
             };
             return (0..p.sets).map(|_| set(p.reps[0].max(1))).collect();
         }
-        let loadable = Loadable::of(&self.brief.equipment, exercise).unwrap_or_else(|_| Loadable::none());
+        let loadable = Loadable::of_client(self.brief, exercise).unwrap_or_else(|_| Loadable::none());
         let truly = self.one_rm(exercise, p, at_h) * libm::exp(today);
         let mass = self.brief.body.mass_kg;
         let scheme = Scheme { reps: p.reps, rir: p.rir };

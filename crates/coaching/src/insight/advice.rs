@@ -273,7 +273,7 @@ fn loads(known: &Known, session: &Session, at: Hours, catalogue: &Catalogue) -> 
     told.filter_map(|(p, forecast)| {
         let exercise = catalogue.get(&p.id)?;
         let (load, brief) = (p.load_kg?, known.brief.as_ref()?);
-        let loadable = Loadable::of(&brief.equipment, exercise).ok()?;
+        let loadable = Loadable::of_client(brief, exercise).ok()?;
         let total = |kg: Kilograms| strength::total(exercise, kg, known.body_mass);
         Some(DoingLoad {
             exercise: p.id.clone(),

@@ -145,7 +145,7 @@ pub fn weighed(
     for prescription in out.blocks.iter_mut().flat_map(|b| &mut b.exercises) {
         let Some(exercise) = catalogue.get(&prescription.id) else { continue };
         let Some(role) = roles.next() else { continue };
-        let loadable = Loadable::of(&brief.equipment, exercise).unwrap_or_else(|_| Loadable::none());
+        let loadable = Loadable::of_client(brief, exercise).unwrap_or_else(|_| Loadable::none());
         if anew(prescription) {
             let scheme = Scheme { reps: prescription.reps, rir: prescription.rir };
             let load = strength::work_load(exercise, scheme, belief, &loadable, mass);

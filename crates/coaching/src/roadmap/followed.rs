@@ -70,7 +70,7 @@ fn works(stage: &Stage) -> impl Iterator<Item = &Prescription> {
 
 /// A lift to follow, if it can be weighed; one of unknown strength only where the outside load is all that moves.
 fn followed(exercise: &Exercise, brief: &Brief, belief: &Belief, stages: &[Stage]) -> Option<Followed> {
-    let loadable = Loadable::of(&brief.equipment, exercise).ok().filter(|l| !l.is_none())?;
+    let loadable = Loadable::of_client(brief, exercise).ok().filter(|l| !l.is_none())?;
     let known = belief.one_rm.get(&exercise.id);
     if known.is_none() && exercise.body_share.get() > 0.0 {
         return None;

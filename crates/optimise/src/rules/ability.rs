@@ -3,9 +3,11 @@
 use super::{Client, Rule};
 use setwright_model::brief::{Goal, TrainingAge};
 use setwright_model::exercise::{Exercise, LoadKind, Measure};
+use setwright_model::pattern::Side;
 use setwright_model::{ExerciseId, Kilograms, Pattern, Share, Station};
 use setwright_science::capability::{self, BodyAlone};
 use setwright_science::conditions::fails_under;
+use setwright_science::equipment;
 
 /// Least chance of the lowest reps at which an exercise is given, and the same where the body is the load and something
 /// easier for the movement stands in the room (judgement).
@@ -67,9 +69,10 @@ fn is_plain_bar(e: &Exercise, c: &Client<'_>) -> bool {
     beginner && (plain || c.is_main(e))
 }
 
-/// Whether the client told of a lift of the same movement.
+/// Whether the client told of a lift of the same movement, or of a squat with a bar for a hinge with one.
 fn has_neighbour(e: &Exercise, c: &Client<'_>) -> bool {
-    c.shown().any(|t| t.pattern == e.pattern)
+    let squats = |t: &Exercise| t.pattern == Pattern::Squat && t.load == LoadKind::Bar;
+    c.shown().any(|t| t.pattern == e.pattern || e.pattern == Pattern::Hinge && squats(t))
 }
 
 /// Whether something told shows a bar squat or a pull from the floor.
@@ -104,8 +107,16 @@ fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
     if skilled && !excused {
         return false;
     }
-    let even = is_body(e) && !e.easier.is_empty() && !bare && !shown;
+    // In a bare room a press off the floor has its easy form; what is easier than a row there is hardly one.
+    let easier = if bare { e.pattern.side() == Side::Push && has_easier(e, c) } else { !e.easier.is_empty() };
+    let even = is_body(e) && easier && !shown;
     !even || chance >= EVEN_CHANCE
+}
+
+/// Whether something easier for the movement can be done in the room and may be.
+fn has_easier(e: &Exercise, c: &Client<'_>) -> bool {
+    let easier = e.easier.iter().filter_map(|id| c.exercise(id));
+    easier.filter(|x| c.care.bar(x).is_none()).any(|x| equipment::can_do(x, &c.stations))
 }
 
 /// The chance of the lowest reps at the lightest load that can be made; sure where nothing can be said.
@@ -129,8 +140,7 @@ fn lacks_its_belt(e: &Exercise, c: &Client<'_>) -> bool {
         && c.capability.body_alone(e, scheme.reps, scheme.rir) == Some(BodyAlone::NeedsLoad)
 }
 
-/// Whether the heaviest that can be made leaves far more reps than are wanted, where bars are at hand. Older clients get
-/// up from a chair whatever norms say of their legs.
+/// Whether the heaviest that can be made leaves far more reps than are wanted, where bars are at hand. Older clients get up from a chair whatever norms say of their legs.
 fn is_too_light(e: &Exercise, c: &Client<'_>) -> bool {
     let scheme = c.scheme(e);
     c.has_bars()

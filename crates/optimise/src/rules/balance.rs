@@ -1,11 +1,12 @@
 //! Push and pull, knee and hip: the lesser side gets its share over the cycle and in a whole-body session, unless it
-//! cannot be trained or the client came for the other one.
+//! cannot be trained or the client came for the other one; and rows are not far fewer than presses ahead, whatever is pulled
+//! from above.
 
-use super::{Client, Rule};
-use setwright_model::Pattern;
-use setwright_model::brief::Priority;
+use super::{Client, Count, Rule, Unit};
+use setwright_model::brief::{Goal, Priority};
 use setwright_model::exercise::Exercise;
 use setwright_model::pattern::{Region, Side};
+use setwright_model::{Muscle, Pattern};
 
 /// The rule. It is kept by the sums of the sides.
 pub struct Balance;
@@ -13,6 +14,29 @@ pub struct Balance;
 impl Rule for Balance {
     fn name(&self) -> &'static str {
         "balance"
+    }
+
+    fn counts(&self, c: &Client<'_>) -> Vec<Count> {
+        let spared = c.limits.pulls_lead || c.first_weeks() || c.brief.goal == Goal::Strength;
+        let wanted = c.priority_of(Muscle::Chest) > Some(Priority::Normal);
+        if spared || wanted || c.cycle_minutes() < ROWS_MIN {
+            return Vec::new();
+        }
+        let rows = Count::new("balance", "rows beside presses ahead", Unit::Set, |e, _| rows_less_presses(e));
+        let fewer = ROWS_FEWER * c.brief.time.sessions as i16;
+        vec![Count { cycle_least: Some(-fewer), counts_locked: true, ..rows }]
+    }
+}
+
+/// Minutes of a cycle from which rows are held to presses ahead, and sets a session by which they may be fewer (judgement).
+const ROWS_MIN: f64 = 120.0;
+const ROWS_FEWER: i16 = 2;
+
+fn rows_less_presses(e: &Exercise) -> i16 {
+    match e.pattern {
+        Pattern::HorizontalRow => 1,
+        Pattern::HorizontalPress | Pattern::InclinePress => -1,
+        _ => 0,
     }
 }
 

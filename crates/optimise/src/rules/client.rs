@@ -4,7 +4,7 @@
 use super::RULES;
 use crate::modes::Mode;
 use setwright_model::brief::{Brief, Goal, Lock, Place, Priority, TrainingAge};
-use setwright_model::exercise::{Ask, Exercise, LoadKind};
+use setwright_model::exercise::{Ask, Exercise, LoadKind, Standing};
 use setwright_model::{Belief, Catalogue, ExerciseId, Muscle, Pattern, Station};
 use setwright_science::capability::Capability;
 use setwright_science::conditions::{self, Care, Limits};
@@ -85,6 +85,11 @@ impl<'a> Client<'a> {
         self.locked.contains(&exercise.id)
     }
 
+    /// An exercise of the catalogue.
+    pub fn exercise(&self, id: &ExerciseId) -> Option<&'a Exercise> {
+        self.catalogue.get(id)
+    }
+
     /// A locked exercise.
     pub fn locked_exercise(&self, id: &ExerciseId) -> Option<&'a Exercise> {
         self.catalogue.get(id)
@@ -128,6 +133,26 @@ impl<'a> Client<'a> {
             && !self.is_returning()
             && body.age.is_none_or(|age| age < PROVEN_YEARS)
             && body.mass_kg.is_none_or(|mass| mass.get() <= PROVEN_KG)
+    }
+
+    /// Whether the client told of a squat, lunge or hinge with a bar.
+    pub fn knows_a_bar(&self) -> bool {
+        let legs = |t: &Exercise| matches!(t.pattern, Pattern::Squat | Pattern::Hinge | Pattern::Lunge);
+        self.shown().any(|t| legs(t) && t.load == LoadKind::Bar)
+    }
+
+    /// Whether some usual hinge with a bar can be given.
+    pub fn may_hinge_with_a_bar(&self) -> bool {
+        let there = |e: &&Exercise| equipment::can_do(e, &self.stations);
+        let bars = self.catalogue.iter().filter(|e| e.pattern == Pattern::Hinge && e.load == LoadKind::Bar);
+        bars.filter(|e| e.standing != Standing::Special).filter(there).any(|e| self.keeps_out(e).is_none())
+    }
+
+    /// Whether all compounds that the client told of are done in machines.
+    pub fn knows_only_machines(&self) -> bool {
+        let mut compounds = self.shown().filter(|e| e.pattern.is_compound()).peekable();
+        compounds.peek().is_some()
+            && compounds.all(|e| matches!(e.load, LoadKind::Stack | LoadKind::Discs | LoadKind::Assisted))
     }
 
     /// Coming back after a break and something that had to be cleared.

@@ -48,7 +48,8 @@ fn everywhere(e: &Exercise, sessions: usize, c: &Client<'_>) -> f64 {
     if own || all < MANY_SESSIONS { 0.0 } else { EVERYWHERE * sessions.saturating_sub(most) as f64 }
 }
 
-/// How many different sessions a client has: who is new does the same one each time, or two in turn.
+/// How many different sessions a client has: who is new does the same one each time, or two in turn; more only where short
+/// sessions hold the main lifts no other way.
 pub fn different_sessions(c: &Client<'_>) -> usize {
     let sessions = c.brief.time.sessions as usize;
     let alike = (1..sessions).all(|s| c.brief.time.minutes.of(s) == c.brief.time.minutes.of(0));
@@ -56,6 +57,7 @@ pub fn different_sessions(c: &Client<'_>) -> usize {
     if !alike || named || !c.is_new() || !c.brief.style.focus.is_empty() {
         return sessions;
     }
-    let turns = if c.first_weeks() || sessions <= 2 { 1 } else { 2 };
-    sessions.min(turns)
+    let usual = if c.first_weeks() || sessions <= 2 { 1 } else { 2 };
+    let each = (super::main_lifts::places(c) / sessions.max(1)).max(1);
+    sessions.min(c.mains.len().div_ceil(each).max(usual))
 }

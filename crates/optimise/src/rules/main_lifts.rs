@@ -61,11 +61,11 @@ impl Rule for MainLifts {
         let most = (WEEKLY_MOST * c.weeks()).round().max(1.0) as i16;
         let mains = c.mains.len().min(MOST);
         let told = c.shown().any(|e| c.is_main(e));
-        let fit = (c.cycle_minutes() / LIFT_MIN) as usize;
+        let fit = places(c);
         let often = f64::from(c.brief.time.sessions) / c.weeks() >= OFTEN;
         let least = |index: usize| {
             let squat = c.locked_exercise(&c.mains[index]).is_some_and(|e| turn(e) == SQUAT);
-            if squat && often && c.is_new() { 2 } else { 1 }
+            if squat && often && c.is_new() && fit > mains { 2 } else { 1 }
         };
         let own = |index| Count {
             only: Some(index),
@@ -83,6 +83,18 @@ impl Rule for MainLifts {
         }
         out
     }
+}
+
+/// Minutes under which a session with a main lift holds next to nothing else (common practice, no source (T)).
+const ALONE_MIN: f64 = 25.0;
+
+/// Main lifts that the sessions of a cycle hold, each its own; where each fills its session, one is left to the rest.
+pub fn places(c: &Client<'_>) -> usize {
+    let time = &c.brief.time;
+    let sessions = time.sessions as usize;
+    let all = (0..sessions).map(|s| (time.minutes.of(s).get() / LIFT_MIN) as usize).sum();
+    let filled = (0..sessions).all(|s| time.minutes.of(s).get() < ALONE_MIN);
+    if filled && sessions > 1 { sessions.saturating_sub(1).min(all) } else { all }
 }
 
 /// What a strength client trains who has told of none: to be found by feel (common practice, no source (T)).

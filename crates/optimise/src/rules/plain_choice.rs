@@ -1,8 +1,8 @@
 //! Plain choices: what most coaches reach for comes before what needs a reason, and of many that do the same a few are
 //! looked at.
 
-use super::{Client, Rule};
-use setwright_model::brief::{Goal, TrainingAge};
+use super::{Client, Count, Rule, Unit};
+use setwright_model::brief::{Goal, Hurts, TrainingAge};
 use setwright_model::exercise::{Ask, Exercise, LoadKind, Standing};
 use setwright_model::pattern::Region;
 use setwright_model::{Pattern, Station};
@@ -13,8 +13,11 @@ use std::collections::BTreeMap;
 /// where it trains what the client came for (judgement: a coach thinks of a handful, and of fewer for who is new).
 const SHORT_LIST: [usize; 3] = [3, 4, 6];
 const LONGER: usize = 3;
-/// Visits a week up to which single joints of the upper body wait in the first weeks (judgement).
+/// Visits a week up to which single joints of the upper body wait in the first weeks, and a beginner trains the whole body
+/// (judgement).
 const FEW_VISITS: f64 = 3.0;
+/// Minutes of a cycle from which who knows a bar also hinges with one (judgement).
+const BAR_HINGE_MIN: f64 = 80.0;
 /// What a place further down the short list costs a session, in points: ties go to the plainer (judgement; less than
 /// any difference in benefit that a coach would act on).
 const PLACE_PRICE: f64 = 0.004;
@@ -31,7 +34,7 @@ impl Rule for PlainChoice {
         if c.is_told(e) || c.is_main(e) || c.is_locked(e) {
             return false;
         }
-        e.standing == Standing::Special
+        standing(e, c) == Standing::Special
             || is_small_and_rare(e, c)
             || is_one_handed(e, c)
             || stands_in_for_a_bench(e, c)
@@ -39,17 +42,36 @@ impl Rule for PlainChoice {
             || is_lying_under_a_sore_shoulder(e, c)
             || is_small_in_the_first_weeks(e, c)
             || is_of_the_body_where_weights_stand(e, c)
+            || is_a_bell_where_bars_are_known(e, c)
+            || is_a_bell_to_hinge_with_in_a_gym(e, c)
+            || is_unsteady_for_who_knows_machines(e, c)
+            || is_held_by_a_spared_hand(e, c)
+            || is_easy_where_machines_stand(e, c)
+            || is_a_band_where_weights_stand(e, c)
             || lacks_its_reason(e, c)
     }
 
     fn share(&self, e: &Exercise, c: &Client<'_>) -> f64 {
-        let standing = match e.standing {
+        let standing = match standing(e, c) {
             _ if c.is_told(e) => 1.0,
             Standing::Staple => 1.0,
             Standing::Usual => 0.8,
             Standing::Special => 0.5,
         };
         standing * by_load(e, c) * many_direct(e) * if c.first_weeks() { plainness(e) } else { 1.0 }
+    }
+
+    fn counts(&self, c: &Client<'_>) -> Vec<Count> {
+        // A beginner's two or three whole-body sessions hold the told squat first.
+        let split = !c.is_new() || f64::from(c.brief.time.sessions) / c.weeks() > FEW_VISITS;
+        let roomy = split && c.cycle_minutes() >= BAR_HINGE_MIN && c.brief.goal != Goal::Strength;
+        if !roomy || !c.knows_a_bar() || !c.may_hinge_with_a_bar() {
+            return Vec::new();
+        }
+        let of_bar =
+            |e: &Exercise, _: &Client<'_>| i16::from(e.pattern == Pattern::Hinge && e.load == LoadKind::Bar);
+        let hinge = Count::new("plain_choice", "a hinge with a bar", Unit::Exercise, of_bar);
+        vec![Count { cycle_least: Some(1), weight: 2, counts_locked: true, ..hinge }]
     }
 
     fn price(&self, e: &Exercise, _mode: crate::modes::Mode, c: &Client<'_>) -> f64 {
@@ -88,19 +110,94 @@ fn stands_in_for_a_bench(e: &Exercise, c: &Client<'_>) -> bool {
     c.has_bench() && e.stations.contains(&Station::Chair) && e.pattern.region() == Region::Upper
 }
 
-/// In the first weeks the legs learn in machines where machines stand, before they balance (common practice, no source (T)).
+/// In the first weeks the legs learn in machines where machines stand, before they balance, and whoever is new and told of
+/// nothing for the legs does not begin with lunges there (common practice, no source (T)).
 fn is_free_where_machines_stand(e: &Exercise, c: &Client<'_>) -> bool {
     let held = matches!(e.load, LoadKind::Dumbbell | LoadKind::DumbbellPair | LoadKind::Kettlebell);
     let bare = e.load == LoadKind::Body && !c.is_older();
-    let free = e.pattern == Pattern::Lunge || e.pattern == Pattern::Squat && (held || bare);
-    c.first_weeks() && c.has_machines() && free
+    let lunge = e.pattern == Pattern::Lunge;
+    let free = lunge || e.pattern == Pattern::Squat && (held || bare);
+    let legs = |t: &Exercise| t.pattern.region() == Region::Lower && t.pattern.is_compound();
+    let new_to_legs = || c.is_new() && !c.shown().any(legs);
+    c.has_machines() && (free && c.first_weeks() || lunge && new_to_legs())
 }
 
-/// A shoulder that is spared presses in a machine, where one stands, and not with bells over somebody who lies down (common
+/// Who squats or pulls with a bar hinges with one: a deadlift with bells is for homes, and for those who cannot yet (common
 /// practice, no source (T)).
+fn is_a_bell_where_bars_are_known(e: &Exercise, c: &Client<'_>) -> bool {
+    is_bell_hinge(e) && c.has_bars() && c.knows_a_bar() && c.may_hinge_with_a_bar()
+}
+
+/// A hinge on both legs with bells.
+fn is_bell_hinge(e: &Exercise) -> bool {
+    e.pattern == Pattern::Hinge && is_held(e) && !e.unilateral
+}
+
+/// In a gym with machines nobody begins with bells from the floor by feel: a Romanian deadlift, a thrust or a curl of the
+/// legs has a path and steps (common practice, no source (T)).
+fn is_a_bell_to_hinge_with_in_a_gym(e: &Exercise, c: &Client<'_>) -> bool {
+    let pair = matches!(e.load, LoadKind::DumbbellPair | LoadKind::KettlebellPair);
+    is_bell_hinge(e) && !(pair && e.standing == Standing::Staple) && c.has_machines()
+}
+
+/// A press or squat in which hardly half of the body is moved stands beside no machine for who is past the first steps
+/// (common practice, no source (T)).
+fn is_easy_where_machines_stand(e: &Exercise, c: &Client<'_>) -> bool {
+    let past = c.knows_only_machines() || !c.is_new();
+    let body = matches!(e.load, LoadKind::Body | LoadKind::BodyPlus);
+    body && is_easy(e) && past && c.has_machines()
+}
+
+/// Who knows machines, spares the back or comes back, goes on in machines where they stand, before balancing or standing under bells; and
+/// two bells on the shoulders come after the leg press for everybody (common practice, no source (T)).
+fn is_unsteady_for_who_knows_machines(e: &Exercise, c: &Client<'_>) -> bool {
+    let held = is_held(e);
+    let on_shoulders = held && e.pattern == Pattern::Squat && e.asks.contains(&Ask::SpineLoad);
+    if !c.has_machines() || c.is_wanted(e) || !held {
+        return false;
+    }
+    let unsteady = matches!(e.pattern, Pattern::Lunge | Pattern::Squat)
+        || e.pattern == Pattern::VerticalPress && !e.stations.contains(&Station::Bench);
+    on_shoulders || unsteady && (c.knows_only_machines() || c.is_returning() || c.spares(Ask::SpineLoad))
+}
+
+/// Loaded with bells.
+const fn is_held(e: &Exercise) -> bool {
+    matches!(
+        e.load,
+        LoadKind::Dumbbell | LoadKind::DumbbellPair | LoadKind::Kettlebell | LoadKind::KettlebellPair
+    )
+}
+
+/// A band stands in for weights that are not there: where bars and bells are, compounds are done with them (common practice,
+/// no source (T)).
+fn is_a_band_where_weights_stand(e: &Exercise, c: &Client<'_>) -> bool {
+    e.load == LoadKind::Band
+        && e.pattern.is_compound()
+        && c.has_bars()
+        && c.stations.contains(&Station::Dumbbells)
+}
+
+/// A hand that is spared holds no bells where machines stand (common practice, no source (T)).
+fn is_held_by_a_spared_hand(e: &Exercise, c: &Client<'_>) -> bool {
+    let spared = c
+        .care
+        .causes()
+        .iter()
+        .any(|cause| matches!(cause, Cause::SparedGrip | Cause::Hurts(Hurts::Gripping)));
+    is_held(e) && spared && c.has_machines()
+}
+
+/// A shoulder that is spared presses in a machine, where one stands, and not with bells over somebody who lies down; one that
+/// is spared overhead and at its end does not raise bells to the side unless that is what it came for (common practice, no
+/// source (T)).
 fn is_lying_under_a_sore_shoulder(e: &Exercise, c: &Client<'_>) -> bool {
     let spared = c.limits.pulls_lead || c.spares(Ask::Overhead) || c.spares(Ask::ShoulderExtreme);
-    spared && c.has_machines() && Kind::FreeWeightLying.fits(e)
+    let raised = c.spares(Ask::Overhead)
+        && c.spares(Ask::ShoulderExtreme)
+        && matches!(e.pattern, Pattern::LateralRaise | Pattern::FrontRaise)
+        && !c.is_wanted(e);
+    raised || spared && c.has_machines() && Kind::FreeWeightLying.fits(e)
 }
 
 /// The few movements of the first weeks are presses, pulls and legs; a single joint of the upper body waits (common practice,
@@ -117,6 +214,17 @@ fn is_small_in_the_first_weeks(e: &Exercise, c: &Client<'_>) -> bool {
 fn is_of_the_body_where_weights_stand(e: &Exercise, c: &Client<'_>) -> bool {
     let weights = c.has_bars() || c.stations.contains(&Station::Dumbbells);
     e.pattern == Pattern::VerticalPress && e.load == LoadKind::Body && weights
+}
+
+/// How plain a choice an exercise is for this client: what is special for others is usual for whom the whole movement is
+/// spared, in the same station (common practice, no source (T): the stop of the sledge is set higher).
+fn standing(e: &Exercise, c: &Client<'_>) -> Standing {
+    let whole = |x: &Exercise| {
+        x.pattern == e.pattern && x.stations == e.stations && x.asks.iter().any(|ask| c.spares(*ask))
+    };
+    let spared =
+        e.standing == Standing::Special && e.harder.iter().filter_map(|id| c.exercise(id)).any(whole);
+    if spared { Standing::Usual } else { e.standing }
 }
 
 /// Movements that are for a muscle that matters, or for a kind of client.
@@ -161,6 +269,12 @@ fn by_load(e: &Exercise, c: &Client<'_>) -> f64 {
         LoadKind::Band if trained || strength => 0.75,
         // What cannot be made heavier gives way to what can, where that stands there.
         LoadKind::Body if c.has_machines() && legs && !c.is_older() => 0.6,
+        // Who already presses with the legs in a machine does not go back to sitting down and getting up.
+        LoadKind::Body
+            if legs && c.is_older() && !c.is_new() && c.has_machines() && c.knows_only_machines() =>
+        {
+            0.6
+        }
         LoadKind::Body if c.is_older() => 1.0,
         LoadKind::Body if c.brief.training_age != TrainingAge::FirstWeeks && is_easy(e) => 0.4,
         LoadKind::Body | LoadKind::BodyPlus if trained && e.pattern == Pattern::Lunge => 0.7,
@@ -205,13 +319,13 @@ fn many_direct(e: &Exercise) -> f64 {
 /// The order in which exercises of a movement come to mind: what the client does, then what is plain, quick to set up
 /// and learnt soon.
 fn order(e: &Exercise, c: &Client<'_>) -> (bool, u32, u32, u8) {
-    let standing = match e.standing {
+    let rank = match standing(e, c) {
         _ if c.is_told(e) || c.is_locked(e) => 0,
         Standing::Staple => 1,
         Standing::Usual => 2,
         Standing::Special => 3,
     };
-    (!c.is_told(e), standing, e.setup_s.get() as u32, e.skill)
+    (!c.is_told(e), rank, e.setup_s.get() as u32, e.skill)
 }
 
 /// Of the exercises of each movement those that are looked at. What is told, locked or was done before always is; of the

@@ -20,6 +20,10 @@ const NEAR_ROUND_S: u32 = 90;
 const FAR_RIR: u32 = 3;
 const FAR_S: u32 = 120;
 
+/// What a compound of a round of less than [`NEAR_ROUND_S`] costs, in points, but for whom general fitness in little time is
+/// the aim (judgement: more than the minutes cost that are left, less than they bring where they are short).
+const SHORT_ROUND: f64 = 0.04;
+
 /// The rule.
 pub struct Rests;
 
@@ -30,6 +34,12 @@ impl Rule for Rests {
 
     fn allows(&self, e: &Exercise, mode: Mode, sets: u32, c: &Client<'_>) -> bool {
         suits_kind(e, mode, sets, c) && follows_effort(e, mode, c)
+    }
+
+    fn price(&self, e: &Exercise, mode: Mode, c: &Client<'_>) -> f64 {
+        let round = mode.kind == BlockKind::Alternating && mode.rest_s < NEAR_ROUND_S;
+        let spared = c.first_weeks() || c.brief.goal == Goal::General;
+        if round && e.pattern.is_compound() && e.systemic > 0 && !spared { SHORT_ROUND } else { 0.0 }
     }
 }
 

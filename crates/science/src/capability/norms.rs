@@ -94,6 +94,12 @@ const fn by_training(age: TrainingAge) -> f64 {
     }
 }
 
+/// An age as it is reckoned with, in years: the nearest full five, so that a birthday seldom changes a programme
+/// (judgement: two years are two per cent of strength where its spread is twenty; the tables go by fives and tens).
+pub(crate) fn in_fives(age: u32) -> f64 {
+    f64::from((age + 2) / 5 * 5)
+}
+
 impl Family {
     const fn norm(self, sex: Sex) -> Norm {
         let of = match self {
@@ -111,7 +117,7 @@ impl Family {
     /// Logarithm of the median strength in body masses, and its spread, for somebody like this client.
     pub(crate) fn prior(self, brief: &Brief, sex: Sex, mass_kg: f64) -> (f64, f64) {
         let norm = self.norm(sex);
-        let years = brief.body.age.map_or(AGE_UNTOLD, f64::from).clamp(AGE_BASE, AGE_TOP) - AGE_BASE;
+        let years = brief.body.age.map_or(AGE_UNTOLD, in_fives).clamp(AGE_BASE, AGE_TOP) - AGE_BASE;
         let size = MASS_POWER * libm::log(mass_kg / MASS_BASE_KG[sex as usize]);
         let mean =
             libm::log(norm.median) - norm.fall / 100.0 * years + by_training(brief.training_age) + size;

@@ -186,9 +186,12 @@ fn is_akin(a: &Exercise, b: &Exercise) -> bool {
     a.pattern == b.pattern || a.direct.iter().any(|m| b.direct.contains(m))
 }
 
+/// Shares of an anchor that can be meant (judgement: a small raise of a press, a sledge of a squat).
+const SHARES: std::ops::RangeInclusive<f64> = 0.02..=2.5;
+
 fn check_anchor(catalogue: &Catalogue, exercise: &Exercise, said: &mut Vec<String>) {
     let Some(anchor) = &exercise.anchor else { return };
-    if !(0.02..=2.0).contains(&anchor.share.0) {
+    if !SHARES.contains(&anchor.share.0) {
         said.push(format!("its share of {} is not plausible", anchor.lift));
     }
     if !has_weight(exercise.load) {

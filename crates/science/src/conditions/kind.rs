@@ -48,6 +48,9 @@ pub enum Kind {
     /// A bell that hangs from the hand, or is held before the body, in a row, a carry or a lift of the legs: the hand holds what
     /// the back or the legs can lift.
     HangingBell,
+    /// A load pulled or hung from the hand: rows, pulldowns, curls, flies to the rear, pullovers and hinges at a cable, bells that hang. A cuff round
+    /// the forearm, a pad under the arm and a press against the palm are none.
+    HeldInTheHand,
     /// Squats and lunges on one's own feet, without a chair to sit on or to hold.
     OnOwnFeet,
 }
@@ -78,6 +81,7 @@ impl Kind {
             Self::HeadLow => is_head_low(e),
             Self::Platform => at(Station::AssistedPullUpMachine),
             Self::HangingBell => is_hanging_bell(e),
+            Self::HeldInTheHand => is_held_in_the_hand(e),
             Self::OnOwnFeet => is_on_own_feet(e),
         }
     }
@@ -101,6 +105,7 @@ impl Kind {
             Self::HeadLow => "brings the head below the hips",
             Self::Platform => "means climbing a platform that moves",
             Self::HangingBell => "hangs a bell from the hand",
+            Self::HeldInTheHand => "pulls on the hand",
             Self::OnOwnFeet => "takes the whole weight on bent legs",
         }
     }
@@ -214,6 +219,15 @@ fn is_hanging_bell(e: &Exercise) -> bool {
     let heavy = e.pattern.region() == Region::Lower
         || matches!(e.pattern, Pattern::HorizontalRow | Pattern::Carry | Pattern::WholeBody);
     bell && heavy && e.grip >= 1
+}
+
+fn is_held_in_the_hand(e: &Exercise) -> bool {
+    let rear = e.pattern == Pattern::RearFly
+        && e.load != LoadKind::Body
+        && !e.stations.iter().any(|s| is_machine(*s));
+    let rope = matches!(e.pattern, Pattern::Pullover | Pattern::Hinge)
+        && !matches!(e.load, LoadKind::Body | LoadKind::BodyPlus);
+    e.grip >= 1 || rear || rope
 }
 
 fn is_on_own_feet(e: &Exercise) -> bool {

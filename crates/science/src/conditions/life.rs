@@ -131,9 +131,22 @@ pub(super) const SPARED_OVERHEAD: Guide = Guide {
     ..Guide::NOTHING
 };
 
-/// A hand that is spared: whatever hangs from it, be it a bell. Common practice, no source (T).
+/// A back that is neither bent nor loaded: bending at the hips with a load does both. Common practice, no source (T).
+pub(super) const SPARED_BACK_WHOLLY: Guide = Guide {
+    untold: &[A(Ask::Hinge), K(Kind::FreeHinge)],
+    source: "common practice, no source (T)",
+    ..Guide::NOTHING
+};
+
+/// A hand that is spared: whatever is pulled by it or hangs from it. Common practice, no source (T).
 pub(super) const SPARED_GRIP: Guide = Guide {
-    untold: &[K(Kind::HangingBell), K(Kind::Hang), P(Pattern::GripHold), P(Pattern::Wrist)],
+    untold: &[
+        K(Kind::HangingBell),
+        K(Kind::Hang),
+        K(Kind::HeldInTheHand),
+        P(Pattern::GripHold),
+        P(Pattern::Wrist),
+    ],
     source: "common practice, no source (T)",
     ..Guide::NOTHING
 };
@@ -192,7 +205,7 @@ static REACHING_BEHIND: Guide = Guide {
 };
 static GRIPPING: Guide = Guide {
     never: &[A(Ask::Grip), P(Pattern::GripHold), P(Pattern::Wrist), K(Kind::Hang)],
-    untold: &[K(Kind::HangingBell)],
+    untold: &[K(Kind::HangingBell), K(Kind::HeldInTheHand)],
     source: PAIN,
     ..Guide::NOTHING
 };

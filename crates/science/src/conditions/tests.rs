@@ -139,6 +139,33 @@ fn a_back_that_is_spared_is_neither_bent_nor_turned_and_trains_on() {
 }
 
 #[test]
+fn a_back_that_is_neither_bent_nor_loaded_does_not_hinge() {
+    let mut brief = client(56, TrainingAge::Beginner);
+    brief.exclude.asks = vec![Ask::SpineBend, Ask::SpineLoad];
+    check(
+        &brief,
+        "kettlebell_deadlift dumbbell_romanian_deadlift dumbbell_row cable_pull_through back_squat",
+        "leg_press seated_leg_curl machine_hip_thrust chest_supported_row machine_row lat_pulldown",
+    );
+    brief.exclude.asks = vec![Ask::SpineLoad];
+    assert_eq!(why(&brief, "kettlebell_deadlift"), None, "nothing on the back is another wish");
+}
+
+#[test]
+fn a_hand_that_may_not_grip_pulls_with_a_cuff_or_not_at_all() {
+    let mut brief = client(40, TrainingAge::Intermediate);
+    brief.exclude.asks = vec![Ask::Grip];
+    check(
+        &brief,
+        "lat_pulldown seated_cable_row machine_row hammer_curl cable_curl face_pull cable_rear_fly dumbbell_row \
+         dumbbell_romanian_deadlift pull_up band_row kettlebell_deadlift",
+        "forearm_cuff_row forearm_band_row forearm_cuff_pulldown forearm_cuff_curl machine_rear_fly machine_chest_press leg_press \
+         machine_fly back_extension",
+    );
+    assert_eq!(why(&tell(brief, "machine_row"), "machine_row"), None, "what is done already stays");
+}
+
+#[test]
 fn knees_that_are_spared_get_no_lunges_or_step_ups() {
     let mut brief = client(45, TrainingAge::Intermediate);
     brief.exclude.asks = vec![Ask::DeepKnee];

@@ -18,7 +18,7 @@ fn of(brief: &Brief, weeks: f64) -> Vec<Step> {
 fn a_novice_takes_the_steps_of_the_table_that_are_left() {
     let brief = brief(TrainingAge::FirstWeeks, 2);
     let all = of(&brief, 0.0);
-    assert_eq!(all.iter().map(|s| s.from_week).collect::<Vec<_>>(), [0.0, 4.0, 14.0, 26.0, 52.0]);
+    assert_eq!(all.iter().map(|s| s.from_week).collect::<Vec<_>>(), [0.0, 2.0, 14.0, 26.0, 52.0]);
     assert_eq!(all.iter().map(|s| s.sessions).collect::<Vec<_>>(), [2, 2, 2, 3, 4]);
     let late = of(&brief, 20.0);
     assert_eq!(late.iter().map(|s| s.from_week).collect::<Vec<_>>(), [0.0, 6.0, 32.0]);

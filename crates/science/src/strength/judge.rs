@@ -17,6 +17,15 @@ pub const ANGLE_SD: f64 = 0.08;
 pub const TOOL_SD: f64 = 0.15;
 /// The same between two movements (judgement).
 pub const MOVEMENT_SD: f64 = 0.25;
+/// The same between a press and a pull of the arms: players who train both press 97.7 % of what they pull up, spread 9.0
+/// (Baker 2004, J Strength Cond Res 18:594 (A)); twice that for people of whom nobody knows it (judgement).
+pub const PRESS_PULL_SD: f64 = 0.18;
+/// The same between a press ahead and a press overhead, a curl or an extension of the elbow: from the bench press these were
+/// told with r 0.80 to 0.93 among people whose bench press spread by 27 % (Wong 2013, J Sports Sci Med 12:38 (A)), which
+/// leaves 0.10 to 0.16 (D); more for people of whom nobody knows it (judgement).
+pub const ARMS_SD: f64 = 0.2;
+/// The same between a row and a pull from above (judgement: both are pulls of the same muscles).
+pub const PULLS_SD: f64 = 0.15;
 /// Further spread where a machine is one of the two: levers and friction differ from maker to maker (judgement).
 pub const MACHINE_SD: f64 = 0.1;
 pub use crate::capability::ANCHORS_MAX;
@@ -33,10 +42,16 @@ struct Link {
 
 /// Who squats so much pulls as much from the floor: 3.25 / 2.83 and 2.66 / 2.26 of body mass at the 90th percentile of
 /// lifters (van den Hoek 2024 (A)), lowered to the squat itself (judgement). Pulldown against pull-up with the body:
-/// 0.93 / 1.16 and 0.55 / 0.73 (Johnson 2009, JSCR 23 (A)); the lesser of the two (D). Spreads: judgement.
-const LINKS: [Link; 2] = [
+/// 0.93 / 1.16 and 0.55 / 0.73 (Johnson 2009, JSCR 23 (A)); the lesser of the two (D), its spread from the spreads of both
+/// and how they go together (0.11 and 0.18 (D)). A row with a bar against a pull-up: what the bench press tells of the row
+/// over what it tells of the pull-up (Baker 2004 (A); D). What is squatted in the hands is held in them: the shares of the
+/// catalogue, and a spread at whose lower end both hands hold no more than was squatted (judgement). Other spreads:
+/// judgement.
+const LINKS: [Link; 4] = [
     Link { from: "back_squat", to: "deadlift", ratio: 1.0, sd: TOOL_SD },
     Link { from: "pull_up", to: "lat_pulldown", ratio: 0.75, sd: TOOL_SD },
+    Link { from: "pull_up", to: "barbell_row", ratio: 0.73, sd: PRESS_PULL_SD },
+    Link { from: "goblet_squat", to: "dumbbell_deadlift", ratio: 0.76, sd: MOVEMENT_SD },
 ];
 
 /// What a lift tells of another.
@@ -159,11 +174,22 @@ fn may_tell(from: &Exercise, to: &Exercise, ratio: f64) -> bool {
     if !from.pattern.is_compound() {
         return from.pattern == to.pattern;
     }
-    if from.pattern.side() != to.pattern.side() || is_machine(from) && is_free_compound(to) {
+    let across = from.pattern.side() != to.pattern.side() && !is_across_the_arms(from, to);
+    if across || is_machine(from) && is_free_compound(to) {
         return false;
     }
     let legs = matches!(to.pattern.region(), Region::Lower | Region::Whole);
     !legs || !to.pattern.is_compound() || may_tell_legs(from, to, ratio)
+}
+
+/// A press tells of rows and pulls, and a pull of presses ahead that do not hold a bar over the client: the arms' strengths
+/// go together ([`PRESS_PULL_SD`]).
+fn is_across_the_arms(from: &Exercise, to: &Exercise) -> bool {
+    use Pattern::{HorizontalPress, HorizontalRow, InclinePress, VerticalPress, VerticalPull};
+    let ahead = |e: &Exercise| matches!(e.pattern, HorizontalPress | InclinePress);
+    let press = |e: &Exercise| ahead(e) || e.pattern == VerticalPress;
+    let pull = |e: &Exercise| matches!(e.pattern, HorizontalRow | VerticalPull);
+    press(from) && pull(to) || pull(from) && ahead(to) && to.load != LoadKind::Bar
 }
 
 /// On the legs nothing is judged heavier than what a bar has shown, and nothing on the back from a seat.
@@ -197,10 +223,28 @@ fn step_sd(from: &Exercise, to: &Exercise) -> f64 {
     let own = match (is_same_movement(from, to), tool(from.load) == tool(to.load)) {
         (true, true) => ANGLE_SD,
         (true, false) => TOOL_SD,
-        (false, _) => MOVEMENT_SD,
+        (false, same_tool) => movement_sd(from, to, same_tool),
     };
     let further = if machine { MACHINE_SD } else { 0.0 };
     libm::sqrt(own * own + further * further)
+}
+
+/// Between two movements: those of the arms go together more nearly than others.
+fn movement_sd(from: &Exercise, to: &Exercise, same_tool: bool) -> f64 {
+    let is_pull = |e: &Exercise| matches!(e.pattern, Pattern::HorizontalRow | Pattern::VerticalPull);
+    let is_press = |e: &Exercise| e.pattern == Pattern::HorizontalPress;
+    let is_arm = |e: &Exercise| {
+        matches!(e.pattern, Pattern::VerticalPress | Pattern::ElbowFlexion | Pattern::ElbowExtension)
+    };
+    let either = |a: &dyn Fn(&Exercise) -> bool| is_press(from) && a(to) || a(from) && is_press(to);
+    let own = match () {
+        () if is_pull(from) && is_pull(to) => return PULLS_SD,
+        () if either(&is_pull) => PRESS_PULL_SD,
+        () if either(&is_arm) => ARMS_SD,
+        () => return MOVEMENT_SD,
+    };
+    let tool = if same_tool { 0.0 } else { ANGLE_SD };
+    libm::sqrt(own * own + tool * tool)
 }
 
 /// One pattern, or a press flat and on an incline.

@@ -146,6 +146,23 @@ fn the_next_programme_keeps_what_need_not_change() {
     assert_eq!(days(before), days(&NEXT_BLOCK.programme));
 }
 
+/// A minute more, or a twentieth more search, changes two exercises at most.
+#[test]
+fn little_more_time_or_search_changes_next_to_nothing() {
+    let was = &BUSY_ADULT.programme;
+    let mut brief = BUSY_ADULT.brief.clone();
+    brief.time.minutes = MinutesPerSession::Same(Minutes(brief.time.minutes.of(0).get() + 1.0));
+    let longer = solved(&brief);
+    let belief = strength::belief(&BUSY_ADULT.brief, builtin());
+    let budget = Budget { moves: MOVES + MOVES / 20, seed: SEED, out_of_time: None };
+    let searched = solve(&BUSY_ADULT.brief, builtin(), &belief, Mode::Benefit, &budget, &mut |_| {});
+    let all: usize = was.sessions.iter().map(|s| s.prescriptions().count()).sum();
+    for now in [longer, searched] {
+        let stays = stay(was, now.programme.as_ref().unwrap());
+        assert!(all - stays <= 2, "{stays} of {all} stay");
+    }
+}
+
 #[test]
 fn each_change_since_the_programme_before_is_told() {
     let reasons = &NEXT_BLOCK.outcome.reasons;

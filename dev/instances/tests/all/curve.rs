@@ -3,8 +3,8 @@
 use crate::moves;
 use setwright_instances::brute::{self, Cuts};
 use setwright_instances::generator::tiny;
-use setwright_optimise::curve::{Point, curve, with_change};
 use setwright_optimise::problem::compile;
+use setwright_tradeoff::{Point, curve, with_change};
 
 /// Combinations of sessions that brute force goes through at most.
 const MOST: u64 = 200_000;

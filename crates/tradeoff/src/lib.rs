@@ -1,26 +1,26 @@
 //! The trade-off of minutes against benefit: the same brief with shorter and longer sessions.
 //!
-//! More time never brings less. A programme that fits the shorter sessions fits the longer ones and is taken
+//! Invariant: more time never brings less. A programme that fits the shorter sessions fits the longer ones and is taken
 //! over; what nothing passes in the longer sessions, nothing passes in the shorter ones. Every bound is one over
 //! all frames. Nothing here judges what the curve means.
 
-use crate::bounds::{Effort, press};
-use crate::budget::Budget;
-use crate::conflict::is_disproven;
-use crate::cores::on_all;
-use crate::finder::{Ground, anneal};
-use crate::found::{Found, Placed};
-use crate::frame::{Frame, frames};
-use crate::moves::Pools;
-use crate::problem::{Problem, compile, minutes_units};
-use crate::realise;
-use crate::rng::Rng;
-use crate::search::{Searched, search};
-use crate::solve::close;
-use crate::tables::POINT;
 use setwright_model::brief::MinutesPerSession;
 use setwright_model::limits::{SESSION_MINUTES_MAX, SESSION_MINUTES_MIN};
 use setwright_model::{Belief, Brief, Catalogue, Minutes, Programme};
+use setwright_optimise::bounds::{Effort, press};
+use setwright_optimise::budget::Budget;
+use setwright_optimise::conflict::is_disproven;
+use setwright_optimise::cores::on_all;
+use setwright_optimise::finder::{Ground, anneal};
+use setwright_optimise::found::{Found, Placed};
+use setwright_optimise::frame::{Frame, frames};
+use setwright_optimise::moves::Pools;
+use setwright_optimise::problem::{Problem, compile, minutes_units};
+use setwright_optimise::realise;
+use setwright_optimise::rng::Rng;
+use setwright_optimise::search::{Searched, search};
+use setwright_optimise::solve::close;
+use setwright_optimise::tables::POINT;
 
 /// Points of the curve, where the limits of a session leave room for them.
 pub const POINTS: usize = 11;

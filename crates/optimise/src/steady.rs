@@ -1,0 +1,162 @@
+//! Steadiness: a minute more or a little more search does not shuffle a programme.
+//!
+//! Many programmes are worth nearly the same, and the search would choose another of them after every small change of
+//! what is asked. So a brief of odd minutes is first planned for the full five minutes below; what that gives is kept for
+//! the minutes that were asked, unless the change is worth it. Moves go in preferred numbers.
+
+use crate::budget::Budget;
+use crate::finder::{Ground, anneal};
+use crate::found::{Found, Placed, state_of};
+use crate::frame::Frame;
+use crate::moves::Pools;
+use crate::plan::{Blocks, NONE, Plan, Slot, slot_allowed};
+use crate::problem::Problem;
+use crate::rng::Rng;
+use crate::tables::POINT;
+use setwright_model::brief::{Focus, MinutesPerSession};
+use setwright_model::{Brief, ExerciseId, Minutes};
+use setwright_science::rules::KEPT_WORTH;
+
+/// What minutes are rounded down to (common practice, no source (T): sessions are booked by five minutes).
+const STEP_MIN: f64 = 5.0;
+/// Share of the moves that are spent on what the odd minutes bring (judgement).
+const SHARE: u64 = 8;
+/// Preferred numbers between 10 and 100, rounded, ten a decade (ISO 3:1973, series R10 (m)).
+const PREFERRED: [u64; 10] = [10, 12, 16, 20, 25, 32, 40, 50, 63, 80];
+/// Fewer moves than this are taken as they are (numeric: there is nothing to be steady about).
+const FEW: u64 = 1000;
+
+/// The preferred number of moves that is no more than what was asked.
+pub fn moves(asked: u64) -> u64 {
+    if asked < FEW {
+        return asked;
+    }
+    // Numeric: two leading digits are compared.
+    let decade = 10_u64.pow(asked.ilog10() - 1);
+    let below = PREFERRED.iter().rev().map(|p| p * decade).find(|p| *p <= asked);
+    below.unwrap_or(asked)
+}
+
+/// The brief of full five minutes from which one of odd minutes starts; none where they are full already.
+pub fn rounded(brief: &Brief) -> Option<Brief> {
+    let down = |m: &Minutes| Minutes((m.get() / STEP_MIN).floor() * STEP_MIN);
+    let all: Vec<Minutes> = match &brief.time.minutes {
+        MinutesPerSession::Same(m) => vec![*m],
+        MinutesPerSession::Each(list) => list.clone(),
+    };
+    let odd = all.iter().any(|m| down(m) < *m) && all.iter().all(|m| m.get() >= 2.0 * STEP_MIN);
+    if !odd || brief.style.before.is_some() {
+        return None;
+    }
+    let mut out = brief.clone();
+    match &mut out.time.minutes {
+        MinutesPerSession::Same(m) => *m = down(m),
+        MinutesPerSession::Each(list) => list.iter_mut().for_each(|m| *m = down(m)),
+    }
+    Some(out)
+}
+
+/// A plan in the words of the catalogue, so that another problem can read it.
+#[derive(Clone, Debug)]
+pub struct Kept {
+    days: Vec<u32>,
+    focus: Vec<Focus>,
+    sessions: Vec<Vec<(ExerciseId, Option<ExerciseId>, Slot)>>,
+}
+
+impl Kept {
+    /// What a plan holds.
+    pub fn of(problem: &Problem, frame: &Frame, plan: &Plan) -> Self {
+        let id = |l: u16| problem.lifts.get(usize::from(l)).map(|l| l.exercise.id.clone());
+        let block = |s: &Slot| Some((id(s.a)?, id(s.b), *s));
+        let sessions = plan.sessions.iter().map(|blocks| blocks.iter().filter_map(block).collect()).collect();
+        Self { days: frame.days.clone(), focus: frame.focus.clone(), sessions }
+    }
+
+    /// The same in another problem, where it keeps every rule of that.
+    pub fn in_problem(&self, problem: &Problem, frames: &[Frame]) -> Option<Placed> {
+        let frame = frames.iter().position(|f| f.days == self.days && f.focus == self.focus)?;
+        let lift = |id: &ExerciseId| problem.lifts.iter().position(|l| l.exercise.id == *id);
+        let mut plan = Plan::default();
+        for (session, slots) in self.sessions.iter().enumerate() {
+            let mut blocks = Blocks::default();
+            for (a, b, slot) in slots {
+                let b = match b {
+                    Some(id) => lift(id)? as u16,
+                    None => NONE,
+                };
+                let slot = Slot { a: lift(a)? as u16, b, ..*slot };
+                let fits = slot_allowed(problem, session, slot) && blocks.push(slot);
+                fits.then_some(())?;
+            }
+            plan.sessions.push(blocks);
+        }
+        let state = state_of(problem, &frames[frame], &Found { plan: plan.clone(), value: 0, short: 0 });
+        let whole = state.short() == 0 && state.plan() == plan;
+        whole.then(|| Placed { frame, found: Found { plan, value: state.value(), short: 0 } })
+    }
+}
+
+/// What the moves make of a plan that is kept: something else only where every change is worth it.
+pub fn improved(problem: &Problem, frames: &[Frame], kept: Placed, budget: &Budget<'_>) -> (Placed, u64) {
+    let frame = &frames[kept.frame];
+    let pools = Pools::new(problem, frame);
+    let ground = Ground { problem, frame, pools: &pools, any: false };
+    // Numeric: a stream of its own.
+    let mut rng = Rng::new(budget.seed, 70_000);
+    let (found, made) =
+        anneal(ground, Some(&kept.found.plan), budget.moves / SHARE, &mut rng, &|| budget.is_over());
+    let better = Placed { frame: kept.frame, found };
+    if is_worth_it(&kept, &better) { (better, made) } else { (kept, made) }
+}
+
+/// Whether what another plan brings is worth the exercises that change with it.
+pub fn is_worth_it(kept: &Placed, other: &Placed) -> bool {
+    let gain = other.found.value - kept.found.value;
+    let asked = KEPT_WORTH * POINT * changed(&kept.found.plan, &other.found.plan) as f64;
+    other.found.short == 0 && gain > 0 && gain as f64 >= asked
+}
+
+/// Exercises that are in a session of one plan and not of the other, of the plan that has more of them.
+fn changed(a: &Plan, b: &Plan) -> usize {
+    let lifts = |plan: &Plan| -> Vec<(usize, usize)> {
+        let of = |(s, blocks): (usize, &Blocks)| -> Vec<(usize, usize)> {
+            blocks.iter().flat_map(|slot| slot.lifts()).map(|(l, _)| (s, l)).collect()
+        };
+        plan.sessions.iter().enumerate().flat_map(of).collect()
+    };
+    let (a, b) = (lifts(a), lifts(b));
+    let only = |x: &[(usize, usize)], y: &[(usize, usize)]| x.iter().filter(|p| !y.contains(p)).count();
+    only(&a, &b).max(only(&b, &a))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn moves_go_in_preferred_numbers() {
+        let rows = [(0, 0), (999, 999), (1000, 1000), (1_050_000, 1_000_000), (1_000_000, 1_000_000)];
+        for (asked, given) in rows.into_iter().chain([(99_999, 80_000), (2_499_999, 2_000_000)]) {
+            assert_eq!(moves(asked), given, "{asked}");
+        }
+        for asked in 1000..200_000_u64 {
+            assert!(moves(asked) <= asked && 4 * asked < 5 * moves(asked) + 4000, "{asked}");
+        }
+    }
+
+    fn brief(minutes: &str) -> Brief {
+        toml::from_str(&format!(
+            "name = \"A\"\ngoal = \"size\"\ntraining_age = \"intermediate\"\ntime = {{ sessions = 2, minutes = {minutes} }}"
+        ))
+        .expect("a brief")
+    }
+
+    #[test]
+    fn odd_minutes_start_from_full_ones() {
+        assert!(rounded(&brief("60")).is_none() && rounded(&brief("9")).is_none());
+        assert_eq!(rounded(&brief("61")).map(|b| b.time.minutes), Some(brief("60").time.minutes));
+        let each = rounded(&brief("[32.5, 40]")).map(|b| b.time.minutes);
+        assert_eq!(each, Some(brief("[30, 40]").time.minutes));
+    }
+}
