@@ -250,6 +250,9 @@ impl World<'_> {
         if away > 0 {
             said.push(format!("{away} because the kit for them is not there"));
         }
+        if said.is_empty() {
+            said.push("no other trains it".to_owned());
+        }
         let left = if given == 0 { "nothing".to_owned() } else { format!("only {given}") };
         Some(format!(
             "Of the exercises that train the {muscle} directly {left} can be done: {}.",

@@ -1,13 +1,13 @@
 //! Frames: which days the sessions are on and what each is for. The search runs inside a frame; an outer loop
 //! goes over frames.
 
+use crate::focus::belongs;
 use crate::lift::COUNTS;
 use crate::problem::Problem;
 use crate::rules::days::{all_day_sets, least_gap};
 pub use crate::units::SESSIONS;
 use setwright_model::brief::{Focus, Priority};
-use setwright_model::pattern::{Region, Side};
-use setwright_model::{Hours, Muscle, Pattern};
+use setwright_model::{Hours, Muscle};
 use setwright_science::rules::spine_neighbours;
 
 /// Hour of the day that sessions are reckoned to start at; only differences matter.
@@ -146,19 +146,6 @@ fn eligible(problem: &Problem, session: usize, focus: Focus) -> Vec<bool> {
         out[*lift] |= lock.session == Some(session as u32 + 1);
     }
     out
-}
-
-/// Whether a pattern belongs to a focus.
-pub fn belongs(focus: Focus, pattern: Pattern) -> bool {
-    let (region, side) = (pattern.region(), pattern.side());
-    match focus {
-        Focus::WholeBody => true,
-        Focus::Upper => matches!(region, Region::Upper | Region::Trunk) && side != Side::Hip,
-        Focus::Lower => matches!(region, Region::Lower | Region::Trunk),
-        Focus::Push => side == Side::Push || region == Region::Trunk && side != Side::Hip,
-        Focus::Pull => side == Side::Pull || region == Region::Trunk && side != Side::Hip,
-        Focus::Legs => region == Region::Lower,
-    }
 }
 
 /// Up to so many sessions may all be for the whole body, however near they are (common practice, no source (T)).
@@ -314,14 +301,5 @@ mod tests {
         assert_eq!(gaps(&[1, 3, 5], 7), [2, 2, 3]);
         assert_eq!(gaps(&[4], 9), [9]);
         assert!(unevenness(&[1, 3, 5], 7) < unevenness(&[1, 2, 3], 7));
-    }
-
-    #[test]
-    fn a_focus_keeps_to_its_part_of_the_body() {
-        assert!(belongs(Focus::Upper, Pattern::HorizontalPress) && !belongs(Focus::Upper, Pattern::Squat));
-        assert!(belongs(Focus::Lower, Pattern::Hinge) && !belongs(Focus::Lower, Pattern::ElbowFlexion));
-        assert!(belongs(Focus::Pull, Pattern::VerticalPull) && !belongs(Focus::Pull, Pattern::Dip));
-        assert!(belongs(Focus::Legs, Pattern::CalfRaise) && !belongs(Focus::Legs, Pattern::TrunkFlexion));
-        assert!(Pattern::ALL.iter().all(|p| belongs(Focus::WholeBody, *p)));
     }
 }

@@ -28,6 +28,7 @@ pub mod edit;
 pub mod exact;
 pub mod finder;
 pub mod fixed;
+pub mod focus;
 pub mod found;
 pub mod frame;
 pub mod layout;

@@ -302,13 +302,18 @@ fn one_choice(
     }
 }
 
-/// Sessions (bits) that may have this many sets: all, or those for which a lock asks for them.
+/// Sessions (bits) that may have this many sets: all, or those for which a lock asks for them. What only a lock lets in
+/// stands in its sessions and in no other.
 fn sessions_allowed(exercise: &Exercise, sets: u32, client: &Client<'_>) -> u16 {
     let (least, most) = client.rules.sets;
-    if (least..=most).contains(&sets) {
+    let usual = (least..=most).contains(&sets);
+    if usual && !rules::conditions::is_in_by_lock(exercise, client) {
         return u16::MAX;
     }
-    let own = |l: &&Lock| l.exercise == exercise.id && l.sets == Some(sets);
+    let own = |l: &&Lock| {
+        let here = l.exercise == exercise.id || usual && l.with.as_ref() == Some(&exercise.id);
+        here && (usual || l.sets == Some(sets))
+    };
     client.brief.locks.iter().filter(own).fold(0, |bits, lock| {
         bits | lock
             .session

@@ -5,6 +5,7 @@
 //! in millionths of a point. Nothing here chooses anything, and nothing here says what a coach would want: that is in
 //! `rules`.
 
+use crate::focus::belongs;
 use crate::lift;
 pub use crate::lift::{Choice, Hot, Lift, NOTHING};
 pub use crate::modes::{ALTERNATING, MODES, Mode, SAME_FIRST, SAME_SECOND, STRAIGHT};
@@ -178,7 +179,7 @@ pub fn compile_like(
     let mut tables = Tables::new(&client, &sets_most, minutes_mode);
     let mut quotas = Quotas::of(rules::counts(&client));
     tables.lay_out(&client, &lifts, &quotas);
-    drop_what_nothing_serves(&mut quotas, &tables);
+    drop_what_nothing_serves(&mut quotas, &tables, |i| has_a_session(&lifts[i].exercise, brief));
     let mut problem = Problem {
         may_alternate: twin.map_or_else(
             || matrix(&lifts, |a, b| client.may_alternate(a, b)),
@@ -254,13 +255,21 @@ fn with_locks(client: &Client<'_>, most: Vec<u32>, each: impl Fn(&Lock) -> u32) 
     most.into_iter().enumerate().map(|(s, most)| most.max(fixed(s))).collect()
 }
 
-/// What no lift can serve is not asked.
-fn drop_what_nothing_serves(quotas: &mut Quotas, tables: &Tables) {
+/// What no lift can serve, or none that has a session, is not asked.
+fn drop_what_nothing_serves(quotas: &mut Quotas, tables: &Tables, has_a_session: impl Fn(usize) -> bool) {
+    let there: Vec<bool> = (0..tables.signs.len()).map(has_a_session).collect();
     for k in 0..quotas.counts.len() {
-        if tables.signs.iter().all(|s| s[k] <= 0) {
+        if tables.signs.iter().zip(&there).all(|(s, there)| s[k] <= 0 || !there) {
             quotas.cycle_least[k] = i16::MIN;
         }
     }
+}
+
+/// Whether the foci that the brief fixes have a session for an exercise, or a lock.
+fn has_a_session(exercise: &Exercise, brief: &Brief) -> bool {
+    let foci = brief.style.focus.iter().take(brief.time.sessions as usize);
+    let locked = || brief.locks.iter().any(|l| l.exercise == exercise.id);
+    brief.style.focus.is_empty() || foci.into_iter().any(|f| belongs(*f, exercise.pattern)) || locked()
 }
 
 /// Whether sets take and give the same under two briefs.

@@ -135,7 +135,7 @@ fn day_sets(problem: &Problem) -> Vec<Vec<u32>> {
 
 /// The brief's foci; else whole-body sessions, or, from three and a half sessions a week on and once the client
 /// may split, upper and lower in turn, and push, pull and legs where they come out even; from any of them on where
-/// a lock names a session.
+/// a lock names a session. Up to three may be whole-body sessions all the same.
 fn foci(problem: &Problem, widest: u32) -> Vec<Vec<Focus>> {
     let time = &problem.brief.time;
     let in_turn = |list: &[Focus]| (0..time.sessions as usize).map(|s| list[s % list.len()]).collect();
@@ -161,5 +161,10 @@ fn foci(problem: &Problem, widest: u32) -> Vec<Vec<Focus>> {
     }
     // Where no lock names a session, the days alone tell them apart.
     let named = problem.brief.locks.iter().any(|l| l.session.is_some());
-    lists.iter().filter(|l| named || l[0] == upper || l[0] == push).map(|l| in_turn(l)).collect()
+    let mut out: Vec<Vec<Focus>> =
+        lists.iter().filter(|l| named || l[0] == upper || l[0] == push).map(|l| in_turn(l)).collect();
+    if !halves && time.sessions <= 3 {
+        out.push(in_turn(&[Focus::WholeBody]));
+    }
+    out
 }

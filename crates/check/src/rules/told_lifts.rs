@@ -71,7 +71,7 @@ fn missing(scene: &Scene<'_>, exercise: &Exercise, out: &mut Findings) {
     if alike.iter().any(|e| scene.is_own(&e.id)) {
         return;
     }
-    let room = scene.minutes() >= ROOM_MIN && !scene.is_first_weeks();
+    let room = scene.minutes() >= ROOM_MIN && !scene.is_first_weeks() && !is_capped(scene, exercise);
     let severity = match alike.first() {
         None if room && is_a_movement(exercise.pattern) => Severity::Error,
         Some(_) if scene.is_first_weeks() => Severity::Note,
@@ -84,6 +84,19 @@ fn missing(scene: &Scene<'_>, exercise: &Exercise, out: &mut Findings) {
         Some(e) => format!("The client does {} already, and {} stands in its place.", exercise.name, e.name),
     };
     out.add(At::Programme, severity, "SW126", cause, format!("Put {} in, or say why not.", exercise.name));
+}
+
+/// Whether the coach asks so little at most of a muscle of a told lift that the sets of all told compounds pass it.
+fn is_capped(scene: &Scene<'_>, exercise: &Exercise) -> bool {
+    let Some(brief) = scene.brief else { return false };
+    let told: BTreeSet<&ExerciseId> = brief.lifts.iter().map(|l| &l.exercise).collect();
+    let compound = |e: &&Exercise| e.pattern.is_compound() && scene.is_allowed(e);
+    exercise.contributions().any(|(muscle, _)| {
+        let lifts = told.iter().filter_map(|id| scene.catalogue.get(id)).filter(compound);
+        let sets: f64 = lifts.map(|e| f64::from(SETS) * e.contribution(muscle)).sum();
+        let most = brief.muscles.get(&muscle).and_then(|w| w.most);
+        most.is_some_and(|most| sets > most.get() * scene.weeks())
+    })
 }
 
 /// Whether one exercise does the work of another: the same pattern, or another way to bend the same joint.
@@ -168,6 +181,15 @@ mod tests {
             NONE
         );
         assert_eq!(week(&["row"], 3).told("curl", 12.0, 10).said("SW126"), NONE, "a single joint");
+    }
+
+    #[test]
+    fn what_the_coach_asks_at_most_may_leave_no_sets_for_it() {
+        let most = |sets: f64| {
+            let case = week(&["row"], 3).told("press", 60.0, 8);
+            case.wish(Muscle::Chest, |w| w.most = Some(setwright_model::FractionalSets(sets))).said("SW126")
+        };
+        assert_eq!((most(2.0), most(3.0)), (WARNING, ERROR));
     }
 
     #[test]

@@ -1,10 +1,11 @@
 //! What this client can do: nothing whose lowest reps are out of reach, nothing that no longer asks anything of them.
 
-use super::{Client, Rule};
+use super::conditions::Conditions;
+use super::{Client, Rule, movements};
 use setwright_model::brief::{Goal, TrainingAge};
 use setwright_model::exercise::{Exercise, LoadKind, Measure};
 use setwright_model::pattern::Side;
-use setwright_model::{ExerciseId, Kilograms, Pattern, Share, Station};
+use setwright_model::{ExerciseId, Kilograms, Muscle, Pattern, Share, Station};
 use setwright_science::capability::{self, BodyAlone};
 use setwright_science::conditions::fails_under;
 use setwright_science::equipment;
@@ -36,6 +37,9 @@ impl Rule for Ability {
         if c.is_locked(e) {
             return None;
         }
+        if let Some(muscle) = holds_for_a_least(e, c) {
+            return Some(format!("a hold is no set of what is asked for the {muscle}"));
+        }
         if c.is_told(e) {
             // What was done once is not yet a set.
             return (chance_of(e, c) < LEAST_CHANCE)
@@ -60,6 +64,14 @@ impl Rule for Ability {
         };
         Some(why.to_owned())
     }
+}
+
+/// The muscle with a least that a hold would count for in name only: it grows by sets of reps (common practice, no source
+/// (T)). A grip is trained by holding.
+fn holds_for_a_least(e: &Exercise, c: &Client<'_>) -> Option<Muscle> {
+    let least = |m: &Muscle| c.brief.muscles.get(m).and_then(|w| w.least).is_some_and(|l| l.get() > 0.0);
+    let held = e.measure != Measure::Reps && *e.direct.first()? != Muscle::Forearms;
+    e.contributions().map(|(m, _)| m).find(|m| held && least(m))
 }
 
 /// A bar lift that a beginner is taught in a gym with a rack: kept out all the same for those who are new and old.
@@ -105,18 +117,35 @@ fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
     let skilled = is_body(e) && e.skill >= 2 && c.brief.training_age != TrainingAge::Advanced;
     let excused = shown || bare && e.pattern.is_compound() || hangs(e, c);
     if skilled && !excused {
-        return false;
+        return is_alone(e, c);
     }
     // In a bare room a press off the floor has its easy form; what is easier than a row there is hardly one.
     let easier = if bare { e.pattern.side() == Side::Push && has_easier(e, c) } else { !e.easier.is_empty() };
     let even = is_body(e) && easier && !shown;
-    !even || chance >= EVEN_CHANCE
+    !even || chance >= EVEN_CHANCE || is_alone(e, c)
+}
+
+/// Whether nothing else in the room serves the same need of a programme and can more likely than not be done: then what is
+/// hard for the client is better than a programme without (common practice, no source (T)).
+fn is_alone(e: &Exercise, c: &Client<'_>) -> bool {
+    let plain = |x: &&Exercise| x.skill <= c.rules.skill && !(is_body(x) && x.skill >= 2) && !fails_under(x);
+    let fits = |x: &&Exercise| equipment::can_do(x, &c.stations) && Conditions.keeps_out(x, c).is_none();
+    let can = |x: &Exercise| x.measure != Measure::Reps || chance_of(x, c) >= EVEN_CHANCE;
+    let same = |x: &&Exercise| x.id != e.id && movements::stands_for(x.pattern, e.pattern);
+    movements::serves(e.pattern).is_some() && !c.exercises().filter(same).filter(plain).filter(fits).any(can)
 }
 
 /// Whether something easier for the movement can be done in the room and may be.
 fn has_easier(e: &Exercise, c: &Client<'_>) -> bool {
     let easier = e.easier.iter().filter_map(|id| c.exercise(id));
     easier.filter(|x| c.care.bar(x).is_none()).any(|x| equipment::can_do(x, &c.stations))
+}
+
+/// Whether something harder for the movement can be done in the room, may be, and is within reach.
+fn has_harder(e: &Exercise, c: &Client<'_>) -> bool {
+    let harder = e.harder.iter().filter_map(|id| c.exercise(id));
+    let fits = |x: &&Exercise| c.care.bar(x).is_none() && equipment::can_do(x, &c.stations);
+    harder.filter(fits).any(|x| x.skill <= c.rules.skill && is_likely(x, c))
 }
 
 /// The chance of the lowest reps at the lightest load that can be made; sure where nothing can be said.
@@ -140,10 +169,11 @@ fn lacks_its_belt(e: &Exercise, c: &Client<'_>) -> bool {
         && c.capability.body_alone(e, scheme.reps, scheme.rir) == Some(BodyAlone::NeedsLoad)
 }
 
-/// Whether the heaviest that can be made leaves far more reps than are wanted, where bars are at hand. Older clients get up from a chair whatever norms say of their legs.
+/// Whether the heaviest that can be made leaves far more reps than are wanted, where bars are at hand or a harder form of it
+/// can be done. Older clients get up from a chair whatever norms say of their legs.
 fn is_too_light(e: &Exercise, c: &Client<'_>) -> bool {
     let scheme = c.scheme(e);
-    c.has_bars()
+    (c.has_bars() || has_harder(e, c))
         && !c.is_older()
         && e.load != LoadKind::Assisted
         && e.measure == Measure::Reps

@@ -90,6 +90,11 @@ impl<'a> Client<'a> {
         self.catalogue.get(id)
     }
 
+    /// All exercises of the catalogue.
+    pub fn exercises(&self) -> impl Iterator<Item = &'a Exercise> + '_ {
+        self.catalogue.iter()
+    }
+
     /// A locked exercise.
     pub fn locked_exercise(&self, id: &ExerciseId) -> Option<&'a Exercise> {
         self.catalogue.get(id)

@@ -49,3 +49,8 @@ const PAIR_SHARE: f64 = 2.0;
 fn is_excluded(e: &Exercise, c: &Client<'_>) -> bool {
     e.asks.iter().any(|a| c.spares(*a))
 }
+
+/// Whether a condition, age or the lack of skill would keep an exercise out that the coach has fixed somewhere.
+pub fn is_in_by_lock(e: &Exercise, c: &Client<'_>) -> bool {
+    c.is_locked(e) && (c.care.bar(e).is_some() || e.skill > c.rules.skill && !c.is_told(e))
+}

@@ -9,8 +9,9 @@ use setwright_model::{Muscle, Pattern};
 /// Minutes of a cycle from which rows and pulls from above are asked apart (common practice, no source (T)).
 const BOTH_PULLS_MIN: f64 = 80.0;
 
-/// Minutes of a cycle that hold all of them at all (judgement).
+/// Minutes of a cycle that hold all of them, and under which there is hardly a lift (judgement).
 const ALL_MIN: f64 = 30.0;
+const SOME_MIN: f64 = 15.0;
 
 /// The rule.
 pub struct Movements;
@@ -33,7 +34,7 @@ impl Rule for Movements {
             || c.brief.muscles.get(&Muscle::Quads).is_some_and(|w| w.most.is_some());
         let each_session =
             (c.brief.goal != Goal::Strength && !few).then_some((1, trains_legs as fn(Focus) -> bool));
-        if c.cycle_minutes() < ALL_MIN {
+        if c.cycle_minutes() < SOME_MIN {
             return Vec::new();
         }
         let mut out = vec![
@@ -41,9 +42,11 @@ impl Rule for Movements {
                 session_least: each_session,
                 ..of("a squat, lunge or leg press", |e, _| is(e, Need::Knee))
             },
-            of("a hinge, hip or leg curl", |e, _| is(e, Need::Hip)),
             of("a press", |e, _| is(e, Need::Press)),
         ];
+        if c.cycle_minutes() >= ALL_MIN {
+            out.push(of("a hinge, hip or leg curl", |e, _| is(e, Need::Hip)));
+        }
         if c.cycle_minutes() >= BOTH_PULLS_MIN && !c.first_weeks() {
             out.push(of("a row", |e, _| is(e, Need::Row)));
             out.push(of("a pull from above", |e, _| is(e, Need::Pull)));
@@ -83,4 +86,10 @@ pub fn serves(pattern: Pattern) -> Option<Need> {
 
 fn is(e: &Exercise, need: Need) -> i16 {
     i16::from(serves(e.pattern) == Some(need))
+}
+
+/// Whether two patterns serve the same need; where nothing else is there, a row stands for a pull from above.
+pub fn stands_for(one: Pattern, other: Pattern) -> bool {
+    let need = |p| serves(p).map(|n| if n == Need::Row { Need::Pull } else { n });
+    need(one) == need(other)
 }

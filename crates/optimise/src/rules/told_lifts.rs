@@ -1,7 +1,9 @@
 //! What the client already does is in the programme, and is worked, not touched.
 
-use super::{Client, Rule};
+use super::{Client, Count, Rule, Unit};
 use crate::modes::Mode;
+use setwright_model::Pattern;
+use setwright_model::brief::Priority;
 use setwright_model::exercise::Exercise;
 
 /// What a told compound brings by being there, and by coming back once, in points (judgement: more than any other choice for
@@ -15,6 +17,8 @@ const BESIDE: f64 = 0.85;
 /// Least sets of a told compound, and minutes of a session from which they are asked (common practice, no source (T)).
 const LEAST_SETS: u32 = 3;
 const ROOMY_MIN: f64 = 30.0;
+/// Minutes of a cycle from which there is room for every movement that was told (judgement: two sessions of 40).
+const ROOM_MIN: f64 = 80.0;
 
 /// The rule.
 pub struct ToldLifts;
@@ -35,6 +39,25 @@ impl Rule for ToldLifts {
         if stands_in && c.shown().any(known) { BESIDE } else { 1.0 }
     }
 
+    /// Presses overhead and hinges of those who do them: the other movements are in every programme anyhow.
+    fn counts(&self, c: &Client<'_>) -> Vec<Count> {
+        let asked = |p: Pattern| c.shown().any(|t| t.pattern == p && has_room(t, c));
+        if c.cycle_minutes() < ROOM_MIN || c.first_weeks() {
+            return Vec::new();
+        }
+        let of = |what, sign| Count {
+            cycle_least: Some(1),
+            weight: 3,
+            counts_locked: true,
+            ..Count::new("told_lifts", what, Unit::Exercise, sign)
+        };
+        let over = |e: &Exercise, _: &Client<'_>| i16::from(e.pattern == Pattern::VerticalPress);
+        let hinge = |e: &Exercise, _: &Client<'_>| i16::from(e.pattern == Pattern::Hinge);
+        let over = asked(Pattern::VerticalPress).then(|| of("a press overhead", over));
+        let hinge = asked(Pattern::Hinge).then(|| of("a hinge", hinge));
+        over.into_iter().chain(hinge).collect()
+    }
+
     fn brings(&self, e: &Exercise, sessions: usize, c: &Client<'_>) -> f64 {
         if !c.is_told(e) {
             return 0.0;
@@ -47,6 +70,18 @@ impl Rule for ToldLifts {
             _ => there + if compound { AGAIN } else { 0.0 },
         }
     }
+}
+
+/// Whether a told compound is given, matters, and is not left without its sets by what is asked at most of its muscles.
+fn has_room(told: &Exercise, c: &Client<'_>) -> bool {
+    let matters = told.prime().is_none_or(|m| c.priority_of(m).is_none_or(|p| p > Priority::Low));
+    let lifts = || c.shown().filter(|t| t.pattern.is_compound() && c.keeps_out(t).is_none());
+    let capped = told.contributions().any(|(muscle, _)| {
+        let most = c.brief.muscles.get(&muscle).and_then(|w| w.most);
+        let asked: f64 = lifts().map(|t| f64::from(LEAST_SETS) * t.contribution(muscle)).sum();
+        most.is_some_and(|most| asked > most.get() * c.weeks())
+    });
+    matters && !capped && c.keeps_out(told).is_none()
 }
 
 /// Whether two movements stand in for each other.

@@ -109,12 +109,13 @@ fn is_lock_kept(problem: &Problem, sessions: &[&Session], lock: usize) -> bool {
     }
 }
 
-/// What the rules count: enough in each session and over the cycle, where anything can serve, and never too much.
+/// What the rules count: enough in each session and over the cycle, where anything that has a session can serve, and never
+/// too much.
 fn are_counts_kept(problem: &Problem, frame: &Frame, sessions: &[&Session]) -> bool {
     let serves = |lift: usize, k: usize| problem.tables.signs[lift][k] > 0;
     problem.quotas.counts.iter().enumerate().all(|(k, count)| {
         let whole: i32 = sessions.iter().zip(&problem.copies).map(|(s, n)| n * s.counts[k]).sum();
-        let anything = (0..problem.lifts.len()).any(|l| serves(l, k));
+        let anything = (0..problem.lifts.len()).any(|l| serves(l, k) && frame.eligible.iter().any(|e| e[l]));
         let enough = count.cycle_least.is_none_or(|least| !anything || whole >= i32::from(least));
         let not_too_much = count.cycle_most.is_none_or(|most| whole <= i32::from(most));
         let each = (0..sessions.len()).all(|part| {

@@ -28,7 +28,8 @@ pub fn tiny(seed: u64) -> Instance {
     let longest = if sessions == 3 { 8 } else { 13 };
     let mut brief = plain_brief(goal, age, sessions, 5.0 + rng.below(longest) as f64);
     spread_time(&mut brief, longest, rng);
-    wish(&mut brief, &exercises, rng);
+    let given = given(&brief, &exercises);
+    wish(&mut brief, &given, rng);
     lock(&mut brief, &exercises, rng);
     exclude(&mut brief, &exercises, rng);
     follow(&mut brief, &exercises, rng);
@@ -142,6 +143,12 @@ fn spread_time(brief: &mut Brief, longest: usize, rng: &mut Dice) {
         let all = [Focus::WholeBody, Focus::Upper, Focus::Lower, Focus::Push, Focus::Pull, Focus::Legs];
         brief.style.focus = (0..=rng.below(sessions)).map(|_| pick(rng, &all)).collect();
     }
+}
+
+/// Those that the planner would give: wishes for what nobody here may do could not be met.
+fn given(brief: &Brief, exercises: &[Exercise]) -> Vec<Exercise> {
+    let plain = Instance::new(String::new(), brief.clone(), Catalogue::new(exercises.to_vec()));
+    plain.problem().lifts.into_iter().map(|l| l.exercise).collect()
 }
 
 fn wish(brief: &mut Brief, exercises: &[Exercise], rng: &mut Dice) {

@@ -1,0 +1,34 @@
+//! What belongs to a session of a focus (common practice, no source (T)).
+
+use setwright_model::Pattern;
+use setwright_model::brief::Focus;
+use setwright_model::pattern::{Region, Side};
+
+/// Whether a pattern belongs to a focus.
+pub fn belongs(focus: Focus, pattern: Pattern) -> bool {
+    let (region, side) = (pattern.region(), pattern.side());
+    match focus {
+        Focus::WholeBody => true,
+        Focus::Upper => matches!(region, Region::Upper | Region::Trunk) && side != Side::Hip,
+        Focus::Lower => matches!(region, Region::Lower | Region::Trunk),
+        Focus::Push => side == Side::Push || region == Region::Trunk && side != Side::Hip,
+        Focus::Pull => side == Side::Pull || region == Region::Trunk && side != Side::Hip,
+        Focus::Legs => region == Region::Lower,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::belongs;
+    use setwright_model::Pattern;
+    use setwright_model::brief::Focus;
+
+    #[test]
+    fn a_focus_keeps_to_its_part_of_the_body() {
+        assert!(belongs(Focus::Upper, Pattern::HorizontalPress) && !belongs(Focus::Upper, Pattern::Squat));
+        assert!(belongs(Focus::Lower, Pattern::Hinge) && !belongs(Focus::Lower, Pattern::ElbowFlexion));
+        assert!(belongs(Focus::Pull, Pattern::VerticalPull) && !belongs(Focus::Pull, Pattern::Dip));
+        assert!(belongs(Focus::Legs, Pattern::CalfRaise) && !belongs(Focus::Legs, Pattern::TrunkFlexion));
+        assert!(Pattern::ALL.iter().all(|p| belongs(Focus::WholeBody, *p)));
+    }
+}
