@@ -29,9 +29,9 @@ pub struct Effort {
 }
 
 /// Sessions of a lift that a usual bound goes through: a round costs about the lifts times the sessions.
-const USUAL_WORK: usize = 1_600_000;
+const USUAL_WORK: usize = 1_000_000;
 /// Least and most rounds of a usual bound.
-const USUAL_ROUNDS: [usize; 2] = [800, 5000];
+const USUAL_ROUNDS: [usize; 2] = [800, 4000];
 
 impl Effort {
     /// Effort of a usual bound: more rounds where a round is cheap.

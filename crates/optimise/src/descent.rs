@@ -23,6 +23,8 @@ const SHORTER: f64 = 0.7;
 /// Share of the last hoped-for fall, and millionths, below which moving weight gains nothing.
 const ENOUGH: f64 = 0.01;
 const LEAST: f64 = 20.0;
+/// Times that weights are moved on before a hoped-for fall of nothing is believed.
+const TRIES: u32 = 4;
 /// Share of the bound below which a hoped-for fall is nothing.
 const NOTHING: f64 = 2e-6;
 
@@ -146,9 +148,16 @@ impl Descent {
     /// Chooses the next prices.
     fn step(&mut self, dual: &Dual<'_>) {
         let hoped = if self.hoped.is_finite() { self.hoped } else { 0.0 };
-        let nothing = (ENOUGH * hoped).max(LEAST);
-        let lowest = self.model.settle(dual, &self.best_at.at, self.reach, nothing, &mut self.at.at);
-        self.hoped = (self.centre - lowest).max(0.0);
+        let mut nothing = (ENOUGH * hoped).max(LEAST);
+        // Where weights moved a little promise no fall, they are moved further before it is believed.
+        for _ in 0..TRIES {
+            let lowest = self.model.settle(dual, &self.best_at.at, self.reach, nothing, &mut self.at.at);
+            self.hoped = (self.centre - lowest).max(0.0);
+            if !self.settled() {
+                break;
+            }
+            nothing = LEAST;
+        }
     }
 }
 

@@ -154,6 +154,7 @@ const FLOOR: u32 = 2 << Muscle::COUNT;
 pub fn compile(exercise: &Exercise, client: &Client<'_>, known: Option<&Lift>) -> Lift {
     let compound = exercise.pattern.is_compound();
     let load = work_load(exercise, client);
+    let by_feel = load.is_none() && is_weighed(exercise) && !has_some_load(exercise, client);
     Lift {
         quarters: exercise.contributions().map(|(m, c)| (m.index() as u8, (c * 4.0) as i32)).collect(),
         rank: 0,
@@ -174,9 +175,10 @@ pub fn compile(exercise: &Exercise, client: &Client<'_>, known: Option<&Lift>) -
             && !client.is_told(exercise)
             && !client.is_locked(exercise)
             && !client.is_wanted(exercise),
-        by_feel: load.is_none() && is_weighed(exercise) && !has_some_load(exercise, client),
+        by_feel,
         choices: (0..MODES.len())
             .map(|m| choices(exercise, load, MODES[m], client, known.map(|lift| &lift.choices[m])))
+            .map(|of_mode| of_mode.map(|c| Choice { price: c.price + i32::from(by_feel) * FEEL_PRICE, ..c }))
             .collect(),
         exercise: exercise.clone(),
     }
@@ -205,6 +207,18 @@ fn after(exercise: &Exercise, compound: bool, client: &Client<'_>) -> u32 {
     let floor = if rules::floor_pulls::is_one(exercise) { FLOOR } else { 0 };
     let tired = if compound || client.is_wanted(exercise) { 0 } else { muscles(exercise, |c| c >= 1.0) };
     tired | grip | floor
+}
+
+/// What a load that has to be found by feel costs a session, in millionths of a point: of two that serve alike the one whose
+/// load can be printed is taken (judgement; a quarter of a place on the short list).
+const FEEL_PRICE: i32 = 1000;
+
+/// Of two lifts that are alike in everything the first by identifier is taken, whatever the seed: each costs a millionth
+/// of a point more than the one before.
+pub fn settle_ties(lifts: &mut [Lift]) {
+    for (place, lift) in lifts.iter_mut().enumerate() {
+        lift.choices.iter_mut().flatten().for_each(|c| c.price += place as i32);
+    }
 }
 
 /// Gives lifts their ranks: compounds first, of these the longest ramp first. Which lift of a family is ramped depends on

@@ -235,6 +235,7 @@ fn lifts_of(client: &Client<'_>, catalogue: &Catalogue, like: Option<&Problem>) 
     let given = eligible(client, catalogue).into_iter();
     let mut lifts: Vec<Lift> = given.map(|e| lift::compile(e, client, known(e))).collect();
     lift::set_ranks(&mut lifts);
+    lift::settle_ties(&mut lifts);
     lifts
 }
 

@@ -14,16 +14,17 @@ use crate::rng::Rng;
 const FRAMES_SEARCHED: usize = 16;
 /// Share of the moves for a first look at every frame, and for longer runs in the best; the rest goes on from the
 /// best plans.
-const SCOUTING: f64 = 0.25;
+const SCOUTING: f64 = 0.35;
 const RUNNING: f64 = 0.25;
-/// Frames that are searched a second, longer time.
-const FINALISTS: usize = 3;
+/// Frames that are searched a second, longer time, and plans that are gone on from: of different frames where there are some.
+const FINALISTS: usize = 4;
+const GO_ON: usize = 2;
 /// Frames that are searched again when nothing keeps every rule.
 const RESCUED: usize = 4;
 /// Problems of so few lifts are small: many short runs find more than a few long ones.
 const SMALL: usize = 12;
-/// Starts in each of the finalists.
-const STARTS: usize = 1;
+/// Starts of a small problem, and where there is only one frame, as against one.
+const STARTS: usize = 4;
 
 /// A piece of search: frame, stream of chance, warm plan, moves.
 struct Task {
@@ -69,7 +70,8 @@ pub fn search(
         .iter()
         .flat_map(|&frame| (0..starts).map(move |start| cold(1000 + (frame * 64 + start) as u64, frame)));
     searched.spend(problem, frames, runs.collect(), running, budget, progress);
-    let again = searched.top(FINALISTS).into_iter().enumerate().map(|(k, placed)| Task {
+    let best = if some > 1 { searched.top(GO_ON) } else { searched.top_plans(GO_ON) };
+    let again = best.into_iter().enumerate().map(|(k, placed)| Task {
         frame: placed.frame,
         stream: 9000 + k as u64,
         warm: Some(placed.found),
@@ -107,6 +109,14 @@ impl Searched {
         self.best = self.top(1).pop();
         let value = self.best.as_ref().filter(|p| p.found.short == 0).map(|p| p.found.value);
         progress(news(problem, value, None, self.moves));
+    }
+
+    /// The best plans, of whatever frames.
+    fn top_plans(&self, most: usize) -> Vec<Placed> {
+        let mut sorted: Vec<&Placed> = self.frames.iter().collect();
+        sorted.sort_by_key(|p| (p.found.short, -p.found.value));
+        sorted.dedup_by_key(|p| p.found.value);
+        sorted.into_iter().take(most).cloned().collect()
     }
 
     /// The best plans of different frames.
@@ -151,8 +161,8 @@ pub fn is_met(problem: &Problem, frames: &[Frame], budget: &Budget<'_>) -> bool 
 
 /// Starts in a finalist: more where there is only one, and more where a run is short of room to wander.
 fn starts(problem: &Problem, one_frame: bool) -> usize {
-    let small = if problem.lifts.len() <= SMALL { 4 } else { 1 };
-    STARTS * small * if one_frame { 2 } else { 1 }
+    let small = problem.lifts.len() <= SMALL;
+    [small, one_frame].into_iter().filter(|more| *more).map(|_| STARTS).product()
 }
 
 /// Runs tasks. Each has its own stream of chance, so the answer does not depend on who ran it or when.

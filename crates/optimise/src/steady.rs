@@ -21,8 +21,8 @@ use setwright_science::rules::KEPT_WORTH;
 const STEP_MIN: f64 = 5.0;
 /// Share of the moves that are spent on what the odd minutes bring (judgement).
 const SHARE: u64 = 8;
-/// Preferred numbers between 10 and 100, rounded, ten a decade (ISO 3:1973, series R10 (m)).
-const PREFERRED: [u64; 10] = [10, 12, 16, 20, 25, 32, 40, 50, 63, 80];
+/// Preferred numbers between 100 and 1000, ten a decade (ISO 3:1973, series R10 (m)).
+const PREFERRED: [u64; 10] = [100, 125, 160, 200, 250, 315, 400, 500, 630, 800];
 /// Fewer moves than this are taken as they are (numeric: there is nothing to be steady about).
 const FEW: u64 = 1000;
 
@@ -31,8 +31,8 @@ pub fn moves(asked: u64) -> u64 {
     if asked < FEW {
         return asked;
     }
-    // Numeric: two leading digits are compared.
-    let decade = 10_u64.pow(asked.ilog10() - 1);
+    // Numeric: three leading digits are compared.
+    let decade = 10_u64.pow(asked.ilog10() - 2);
     let below = PREFERRED.iter().rev().map(|p| p * decade).find(|p| *p <= asked);
     below.unwrap_or(asked)
 }
@@ -140,8 +140,9 @@ mod tests {
         for (asked, given) in rows.into_iter().chain([(99_999, 80_000), (2_499_999, 2_000_000)]) {
             assert_eq!(moves(asked), given, "{asked}");
         }
+        // The widest step of the series is that from 125 to 160.
         for asked in 1000..200_000_u64 {
-            assert!(moves(asked) <= asked && 4 * asked < 5 * moves(asked) + 4000, "{asked}");
+            assert!(moves(asked) <= asked && 100 * asked < 128 * moves(asked), "{asked}");
         }
     }
 
