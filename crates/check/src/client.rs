@@ -51,7 +51,7 @@ impl<'a> Client<'a> {
     }
 
     /// Whether the usual reps are not out of reach.
-    fn is_within_reach(&self, brief: &Brief, exercise: &Exercise) -> bool {
+    pub fn is_within_reach(&self, brief: &Brief, exercise: &Exercise) -> bool {
         let usual = scheme(exercise, brief.goal, brief.training_age);
         let chance = self.capability.as_ref().and_then(|c| c.chance(exercise, usual.reps[0], usual.rir));
         chance.is_none_or(|c| c.get() >= CHANCE_LEAST)

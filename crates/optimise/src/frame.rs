@@ -136,6 +136,7 @@ fn eligible(problem: &Problem, session: usize, focus: Focus) -> Vec<bool> {
         let small = e.prime().filter(|m| ANYWHERE.contains(m));
         let wish = small.and_then(|m| problem.brief.muscles.get(&m));
         !e.pattern.is_compound()
+            && problem.brief.style.focus.is_empty()
             && wish.is_some_and(|w| {
                 w.priority == Some(Priority::Top) && (w.least.is_some() || w.sessions.is_some())
             })

@@ -200,7 +200,7 @@ pub fn compile_like(
         left_out: left_out(&client, catalogue, &lifts),
         locks: Vec::new(),
         broken_locks: Vec::new(),
-        balances: rules::balance::applies(&client, &lifts.iter().map(|l| &l.exercise).collect::<Vec<_>>()),
+        balances: rules::balance::applies(&client, &with_a_session(&lifts, brief)),
         balance_slack: balance_slack(&client.rules) as i32,
         sessions_least: [0; Muscle::COUNT],
         raw_least: [0; Muscle::COUNT],
@@ -264,6 +264,11 @@ fn drop_what_nothing_serves(quotas: &mut Quotas, tables: &Tables, has_a_session:
             quotas.cycle_least[k] = i16::MIN;
         }
     }
+}
+
+/// The exercises that have a session.
+fn with_a_session<'a>(lifts: &'a [Lift], brief: &Brief) -> Vec<&'a Exercise> {
+    lifts.iter().map(|l| &l.exercise).filter(|e| has_a_session(e, brief)).collect()
 }
 
 /// Whether the foci that the brief fixes have a session for an exercise, or a lock.

@@ -129,7 +129,7 @@ fn too_light(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Fi
     }
 }
 
-fn is_light(scene: &Scene<'_>, exercise: &Exercise, top_reps: u32, rir: u32) -> bool {
+pub(crate) fn is_light(scene: &Scene<'_>, exercise: &Exercise, top_reps: u32, rir: u32) -> bool {
     let (reps, rir) = (top_reps.min(REPS_MAX), rir.min(REPS_MAX));
     scene.client.capability.as_ref().is_some_and(|c| c.is_too_light(exercise, reps, rir))
 }

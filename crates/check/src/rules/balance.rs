@@ -1,5 +1,6 @@
 //! Balance of push and pull, knee and hip, over the cycle and, as a note, within a whole-body session (SW134).
 
+use crate::rules::movements::ALL_MIN;
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use setwright_model::brief::{Focus, Goal, Priority};
 use setwright_model::pattern::Side;
@@ -17,7 +18,9 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         if axis.iter().any(|(side, _)| !scene.is_possible(*side)) {
             continue;
         }
-        let severity = if tilts(scene, axis) { Severity::Note } else { Severity::Warning };
+        // A cycle of minutes that hold a lift or two has no room for the other side.
+        let short = scene.brief.is_some() && scene.minutes() < ALL_MIN;
+        let severity = if short || tilts(scene, axis) { Severity::Note } else { Severity::Warning };
         judge(scene, At::Programme, axis, &scene.stages, severity, out);
         if axis == &AXES[0] && severity == Severity::Warning {
             rows(scene, out);
@@ -122,9 +125,9 @@ fn judge(
 #[cfg(test)]
 mod tests {
     use crate::kit::{Case, NONE, NOTE, WARNING, hinge, press, row, sets, squat, straight, tally};
-    use setwright_model::brief::{Focus, Place, Priority, TrainingAge};
+    use setwright_model::brief::{Focus, MinutesPerSession, Place, Priority, TrainingAge};
     use setwright_model::station::Station;
-    use setwright_model::{Muscle, Pattern};
+    use setwright_model::{Minutes, Muscle, Pattern};
 
     /// Ten sets of push over two days, and some of pull on a third.
     fn case(pull: u32) -> Case {
@@ -149,6 +152,13 @@ mod tests {
         let mut adductors = case(3).wish(Muscle::Adductors, |w| w.priority = Some(Priority::Top));
         adductors.exercises[0].direct = vec![Muscle::Adductors];
         assert_eq!(adductors.said("SW134"), NOTE, "whatever the muscle, if it is what one side trains");
+    }
+
+    #[test]
+    fn minutes_for_a_lift_or_two_hold_no_balance() {
+        let minutes =
+            |m| case(3).brief(|b| b.time.minutes = MinutesPerSession::Same(Minutes(m))).said("SW134");
+        assert_eq!((minutes(9.0), minutes(10.0)), (NOTE, WARNING), "three sessions");
     }
 
     #[test]

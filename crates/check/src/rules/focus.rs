@@ -107,7 +107,8 @@ impl Part {
     fn is_unwanted(&self, scene: &Scene<'_>) -> bool {
         self.muscles.iter().any(|m| {
             let wish = scene.brief.and_then(|b| b.muscles.get(m));
-            scene.priority(*m) <= Priority::Low || wish.is_some_and(|w| w.sessions.is_some())
+            let excluded = scene.brief.is_some_and(|b| b.exclude.muscles.contains(m));
+            excluded || scene.priority(*m) <= Priority::Low || wish.is_some_and(|w| w.sessions.is_some())
         })
     }
 }

@@ -10,7 +10,7 @@ use setwright_model::{Exercise, Muscle, Pattern, Severity};
 /// Minutes of a cycle from which row and pull from above stand apart (common practice, no source (T): two sessions of 40).
 const APART_MIN: f64 = 80.0;
 /// Minutes of a cycle from which all movements are asked (judgement).
-const ALL_MIN: f64 = 30.0;
+pub(crate) const ALL_MIN: f64 = 30.0;
 /// From this age on a session without a squat, lunge or leg press is refused (judgement: rising from a chair).
 const RISE_FROM: u32 = 60;
 /// A lift of the whole body stands for a movement from this contribution on (judgement).
@@ -120,8 +120,10 @@ fn no_knee(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
     }
     let aged = scene.brief.and_then(|b| b.body.age).is_some_and(|a| a >= RISE_FROM);
     let strict = aged || scene.is_returning() || scene.stages.len() <= 2;
+    // The coach may have said how much the thighs get at most.
+    let capped = scene.brief.and_then(|b| b.muscles.get(&Muscle::Quads)).is_some_and(|w| w.most.is_some());
     let severity = match strict {
-        _ if scene.minutes() < ALL_MIN => Severity::Note,
+        _ if capped || scene.minutes() < ALL_MIN => Severity::Note,
         true => Severity::Error,
         false => Severity::Warning,
     };

@@ -3,6 +3,7 @@
 //! are that the client told of it, that the coach fixed it, that its muscle has a priority, that it is a variant of a
 //! strength client's main lift, or that nothing plainer can be done.
 
+use crate::rules::ability::is_light;
 use crate::scene::{At, Findings, Scene};
 use crate::words::list;
 use setwright_model::brief::Goal;
@@ -11,6 +12,7 @@ use setwright_model::pattern::Region;
 use setwright_model::station::Station;
 use setwright_model::{Exercise, Pattern, Severity};
 use setwright_science::conditions::told;
+use setwright_science::prescribe::scheme;
 use std::collections::BTreeMap;
 
 /// Share of the sets above which odd choices are what the programme is made of (judgement).
@@ -67,10 +69,12 @@ fn is_a_bell_for_who_knows_a_bar(scene: &Scene<'_>, exercise: &Exercise) -> bool
         && scene.catalogue.iter().any(usual)
 }
 
-/// A press or a row off a chair where a bench stands.
+/// A press or a row off a chair where a bench stands; the body hung under a table has no bench to take its place.
 fn is_off_a_chair(scene: &Scene<'_>, exercise: &Exercise) -> bool {
     let bench = scene.client.there.as_ref().is_some_and(|there| there.contains(&Station::Bench));
-    bench && exercise.stations.contains(&Station::Chair) && exercise.pattern.region() == Region::Upper
+    let hung = exercise.load == LoadKind::Body && exercise.pattern == Pattern::HorizontalRow;
+    let upper = exercise.pattern.region() == Region::Upper;
+    bench && !hung && exercise.stations.contains(&Station::Chair) && upper
 }
 
 /// Small exercises that are not for somebody new or older: they take time from what does more.
@@ -102,8 +106,17 @@ fn has_plainer(scene: &Scene<'_>, exercise: &Exercise) -> bool {
             && e.pattern == exercise.pattern
             && e.standing != Standing::Special
             && scene.is_allowed(e)
+            && !is_far_too_light(scene, e)
     };
     scene.catalogue.iter().any(plainer)
+}
+
+/// Whether an exercise is far too light for the client in its usual reps.
+fn is_far_too_light(scene: &Scene<'_>, exercise: &Exercise) -> bool {
+    scene.brief.is_some_and(|b| {
+        let usual = scheme(exercise, b.goal, b.training_age);
+        is_light(scene, exercise, usual.reps[1], usual.rir)
+    })
 }
 
 #[cfg(test)]

@@ -62,6 +62,7 @@ fn missing(scene: &Scene<'_>, exercise: &Exercise, out: &mut Findings) {
     if !exercise.pattern.is_compound()
         || !wanted
         || !scene.is_allowed(exercise)
+        || !scene.is_within_reach(exercise)
         || !fits_a_focus(scene, exercise)
     {
         return;
@@ -106,12 +107,14 @@ fn stands_for(other: &Exercise, told: &Exercise) -> bool {
     other.pattern == told.pattern || both(KNEE) || both(PRESS)
 }
 
-/// Whether a pattern is one of the movements that a programme is made of: a told carry, hip extension or whole-body lift may make way.
+/// Whether a pattern is one of the movements that a programme is made of: a told carry, jump, throw, hip extension or whole-body
+/// lift may make way.
 const fn is_a_movement(pattern: Pattern) -> bool {
-    !matches!(
-        pattern,
-        Pattern::Carry | Pattern::WholeBody | Pattern::UprightRow | Pattern::Dip | Pattern::HipExtension
-    )
+    pattern.has_dose()
+        && !matches!(
+            pattern,
+            Pattern::Carry | Pattern::WholeBody | Pattern::UprightRow | Pattern::Dip | Pattern::HipExtension
+        )
 }
 
 /// Whether a focus of the coach leaves room for it.

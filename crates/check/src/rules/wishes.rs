@@ -24,10 +24,12 @@ pub(crate) fn weekly(scene: &Scene<'_>, muscle: Muscle) -> f64 {
     dose::per_week(FractionalSets(total), scene.programme.cycle_days).get()
 }
 
-/// Of these what is held for seconds or carried: no set towards a least, but for the forearms (common practice, no source (T)).
+/// Of these what is held for seconds or carried: no set towards a least, but for the forearms and what the coach has fixed
+/// (common practice, no source (T)).
 fn held(scene: &Scene<'_>, muscle: Muscle) -> f64 {
     let is_held = |e: &Exercise| e.measure != Measure::Reps && e.prime() != Some(Muscle::Forearms);
-    let items = scene.items().map(|(_, i)| i).filter(|i| is_held(i.exercise));
+    let items = scene.items().map(|(_, i)| i);
+    let items = items.filter(|i| is_held(i.exercise) && !scene.is_locked_anywhere(&i.exercise.id));
     let each = |i: &Item<'_>| {
         let share = i.exercise.contributions().find(|(m, _)| *m == muscle).map_or(0.0, |(_, c)| c);
         share * f64::from(i.sets())

@@ -20,6 +20,11 @@ impl Scene<'_> {
         self.client.allowed.contains(&exercise.id)
     }
 
+    /// Whether the usual reps can be done: what was told once, or with next to nothing, need not be a set.
+    pub fn is_within_reach(&self, exercise: &Exercise) -> bool {
+        self.brief.is_none_or(|b| self.client.is_within_reach(b, exercise))
+    }
+
     /// Whether the client can train a muscle directly at all.
     pub fn can_train(&self, muscle: Muscle) -> bool {
         self.catalogue.iter().any(|e| e.direct.contains(&muscle) && self.is_allowed(e))
@@ -91,16 +96,21 @@ impl Scene<'_> {
         self.stages.iter().flat_map(|s| s.items.iter().map(move |i| (s, i)))
     }
 
-    /// Whether any exercise of these patterns may be prescribed.
+    /// Whether any exercise of these patterns may be prescribed, and is not one that only somebody seen at it does: what
+    /// taxes the whole body, or fails under the client.
     pub fn has_pattern(&self, patterns: &[Pattern]) -> bool {
-        self.catalogue.iter().any(|e| patterns.contains(&e.pattern) && self.is_allowed(e))
+        let may = |e: &Exercise| {
+            let shown = || self.is_own(&e.id) || !(e.is_taxing() || conditions::fails_under(e));
+            self.is_allowed(e) && self.is_within_reach(e) && shown()
+        };
+        self.catalogue.iter().any(|e| patterns.contains(&e.pattern) && may(e))
     }
 
     /// A strength client's main lift: told, with a bar, a squat, a press, or a pull from the floor.
     pub fn is_main(&self, exercise: &Exercise) -> bool {
         let lifted = |b: &Brief| b.lifts.iter().any(|l| l.exercise == exercise.id);
         let lifted = self.is_for_strength() && self.brief.is_some_and(lifted);
-        lifted && is_big_bar(exercise) && self.is_allowed(exercise)
+        lifted && is_big_bar(exercise) && self.is_allowed(exercise) && self.is_within_reach(exercise)
     }
 }
 

@@ -45,25 +45,36 @@ impl Rule for Ability {
             return (chance_of(e, c) < LEAST_CHANCE)
                 .then(|| "the lowest reps are out of reach yet".to_owned());
         }
-        let why = if e.skill > c.rules.skill
-            || (c.is_new() || c.is_older()) && e.skill >= 2 && !is_plain_bar(e, c)
-        {
-            "it takes coaching first"
-        } else if e.is_taxing() && !has_shown_a_bar(c) {
-            "nothing told shows a heavy squat or pull"
-        } else if fails_under(e) && !c.is_proven() && !has_shown(e, c) {
-            "nothing told or tested shows it, and it fails under the client"
-        } else if !is_likely(e, c) {
-            "the lowest reps are likely out of reach"
-        } else if lacks_its_belt(e, c) {
-            "the body alone is too light, and nothing tells what to add"
-        } else if is_too_light(e, c) || is_toy(e, c) {
-            "the heaviest load there is asks too little"
-        } else {
-            return None;
-        };
-        Some(why.to_owned())
+        let why = why_not(e, c)?;
+        (!may_stand_in(e, c) || !is_alone(e, c)).then(|| why.to_owned())
     }
+}
+
+/// Why an exercise that was neither told nor fixed is not given where something else is there.
+fn why_not(e: &Exercise, c: &Client<'_>) -> Option<&'static str> {
+    let taught =
+        e.skill > c.rules.skill || (c.is_new() || c.is_older()) && e.skill >= 2 && !is_plain_bar(e, c);
+    Some(if taught {
+        "it takes coaching first"
+    } else if e.is_taxing() && !has_shown_a_bar(c) {
+        "nothing told shows a heavy squat or pull"
+    } else if fails_under(e) && !c.is_proven() && !has_shown(e, c) {
+        "nothing told or tested shows it, and it fails under the client"
+    } else if !is_likely(e, c) {
+        "the lowest reps are likely out of reach"
+    } else if lacks_its_belt(e, c) {
+        "the body alone is too light, and nothing tells what to add"
+    } else if is_too_light(e, c) || is_toy(e, c) {
+        "the heaviest load there is asks too little"
+    } else {
+        return None;
+    })
+}
+
+/// Whether it may be given where nothing else serves its need: it can be taught, be done and be put down.
+fn may_stand_in(e: &Exercise, c: &Client<'_>) -> bool {
+    let within = e.measure != Measure::Reps || chance_of(e, c) >= LEAST_CHANCE;
+    e.skill <= c.rules.skill && within && !e.is_taxing() && !fails_under(e)
 }
 
 /// The muscle with a least that a hold would count for in name only: it grows by sets of reps (common practice, no source
@@ -117,22 +128,22 @@ fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
     let skilled = is_body(e) && e.skill >= 2 && c.brief.training_age != TrainingAge::Advanced;
     let excused = shown || bare && e.pattern.is_compound() || hangs(e, c);
     if skilled && !excused {
-        return is_alone(e, c);
+        return false;
     }
     // In a bare room a press off the floor has its easy form; what is easier than a row there is hardly one.
     let easier = if bare { e.pattern.side() == Side::Push && has_easier(e, c) } else { !e.easier.is_empty() };
     let even = is_body(e) && easier && !shown;
-    !even || chance >= EVEN_CHANCE || is_alone(e, c)
+    !even || chance >= EVEN_CHANCE
 }
 
-/// Whether nothing else in the room serves the same need of a programme and can more likely than not be done: then what is
-/// hard for the client is better than a programme without (common practice, no source (T)).
+/// Whether nothing else in the room serves the same need of a programme: then what is hard or light for the client is better
+/// than a programme without (common practice, no source (T)).
 fn is_alone(e: &Exercise, c: &Client<'_>) -> bool {
-    let plain = |x: &&Exercise| x.skill <= c.rules.skill && !(is_body(x) && x.skill >= 2) && !fails_under(x);
+    let need = movements::broad_need(e.pattern);
+    let same = |x: &&Exercise| x.id != e.id && movements::broad_need(x.pattern) == need;
     let fits = |x: &&Exercise| equipment::can_do(x, &c.stations) && Conditions.keeps_out(x, c).is_none();
-    let can = |x: &Exercise| x.measure != Measure::Reps || chance_of(x, c) >= EVEN_CHANCE;
-    let same = |x: &&Exercise| x.id != e.id && movements::stands_for(x.pattern, e.pattern);
-    movements::serves(e.pattern).is_some() && !c.exercises().filter(same).filter(plain).filter(fits).any(can)
+    let given = |x: &Exercise| c.is_told(x) && chance_of(x, c) >= LEAST_CHANCE || why_not(x, c).is_none();
+    need.is_some() && !c.exercises().filter(same).filter(fits).any(given)
 }
 
 /// Whether something easier for the movement can be done in the room and may be.

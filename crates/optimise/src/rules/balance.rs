@@ -2,6 +2,7 @@
 //! cannot be trained or the client came for the other one; and rows are not far fewer than presses ahead, whatever is pulled
 //! from above.
 
+use super::movements::ALL_MIN;
 use super::{Client, Count, Rule, Unit};
 use setwright_model::brief::{Goal, Priority};
 use setwright_model::exercise::Exercise;
@@ -40,8 +41,11 @@ fn rows_less_presses(e: &Exercise) -> i16 {
     }
 }
 
-/// Which balances apply to these exercises: push against pull, knee against hip.
+/// Which balances apply to these exercises: push against pull, knee against hip; none where there is hardly room for a lift.
 pub fn applies(c: &Client<'_>, exercises: &[&Exercise]) -> [bool; 2] {
+    if c.cycle_minutes() < ALL_MIN {
+        return [false; 2];
+    }
     let top = |sides: [Side; 2]| {
         c.brief.muscles.iter().any(|(m, w)| {
             w.priority == Some(Priority::Top)

@@ -48,6 +48,9 @@ fn everywhere(e: &Exercise, sessions: usize, c: &Client<'_>) -> f64 {
     if own || all < MANY_SESSIONS { 0.0 } else { EVERYWHERE * sessions.saturating_sub(most) as f64 }
 }
 
+/// Minutes under which one session does not hold legs, a press and a pull (judgement).
+const WHOLE_MIN: f64 = 15.0;
+
 /// How many different sessions a client has: who is new does the same one each time, or two in turn; more only where short
 /// sessions hold the main lifts no other way.
 pub fn different_sessions(c: &Client<'_>) -> usize {
@@ -57,7 +60,8 @@ pub fn different_sessions(c: &Client<'_>) -> usize {
     if !alike || named || !c.is_new() || !c.brief.style.focus.is_empty() {
         return sessions;
     }
-    let usual = if c.first_weeks() || sessions <= 2 { 1 } else { 2 };
+    let one = (c.first_weeks() || sessions <= 2) && c.shortest_minutes() >= WHOLE_MIN;
+    let usual = if one { 1 } else { 2 };
     let each = (super::main_lifts::places(c) / sessions.max(1)).max(1);
     sessions.min(c.mains.len().div_ceil(each).max(usual))
 }

@@ -10,7 +10,7 @@ use setwright_model::{Muscle, Pattern};
 const BOTH_PULLS_MIN: f64 = 80.0;
 
 /// Minutes of a cycle that hold all of them, and under which there is hardly a lift (judgement).
-const ALL_MIN: f64 = 30.0;
+pub const ALL_MIN: f64 = 30.0;
 const SOME_MIN: f64 = 15.0;
 
 /// The rule.
@@ -42,7 +42,8 @@ impl Rule for Movements {
                 session_least: each_session,
                 ..of("a squat, lunge or leg press", |e, _| is(e, Need::Knee))
             },
-            of("a press", |e, _| is(e, Need::Press)),
+            of("a press ahead", |e, _| is(e, Need::Press)),
+            of("a press", |e, _| i16::from(broad_need(e.pattern) == Some(Need::Press))),
         ];
         if c.cycle_minutes() >= ALL_MIN {
             out.push(of("a hinge, hip or leg curl", |e, _| is(e, Need::Hip)));
@@ -51,7 +52,8 @@ impl Rule for Movements {
             out.push(of("a row", |e, _| is(e, Need::Row)));
             out.push(of("a pull from above", |e, _| is(e, Need::Pull)));
         } else {
-            out.push(of("a pull", |e, _| is(e, Need::Row) + is(e, Need::Pull)));
+            out.push(of("a row or pull from above", |e, _| is(e, Need::Row) + is(e, Need::Pull)));
+            out.push(of("a pull", |e, _| i16::from(last_need(e.pattern) == Some(Need::Pull))));
         }
         out
     }
@@ -88,8 +90,15 @@ fn is(e: &Exercise, need: Need) -> i16 {
     i16::from(serves(e.pattern) == Some(need))
 }
 
-/// Whether two patterns serve the same need; where nothing else is there, a row stands for a pull from above.
-pub fn stands_for(one: Pattern, other: Pattern) -> bool {
-    let need = |p| serves(p).map(|n| if n == Need::Row { Need::Pull } else { n });
-    need(one) == need(other)
+/// The need that a pattern serves where nothing serves it better: a row for a pull from above, any press for one ahead.
+pub fn broad_need(pattern: Pattern) -> Option<Need> {
+    match pattern {
+        Pattern::InclinePress | Pattern::VerticalPress | Pattern::Dip => Some(Need::Press),
+        _ => serves(pattern).map(|need| if need == Need::Row { Need::Pull } else { need }),
+    }
+}
+
+/// The same, and at the very least: arms drawn down for a pull.
+pub fn last_need(pattern: Pattern) -> Option<Need> {
+    if pattern == Pattern::Pullover { Some(Need::Pull) } else { broad_need(pattern) }
 }

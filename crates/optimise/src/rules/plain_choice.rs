@@ -350,6 +350,9 @@ pub fn short_list<'a>(all: Vec<&'a Exercise>, c: &Client<'_>) -> Vec<&'a Exercis
         TrainingAge::Beginner => SHORT_LIST[1],
         TrainingAge::Intermediate | TrainingAge::Advanced => SHORT_LIST[2],
     };
+    let lacks_plain = |pattern: Pattern, need: fn(Pattern) -> Option<super::movements::Need>| {
+        need(pattern).is_some_and(|n| !by_pattern.keys().any(|(p, ok)| *ok && need(*p) == Some(n)))
+    };
     // And where the coach asks a least of a muscle for which there is nothing else.
     let is_all_there_is = |e: &Exercise| {
         c.is_asked_for(e) && !all.iter().any(|x| x.prime() == e.prime() && (fixed(x) || !odd(x)))
@@ -357,9 +360,8 @@ pub fn short_list<'a>(all: Vec<&'a Exercise>, c: &Client<'_>) -> Vec<&'a Exercis
     let mut kept: Vec<&Exercise> = Vec::new();
     for ((pattern, plain), mut list) in by_pattern.clone() {
         // What needs a reason stands in only where a movement that every programme has would otherwise be missing.
-        let alone = super::movements::serves(pattern).is_some_and(|need| {
-            !by_pattern.keys().any(|(p, ok)| *ok && super::movements::serves(*p) == Some(need))
-        });
+        let alone = lacks_plain(pattern, super::movements::serves)
+            || lacks_plain(pattern, super::movements::last_need);
         list.retain(|e| plain || alone || is_all_there_is(e));
         list.sort_by_key(|e| (!fixed(e), order(e, c), e.id.clone()));
         let wanted = list.iter().any(|e| c.is_wanted(e));
