@@ -8,9 +8,10 @@
 //! Invariant: no word is laid out for a screen here and no unit is chosen; the clock is handed in; nothing leaves as a programme
 //! that `check` has not certified.
 //!
-//! A request comes with a clock and a person. `people` says who it is and what they may see; `ledger_pool` lends the unit of work; `ledger` reads
-//! and writes it; `belief` and `belief_cache` say what is thought of the client; `insight` puts together what is known, what is next and
-//! what to change; `plan`, `curve`, `roadmap` and `edit` call planner and judge; what takes long is in `jobs`, one file each.
+//! A request comes with a clock and a person. `people` says who it is and what they may see; `ledger_pool` lends the unit of work;
+//! `ledger` reads and writes it; `belief` and `belief_cache` say what is thought of the client; `insight` puts together what is known,
+//! what is next and what to change; `plan`, `curve`, `roadmap` and `edit` call planner and judge; what takes long is in `jobs`, one file
+//! each, and hears of what was written by `change_events`.
 
 pub mod arrivals;
 pub mod belief;

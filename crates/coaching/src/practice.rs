@@ -7,7 +7,7 @@ use crate::insight::advice::{self, Suggestion};
 use crate::insight::{self, Known, RosterEntry};
 use crate::jobs::plan_queue::{Job, JobQueue, JobRequest};
 use crate::jobs::refit;
-use crate::jobs::roster_projection::{self, Kept, Projector};
+use crate::jobs::roster_projection::{KeptLine, KnownLine, Projector};
 use crate::ledger::UnitOfWork;
 use crate::ledger_pool::LedgerPool;
 use crate::machine::Machine;
@@ -131,7 +131,7 @@ impl Practice {
         }
         let known = self.known(uow, client)?;
         let line = insight::line(&known, builtin());
-        self.inner.projector.keep(id, Kept { seq: last, at_h, line: Some(line.clone()) });
+        self.inner.projector.keep(id, KeptLine { seq: last, at_h, line: Some(line.clone()) });
         Ok(line)
     }
 
@@ -139,11 +139,7 @@ impl Practice {
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn lines(
-        &self,
-        uow: &mut UnitOfWork,
-        clients: &[ClientState],
-    ) -> Result<Vec<roster_projection::Known>, Refusal> {
+    pub fn lines(&self, uow: &mut UnitOfWork, clients: &[ClientState]) -> Result<Vec<KnownLine>, Refusal> {
         self.inner.projector.lines(uow, clients)
     }
 

@@ -1,8 +1,9 @@
 //! The workbench: pages served to a browser, on this machine or over a network.
 //!
-//! A request passes `guard`, which keeps strangers out, and `gate`, which says who asks; a handler takes an `app::Visit` and asks a
-//! use case of `setwright_coaching` in a unit of work. One module a page; `frame` frames it, `fault` puts refusals into words, `formats`
-//! writes dates. Modules know each other in one direction: `frame`, `fault` and `sign_in` know no page, and a page knows `app`.
+//! A request passes `gate`, which keeps strangers out and says who asks; a handler takes an `app::Visit` and asks a use case of
+//! `setwright_coaching` in a unit of work. Pages are in modules as a coach meets them: `account`, `roster`, `client`, `programme`, `edit`,
+//! `floor`, `audit`, `exercises`, `help`; what programs ask is in `api`. Modules know each other in one direction: `http` knows none of
+//! them, `page` (frame, files, refusals in words) and `sign_in` know `http`, `app` knows these, and a page knows `app`.
 //!
 //! Invariant: HTTP and nothing else. It adds no rule of its own and reads no clock.
 

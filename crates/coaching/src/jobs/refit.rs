@@ -161,7 +161,7 @@ mod tests {
 
     #[test]
     fn one_session_alone_is_a_step_and_anything_else_is_read_anew() {
-        let id = |n: u128| format!("{n:032x}").parse::<EventId>().unwrap();
+        let id = |n: u8| EventId::from_bytes([0, 0, 0, 0, 0, 0, 0x70, 0, 0x80, 0, 0, 0, 0, 0, 0, n]).unwrap();
         let (one, other) = (ChangeEvent::Session(id(1)), ChangeEvent::Session(id(2)));
         assert_eq!(Written::of(&[]), Written::Nothing);
         assert_eq!(Written::of(&[ChangeEvent::Words]), Written::Nothing);

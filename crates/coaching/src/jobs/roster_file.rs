@@ -2,7 +2,7 @@
 //! thrown away unless the same program wrote it of the same log, which the checksum of the log's chain tells.
 
 use crate::insight::RosterEntry;
-use crate::jobs::roster_projection::{Kept, Projector};
+use crate::jobs::roster_projection::{KeptLine, Projector};
 use crate::ledger::{UnitOfWork, of_store};
 use crate::locks::held;
 use serde::{Deserialize, Serialize};
@@ -27,7 +27,7 @@ struct Sheet {
 }
 
 /// Lines that an earlier run left, with the last event that they know of.
-pub type Left = (Seq, BTreeMap<ClientId, Kept>);
+pub type Left = (Seq, BTreeMap<ClientId, KeptLine>);
 
 /// The lines that an earlier run left, with the last event that they know of.
 ///
@@ -42,7 +42,7 @@ pub fn read(uow: &mut UnitOfWork, build: &str) -> Result<Option<Left>, Refusal> 
     if sheet.program != build || link.is_none_or(|(_, chain)| chain.to_string() != sheet.chain) {
         return Ok(None);
     }
-    let kept = |(client, at_h, line)| (client, Kept { seq: sheet.seq, at_h, line: Some(line) });
+    let kept = |(client, at_h, line)| (client, KeptLine { seq: sheet.seq, at_h, line: Some(line) });
     Ok(Some((sheet.seq, sheet.lines.into_iter().map(kept).collect())))
 }
 

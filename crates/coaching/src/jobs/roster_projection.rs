@@ -43,7 +43,7 @@ pub enum Standing {
 
 /// A line as it is known.
 #[derive(Clone, Debug)]
-pub struct Known {
+pub struct KnownLine {
     /// What it says, if it was ever calculated.
     pub line: Option<RosterEntry>,
     /// How far to trust it.
@@ -52,7 +52,7 @@ pub struct Known {
 
 /// A line with the last event that it knows of and the hour at which it was calculated; none when it could not be.
 #[derive(Clone, Debug)]
-pub struct Kept {
+pub struct KeptLine {
     /// The last event that it knows of.
     pub seq: Seq,
     /// The hour at which it was calculated.
@@ -89,7 +89,7 @@ pub(super) struct Dashboard {
     /// The last event of a client; nothing for those of whom nothing arrived since the start.
     last: BTreeMap<ClientId, Seq>,
     /// The lines.
-    pub lines: BTreeMap<ClientId, Kept>,
+    pub lines: BTreeMap<ClientId, KeptLine>,
     /// All clients by name as of an event, once they were asked for.
     cards: Option<(Seq, Cards)>,
     /// Whoever is looked at.
@@ -222,20 +222,20 @@ impl Projector {
     }
 
     /// Keeps a line.
-    pub fn keep(&self, client: ClientId, kept: Kept) {
+    pub fn keep(&self, client: ClientId, kept: KeptLine) {
         let mut dashboard = held(&self.dashboard);
         dashboard.lines.insert(client, kept);
         dashboard.unkept = true;
     }
 
     /// Lines as they are known, in the order of the clients; what is not true is put down to be calculated.
-    fn known(&self, clients: &[ClientState], now_h: f64) -> Vec<Known> {
+    fn known(&self, clients: &[ClientState], now_h: f64) -> Vec<KnownLine> {
         let mut dashboard = held(&self.dashboard);
         let mut known = Vec::with_capacity(clients.len());
         for client in clients {
             let (id, last) = (client.client, dashboard.last_of(client.client));
             let (one, again) = match dashboard.lines.get(&id) {
-                None => (Known { line: None, standing: Standing::Older }, true),
+                None => (KnownLine { line: None, standing: Standing::Older }, true),
                 Some(kept) => {
                     let age_h = (now_h - kept.at_h).abs();
                     let standing = match kept.line {
@@ -244,7 +244,7 @@ impl Projector {
                         Some(_) => Standing::True,
                     };
                     (
-                        Known { line: kept.line.clone(), standing },
+                        KnownLine { line: kept.line.clone(), standing },
                         standing == Standing::Older || age_h >= LINE_H,
                     )
                 }
@@ -261,7 +261,7 @@ impl Projector {
     /// rest yet.
     pub fn looked_at(&self, client: ClientId, last: Seq) {
         let mut dashboard = held(&self.dashboard);
-        let waits = |kept: &Kept| {
+        let waits = |kept: &KeptLine| {
             kept.seq == last || dashboard.due.get(&client).is_some_and(|from| *from > self.now_s())
         };
         let is_well = dashboard.lines.get(&client).is_some_and(waits);
@@ -311,7 +311,7 @@ impl Projector {
         self: &Arc<Self>,
         uow: &mut UnitOfWork,
         clients: &[ClientState],
-    ) -> Result<Vec<Known>, Refusal> {
+    ) -> Result<Vec<KnownLine>, Refusal> {
         self.follow(uow)?;
         let known = self.known(clients, insight::hours(uow.wall.now()).get());
         self.wake_thread();
@@ -363,7 +363,7 @@ impl Projector {
         let Some(state) = uow.store.client(client).map_err(|e| of_store(&e))? else { return Ok(()) };
         let line =
             refit::known_behind(beliefs, uow, state, last).map(|known| insight::line(&known, builtin()));
-        self.keep(client, Kept { seq: last, at_h, line: line.ok() });
+        self.keep(client, KeptLine { seq: last, at_h, line: line.ok() });
         Ok(())
     }
 }

@@ -8,7 +8,7 @@ use crate::page::fault::Fault;
 use crate::page::formats;
 use maud::{Markup, PreEscaped, html};
 use setwright_coaching::insight::{self, RosterEntry};
-use setwright_coaching::jobs::roster_projection::{Known, Standing};
+use setwright_coaching::jobs::roster_projection::{KnownLine, Standing};
 use setwright_coaching::ledger::UnitOfWork;
 use setwright_formats::words;
 use setwright_model::ledger::{ClientId, Date};
@@ -99,7 +99,7 @@ pub fn lines(
 /// What is known of a client.
 struct One {
     state: ClientState,
-    known: Known,
+    known: KnownLine,
     strip: Option<String>,
 }
 
@@ -115,7 +115,7 @@ fn waited(
         let line = visit.practice().line(uow, state.clone())?;
         let believed = if drawn { Some(visit.practice().known(uow, state.clone())?) } else { None };
         let strip = believed.map(|known| strip(&known, nth));
-        let known = Known { line: Some(line), standing: Standing::True };
+        let known = KnownLine { line: Some(line), standing: Standing::True };
         lines.push(One { state, known, strip });
     }
     Ok(lines)
