@@ -55,7 +55,7 @@ fn a_programme_is_edited_by_buttons_by_pulling_and_by_the_way_back() {
     pull(&mut page, "[data-session='0'] .desk .lane .work", (26.0, 0.0));
     page.sees("1 change;");
     let end = page.eval(
-        "(() => { const b = [...document.querySelectorAll(\"[data-session='0'] .uow g.block\")]; \
+        "(() => { const b = [...document.querySelectorAll(\"[data-session='0'] .desk g.block\")]; \
          return b.at(-1).getBoundingClientRect().bottom - b[0].getBoundingClientRect().top; })()",
     );
     pull(&mut page, "[data-session='0'] .desk .lane text", (0.0, end.as_f64().unwrap()));

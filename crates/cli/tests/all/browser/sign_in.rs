@@ -76,7 +76,7 @@ fn who_has_the_link_chooses_a_password_and_signs_in_and_out() {
 }
 
 #[test]
-fn the_pages_before_the_door_are_for_everybody() {
+fn the_pages_before_signing_in_are_for_everybody() {
     let Some(axe) = axe() else { return };
     let Some(Visitor { gym, link, mut page, _profile, .. }) = Visitor::on(Screen::UnitOfWork) else { return };
     let mut wrong = Vec::new();
