@@ -2,7 +2,7 @@
 
 use super::Reply;
 use super::account_args::{AccountAction, AccountAddArgs, AccountArgs, AccountClientArgs, LinkTo};
-use super::ledger::at_desk;
+use super::ledger::with_ledger;
 use super::show::{count, json};
 use super::text::{Columns, Side};
 use crate::machine;
@@ -56,8 +56,8 @@ fn clients(ledger: &Path, names: &[String]) -> Result<BTreeSet<ClientId>, Refusa
     if names.is_empty() {
         return Ok(BTreeSet::new());
     }
-    at_desk(ledger, Opening::Existing, |desk| {
-        names.iter().map(|name| desk.client(name).map(|c| c.client).map_err(|p| vec![p])).collect()
+    with_ledger(ledger, Opening::Existing, |uow| {
+        names.iter().map(|name| uow.client(name).map(|c| c.client).map_err(|p| vec![p])).collect()
     })
 }
 
@@ -120,8 +120,8 @@ struct AccountView {
 fn listed(ledger: &Path, as_json: bool) -> Result<Reply, Refusals> {
     let all = open(ledger)?.accounts.all().map_err(|e| vec![of_store(&e)])?;
     let names: BTreeMap<ClientId, String> = if ledger.exists() {
-        at_desk(ledger, Opening::Existing, |desk| {
-            let clients = desk.clients().map_err(|p| vec![p])?;
+        with_ledger(ledger, Opening::Existing, |uow| {
+            let clients = uow.clients().map_err(|p| vec![p])?;
             Ok(clients.into_iter().map(|c| (c.client, c.card.name)).collect())
         })?
     } else {

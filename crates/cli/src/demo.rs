@@ -9,7 +9,7 @@ use super::{DONE, Look, Reply, plan, say, serve};
 use crate::machine;
 use serde::Serialize;
 use setwright_coaching::demo::{self, past};
-use setwright_coaching::ledger::Desk;
+use setwright_coaching::ledger::UnitOfWork;
 use setwright_coaching::plan::Planned;
 use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Answer, Brief, Status};
@@ -97,11 +97,11 @@ impl Gym {
     }
 
     fn live(&self, planned: &[(Brief, Planned)]) -> Result<(), Refusal> {
-        let mut desk = Desk::open(&self.ledger(), Opening::Create, &machine::this())?;
+        let mut uow = UnitOfWork::open(&self.ledger(), Opening::Create, &machine::this())?;
         for (nth, (brief, planned)) in planned.iter().enumerate() {
-            past::live(&mut desk, nth, brief, planned, builtin())?;
+            past::live(&mut uow, nth, brief, planned, builtin())?;
         }
-        desk.close()
+        uow.close()
     }
 }
 

@@ -6,7 +6,7 @@ use super::show::{count, json, number};
 use super::text::{Paint, wrapped};
 use super::{DONE, FINDINGS, Look, Reply, common, programme, strips};
 use crate::clock;
-use crate::ledger::at_desk;
+use crate::ledger::with_ledger;
 use setwright_coaching::insight::{self, Known, Start};
 use setwright_coaching::plan::{self, Planned, Search, status_line};
 use setwright_formats as files;
@@ -62,8 +62,8 @@ pub fn asked(
         };
         return Ok((given.ok_or_else(nothing)?, None));
     };
-    let known = at_desk(ledger, Opening::Existing, |desk| {
-        insight::known(desk, client, start, builtin()).map_err(|p| vec![p])
+    let known = with_ledger(ledger, Opening::Existing, |uow| {
+        insight::known(uow, client, start, builtin()).map_err(|p| vec![p])
     })?;
     let Some(mut brief) = given.or_else(|| known.brief.clone()) else {
         let what = format!("{} has no brief.", known.client.card.name);

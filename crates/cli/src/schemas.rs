@@ -45,7 +45,7 @@ pub fn of(kind: Kind) -> Schema {
         Kind::Curve => schema_for!(TradeOff),
         Kind::Roadmap => schema_for!(Roadmap),
         Kind::Event => schema_for!(Event),
-        Kind::Api => setwright_web::openapi::schema(),
+        Kind::Api => setwright_web::api_description(),
     }
 }
 

@@ -4,7 +4,7 @@ use super::args::ScreenArgs;
 use super::show::json;
 use super::text::wrapped;
 use super::{DONE, FINDINGS, Reply};
-use crate::ledger::at_desk;
+use crate::ledger::with_ledger;
 use setwright_coaching::screen::{self, ScreenView};
 use setwright_model::brief::Screening;
 use setwright_model::code::Code;
@@ -32,8 +32,8 @@ pub fn run(args: &ScreenArgs, ledger: &Path) -> Result<Reply, Refusals> {
     }
     let mut talk = String::new();
     if let Some(client) = &args.client {
-        let kept = at_desk(ledger, Opening::Existing, |desk| {
-            screen::keep(desk, client, &screening).map_err(|p| vec![p])
+        let kept = with_ledger(ledger, Opening::Existing, |uow| {
+            screen::keep(uow, client, &screening).map_err(|p| vec![p])
         })?;
         talk = format!("Kept as the answers of {kept}.\n");
     }

@@ -3,9 +3,9 @@
 #[cfg(test)]
 mod all {
     pub mod accounts;
+    pub mod beside_programme;
     pub mod browser;
     pub mod commands;
-    pub mod desk;
     pub mod docs;
     pub mod errors;
     pub mod import;

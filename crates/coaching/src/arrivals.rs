@@ -1,6 +1,6 @@
 //! What a device wrote, as it arrives: perhaps late, perhaps twice, perhaps broken. Each event is answered by name.
 
-use crate::ledger::{Desk, of_store};
+use crate::ledger::{UnitOfWork, of_store};
 use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::Value;
@@ -35,19 +35,19 @@ pub struct Arrival {
 ///
 /// # Errors
 /// A ledger that cannot be written; then a device keeps what it has and sends it again.
-pub fn take(desk: &mut Desk, sent: Vec<Value>) -> Result<Arrivals, Refusal> {
+pub fn take(uow: &mut UnitOfWork, sent: Vec<Value>) -> Result<Arrivals, Refusal> {
     let read: Vec<Result<Event, Arrival>> =
-        sent.into_iter().map(|value| read(desk, value).and_then(|event| admitted(desk, event))).collect();
+        sent.into_iter().map(|value| read(uow, value).and_then(|event| admitted(uow, event))).collect();
     let events: Vec<Event> = read.iter().filter_map(|r| r.as_ref().ok().cloned()).collect();
-    let mut answers = desk.store.append(&events).map_err(|e| of_store(&e))?.into_iter();
+    let mut answers = uow.store.append(&events).map_err(|e| of_store(&e))?.into_iter();
     let answered = read.into_iter().map(|r| match r {
         Err(arrival) => arrival,
         Ok(event) => of(&event, answers.next()),
     });
-    Ok(Arrivals { now: desk.wall.now(), answers: answered.collect() })
+    Ok(Arrivals { now: uow.wall.now(), answers: answered.collect() })
 }
 
-fn read(desk: &Desk, value: Value) -> Result<Event, Arrival> {
+fn read(uow: &UnitOfWork, value: Value) -> Result<Event, Arrival> {
     let id = value.get("id").and_then(Value::as_str).map(|id| id.chars().take(64).collect());
     match serde_json::from_value::<Event>(value) {
         Ok(event) if !is_of_the_floor(&event.what) => {
@@ -55,16 +55,16 @@ fn read(desk: &Desk, value: Value) -> Result<Event, Arrival> {
             Err(Arrival { id, answer: "rejected", why: Some(why.to_owned()) })
         }
         // Who writes is known here and not for a device to say.
-        Ok(event) => Ok(Event { actor: desk.actor.clone(), ..event }),
+        Ok(event) => Ok(Event { actor: uow.actor.clone(), ..event }),
         Err(error) => {
             Err(Arrival { id, answer: "rejected", why: Some(format!("It cannot be read: {error}.")) })
         }
     }
 }
 
-/// The event, when whoever is at the desk may write it.
-fn admitted(desk: &mut Desk, event: Event) -> Result<Event, Arrival> {
-    match desk.may.admit(&mut desk.store, &event) {
+/// The event, when whoever asks may write it.
+fn admitted(uow: &mut UnitOfWork, event: Event) -> Result<Event, Arrival> {
+    match uow.may.admit(&mut uow.store, &event) {
         Ok(()) => Ok(event),
         Err(problem) => {
             let why = Some(format!("{} {}", problem.what, problem.hint));

@@ -1,14 +1,15 @@
-//! A coach's practice while the program runs: desks at its ledger, beliefs that were reckoned already, and the work that goes on
+//! A coach's practice while the program runs: its open ledger, beliefs that were calculated already, and the work that goes on
 //! behind. It puts these together and adds nothing of its own.
 
-use crate::belief_cache::Beliefs;
+use crate::belief_cache::BeliefCache;
 use crate::clock::Wall;
-use crate::desks::Desks;
 use crate::insight::advice::{self, Suggestion};
 use crate::insight::{self, Known, RosterEntry};
-use crate::jobs::plan_queue::{Bench, Order, Work};
-use crate::jobs::roster::{self, Kept, Reckoner};
-use crate::ledger::Desk;
+use crate::jobs::plan_queue::{Job, JobQueue, JobRequest};
+use crate::jobs::refit;
+use crate::jobs::roster_projection::{KeptLine, KnownLine, Projector};
+use crate::ledger::UnitOfWork;
+use crate::ledger_pool::LedgerPool;
 use crate::machine::Machine;
 use setwright_model::ledger::{ClientId, EventId};
 use setwright_model::refusal::Refusal;
@@ -24,10 +25,10 @@ pub struct Practice {
 }
 
 struct Inner {
-    desks: Arc<Desks>,
-    beliefs: Arc<Beliefs>,
-    reckoner: Arc<Reckoner>,
-    bench: Arc<Bench>,
+    pool: Arc<LedgerPool>,
+    beliefs: Arc<BeliefCache>,
+    projector: Arc<Projector>,
+    queue: Arc<JobQueue>,
 }
 
 impl Practice {
@@ -36,51 +37,51 @@ impl Practice {
     /// # Errors
     /// A ledger that cannot be opened.
     pub fn open(ledger: &Path, machine: Machine) -> Result<Self, Refusal> {
-        let (desks, beliefs) = (Arc::new(Desks::at(ledger, machine)?), Arc::new(Beliefs::default()));
-        let reckoner = Arc::new(Reckoner::on(&desks, &beliefs)?);
-        Ok(Self { inner: Arc::new(Inner { desks, beliefs, reckoner, bench: Arc::default() }) })
+        let (pool, beliefs) = (Arc::new(LedgerPool::at(ledger, machine)?), Arc::new(BeliefCache::default()));
+        let projector = Arc::new(Projector::on(&pool, &beliefs)?);
+        Ok(Self { inner: Arc::new(Inner { pool, beliefs, projector, queue: Arc::default() }) })
     }
 
     /// Closes the ledger in good order.
     pub fn close(&self) {
-        self.inner.reckoner.close();
-        self.inner.desks.close();
+        self.inner.projector.close();
+        self.inner.pool.close();
     }
 
     /// The clock.
     pub fn wall(&self) -> &Wall {
-        self.inner.desks.wall()
+        self.inner.pool.wall()
     }
 
-    /// The desks at the ledger.
-    pub fn desks(&self) -> &Desks {
-        &self.inner.desks
+    /// Open connections to the ledger.
+    pub fn ledger_pool(&self) -> &LedgerPool {
+        &self.inner.pool
     }
 
-    /// Begins a plan or a curve for whoever sits at the desk.
+    /// Begins a plan or a curve for whoever asks.
     ///
     /// # Errors
     /// Too much is in the making already.
-    pub fn begin(&self, desk: &Desk, order: Order) -> Result<Arc<Work>, Refusal> {
-        self.inner.bench.begin(&self.inner.desks, desk, order)
+    pub fn begin(&self, uow: &UnitOfWork, request: JobRequest) -> Result<Arc<Job>, Refusal> {
+        self.inner.queue.begin(&self.inner.pool, uow, request)
     }
 
     /// A client's plan or curve of this name.
     ///
     /// # Errors
     /// There is none.
-    pub fn work(&self, client: ClientId, id: &str) -> Result<Arc<Work>, Refusal> {
-        self.inner.bench.find(client, id)
+    pub fn job(&self, client: ClientId, id: &str) -> Result<Arc<Job>, Refusal> {
+        self.inner.queue.find(client, id)
     }
 
-    /// Everything believed of a client, reckoned anew only when something was written since.
+    /// Everything believed of a client, calculated anew only when something was written since.
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn known(&self, desk: &mut Desk, client: ClientState) -> Result<Arc<Known>, Refusal> {
-        let (id, last) = (client.client, self.inner.reckoner.last_of(desk, client.client)?);
-        let known = self.inner.beliefs.known(desk, client, last);
-        self.inner.reckoner.looked_at(id, last);
+    pub fn known(&self, uow: &mut UnitOfWork, client: ClientState) -> Result<Arc<Known>, Refusal> {
+        let (id, last) = (client.client, self.inner.projector.last_of(uow, client.client)?);
+        let known = refit::known(&self.inner.beliefs, uow, client, last);
+        self.inner.projector.looked_at(id, last);
         known
     }
 
@@ -90,70 +91,70 @@ impl Practice {
     /// A ledger that cannot be read.
     pub fn believed(
         &self,
-        desk: &mut Desk,
+        uow: &mut UnitOfWork,
         client: ClientState,
         before: Option<EventId>,
     ) -> Result<Arc<Known>, Refusal> {
-        let Some(session) = before else { return self.known(desk, client) };
-        let last = self.inner.reckoner.last_of(desk, client.client)?;
-        self.inner.beliefs.known_before(desk, client, session, last)
+        let Some(session) = before else { return self.known(uow, client) };
+        let last = self.inner.projector.last_of(uow, client.client)?;
+        refit::known_before(&self.inner.beliefs, uow, client, session, last)
     }
 
-    /// What there is to advise a client, answered or not: as it was reckoned for the roster's line, if that is true.
+    /// What there is to advise a client, answered or not: as it was calculated for the roster's line, if that is true.
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn advised(&self, desk: &mut Desk, known: &Known) -> Result<Arc<[Suggestion]>, Refusal> {
+    pub fn advised(&self, uow: &mut UnitOfWork, known: &Known) -> Result<Arc<[Suggestion]>, Refusal> {
         let id = known.client.client;
-        let last = self.inner.reckoner.last_of(desk, id)?;
-        let line = self.inner.reckoner.line(id, last, insight::hours(known.now).get());
+        let last = self.inner.projector.last_of(uow, id)?;
+        let line = self.inner.projector.line(id, last, insight::hours(known.now).get());
         Ok(line.and_then(|line| line.advice).unwrap_or_else(|| advice::advise(known, builtin()).into()))
     }
 
-    /// The clients whom whoever sits at a desk may see, by name.
+    /// The clients whom whoever asks may see, by name.
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn clients(&self, desk: &mut Desk) -> Result<Vec<ClientState>, Refusal> {
-        self.inner.reckoner.clients(desk)
+    pub fn clients(&self, uow: &mut UnitOfWork) -> Result<Vec<ClientState>, Refusal> {
+        self.inner.projector.clients(uow)
     }
 
-    /// The roster's line of a client, reckoned here and now unless it is true already.
+    /// The roster's line of a client, calculated here and now unless it is true already.
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn line(&self, desk: &mut Desk, client: ClientState) -> Result<RosterEntry, Refusal> {
-        let (id, last) = (client.client, self.inner.reckoner.last_of(desk, client.client)?);
-        let at_h = insight::hours(desk.wall.now()).get();
-        if let Some(line) = self.inner.reckoner.line(id, last, at_h) {
+    pub fn line(&self, uow: &mut UnitOfWork, client: ClientState) -> Result<RosterEntry, Refusal> {
+        let (id, last) = (client.client, self.inner.projector.last_of(uow, client.client)?);
+        let at_h = insight::hours(uow.wall.now()).get();
+        if let Some(line) = self.inner.projector.line(id, last, at_h) {
             return Ok(line);
         }
-        let known = self.known(desk, client)?;
+        let known = self.known(uow, client)?;
         let line = insight::line(&known, builtin());
-        self.inner.reckoner.keep(id, Kept { seq: last, at_h, line: Some(line.clone()) });
+        self.inner.projector.keep(id, KeptLine { seq: last, at_h, line: Some(line.clone()) });
         Ok(line)
     }
 
-    /// Lines of these clients as they are known, at once; what is not true is reckoned from now on.
+    /// Lines of these clients as they are known, at once; what is not true is calculated from now on.
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn lines(&self, desk: &mut Desk, clients: &[ClientState]) -> Result<Vec<roster::Known>, Refusal> {
-        self.inner.reckoner.lines(desk, clients)
+    pub fn lines(&self, uow: &mut UnitOfWork, clients: &[ClientState]) -> Result<Vec<KnownLine>, Refusal> {
+        self.inner.projector.lines(uow, clients)
     }
 
     /// Puts everybody down whose line is not known, and sets to work: so begins a server.
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn reckon_all(&self) -> Result<(), Refusal> {
-        self.inner.desks.in_passing(|desk| self.inner.reckoner.reckon_all(desk))
+    pub fn project_all(&self) -> Result<(), Refusal> {
+        self.inner.pool.run_as_program(|uow| self.inner.projector.project_all(uow))
     }
 }
 
 impl Drop for Inner {
     fn drop(&mut self) {
         // The thread holds no ledger open while it waits; it ends by itself.
-        let _ = self.reckoner.end();
+        let _ = self.projector.end();
     }
 }

@@ -1,6 +1,6 @@
 //! The questions before training: which are open, and what the answers mean. The rules are science's.
 
-use super::ledger::Desk;
+use super::ledger::UnitOfWork;
 use serde::Serialize;
 use setwright_model::brief::Screening;
 use setwright_model::ledger::{ScreeningAnswered, What};
@@ -38,10 +38,10 @@ pub fn view(screening: &Screening) -> ScreenView {
 }
 
 /// Keeps the answers as those of the client of this name, and says who that is.
-pub fn keep(desk: &mut Desk, wanted: &str, screening: &Screening) -> Result<String, Refusal> {
-    let client = desk.client(wanted)?;
+pub fn keep(uow: &mut UnitOfWork, wanted: &str, screening: &Screening) -> Result<String, Refusal> {
+    let client = uow.client(wanted)?;
     let what = What::Screening(ScreeningAnswered { answers: screening.clone() });
-    desk.write(vec![desk.event(client.client, None, None, what)])?;
+    uow.write(vec![uow.event(client.client, None, None, what)])?;
     Ok(client.card.name)
 }
 

@@ -4,7 +4,7 @@ use crate::units::DisplayUnit;
 use serde::Serialize;
 use setwright_coaching::insight::Known;
 use setwright_coaching::insight::advice::{self, Answer, AnsweredLine, Change, Open, Suggestion};
-use setwright_coaching::ledger::Desk;
+use setwright_coaching::ledger::UnitOfWork;
 use setwright_estimate::Interval;
 use setwright_estimate::advice::{Advice, Evidence, What};
 use setwright_formats::words::capital;
@@ -89,7 +89,7 @@ pub fn view(known: &Known, unit: DisplayUnit, catalogue: &Catalogue) -> AdviceVi
 /// # Errors
 /// No advice of that key, or a ledger that cannot be written.
 pub fn answer(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     known: &Known,
     key: &str,
     given: Answer,
@@ -97,7 +97,7 @@ pub fn answer(
     catalogue: &Catalogue,
 ) -> Result<AdviceLine, Refusal> {
     let in_words = |found: &Suggestion| what(found, unit, catalogue);
-    let found = advice::answer(desk, known, key, given, in_words, catalogue)?;
+    let found = advice::answer(uow, known, key, given, in_words, catalogue)?;
     Ok(line(&found, unit, catalogue))
 }
 

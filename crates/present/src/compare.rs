@@ -198,7 +198,7 @@ mod tests {
     use setwright_coaching::demo;
     use setwright_coaching::edit::{Ground, draft, edits};
     use setwright_coaching::insight::{self, Known, Start};
-    use setwright_coaching::ledger::{Desk, clients, publish};
+    use setwright_coaching::ledger::{UnitOfWork, clients, publish};
     use setwright_coaching::machine::Machine;
     use setwright_coaching::plan::{self, Mode, Search};
     use setwright_model::{Seconds, Severity};
@@ -209,14 +209,15 @@ mod tests {
     fn known() -> Known {
         let folder = tempfile::TempDir::new().unwrap();
         let machine = Machine::stopped("2026-11-27T09:00:00+01:00".parse().unwrap(), 1);
-        let mut desk = Desk::open(&folder.path().join("ledger.sqlite3"), Opening::Create, &machine).unwrap();
+        let mut uow =
+            UnitOfWork::open(&folder.path().join("ledger.sqlite3"), Opening::Create, &machine).unwrap();
         let brief = demo::roster(None).unwrap().into_iter().nth(1).unwrap();
-        clients::add(&mut desk, &brief.name, "", Some(brief.clone())).unwrap();
+        clients::add(&mut uow, &brief.name, "", Some(brief.clone())).unwrap();
         let search = Search { mode: Mode::Benefit, seed: 1, moves: 60_000, limit: Seconds(120.0) };
-        let watch = desk.wall.stopwatch();
+        let watch = uow.wall.stopwatch();
         let planned = plan::plan(&brief, None, builtin(), search, &watch, &mut |_| {}).unwrap();
-        publish::planned(&mut desk, &brief.name, &brief, &planned).unwrap();
-        insight::known(&mut desk, &brief.name, Start::Population, builtin()).unwrap()
+        publish::planned(&mut uow, &brief.name, &brief, &planned).unwrap();
+        insight::known(&mut uow, &brief.name, Start::Population, builtin()).unwrap()
     }
 
     #[test]

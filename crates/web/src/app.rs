@@ -1,15 +1,15 @@
 //! What a request meets: the coach's practice behind the pages, and who asks. A handler takes a [`Visit`]; what it does with the
-//! ledger is done at a desk in the name of whoever asks, on a thread that may wait for the disk.
+//! ledger is one unit of work in the name of whoever asks, on a thread that may wait for the disk.
 
-use crate::door::Door;
-use crate::fault::Fault;
-use crate::frame::Frame;
-use crate::units;
-use crate::who::Who;
+use crate::page::fault::Fault;
+use crate::page::frame::Frame;
+use crate::page::units;
+use crate::sign_in::SignIn;
+use crate::sign_in::who::Who;
 use axum::extract::FromRequestParts;
 use axum::http::request::Parts;
 use maud::Markup;
-use setwright_coaching::ledger::Desk;
+use setwright_coaching::ledger::UnitOfWork;
 use setwright_coaching::machine::Machine;
 use setwright_coaching::practice::Practice;
 use setwright_model::refusal::Refusal;
@@ -21,7 +21,7 @@ use std::path::Path;
 #[derive(Clone)]
 pub struct App {
     practice: Practice,
-    door: Option<Door>,
+    sign_in: Option<SignIn>,
 }
 
 impl App {
@@ -30,18 +30,18 @@ impl App {
     /// # Errors
     /// A ledger that cannot be opened.
     pub fn open(ledger: &Path, machine: Machine) -> Result<Self, Refusal> {
-        Ok(Self { practice: Practice::open(ledger, machine)?, door: None })
+        Ok(Self { practice: Practice::open(ledger, machine)?, sign_in: None })
     }
 
     /// The same for a network: only who has an account passes.
     #[must_use]
-    pub fn with_door(self, door: Door) -> Self {
-        Self { door: Some(door), ..self }
+    pub fn with_sign_in(self, sign_in: SignIn) -> Self {
+        Self { sign_in: Some(sign_in), ..self }
     }
 
     /// The way in from a network; none on the machine itself.
-    pub fn door(&self) -> Option<&Door> {
-        self.door.as_ref()
+    pub fn sign_in(&self) -> Option<&SignIn> {
+        self.sign_in.as_ref()
     }
 
     /// What is behind the pages.
@@ -93,18 +93,18 @@ impl Visit {
         self.frame().page(title, here, content)
     }
 
-    /// Does a use case at a desk for whoever asks, on a thread that may wait for the disk.
+    /// Does a use case as one unit of work for whoever asks, on a thread that may wait for the disk.
     ///
     /// # Errors
     /// Whatever the use case refuses.
-    pub async fn at_desk<T: Send + 'static>(
+    pub async fn with_ledger<T: Send + 'static>(
         &self,
-        work: impl FnOnce(&mut Desk, &Self) -> Result<T, Refusal> + Send + 'static,
+        work: impl FnOnce(&mut UnitOfWork, &Self) -> Result<T, Refusal> + Send + 'static,
     ) -> Result<T, Fault> {
         let visit = self.clone();
         let done = tokio::task::spawn_blocking(move || {
             let (may, actor) = (visit.who.may.clone(), visit.who.actor.clone());
-            visit.practice().desks().in_hand(may, actor, |desk| work(desk, &visit))
+            visit.practice().ledger_pool().run_as(may, actor, |uow| work(uow, &visit))
         });
         match done.await {
             Ok(done) => done.map_err(Fault::from),

@@ -1,17 +1,19 @@
 //! The audit of a pasted or uploaded sheet: on the left as it came, on the right what was understood, line by line; what is
 //! found hangs on the line it concerns; the smallest mend that was found stands beside it.
 
-use super::fault::{self, Fault};
-use super::{compare, formats, programme};
 use crate::app::{App, Visit};
-use crate::routes::{COACH, Pages};
+use crate::http::routes::{COACH, Pages};
+use crate::page::fault::{self, Fault};
+use crate::page::formats;
+use crate::programme;
+use crate::programme::compare;
 use axum::extract::Form;
 use axum::response::{IntoResponse, Response};
 use maud::{Markup, html};
 use serde::Deserialize;
 use setwright_check::Mend;
 use setwright_coaching::judge;
-use setwright_coaching::ledger::{Desk, of_store};
+use setwright_coaching::ledger::{UnitOfWork, of_store};
 use setwright_formats::cells::LoadUnit;
 use setwright_formats::either;
 use setwright_formats::{programme as toml, read};
@@ -61,7 +63,7 @@ async fn blank(visit: Visit) -> Markup {
 
 async fn read_and_judge(visit: Visit, Form(given): Form<Given>) -> Result<Response, Fault> {
     let sent = given.clone();
-    let done = visit.at_desk(move |desk, _| Ok(judged(desk, &sent))).await?;
+    let done = visit.with_ledger(move |uow, _| Ok(judged(uow, &sent))).await?;
     Ok(match done {
         Ok(judged) => page(&visit, &given, &result(&judged, visit.unit()), true).into_response(),
         Err(problems) => {
@@ -72,14 +74,14 @@ async fn read_and_judge(visit: Visit, Form(given): Form<Given>) -> Result<Respon
     })
 }
 
-fn judged(desk: &mut Desk, given: &Given) -> Result<Judged, Refusals> {
+fn judged(uow: &mut UnitOfWork, given: &Given) -> Result<Judged, Refusals> {
     let one = |p: Refusal| vec![p];
     let source = read::text("the sheet", given.sheet.as_bytes()).map_err(one)?;
     let days = match given.days.trim() {
         "" => None,
         text => Some(text.parse().map_err(|_| one(not_days(text)))?),
     };
-    let (client, brief) = brief_of(desk, &given.client).map_err(one)?;
+    let (client, brief) = brief_of(uow, &given.client).map_err(one)?;
     let unit = if given.unit == "lb" { LoadUnit::Lb } else { LoadUnit::Kg };
     let days = days.or(brief.as_ref().map(|b| b.time.cycle_days));
     let read = either::read(&source, builtin(), days, unit)?;
@@ -99,12 +101,12 @@ fn not_days(text: &str) -> Refusal {
 }
 
 /// The brief of the client of this name; none when nobody is named.
-fn brief_of(desk: &mut Desk, wanted: &str) -> Result<(Option<String>, Option<Brief>), Refusal> {
+fn brief_of(uow: &mut UnitOfWork, wanted: &str) -> Result<(Option<String>, Option<Brief>), Refusal> {
     if wanted.trim().is_empty() {
         return Ok((None, None));
     }
-    let client = desk.client(wanted)?;
-    let brief = desk.store.brief(client.client).map_err(|e| of_store(&e))?.map(|b| b.brief);
+    let client = uow.client(wanted)?;
+    let brief = uow.store.brief(client.client).map_err(|e| of_store(&e))?.map(|b| b.brief);
     if brief.is_none() {
         let what = format!("{} has no brief yet.", client.card.name);
         return Err(Refusal::new(

@@ -1,8 +1,8 @@
 //! The catalogue: found by words.
 
-use super::formats;
 use crate::app::{App, Visit};
-use crate::routes::{CLIENT, Pages};
+use crate::http::routes::{CLIENT, Pages};
+use crate::page::formats;
 use axum::extract::Query as Asked;
 use maud::{Markup, html};
 use serde::Deserialize;

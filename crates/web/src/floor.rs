@@ -1,10 +1,10 @@
 //! The floor page: today's session on a phone. The page brings everything with it; its script does the rest, and works
 //! without reception.
 
-use super::fault::Fault;
-use super::formats;
 use crate::app::{App, Visit};
-use crate::routes::{CLIENT, Pages};
+use crate::http::routes::{CLIENT, Pages};
+use crate::page::fault::Fault;
+use crate::page::formats;
 use axum::extract::Path;
 use maud::{Markup, html};
 use setwright_present::floor::{self, Card, FloorBlock, FloorView};
@@ -17,12 +17,12 @@ pub fn routes() -> Pages<App> {
 
 async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
     let view = visit
-        .at_desk(move |desk, visit| {
-            let client = desk.client(&id)?;
+        .with_ledger(move |uow, visit| {
+            let client = uow.client(&id)?;
             floor::floor(
-                desk,
+                uow,
                 client,
-                |desk, client, before| visit.practice().believed(desk, client, before),
+                |uow, client, before| visit.practice().believed(uow, client, before),
                 builtin(),
             )
         })

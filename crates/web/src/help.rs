@@ -1,7 +1,7 @@
 //! Help: how a day goes, and what codes and constants mean, each with its source.
 
 use crate::app::{App, Visit};
-use crate::routes::{CLIENT, Pages};
+use crate::http::routes::{CLIENT, Pages};
 use axum::extract::Query;
 use maud::{Markup, html};
 use serde::Deserialize;

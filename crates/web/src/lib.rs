@@ -1,50 +1,37 @@
 //! The workbench: pages served to a browser, on this machine or over a network.
 //!
-//! A request passes `guard`, which keeps strangers out, and `gate`, which says who asks; a handler takes an `app::Visit` and asks a
-//! use case of `setwright_coaching` at a desk. One module a page; `frame` frames it, `fault` puts refusals into words, `formats`
-//! writes dates. Modules know each other in one direction: `frame`, `fault` and `door` know no page, and a page knows `app`.
+//! A request passes `gate`, which keeps strangers out and says who asks; a handler takes an `app::Visit` and asks a use case of
+//! `setwright_coaching` in a unit of work. Pages are in modules as a coach meets them: `account`, `roster`, `client`, `programme`, `edit`,
+//! `floor`, `audit`, `exercises`, `help`; what programs ask is in `api`. Modules know each other in one direction: `http` knows none of
+//! them, `page` (frame, files, refusals in words) and `sign_in` know `http`, `app` knows these, and a page knows `app`.
 //!
 //! Invariant: HTTP and nothing else. It adds no rule of its own and reads no clock.
 
-mod advice;
+mod account;
 mod api;
-mod api_reads;
 mod app;
-mod assets;
 mod audit;
-mod brief;
 mod client;
-mod compare;
-mod door;
 mod edit;
 mod exercises;
-pub mod fault;
 mod floor;
-mod formats;
-mod frame;
 mod gate;
-mod guard;
 mod help;
-mod ledger;
-mod limits;
-mod making;
-mod newcomer;
-pub mod openapi;
-mod print;
+mod http;
+mod page;
 mod programme;
-mod review;
 mod roster;
-mod routes;
-pub mod timeouts;
-pub mod tls;
-mod units;
-pub mod watch;
-mod who;
+mod sign_in;
 
-use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::middleware;
-use limits::{ANSWER_S, BODY_MOST, CONNECTION};
+use axum::{Extension, Router};
+use http::limits::{ANSWER_S, BODY_MOST, CONNECTION};
+use http::routes::Pages;
+use http::timeouts::ConnectionTimeouts;
+use http::watch::Tell;
+use page::{assets, units};
+use schemars::Schema;
 use setwright_coaching::clock::Wall;
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::machine::Machine;
@@ -56,23 +43,25 @@ use std::net::{Ipv4Addr, SocketAddr};
 use std::path::Path;
 use std::sync::Arc;
 use std::time::Duration;
-use timeouts::ConnectionTimeouts;
 use tokio::net::TcpListener;
 use tower_http::compression::CompressionLayer;
 use tower_http::timeout::TimeoutLayer;
 
 pub use app::App;
-pub use door::Door;
-use routes::Pages;
-pub use tls::Listen;
-use watch::Tell;
+pub use http::tls::Listen;
+pub use http::{timeouts, tls, watch};
+pub use page::fault;
+pub use sign_in::SignIn;
 
 /// Every page behind its guards.
 pub fn router(app: App) -> Router {
-    let (pages, rules) = pages().parts();
+    let pages = pages();
+    let asks = pages.asks();
+    let (pages, rules) = pages.parts();
     pages
         .fallback(fault::not_found)
         .method_not_allowed_fallback(fault::not_allowed)
+        .layer(Extension(asks))
         .layer(DefaultBodyLimit::max(BODY_MOST))
         .layer(middleware::from_fn_with_state((app.clone(), Arc::new(rules)), gate::pass))
         .layer(TimeoutLayer::with_status_code(
@@ -80,32 +69,36 @@ pub fn router(app: App) -> Router {
             Duration::from_secs(ANSWER_S),
         ))
         .layer(middleware::from_fn(fault::clear))
-        .layer(middleware::from_fn_with_state(app.clone(), guard::keep))
+        .layer(middleware::from_fn_with_state(app.clone(), gate::guard::keep))
         .layer(CompressionLayer::new())
         .with_state(app)
 }
 
-/// Every page with who may ask for it.
+/// Methods and paths under `/api/v1` that are described.
+pub fn described() -> Vec<(&'static str, &'static str)> {
+    pages().asks().iter().map(|ask| (ask.method, ask.path)).collect()
+}
+
+/// The interface under `/api/v1` as OpenAPI 3.1, made of what stands beside the handlers.
+pub fn api_description() -> Schema {
+    http::openapi::document(&pages().asks(), gate::COOKIE)
+}
+
+/// Every page with who may ask for it, in the order in which a coach meets them.
 fn pages() -> Pages<App> {
     Pages::new()
+        .merge(account::routes())
         .merge(roster::routes())
+        .merge(roster::advice::routes())
         .merge(client::routes())
-        .merge(advice::routes())
-        .merge(newcomer::routes())
         .merge(programme::routes())
-        .merge(print::routes())
+        .merge(programme::making::routes())
         .merge(edit::routes())
-        .merge(brief::routes())
-        .merge(making::routes())
-        .merge(ledger::routes())
-        .merge(review::routes())
-        .merge(audit::routes())
         .merge(floor::routes())
-        .merge(api::routes())
-        .merge(api_reads::routes())
+        .merge(audit::routes())
         .merge(exercises::routes())
         .merge(help::routes())
-        .merge(gate::routes())
+        .merge(api::routes())
         .merge(units::routes())
         .merge(assets::routes())
 }
@@ -124,7 +117,7 @@ pub fn serve(
 ) -> Result<(), Refusal> {
     let wall = machine.wall.clone();
     let app = App::open(ledger, machine)?;
-    app.practice().reckon_all()?;
+    app.practice().project_all()?;
     runtime(port)?.block_on(async {
         let at = SocketAddr::from((Ipv4Addr::LOCALHOST, port));
         let listener = TcpListener::bind(at).await.map_err(|e| cannot_serve(port, &e))?;
@@ -158,8 +151,8 @@ pub fn serve_network(
         let hint = "setwright account add NAME --role owner adds the first.";
         return Err(Refusal::new(Code::CannotServe, "There is no account that is open.", hint));
     }
-    let app = App::open(ledger, machine)?.with_door(Door::new(book)?);
-    app.practice().reckon_all()?;
+    let app = App::open(ledger, machine)?.with_sign_in(SignIn::new(book)?);
+    app.practice().project_all()?;
     runtime(how.at.port())?.block_on(async {
         let listener = tls::listen(how).await?;
         let bound =

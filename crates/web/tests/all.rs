@@ -4,10 +4,10 @@
 mod all {
     pub mod api;
     pub mod arrivals;
-    pub mod doors;
     pub mod hard;
     pub mod pages;
     pub mod roster;
+    pub mod sign_in;
     pub mod web;
     pub mod written;
 }

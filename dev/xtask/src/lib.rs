@@ -3,6 +3,7 @@
 //! Invariant: a rule reads nothing by itself. Files and cargo are read in [`tree`] and [`cargo`], so that every
 //! rule can be shown a tree that breaks it. Nothing here changes a file.
 
+pub mod architecture;
 pub mod cargo;
 pub mod circles;
 pub mod constants;
@@ -13,6 +14,7 @@ pub mod layout;
 pub mod length;
 pub mod lints;
 pub mod modules;
+pub mod one_place;
 pub mod paths;
 pub mod purity;
 pub mod source;
@@ -77,8 +79,10 @@ impl Rule {
 pub const RULES: &[Rule] = &[
     Rule { name: "crates know each other in one direction", check: |_, cargo| direction::check(cargo) },
     Rule { name: "libraries stay in their crates", check: |_, cargo| direction::check_libraries(cargo) },
+    Rule { name: "libraries stay in their files", check: |tree, _| one_place::check(tree) },
     Rule { name: "files of a crate know each other in one direction", check: |tree, _| circles::check(tree) },
     Rule { name: "dependencies are explained", check: dependencies::check },
+    Rule { name: "the architecture page knows every crate", check: |tree, _| architecture::check(tree) },
     Rule { name: "tables of modules are whole", check: |tree, _| modules::check(tree) },
     Rule { name: "files are short", check: |tree, _| length::check(tree) },
     Rule { name: "crates are small enough to be known whole", check: |tree, _| length::check_crates(tree) },

@@ -28,8 +28,10 @@ macro_rules! rules_hold {
 rules_hold! {
     crates_know_each_other_in_one_direction = "crates know each other in one direction";
     libraries_stay_in_their_crates = "libraries stay in their crates";
+    libraries_stay_in_their_files = "libraries stay in their files";
     files_of_a_crate_know_each_other_in_one_direction = "files of a crate know each other in one direction";
     dependencies_are_explained = "dependencies are explained";
+    the_architecture_page_knows_every_crate = "the architecture page knows every crate";
     tables_of_modules_are_whole = "tables of modules are whole";
     files_are_short = "files are short";
     crates_are_small_enough_to_be_known_whole = "crates are small enough to be known whole";

@@ -1,6 +1,6 @@
 //! `undo`, `doctor`, `rebuild`, `backup`, `restore`.
 
-use super::at_desk;
+use super::with_ledger;
 use crate::ledger_args::{BackupArgs, CareArgs, RestoreArgs, UndoArgs};
 use crate::show::{count, json};
 use crate::text::wrapped;
@@ -18,8 +18,8 @@ const NAMED: usize = 12;
 
 /// Runs `undo`.
 pub fn undo(args: &UndoArgs, ledger: &Path) -> Result<Reply, Refusals> {
-    let undone = at_desk(ledger, Opening::Existing, |desk| {
-        care::undo(desk, args.client.as_deref(), args.event.as_deref(), args.reason.as_deref())
+    let undone = with_ledger(ledger, Opening::Existing, |uow| {
+        care::undo(uow, args.client.as_deref(), args.event.as_deref(), args.reason.as_deref())
             .map_err(|p| vec![p])
     })?;
     if args.json {
@@ -42,7 +42,7 @@ pub fn undo(args: &UndoArgs, ledger: &Path) -> Result<Reply, Refusals> {
 
 /// Runs `doctor`.
 pub fn doctor(args: CareArgs, ledger: &Path) -> Result<Reply, Refusals> {
-    let health = at_desk(ledger, Opening::Existing, |desk| care::doctor(desk).map_err(|p| vec![p]))?;
+    let health = with_ledger(ledger, Opening::Existing, |uow| care::doctor(uow).map_err(|p| vec![p]))?;
     let code = if health.faults.is_empty() { crate::DONE } else { FINDINGS };
     let data = if args.json { json(&health) } else { page(&health) };
     Ok(Reply { data, code, ..Reply::default() })
@@ -79,9 +79,9 @@ struct RebuiltView {
 
 /// Runs `rebuild`.
 pub fn rebuild(args: CareArgs, ledger: &Path) -> Result<Reply, Refusals> {
-    let view = at_desk(ledger, Opening::Existing, |desk| {
-        let before = desk.store.fingerprint();
-        let rebuilt = desk.store.rebuild().map_err(|e| vec![of_store(&e)])?;
+    let view = with_ledger(ledger, Opening::Existing, |uow| {
+        let before = uow.store.fingerprint();
+        let rebuilt = uow.store.rebuild().map_err(|e| vec![of_store(&e)])?;
         let changed = before.is_ok_and(|before| before != rebuilt.fingerprint);
         let fingerprint = rebuilt.fingerprint.to_string();
         Ok(RebuiltView { events: rebuilt.events, standing: rebuilt.standing, fingerprint, changed })
@@ -106,8 +106,8 @@ struct BackupView {
 
 /// Runs `backup`.
 pub fn backup(args: &BackupArgs, ledger: &Path) -> Result<Reply, Refusals> {
-    let view = at_desk(ledger, Opening::Existing, |desk| {
-        let made = desk.store.backup(&args.to).map_err(|e| vec![of_store(&e)])?;
+    let view = with_ledger(ledger, Opening::Existing, |uow| {
+        let made = uow.store.backup(&args.to).map_err(|e| vec![of_store(&e)])?;
         Ok(BackupView {
             backup: made.path.display().to_string(),
             checksum: made.checksum_path.display().to_string(),

@@ -1,6 +1,6 @@
 //! `client`: who is in the ledger.
 
-use super::at_desk;
+use super::with_ledger;
 use crate::Reply;
 use crate::ledger_args::{ClientAction, ClientArgs};
 use crate::show::{count, json};
@@ -19,8 +19,8 @@ pub fn run(args: &ClientArgs, ledger: &Path) -> Result<Reply, Refusals> {
     match &args.action {
         ClientAction::Add(add) => {
             let brief = read_brief(add.brief.as_ref())?;
-            let view = at_desk(ledger, Opening::Create, |desk| {
-                clients::add(desk, &add.name, &add.about, brief).map_err(|p| vec![p])
+            let view = with_ledger(ledger, Opening::Create, |uow| {
+                clients::add(uow, &add.name, &add.about, brief).map_err(|p| vec![p])
             })?;
             let talk = format!("Added {} ({}) to {}.\n", view.name, view.id.short(), ledger.display());
             Ok(reply(&view, add.json, String::new(), talk))
@@ -30,20 +30,20 @@ pub fn run(args: &ClientArgs, ledger: &Path) -> Result<Reply, Refusals> {
             let away = if to.away { Some(true) } else { to.back.then_some(false) };
             let (name, about, reason) = (to.name.clone(), to.about.clone(), to.reason.clone());
             let change = Change { name, about, away, brief, reason };
-            let view = at_desk(ledger, Opening::Existing, |desk| {
-                clients::change(desk, &to.client, change).map_err(|p| vec![p])
+            let view = with_ledger(ledger, Opening::Existing, |uow| {
+                clients::change(uow, &to.client, change).map_err(|p| vec![p])
             })?;
             let talk = format!("Changed {}.\n", view.name);
             Ok(reply(&view, to.json, String::new(), talk))
         }
         ClientAction::List(list) => {
-            let all = at_desk(ledger, Opening::Existing, |desk| clients::list(desk).map_err(|p| vec![p]))?;
+            let all = with_ledger(ledger, Opening::Existing, |uow| clients::list(uow).map_err(|p| vec![p]))?;
             let talk = format!("{}.\n", count(all.len(), "client"));
             Ok(reply(&all, list.json, table(&all), talk))
         }
         ClientAction::Show(show) => {
-            let sheet = at_desk(ledger, Opening::Existing, |desk| {
-                clients::show(desk, &show.client).map_err(|p| vec![p])
+            let sheet = with_ledger(ledger, Opening::Existing, |uow| {
+                clients::show(uow, &show.client).map_err(|p| vec![p])
             })?;
             Ok(reply(&sheet, show.json, page(&sheet), String::new()))
         }

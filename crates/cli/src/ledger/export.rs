@@ -1,11 +1,11 @@
 //! `export`: the ledger as CSV or JSON lines.
 
-use super::at_desk;
+use super::with_ledger;
 use crate::Reply;
 use crate::ledger_args::{ExportArgs, Format};
 use crate::show::{count, json};
 use serde::Serialize;
-use setwright_coaching::ledger::{Desk, export};
+use setwright_coaching::ledger::{UnitOfWork, export};
 use setwright_model::code::Code;
 use setwright_model::refusal::{Position, Refusal, Refusals};
 use setwright_store::Opening;
@@ -21,15 +21,15 @@ struct Done<'a> {
 
 /// Runs `export`.
 pub fn run(args: &ExportArgs, ledger: &Path) -> Result<Reply, Refusals> {
-    at_desk(ledger, Opening::Existing, |desk| to_place(args, desk).map_err(|p| vec![p]))
+    with_ledger(ledger, Opening::Existing, |uow| to_place(args, uow).map_err(|p| vec![p]))
 }
 
-fn to_place(args: &ExportArgs, desk: &mut Desk) -> Result<Reply, Refusal> {
+fn to_place(args: &ExportArgs, uow: &mut UnitOfWork) -> Result<Reply, Refusal> {
     let Some(path) = &args.out else {
         let stdout = io::stdout();
         // Two million rows are not held in memory: this goes out as it is read.
         let mut out = Quiet(BufWriter::new(stdout.lock()));
-        write(args, desk, &mut out)?;
+        write(args, uow, &mut out)?;
         return Ok(Reply::default());
     };
     let name = path.display().to_string();
@@ -38,7 +38,7 @@ fn to_place(args: &ExportArgs, desk: &mut Desk) -> Result<Reply, Refusal> {
         Refusal::new(Code::NotWritable, what, "Check the folder and its rights.").at(Position::file(&name))
     };
     let mut file = BufWriter::new(File::create(path).map_err(broken)?);
-    let exported = write(args, desk, &mut file)?;
+    let exported = write(args, uow, &mut file)?;
     file.into_inner().map_err(|e| broken(e.into_error()))?.sync_all().map_err(broken)?;
     if args.json {
         return Ok(Reply::data(json(&Done { file: &name, count: exported.count })));
@@ -48,11 +48,11 @@ fn to_place(args: &ExportArgs, desk: &mut Desk) -> Result<Reply, Refusal> {
     Ok(Reply { talk, ..Reply::default() })
 }
 
-fn write(args: &ExportArgs, desk: &mut Desk, to: &mut dyn Write) -> Result<export::Exported, Refusal> {
-    let client = args.client.as_deref().map(|name| desk.client(name)).transpose()?;
+fn write(args: &ExportArgs, uow: &mut UnitOfWork, to: &mut dyn Write) -> Result<export::Exported, Refusal> {
+    let client = args.client.as_deref().map(|name| uow.client(name)).transpose()?;
     match args.format {
-        Format::Csv => export::csv(desk, client.as_ref(), to),
-        Format::Jsonl => export::json_lines(desk, client.map(|c| c.client), to),
+        Format::Csv => export::csv(uow, client.as_ref(), to),
+        Format::Jsonl => export::json_lines(uow, client.map(|c| c.client), to),
     }
 }
 

@@ -1,13 +1,13 @@
 //! `import`: what was understood, and whether it was written.
 
-use super::at_desk;
+use super::with_ledger;
 use crate::ledger_args::{Dates, ImportArgs};
 use crate::machine;
 use crate::show::{count, json};
 use crate::text::{Columns, Side, wrapped};
 use crate::{Look, Reply};
 use setwright_coaching::ledger::import::{self, ImportView};
-use setwright_coaching::ledger::{Desk, of_store};
+use setwright_coaching::ledger::{UnitOfWork, of_store};
 use setwright_formats::logbook::{self, DateOrder, Options};
 use setwright_formats::{self as files, Source};
 use setwright_model::limits::IMPORT_BYTES_MAX;
@@ -20,8 +20,8 @@ use std::path::Path;
 /// Runs `import`.
 pub fn run(args: &ImportArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
     let source = files::read_within(&args.file, IMPORT_BYTES_MAX).map_err(|p| vec![p])?;
-    let work = |desk: &mut Desk| bring_in(args, look, desk, &source);
-    let view = if args.yes { at_desk(ledger, Opening::Create, work)? } else { at_a_look(ledger, work)? };
+    let work = |uow: &mut UnitOfWork| bring_in(args, look, uow, &source);
+    let view = if args.yes { with_ledger(ledger, Opening::Create, work)? } else { at_a_look(ledger, work)? };
     if args.json {
         return Ok(Reply::data(json(&view)));
     }
@@ -29,22 +29,30 @@ pub fn run(args: &ImportArgs, look: Look, ledger: &Path) -> Result<Reply, Refusa
 }
 
 /// Looks at the ledger without beginning one: where there is none, an empty one that is gone afterwards stands in.
-fn at_a_look<T>(ledger: &Path, work: impl FnOnce(&mut Desk) -> Result<T, Refusals>) -> Result<T, Refusals> {
+fn at_a_look<T>(
+    ledger: &Path,
+    work: impl FnOnce(&mut UnitOfWork) -> Result<T, Refusals>,
+) -> Result<T, Refusals> {
     if ledger.exists() {
-        return at_desk(ledger, Opening::Existing, work);
+        return with_ledger(ledger, Opening::Existing, work);
     }
     let broken = |e: &StoreError| vec![of_store(e)];
     let store = SqliteStore::in_memory().map_err(|e| broken(&e))?;
-    let mut desk = Desk::on(store, &machine::this());
-    work(&mut desk)
+    let mut uow = UnitOfWork::on(store, &machine::this());
+    work(&mut uow)
 }
 
-fn bring_in(args: &ImportArgs, look: Look, desk: &mut Desk, source: &Source) -> Result<ImportView, Refusals> {
+fn bring_in(
+    args: &ImportArgs,
+    look: Look,
+    uow: &mut UnitOfWork,
+    source: &Source,
+) -> Result<ImportView, Refusals> {
     if source.text.trim_start().starts_with('{') {
-        return import::json_lines(desk, source, args.yes);
+        return import::json_lines(uow, source, args.yes);
     }
     // A client who is there may be meant by the beginning of the name.
-    let client = args.client.as_deref().map(|wanted| match desk.client(wanted) {
+    let client = args.client.as_deref().map(|wanted| match uow.client(wanted) {
         Ok(known) => known.card.name,
         Err(_) => wanted.trim().to_owned(),
     });
@@ -55,10 +63,10 @@ fn bring_in(args: &ImportArgs, look: Look, desk: &mut Desk, source: &Source) -> 
             Dates::MonthFirst => DateOrder::MonthFirst,
         }),
         unit: look.units.into(),
-        today: desk.wall.now().date(),
+        today: uow.wall.now().date(),
     };
     let book = logbook::parse(source, builtin(), options)?;
-    import::logbook(desk, source, &book, args.yes)
+    import::logbook(uow, source, &book, args.yes)
 }
 
 /// How many exercises and clients are listed.

@@ -1,7 +1,7 @@
 //! `review`, `forecast`, `next`, `roster`: what the ledger tells, in plain columns.
 
-use super::at_desk;
 use super::learn;
+use super::with_ledger;
 use crate::ledger_args::{AboutArgs, AdviceArgs, CareArgs, ForecastArgs};
 use crate::show::{count, json, number};
 use crate::text::{Columns, Side, wrapped};
@@ -30,15 +30,15 @@ pub fn review(args: &AboutArgs, ledger: &Path) -> Result<Reply, Refusals> {
 
 /// Runs `advice`.
 pub fn advice(args: &AdviceArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
-    at_desk(ledger, Opening::Existing, |desk| {
+    with_ledger(ledger, Opening::Existing, |uow| {
         let start = Start::of(args.from_roster);
-        let known = insight::known(desk, &args.client, start, builtin()).map_err(|p| vec![p])?;
+        let known = insight::known(uow, &args.client, start, builtin()).map_err(|p| vec![p])?;
         let mut talk = common::common(&known);
         if let Some((key, reply)) = replied(args) {
             let days = (reply == AdviceReply::Later).then_some(args.days).flatten();
             let answer = Answer { reply, days, reason: args.reason.clone() };
             let said =
-                advice::answer(desk, &known, key, answer, look.units, builtin()).map_err(|p| vec![p])?;
+                advice::answer(uow, &known, key, answer, look.units, builtin()).map_err(|p| vec![p])?;
             let word = match reply {
                 AdviceReply::Accepted => "accepted",
                 AdviceReply::Declined => "declined",
@@ -46,7 +46,7 @@ pub fn advice(args: &AdviceArgs, look: Look, ledger: &Path) -> Result<Reply, Ref
             };
             let _ = writeln!(talk, "Kept: {} {word}.", said.key);
         }
-        let known = insight::answered_since(desk, known).map_err(|p| vec![p])?;
+        let known = insight::answered_since(uow, known).map_err(|p| vec![p])?;
         let view = advice::view(&known, look.units, builtin());
         let data = if args.json { json(&view) } else { advice_page(&view) };
         Ok(Reply { data, talk, ..Reply::default() })
@@ -125,7 +125,7 @@ pub fn next(args: &AboutArgs, look: Look, ledger: &Path) -> Result<Reply, Refusa
 /// Runs `roster`.
 pub fn roster(args: CareArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
     let found =
-        at_desk(ledger, Opening::Existing, |desk| insight::roster(desk, builtin()).map_err(|p| vec![p]))?;
+        with_ledger(ledger, Opening::Existing, |uow| insight::roster(uow, builtin()).map_err(|p| vec![p]))?;
     let view = roster::view(&found, look.units, builtin());
     let talk = format!("{}.\n", count(view.lines.len(), "client"));
     let data = if args.json { json(&view) } else { roster_page(&view) };
@@ -138,9 +138,9 @@ fn about<T>(
     ledger: &Path,
     of: impl FnOnce(&Known) -> Result<T, Refusals>,
 ) -> Result<(T, String), Refusals> {
-    at_desk(ledger, Opening::Existing, |desk| {
+    with_ledger(ledger, Opening::Existing, |uow| {
         let start = Start::of(args.from_roster);
-        let known = insight::known(desk, &args.client, start, builtin()).map_err(|p| vec![p])?;
+        let known = insight::known(uow, &args.client, start, builtin()).map_err(|p| vec![p])?;
         Ok((of(&known)?, common::common(&known)))
     })
 }

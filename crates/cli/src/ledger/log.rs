@@ -1,11 +1,11 @@
 //! `log`: what was done, as it is typed and as it was understood.
 
-use super::at_desk;
 use super::client::session_lines;
+use super::with_ledger;
 use crate::ledger_args::{LogArgs, day};
 use crate::show::json;
 use crate::{Look, Reply};
-use setwright_coaching::ledger::Desk;
+use setwright_coaching::ledger::UnitOfWork;
 use setwright_coaching::ledger::log::{self, LogView, When};
 use setwright_formats::lines::{self, Options, Written, minute_of_day};
 use setwright_formats::{self as files, Source};
@@ -18,11 +18,11 @@ use std::path::Path;
 
 /// Runs `log`.
 pub fn run(args: &LogArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
-    at_desk(ledger, Opening::Existing, |desk| {
+    with_ledger(ledger, Opening::Existing, |uow| {
         if args.by_client {
-            desk.actor = Actor { role: Role::Client, name: String::new() };
+            uow.actor = Actor { role: Role::Client, name: String::new() };
         }
-        let view = write(args, look, desk)?;
+        let view = write(args, look, uow)?;
         if args.json {
             return Ok(Reply::data(json(&view)));
         }
@@ -30,13 +30,13 @@ pub fn run(args: &LogArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals>
     })
 }
 
-fn write(args: &LogArgs, look: Look, desk: &mut Desk) -> Result<LogView, Refusals> {
-    let today = desk.wall.now().date();
+fn write(args: &LogArgs, look: Look, uow: &mut UnitOfWork) -> Result<LogView, Refusals> {
+    let today = uow.wall.now().date();
     let when = when(args, today).map_err(|p| vec![p])?;
     let written = read(args, Options { unit: look.units.into(), today })?;
     match &args.correct {
-        None => log::log(desk, &args.client, &written, when, !args.dry_run),
-        Some(set) => log::correct(desk, &args.client, set, log::one_set(&written)?, args.reason.clone()),
+        None => log::log(uow, &args.client, &written, when, !args.dry_run),
+        Some(set) => log::correct(uow, &args.client, set, log::one_set(&written)?, args.reason.clone()),
     }
     .map_err(|p| vec![p])
 }

@@ -1,6 +1,6 @@
 //! `publish`, and the end of `plan --publish`.
 
-use super::at_desk;
+use super::with_ledger;
 use crate::Reply;
 use crate::ledger_args::PublishArgs;
 use crate::show::json;
@@ -24,8 +24,8 @@ pub fn run(args: &PublishArgs, ledger: &Path) -> Result<Reply, Refusals> {
             Some(files::brief::parse(&source, builtin())?)
         }
     };
-    let published = at_desk(ledger, Opening::Existing, |desk| {
-        publish::by_hand(desk, &args.client, programme, brief.as_ref(), builtin())
+    let published = with_ledger(ledger, Opening::Existing, |uow| {
+        publish::by_hand(uow, &args.client, programme, brief.as_ref(), builtin())
     })?;
     if args.json {
         return Ok(Reply::data(json(&published)));
@@ -35,8 +35,8 @@ pub fn run(args: &PublishArgs, ledger: &Path) -> Result<Reply, Refusals> {
 
 /// Publishes what was planned; what to say about it.
 pub fn planned(client: &str, brief: &Brief, planned: &Planned, ledger: &Path) -> Result<String, Refusals> {
-    at_desk(ledger, Opening::Existing, |desk| {
-        let published = publish::planned(desk, client, brief, planned).map_err(|p| vec![p])?;
+    with_ledger(ledger, Opening::Existing, |uow| {
+        let published = publish::planned(uow, client, brief, planned).map_err(|p| vec![p])?;
         Ok(talk(&published))
     })
 }

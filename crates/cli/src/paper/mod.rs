@@ -5,7 +5,7 @@ pub mod draw;
 pub mod report;
 pub mod sheet;
 
-use super::ledger::at_desk;
+use super::ledger::with_ledger;
 use super::paper_args::{PrintArgs, WhomArgs};
 use super::{Look, Reply};
 use crate::clock;
@@ -39,8 +39,8 @@ pub fn is_file(whom: &str) -> bool {
 
 /// The client of the ledger that is meant.
 pub fn known(whom: &str, ledger: &Path) -> Result<Known, Refusals> {
-    at_desk(ledger, Opening::Existing, |desk| {
-        insight::known(desk, whom, Start::Population, builtin()).map_err(|p| vec![p])
+    with_ledger(ledger, Opening::Existing, |uow| {
+        insight::known(uow, whom, Start::Population, builtin()).map_err(|p| vec![p])
     })
 }
 

@@ -131,7 +131,7 @@ fn codes_and_constants_are_explained() {
 #[test]
 fn the_interface_for_programs_is_printed_as_the_pages_describe_it() {
     let printed: serde_json::Value = serde_json::from_str(&run(&["schema", "api"]).data).unwrap();
-    assert_eq!(printed, serde_json::to_value(setwright_web::openapi::schema()).unwrap());
+    assert_eq!(printed, serde_json::to_value(setwright_web::api_description()).unwrap());
 }
 
 #[test]

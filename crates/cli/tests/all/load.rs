@@ -14,7 +14,7 @@ use setwright::{clock, machine};
 use setwright_chance::Chance;
 use setwright_coaching::demo::{self, past};
 use setwright_coaching::ids::Ids;
-use setwright_coaching::ledger::Desk;
+use setwright_coaching::ledger::UnitOfWork;
 use setwright_coaching::plan::{Mode, Search, plan};
 use setwright_model::Seconds;
 use setwright_model::ledger::{ClientId, Event, EventId, What};
@@ -73,13 +73,13 @@ fn ledger(clients: usize) -> PathBuf {
     let _ = std::fs::remove_dir_all(&folder);
     std::fs::create_dir_all(&folder).unwrap();
     let lives: Vec<Vec<Event>> = (1..5).map(life).collect();
-    let mut desk = Desk::open(&making, Opening::Create, &machine::this()).unwrap();
+    let mut uow = UnitOfWork::open(&making, Opening::Create, &machine::this()).unwrap();
     for nth in 0..clients {
-        let events = another(&desk, &lives[nth % lives.len()], nth);
-        let outcome = desk.store.append_all(&mut events.into_iter()).unwrap();
+        let events = another(&uow, &lives[nth % lives.len()], nth);
+        let outcome = uow.store.append_all(&mut events.into_iter()).unwrap();
         assert_eq!(outcome.refused, []);
     }
-    desk.close().unwrap();
+    uow.close().unwrap();
     std::fs::rename(making, &path).unwrap();
     println!("{clients} clients made in {:.0} s", watch.elapsed().get());
     path
@@ -88,23 +88,23 @@ fn ledger(clients: usize) -> PathBuf {
 /// Two years of one client of the demo roster.
 fn life(nth: usize) -> Vec<Event> {
     let folder = tempfile::TempDir::new().unwrap();
-    let mut desk =
-        Desk::open(&folder.path().join("ledger.sqlite3"), Opening::Create, &machine::this()).unwrap();
+    let mut uow =
+        UnitOfWork::open(&folder.path().join("ledger.sqlite3"), Opening::Create, &machine::this()).unwrap();
     let brief = demo::roster(None).unwrap().swap_remove(nth);
     let search = Search { mode: Mode::Benefit, seed: 1, moves: 50_000, limit: Seconds(60.0) };
     let planned = plan(&brief, None, builtin(), search, &clock::wall().stopwatch(), &mut |_| {}).unwrap();
-    past::live_for(&mut desk, nth, &brief, &planned, DAYS, builtin()).unwrap();
-    let all = desk.store.events(Filter::default(), 0, usize::MAX >> 1).unwrap();
+    past::live_for(&mut uow, nth, &brief, &planned, DAYS, builtin()).unwrap();
+    let all = uow.store.events(Filter::default(), 0, usize::MAX >> 1).unwrap();
     let sets = all.iter().filter(|k| matches!(k.event.what, What::Set(_))).count();
     println!("client {nth}: {} events, {sets} sets", all.len());
     all.into_iter().map(|kept| kept.event).collect()
 }
 
 /// The same life of somebody else: identifiers and name of their own.
-fn another(desk: &Desk, life: &[Event], nth: usize) -> Vec<Event> {
+fn another(uow: &UnitOfWork, life: &[Event], nth: usize) -> Vec<Event> {
     let client = ClientId::timed(1_700_000_000_000 + nth as u64, [3; 10]);
     let ids: BTreeMap<String, String> =
-        life.iter().map(|e| (e.id.to_string(), desk.ids.event(desk.wall.device_ms()).to_string())).collect();
+        life.iter().map(|e| (e.id.to_string(), uow.ids.event(uow.wall.device_ms()).to_string())).collect();
     let of = |event: &Event| {
         let mut value = serde_json::to_value(event).unwrap();
         renamed(&mut value, &ids);
@@ -204,11 +204,11 @@ fn a_thousand_clients_under_fifty_requests_a_second() {
     let clients = of_environment("SETWRIGHT_LOAD_CLIENTS", 1_000) as usize;
     let seconds = of_environment("SETWRIGHT_LOAD_S", 60);
     let path = ledger(clients);
-    let mut desk = Desk::open(&path, Opening::Existing, &machine::this()).unwrap();
-    assert_eq!(desk.clients().unwrap().len(), clients);
+    let mut uow = UnitOfWork::open(&path, Opening::Existing, &machine::this()).unwrap();
+    assert_eq!(uow.clients().unwrap().len(), clients);
     let everybody: Vec<ClientId> =
         (0..clients).map(|nth| ClientId::timed(1_700_000_000_000 + nth as u64, [3; 10])).collect();
-    desk.close().unwrap();
+    uow.close().unwrap();
     let served = Served::on(&path);
     let ids = Mutex::new(Ids::with(machine::this().entropy));
     let training = begun(&ids, &served, &everybody);

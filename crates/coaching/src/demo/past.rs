@@ -3,7 +3,7 @@
 //! All of it is made up from a seed.
 
 use crate::belief;
-use crate::ledger::{Desk, clients, of_store, publish};
+use crate::ledger::{UnitOfWork, clients, of_store, publish};
 use crate::plan::Planned;
 use setwright_chance::Chance;
 use setwright_model::brief::Lift;
@@ -60,13 +60,13 @@ const HABITS: [Habits; 8] = [
 /// # Errors
 /// A ledger that cannot be written.
 pub fn live(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     nth: usize,
     brief: &Brief,
     planned: &Planned,
     catalogue: &Catalogue,
 ) -> Result<(), Refusal> {
-    live_for(desk, nth, brief, planned, DAYS, catalogue)
+    live_for(uow, nth, brief, planned, DAYS, catalogue)
 }
 
 /// The same for so many days.
@@ -74,7 +74,7 @@ pub fn live(
 /// # Errors
 /// A ledger that cannot be written.
 pub fn live_for(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     nth: usize,
     brief: &Brief,
     planned: &Planned,
@@ -82,11 +82,11 @@ pub fn live_for(
     catalogue: &Catalogue,
 ) -> Result<(), Refusal> {
     let habits = HABITS[nth % HABITS.len()];
-    let today = desk.wall.clone();
+    let today = uow.wall.clone();
     let now = today.now();
-    desk.wall = today.standing(today.on(now.date().plus(-days), NOON_S).unwrap_or(now));
-    let begun = begin(desk, brief, planned);
-    desk.wall = today;
+    uow.wall = today.standing(today.on(now.date().plus(-days), NOON_S).unwrap_or(now));
+    let begun = begin(uow, brief, planned);
+    uow.wall = today;
     let (client, Some(programme_id)) = begun? else { return Ok(()) };
     let Some(certified) = &planned.programme else { return Ok(()) };
     let mut life = Life::new(brief, habits, nth as u64, catalogue);
@@ -101,23 +101,27 @@ pub fn live_for(
                 continue;
             }
             let minute = (17.5 * 60.0 + 90.0 * life.chance.unit()) as u32;
-            let Some(at) = desk.wall.on(on, minute * 60) else { continue };
+            let Some(at) = uow.wall.on(on, minute * 60) else { continue };
             let begun = SessionStarted { programme: Some(programme_id), day: Some(session.day) };
-            life.train(desk, client, at, begun, programme, session.day, &mut events);
+            life.train(uow, client, at, begun, programme, session.day, &mut events);
         }
         day = day.plus(i64::from(programme.cycle_days.max(1)));
     }
-    let outcome = desk.store.append_all(&mut events.into_iter()).map_err(|e| of_store(&e))?;
+    let outcome = uow.store.append_all(&mut events.into_iter()).map_err(|e| of_store(&e))?;
     outcome.refused.first().map_or(Ok(()), |first| Err(crate::ledger::refused(first)))
 }
 
 /// The client with the brief and, if there is one, the programme.
-fn begin(desk: &mut Desk, brief: &Brief, planned: &Planned) -> Result<(ClientId, Option<EventId>), Refusal> {
-    let client = clients::add(desk, &brief.name, &brief.about, Some(brief.clone()))?;
+fn begin(
+    uow: &mut UnitOfWork,
+    brief: &Brief,
+    planned: &Planned,
+) -> Result<(ClientId, Option<EventId>), Refusal> {
+    let client = clients::add(uow, &brief.name, &brief.about, Some(brief.clone()))?;
     if planned.programme.is_none() {
         return Ok((client.id, None));
     }
-    let published = publish::planned(desk, &client.id.to_string(), brief, planned)?;
+    let published = publish::planned(uow, &client.id.to_string(), brief, planned)?;
     Ok((client.id, Some(published.programme)))
 }
 
@@ -159,7 +163,7 @@ impl<'a> Life<'a> {
     #[expect(clippy::too_many_arguments, reason = "what a session is, once")]
     fn train(
         &mut self,
-        desk: &Desk,
+        uow: &UnitOfWork,
         client: ClientId,
         at: Moment,
         begun: SessionStarted,
@@ -169,10 +173,10 @@ impl<'a> Life<'a> {
     ) {
         let at_h = at.unix_ms() as f64 / 3_600_000.0;
         self.start_h.get_or_insert(at_h);
-        let batch = Some(desk.batch());
-        let start = desk.event(client, Some(at), batch, What::SessionStarted(begun));
+        let batch = Some(uow.batch());
+        let start = uow.event(client, Some(at), batch, What::SessionStarted(begun));
         let session = start.id;
-        self.soreness(desk, client, at, batch, events);
+        self.soreness(uow, client, at, batch, events);
         events.push(start);
         let today = DAY_SD * self.chance.normal();
         let mut doses = [0.0; Muscle::COUNT];
@@ -183,7 +187,7 @@ impl<'a> Life<'a> {
             for done in self.exercise(exercise, prescription, at_h, today) {
                 let moment = Moment::new(at.unix_ms() + 1_000 * second, at.offset_min()).unwrap_or(at);
                 second += 150;
-                events.push(desk.event(client, Some(moment), batch, What::Set(SetLogged { session, done })));
+                events.push(uow.event(client, Some(moment), batch, What::Set(SetLogged { session, done })));
                 for (muscle, share) in exercise.contributions() {
                     doses[muscle.index()] += share;
                 }
@@ -281,7 +285,7 @@ impl<'a> Life<'a> {
     /// Now and then how sore a muscle is, before the session.
     fn soreness(
         &mut self,
-        desk: &Desk,
+        uow: &UnitOfWork,
         client: ClientId,
         at: Moment,
         batch: Option<EventId>,
@@ -292,7 +296,7 @@ impl<'a> Life<'a> {
             let felt = 35.0 * self.left(muscle, at_h) + self.chance.normal();
             if self.chance.unit() < 0.2 {
                 let level = felt.round().clamp(0.0, 10.0) as u32;
-                events.push(desk.event(client, Some(at), batch, What::Soreness(Soreness { muscle, level })));
+                events.push(uow.event(client, Some(at), batch, What::Soreness(Soreness { muscle, level })));
             }
         }
     }

@@ -3,7 +3,7 @@
 use super::*;
 use crate::demo;
 use crate::insight::{self, Known, Start};
-use crate::ledger::{Desk, clients, publish};
+use crate::ledger::{UnitOfWork, clients, publish};
 use crate::machine::Machine;
 use crate::plan::{self, Mode, Search};
 use setwright_model::{Programme, Seconds};
@@ -15,13 +15,13 @@ use std::sync::LazyLock;
 static KNOWN: LazyLock<Known> = LazyLock::new(|| {
     let folder = tempfile::TempDir::new().unwrap();
     let machine = Machine::stopped("2026-11-27T09:00:00+01:00".parse().unwrap(), 1);
-    let mut desk = Desk::open(&folder.path().join("ledger.sqlite3"), Opening::Create, &machine).unwrap();
+    let mut uow = UnitOfWork::open(&folder.path().join("ledger.sqlite3"), Opening::Create, &machine).unwrap();
     let brief = demo::roster(None).unwrap().into_iter().nth(1).unwrap();
-    clients::add(&mut desk, &brief.name, "", Some(brief.clone())).unwrap();
+    clients::add(&mut uow, &brief.name, "", Some(brief.clone())).unwrap();
     let search = Search { mode: Mode::Benefit, seed: 1, moves: 60_000, limit: Seconds(120.0) };
-    let planned = plan::plan(&brief, None, builtin(), search, &desk.wall.stopwatch(), &mut |_| {}).unwrap();
-    publish::planned(&mut desk, &brief.name, &brief, &planned).unwrap();
-    insight::known(&mut desk, &brief.name, Start::Population, builtin()).unwrap()
+    let planned = plan::plan(&brief, None, builtin(), search, &uow.wall.stopwatch(), &mut |_| {}).unwrap();
+    publish::planned(&mut uow, &brief.name, &brief, &planned).unwrap();
+    insight::known(&mut uow, &brief.name, Start::Population, builtin()).unwrap()
 });
 
 fn ground() -> Ground<'static> {

@@ -2,7 +2,7 @@
 //! Words are made of it elsewhere.
 
 use super::{Known, coming, history, hours, later};
-use crate::ledger::Desk;
+use crate::ledger::UnitOfWork;
 use serde::{Deserialize, Serialize};
 use setwright_estimate::Interval;
 use setwright_estimate::advice::{self, Advice, Doing, DoingLoad, DoingMuscle, Evidence, What};
@@ -193,8 +193,8 @@ fn silent_days(answered: &AdviceAnswered) -> u32 {
 }
 
 /// Answers to advice that were kept for a client.
-pub fn answers(desk: &mut Desk, known: &Known) -> Result<Vec<AdviceState>, Refusal> {
-    desk.store.advice(known.client.client).map_err(|e| crate::ledger::of_store(&e))
+pub fn answers(uow: &mut UnitOfWork, known: &Known) -> Result<Vec<AdviceState>, Refusal> {
+    uow.store.advice(known.client.client).map_err(|e| crate::ledger::of_store(&e))
 }
 
 /// Keeps what the coach says to a piece of advice, with the words in which it was given.
@@ -202,7 +202,7 @@ pub fn answers(desk: &mut Desk, known: &Known) -> Result<Vec<AdviceState>, Refus
 /// # Errors
 /// No advice of that key, or a ledger that cannot be written.
 pub fn answer(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     known: &Known,
     key: &str,
     answer: Answer,
@@ -226,9 +226,9 @@ pub fn answer(
         probability: Some(found.advice.probability),
         days: (answer.reply == AdviceReply::Later).then(|| answer.days.unwrap_or(LATER_DAYS)),
     };
-    let mut event = desk.event(known.client.client, None, None, Event::Advice(answered));
+    let mut event = uow.event(known.client.client, None, None, Event::Advice(answered));
     event.reason = answer.reason;
-    desk.write(vec![event])?;
+    uow.write(vec![event])?;
     Ok(found)
 }
 

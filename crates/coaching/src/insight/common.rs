@@ -2,7 +2,7 @@
 //! and with what it means for privacy said each time.
 
 use super::known_of;
-use crate::ledger::{Desk, of_store};
+use crate::ledger::{UnitOfWork, of_store};
 use serde::Serialize;
 use setwright_estimate::{CLIENTS_MIN, Posterior, Prior, RosterPrior, prior_of_roster};
 use setwright_model::Catalogue;
@@ -66,15 +66,15 @@ impl Common {
 
 /// The prior of a client, moved by all other clients of the ledger.
 pub(super) fn moved(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     client: ClientId,
     prior: &Prior,
     catalogue: &Catalogue,
 ) -> Result<(Prior, Common), Refusal> {
-    let clients = desk.store.clients().map_err(|e| of_store(&e))?;
+    let clients = uow.store.clients().map_err(|e| of_store(&e))?;
     let mut others: Vec<Posterior> = Vec::new();
     for other in clients.into_iter().filter(|c| c.client != client) {
-        others.push(Arc::unwrap_or_clone(known_of(desk, other, catalogue)?.posterior));
+        others.push(Arc::unwrap_or_clone(known_of(uow, other, catalogue)?.posterior));
     }
     let found = prior_of_roster(prior, &others).ok_or_else(too_few)?;
     let common = Common::of(&found);

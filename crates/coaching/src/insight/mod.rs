@@ -20,7 +20,7 @@ pub use next::{LoadNote, NextSession, NotReady, loaded, next, not_ready, tired_b
 pub use roster::{Roster, RosterEntry, Why, line, roster, sorted};
 
 use super::belief;
-use super::ledger::{Desk, of_store};
+use super::ledger::{UnitOfWork, of_store};
 use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_estimate::{History, Interval, NotYet, Posterior, Prior};
@@ -70,28 +70,33 @@ pub struct Known {
 }
 
 /// Everything believed of the client of this name.
-pub fn known(desk: &mut Desk, wanted: &str, start: Start, catalogue: &Catalogue) -> Result<Known, Refusal> {
-    let client = desk.client(wanted)?;
-    known_from(desk, client, start, None, catalogue)
+pub fn known(
+    uow: &mut UnitOfWork,
+    wanted: &str,
+    start: Start,
+    catalogue: &Catalogue,
+) -> Result<Known, Refusal> {
+    let client = uow.client(wanted)?;
+    known_from(uow, client, start, None, catalogue)
 }
 
 /// Everything believed of a client, from the population on.
-pub fn known_of(desk: &mut Desk, client: ClientState, catalogue: &Catalogue) -> Result<Known, Refusal> {
-    known_from(desk, client, Start::Population, None, catalogue)
+pub fn known_of(uow: &mut UnitOfWork, client: ClientState, catalogue: &Catalogue) -> Result<Known, Refusal> {
+    known_from(uow, client, Start::Population, None, catalogue)
 }
 
 /// Everything that was believed of a client before a session that is still going on.
 pub fn known_before(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     client: ClientState,
     session: EventId,
     catalogue: &Catalogue,
 ) -> Result<Known, Refusal> {
-    known_from(desk, client, Start::Population, Some(session), catalogue)
+    known_from(uow, client, Start::Population, Some(session), catalogue)
 }
 
 fn known_from(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     client: ClientState,
     start: Start,
     without: Option<EventId>,
@@ -99,18 +104,18 @@ fn known_from(
 ) -> Result<Known, Refusal> {
     let broken = |e| of_store(&e);
     let id = client.client;
-    let screening = desk.store.screening(id).map_err(broken)?;
-    let brief = desk.store.brief(id).map_err(broken)?.map(|b| screened(b, screening));
-    let masses = desk.store.body_mass(id).map_err(broken)?;
-    let mut sessions = desk.store.sessions(id).map_err(broken)?;
-    let mut sets = desk.store.sets(id).map_err(broken)?;
+    let screening = uow.store.screening(id).map_err(broken)?;
+    let brief = uow.store.brief(id).map_err(broken)?.map(|b| screened(b, screening));
+    let masses = uow.store.body_mass(id).map_err(broken)?;
+    let mut sessions = uow.store.sessions(id).map_err(broken)?;
+    let mut sets = uow.store.sets(id).map_err(broken)?;
     if let Some(session) = without {
         sessions.retain(|s| s.id != session);
         sets.retain(|s| s.session != session);
     }
-    let soreness = desk.store.soreness(id).map_err(broken)?;
-    let spells = desk.store.spells(id).map_err(broken)?;
-    let programme = desk.store.programme(id).map_err(broken)?;
+    let soreness = uow.store.soreness(id).map_err(broken)?;
+    let spells = uow.store.spells(id).map_err(broken)?;
+    let programme = uow.store.programme(id).map_err(broken)?;
     let of_brief = brief.as_ref().and_then(|b| b.body.mass_kg);
     let history = history::of(&sessions, &sets, &soreness, &spells, &masses, of_brief, catalogue);
     let base = brief.as_ref().map_or_else(|| belief::of_anyone(catalogue), |b| belief::of(b, catalogue));
@@ -118,14 +123,14 @@ fn known_from(
     let (prior, common) = match start {
         Start::Population => (population, None),
         Start::Roster => {
-            let (prior, common) = common::moved(desk, id, &population, catalogue)?;
+            let (prior, common) = common::moved(uow, id, &population, catalogue)?;
             (prior, Some(common))
         }
     };
     let posterior = setwright_estimate::fit(&history, catalogue, &prior, SEED);
     let belief = with_judged(posterior.belief(&lifted_only(&base)), catalogue);
     let body_mass = masses.last().map(|m| m.mass.kg).or(of_brief);
-    let now = desk.wall.now();
+    let now = uow.wall.now();
     Ok(Known {
         client,
         brief,
@@ -137,7 +142,7 @@ fn known_from(
         posterior: Arc::new(posterior),
         base,
         belief,
-        answered: desk.store.advice(id).map_err(broken)?,
+        answered: uow.store.advice(id).map_err(broken)?,
         common,
         now,
     })
@@ -149,21 +154,21 @@ fn known_from(
 /// # Errors
 /// A ledger that cannot be read.
 pub fn known_after(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     known: &Known,
     session: EventId,
     catalogue: &Catalogue,
 ) -> Result<Option<Known>, Refusal> {
     let broken = |e| of_store(&e);
     let id = known.client.client;
-    let Some(state) = desk.store.session(id, session).map_err(broken)? else { return Ok(None) };
+    let Some(state) = uow.store.session(id, session).map_err(broken)? else { return Ok(None) };
     if known.sessions.last().is_some_and(|last| state.at.unix_ms() < last.at.unix_ms()) {
         return Ok(None);
     }
-    let own = desk.store.sets_of(id, session).map_err(broken)?;
+    let own = uow.store.sets_of(id, session).map_err(broken)?;
     let one = [state];
     let added = history::of(&one, &own, &[], &[], &[], known.body_mass, catalogue);
-    let mut after = answered_since(desk, known.clone())?;
+    let mut after = answered_since(uow, known.clone())?;
     if let Some(logged) = added.sessions.first() {
         let marked = known.history.mark(logged.at);
         after.posterior = Arc::new(known.posterior.after(logged, marked, catalogue));
@@ -181,9 +186,9 @@ pub fn known_after(
 ///
 /// # Errors
 /// A ledger that cannot be read.
-pub fn answered_since(desk: &mut Desk, known: Known) -> Result<Known, Refusal> {
-    let answered = desk.store.advice(known.client.client).map_err(|e| of_store(&e))?;
-    Ok(Known { answered, now: desk.wall.now(), ..known })
+pub fn answered_since(uow: &mut UnitOfWork, known: Known) -> Result<Known, Refusal> {
+    let answered = uow.store.advice(known.client.client).map_err(|e| of_store(&e))?;
+    Ok(Known { answered, now: uow.wall.now(), ..known })
 }
 
 /// The brief, with the answers before training that were given since.

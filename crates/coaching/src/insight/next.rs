@@ -22,7 +22,7 @@ use setwright_science::{dose, ramp, strength};
 pub struct NextSession {
     /// When it is due by the programme.
     pub due: Moment,
-    /// The hour that loads and readiness are reckoned for: when it is due, or now if that is past.
+    /// The hour that loads and readiness are calculated for: when it is due, or now if that is past.
     pub at: Moment,
     /// Its place in the programme, from 0.
     pub index: usize,

@@ -3,7 +3,7 @@
 use super::advice::{self, Suggestion};
 use super::next::ready_day;
 use super::{Known, coming, forecast, hours, known_of};
-use crate::ledger::Desk;
+use crate::ledger::UnitOfWork;
 use serde::{Deserialize, Serialize};
 use setwright_model::ledger::Moment;
 use setwright_model::refusal::Refusal;
@@ -84,15 +84,15 @@ impl Why {
 ///
 /// # Errors
 /// A ledger that cannot be read.
-pub fn roster(desk: &mut Desk, catalogue: &Catalogue) -> Result<Roster, Refusal> {
-    let clients = desk.clients()?;
+pub fn roster(uow: &mut UnitOfWork, catalogue: &Catalogue) -> Result<Roster, Refusal> {
+    let clients = uow.clients()?;
     let mut entries = Vec::new();
     for client in clients.into_iter().filter(|c| !c.card.away) {
-        let known = known_of(desk, client, catalogue)?;
+        let known = known_of(uow, client, catalogue)?;
         entries.push(line(&known, catalogue));
     }
     sorted(&mut entries);
-    Ok(Roster { now: desk.wall.now(), entries })
+    Ok(Roster { now: uow.wall.now(), entries })
 }
 
 /// Puts whoever needs a look most first.

@@ -4,9 +4,9 @@
 
 use crate::clock::Stopwatch;
 use crate::curve;
-use crate::desks::Desks;
 use crate::insight::{self, Known};
-use crate::ledger::{Desk, publish};
+use crate::ledger::{UnitOfWork, publish};
+use crate::ledger_pool::LedgerPool;
 use crate::locks::held;
 use crate::people::May;
 use crate::plan::{self, Mode, Planned, Progress, Search};
@@ -19,7 +19,7 @@ use std::sync::atomic::{AtomicBool, AtomicU8, Ordering};
 use std::sync::{Arc, Mutex};
 use tokio::sync::watch;
 
-/// Works that are remembered, and those that may wait at once (judgement).
+/// Jobs that are remembered, and those that may wait at once (judgement).
 const KEPT: usize = 48;
 const WAITING_MOST: usize = 12;
 /// Moves of a first plan, and its outer limit: a newcomer waits for it.
@@ -42,7 +42,7 @@ pub enum Kind {
 }
 
 /// What is to be made, and from what.
-pub struct Order {
+pub struct JobRequest {
     /// What.
     pub kind: Kind,
     /// For whom.
@@ -59,7 +59,7 @@ pub struct Order {
     pub about: String,
 }
 
-/// What is known of a work in the making.
+/// What is known of a job in the making.
 #[derive(Clone)]
 pub enum State {
     /// Others come first.
@@ -89,18 +89,18 @@ pub struct News {
     pub points: usize,
 }
 
-/// Work in the making.
-pub struct Work {
+/// A plan or a curve in the making.
+pub struct Job {
     /// Its name in addresses.
     pub id: EventId,
     /// What it was asked for.
-    pub order: Order,
+    pub request: JobRequest,
     asked: AtomicU8,
     handing: Mutex<()>,
     state: watch::Sender<State>,
 }
 
-impl Work {
+impl Job {
     /// What is known now.
     pub fn state(&self) -> State {
         self.state.borrow().clone()
@@ -135,25 +135,25 @@ impl Work {
     }
 
     fn belief(&self) -> Option<Belief> {
-        self.order.known.as_ref().map(|k| k.belief.clone())
+        self.request.known.as_ref().map(|k| k.belief.clone())
     }
 }
 
-/// All works.
+/// All jobs.
 #[derive(Default)]
-pub struct Bench {
-    works: Mutex<Vec<Arc<Work>>>,
+pub struct JobQueue {
+    jobs: Mutex<Vec<Arc<Job>>>,
     turn: Mutex<()>,
 }
 
-impl Bench {
-    /// A client's work of this name.
+impl JobQueue {
+    /// A client's job of this name.
     ///
     /// # Errors
     /// There is none.
-    pub fn find(&self, client: ClientId, id: &str) -> Result<Arc<Work>, Refusal> {
-        let works = held(&self.works);
-        let found = works.iter().find(|w| w.order.client == client && w.id.to_string() == id);
+    pub fn find(&self, client: ClientId, id: &str) -> Result<Arc<Job>, Refusal> {
+        let jobs = held(&self.jobs);
+        let found = jobs.iter().find(|w| w.request.client == client && w.id.to_string() == id);
         found.cloned().ok_or_else(|| {
             Refusal::new(
                 Code::NoSuchWork,
@@ -163,9 +163,9 @@ impl Bench {
         })
     }
 
-    fn add(&self, work: &Arc<Work>) -> Result<(), Refusal> {
-        let mut works = held(&self.works);
-        let open = works.iter().filter(|w| w.is_open()).count();
+    fn add(&self, job: &Arc<Job>) -> Result<(), Refusal> {
+        let mut jobs = held(&self.jobs);
+        let open = jobs.iter().filter(|w| w.is_open()).count();
         if open >= WAITING_MOST {
             return Err(Refusal::new(
                 Code::NoSuchWork,
@@ -173,46 +173,46 @@ impl Bench {
                 "Wait for one of them, or stop one.",
             ));
         }
-        if works.len() >= KEPT
-            && let Some(old) = works.iter().position(|w| !w.is_open())
+        if jobs.len() >= KEPT
+            && let Some(old) = jobs.iter().position(|w| !w.is_open())
         {
-            works.remove(old);
+            jobs.remove(old);
         }
-        works.push(Arc::clone(work));
+        jobs.push(Arc::clone(job));
         Ok(())
     }
 }
 
-impl Bench {
-    /// Begins work for whoever sits at the desk, on a thread of its own.
+impl JobQueue {
+    /// Begins a job for whoever asks, on a thread of its own.
     ///
     /// # Errors
     /// Too much is in the making already.
     pub fn begin(
         self: &Arc<Self>,
-        desks: &Arc<Desks>,
-        desk: &Desk,
-        order: Order,
-    ) -> Result<Arc<Work>, Refusal> {
-        let id = desk.batch();
+        pool: &Arc<LedgerPool>,
+        uow: &UnitOfWork,
+        request: JobRequest,
+    ) -> Result<Arc<Job>, Refusal> {
+        let id = uow.batch();
         let (state, _) = watch::channel(State::Waiting);
-        let work = Arc::new(Work { id, order, asked: AtomicU8::new(0), handing: Mutex::default(), state });
-        self.add(&work)?;
-        let hand = Hand { may: desk.may.clone(), actor: desk.actor.clone() };
-        let (bench, desks, mine) = (Arc::clone(self), Arc::clone(desks), Arc::clone(&work));
+        let job = Arc::new(Job { id, request, asked: AtomicU8::new(0), handing: Mutex::default(), state });
+        self.add(&job)?;
+        let hand = Hand { may: uow.may.clone(), actor: uow.actor.clone() };
+        let (queue, pool, mine) = (Arc::clone(self), Arc::clone(pool), Arc::clone(&job));
         let run = move || {
             let _fallen = Fallen(Arc::clone(&mine));
             let done = {
-                let _turn = held(&bench.turn);
-                make(&desks, &mine, hand)
+                let _turn = held(&queue.turn);
+                make(&pool, &mine, hand)
             };
             mine.tell(done.unwrap_or_else(|problem| State::Failed(Arc::new(problem))));
         };
-        let thread = std::thread::Builder::new().name("bench".to_owned());
+        let thread = std::thread::Builder::new().name("plans".to_owned());
         thread.spawn(run).map_err(|_| {
             Refusal::new(Code::Internal, "This machine gives no more threads.", "Try again in a moment.")
         })?;
-        Ok(work)
+        Ok(job)
     }
 }
 
@@ -222,8 +222,8 @@ struct Hand {
     actor: Actor,
 }
 
-/// Says that a work fell, if it ends without having said anything.
-struct Fallen(Arc<Work>);
+/// Says that a job fell, if it ends without having said anything.
+struct Fallen(Arc<Job>);
 
 impl Drop for Fallen {
     fn drop(&mut self) {
@@ -236,26 +236,26 @@ impl Drop for Fallen {
     }
 }
 
-fn make(desks: &Desks, work: &Work, hand: Hand) -> Result<State, Refusal> {
-    work.tell(State::Going(News::default()));
-    let watch = &desks.wall().stopwatch();
-    match work.order.kind {
-        Kind::Curve => drawn(work, watch),
-        Kind::Plan => planned(work, watch).map(|p| State::Planned(Arc::new(p))),
+fn make(pool: &LedgerPool, job: &Job, hand: Hand) -> Result<State, Refusal> {
+    job.tell(State::Going(News::default()));
+    let watch = &pool.wall().stopwatch();
+    match job.request.kind {
+        Kind::Curve => drawn(job, watch),
+        Kind::Plan => planned(job, watch).map(|p| State::Planned(Arc::new(p))),
         Kind::First => {
-            let planned = Arc::new(planned(work, watch)?);
+            let planned = Arc::new(planned(job, watch)?);
             if planned.programme.is_none() {
                 return Ok(State::Planned(planned));
             }
-            desks.in_hand(hand.may, hand.actor, |desk| hand_out(desk, work, &planned))?;
+            pool.run_as(hand.may, hand.actor, |uow| hand_out(uow, job, &planned))?;
             Ok(State::HandedOut)
         }
     }
 }
 
-fn planned(work: &Work, watch: &Stopwatch) -> Result<Planned, Refusal> {
-    let order = &work.order;
-    let (moves, limit_s) = match order.kind {
+fn planned(job: &Job, watch: &Stopwatch) -> Result<Planned, Refusal> {
+    let request = &job.request;
+    let (moves, limit_s) = match request.kind {
         Kind::First => (FIRST_MOVES, FIRST_S),
         _ => (plan::MOVES, plan::SECONDS),
     };
@@ -263,24 +263,25 @@ fn planned(work: &Work, watch: &Stopwatch) -> Result<Planned, Refusal> {
     let found = AtomicBool::new(false);
     let mut news = |p: Progress| {
         found.fetch_or(p.value.is_some(), Ordering::Relaxed);
-        work.tell(State::Going(News { value: p.value, bound: p.bound, moves: p.moves, points: 0 }));
+        job.tell(State::Going(News { value: p.value, bound: p.bound, moves: p.moves, points: 0 }));
     };
-    let asked = || work.is_to_stop(found.load(Ordering::Relaxed));
-    let belief = work.belief();
-    let mut planned = plan::plan_until(&order.brief, belief, builtin(), (search, watch), &asked, &mut news)?;
-    if let (Some(known), Some(programme)) = (&order.known, &planned.programme) {
+    let asked = || job.is_to_stop(found.load(Ordering::Relaxed));
+    let belief = job.belief();
+    let mut planned =
+        plan::plan_until(&request.brief, belief, builtin(), (search, watch), &asked, &mut news)?;
+    if let (Some(known), Some(programme)) = (&request.known, &planned.programme) {
         planned.answer.reasons.extend(insight::load_changes(known, programme.get(), builtin()));
     }
     Ok(planned)
 }
 
-fn drawn(work: &Work, watch: &Stopwatch) -> Result<State, Refusal> {
+fn drawn(job: &Job, watch: &Stopwatch) -> Result<State, Refusal> {
     let search = curve::Search { seed: SEED, moves: CURVE_MOVES, limit: Seconds(plan::SECONDS) };
-    let mut told = |points| work.tell(State::Going(News { points, ..News::default() }));
-    let asked = || work.is_asked();
+    let mut told = |points| job.tell(State::Going(News { points, ..News::default() }));
+    let asked = || job.is_asked();
     let (found, short) = curve::trade_off_until(
-        &work.order.brief,
-        work.belief(),
+        &job.request.brief,
+        job.belief(),
         builtin(),
         (search, watch),
         &asked,
@@ -293,22 +294,22 @@ fn drawn(work: &Work, watch: &Stopwatch) -> Result<State, Refusal> {
 ///
 /// # Errors
 /// Nothing was planned, or the ledger refuses.
-pub fn hand_out(desk: &mut Desk, work: &Work, planned: &Planned) -> Result<(), Refusal> {
-    let mut brief = work.order.brief.clone();
+pub fn hand_out(uow: &mut UnitOfWork, job: &Job, planned: &Planned) -> Result<(), Refusal> {
+    let mut brief = job.request.brief.clone();
     brief.style.before = None;
-    publish::planned(desk, &work.order.client.to_string(), &brief, planned).map(|_| ())
+    publish::planned(uow, &job.request.client.to_string(), &brief, planned).map(|_| ())
 }
 
-impl Work {
+impl Job {
     /// Hands out what was planned, once.
     ///
     /// # Errors
     /// It is not done, or the ledger refuses.
-    pub fn hand_out(&self, desk: &mut Desk) -> Result<(), Refusal> {
+    pub fn hand_out(&self, uow: &mut UnitOfWork) -> Result<(), Refusal> {
         let _one_at_a_time = held(&self.handing);
         match self.state() {
             State::Planned(planned) => {
-                hand_out(desk, self, &planned)?;
+                hand_out(uow, self, &planned)?;
                 self.tell(State::HandedOut);
                 Ok(())
             }

@@ -2,8 +2,8 @@
 //! thrown away unless the same program wrote it of the same log, which the checksum of the log's chain tells.
 
 use crate::insight::RosterEntry;
-use crate::jobs::roster::{Kept, Reckoner};
-use crate::ledger::{Desk, of_store};
+use crate::jobs::roster_projection::{KeptLine, Projector};
+use crate::ledger::{UnitOfWork, of_store};
 use crate::locks::held;
 use serde::{Deserialize, Serialize};
 use setwright_model::ledger::ClientId;
@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-/// Fewer lines than this are reckoned again sooner than a file is worth (judgement).
+/// Fewer lines than this are calculated again sooner than a file is worth (judgement).
 const LEAST: usize = 41;
 /// Most bytes that are read: some ten thousand lines (judgement).
 const BYTES_MOST: u64 = 16 * 1024 * 1024;
@@ -27,22 +27,22 @@ struct Sheet {
 }
 
 /// Lines that an earlier run left, with the last event that they know of.
-pub type Left = (Seq, BTreeMap<ClientId, Kept>);
+pub type Left = (Seq, BTreeMap<ClientId, KeptLine>);
 
 /// The lines that an earlier run left, with the last event that they know of.
 ///
 /// # Errors
 /// A ledger that cannot be read. A file that cannot be read, or is not of this ledger, is no error: there are no lines.
-pub fn read(desk: &mut Desk, build: &str) -> Result<Option<Left>, Refusal> {
-    let path = beside(desk.store.path());
+pub fn read(uow: &mut UnitOfWork, build: &str) -> Result<Option<Left>, Refusal> {
+    let path = beside(uow.store.path());
     let small = std::fs::metadata(&path).is_ok_and(|m| m.len() <= BYTES_MOST);
     let text = if small { std::fs::read_to_string(&path).ok() } else { None };
     let Some(sheet) = text.and_then(|t| serde_json::from_str::<Sheet>(&t).ok()) else { return Ok(None) };
-    let link = desk.store.link(Some(sheet.seq)).map_err(|e| of_store(&e))?;
+    let link = uow.store.link(Some(sheet.seq)).map_err(|e| of_store(&e))?;
     if sheet.program != build || link.is_none_or(|(_, chain)| chain.to_string() != sheet.chain) {
         return Ok(None);
     }
-    let kept = |(client, at_h, line)| (client, Kept { seq: sheet.seq, at_h, line: Some(line) });
+    let kept = |(client, at_h, line)| (client, KeptLine { seq: sheet.seq, at_h, line: Some(line) });
     Ok(Some((sheet.seq, sheet.lines.into_iter().map(kept).collect())))
 }
 
@@ -50,19 +50,19 @@ pub fn read(desk: &mut Desk, build: &str) -> Result<Option<Left>, Refusal> {
 ///
 /// # Errors
 /// A ledger that cannot be read. A file that cannot be written is no error.
-pub fn write(desk: &mut Desk, reckoner: &Reckoner, build: &str) -> Result<(), Refusal> {
+pub fn write(uow: &mut UnitOfWork, projector: &Projector, build: &str) -> Result<(), Refusal> {
     let (seq, lines) = {
-        let mut board = held(&reckoner.board);
-        board.unkept = false;
-        let known = board.lines.iter().filter(|(id, kept)| kept.seq == board.last_of(**id));
+        let mut dashboard = held(&projector.dashboard);
+        dashboard.unkept = false;
+        let known = dashboard.lines.iter().filter(|(id, kept)| kept.seq == dashboard.last_of(**id));
         let lines = known.filter_map(|(id, kept)| Some((*id, kept.at_h, kept.line.clone()?)));
-        (board.seen, lines.collect::<Vec<_>>())
+        (dashboard.seen, lines.collect::<Vec<_>>())
     };
-    let link = desk.store.link(Some(seq)).map_err(|e| of_store(&e))?;
+    let link = uow.store.link(Some(seq)).map_err(|e| of_store(&e))?;
     if let Some((_, chain)) = link.filter(|_| lines.len() >= LEAST) {
         let sheet = Sheet { program: build.to_owned(), seq, chain: chain.to_string(), lines };
-        // Without the file the lines are reckoned again.
-        let _ = put(&beside(desk.store.path()), &serde_json::to_vec(&sheet).unwrap_or_default());
+        // Without the file the lines are calculated again.
+        let _ = put(&beside(uow.store.path()), &serde_json::to_vec(&sheet).unwrap_or_default());
     }
     Ok(())
 }

@@ -1,6 +1,6 @@
 //! Care of the ledger: undo, examination, rebuild, backup, restore.
 
-use super::{Desk, of_store};
+use super::{UnitOfWork, of_store};
 use serde::Serialize;
 use setwright_formats::doc::printable;
 use setwright_model::code::Code;
@@ -30,15 +30,15 @@ pub struct UndoneEvent {
 
 /// Undoes what was last written in one go, of one client or of all, or one event alone.
 pub fn undo(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     client: Option<&str>,
     event: Option<&str>,
     reason: Option<&str>,
 ) -> Result<Undone, Refusal> {
-    let client = client.map(|name| desk.client(name)).transpose()?.map(|c| c.client);
+    let client = client.map(|name| uow.client(name)).transpose()?.map(|c| c.client);
     let events = match event {
-        Some(id) => vec![find_event(desk, id)?],
-        None => desk.store.last_batch(Filter { client }).map_err(|e| of_store(&e))?,
+        Some(id) => vec![find_event(uow, id)?],
+        None => uow.store.last_batch(Filter { client }).map_err(|e| of_store(&e))?,
     };
     if events.is_empty() {
         return Err(Refusal::new(
@@ -47,20 +47,20 @@ pub fn undo(
             "Everything that was written has been undone.",
         ));
     }
-    let batch = desk.batch();
+    let batch = uow.batch();
     let void = |event: &Event| {
         let what = What::Voided(Voided { event: event.id });
-        let mut void = desk.event(event.client, None, Some(batch), what);
+        let mut void = uow.event(event.client, None, Some(batch), what);
         void.reason = reason.map(str::to_owned);
         void
     };
     let voids: Vec<Event> = events.iter().rev().map(void).collect();
-    desk.write(voids)?;
+    uow.write(voids)?;
     let view = |e: &Event| UndoneEvent { id: e.id, kind: e.what.kind(), said: said(&e.what) };
     Ok(Undone { events: events.iter().map(view).collect(), batch })
 }
 
-fn find_event(desk: &mut Desk, wanted: &str) -> Result<Event, Refusal> {
+fn find_event(uow: &mut UnitOfWork, wanted: &str) -> Result<Event, Refusal> {
     let missing = || {
         Refusal::new(
             Code::NoSuchEvent,
@@ -69,7 +69,7 @@ fn find_event(desk: &mut Desk, wanted: &str) -> Result<Event, Refusal> {
         )
     };
     let id = wanted.trim().parse().map_err(|_| missing())?;
-    desk.store.event(id).map_err(|e| of_store(&e))?.ok_or_else(missing)
+    uow.store.event(id).map_err(|e| of_store(&e))?.ok_or_else(missing)
 }
 
 /// An event in a few words.
@@ -124,7 +124,7 @@ impl HealthView {
 }
 
 /// Examines the ledger.
-pub fn doctor(desk: &mut Desk) -> Result<HealthView, Refusal> {
-    let health = desk.store.doctor().map_err(|e| of_store(&e))?;
-    Ok(HealthView::of(desk.store.path().display().to_string(), &health))
+pub fn doctor(uow: &mut UnitOfWork) -> Result<HealthView, Refusal> {
+    let health = uow.store.doctor().map_err(|e| of_store(&e))?;
+    Ok(HealthView::of(uow.store.path().display().to_string(), &health))
 }

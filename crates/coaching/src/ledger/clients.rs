@@ -1,6 +1,6 @@
 //! Clients: who they are, their brief, and what the ledger holds of them.
 
-use super::{Desk, of_store};
+use super::{UnitOfWork, of_store};
 use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_model::Brief;
@@ -89,8 +89,13 @@ impl SetView {
 const SHOWN: usize = 5;
 
 /// Adds a client.
-pub fn add(desk: &mut Desk, name: &str, about: &str, brief: Option<Brief>) -> Result<ClientView, Refusal> {
-    let clients = desk.store.clients().map_err(|e| of_store(&e))?;
+pub fn add(
+    uow: &mut UnitOfWork,
+    name: &str,
+    about: &str,
+    brief: Option<Brief>,
+) -> Result<ClientView, Refusal> {
+    let clients = uow.store.clients().map_err(|e| of_store(&e))?;
     if let Some(there) = clients.iter().find(|c| c.card.name.to_lowercase() == name.trim().to_lowercase()) {
         return Err(Refusal::new(
             Code::ClientExists,
@@ -98,13 +103,13 @@ pub fn add(desk: &mut Desk, name: &str, about: &str, brief: Option<Brief>) -> Re
             "Give the new one a name that tells them apart, or use setwright client change.",
         ));
     }
-    let id = desk.ids.client(desk.wall.device_ms());
-    let batch = Some(desk.batch());
+    let id = uow.ids.client(uow.wall.device_ms());
+    let batch = Some(uow.batch());
     let card = ClientCard { name: name.trim().to_owned(), about: about.to_owned(), away: false };
-    let mut events = vec![desk.event(id, None, batch, What::Client(card))];
-    events.extend(brief.map(|b| desk.event(id, None, batch, What::Brief(Box::new(BriefSet { brief: b })))));
-    desk.write(events)?;
-    view_of(desk, id)
+    let mut events = vec![uow.event(id, None, batch, What::Client(card))];
+    events.extend(brief.map(|b| uow.event(id, None, batch, What::Brief(Box::new(BriefSet { brief: b })))));
+    uow.write(events)?;
+    view_of(uow, id)
 }
 
 /// What is to change of a client.
@@ -123,21 +128,21 @@ pub struct Change {
 }
 
 /// Changes a client's card or brief.
-pub fn change(desk: &mut Desk, wanted: &str, change: Change) -> Result<ClientView, Refusal> {
-    let client = desk.client(wanted)?;
+pub fn change(uow: &mut UnitOfWork, wanted: &str, change: Change) -> Result<ClientView, Refusal> {
+    let client = uow.client(wanted)?;
     let old = client.card.clone();
     let card = ClientCard {
         name: change.name.map_or_else(|| old.name.clone(), |n| n.trim().to_owned()),
         about: change.about.unwrap_or_else(|| old.about.clone()),
         away: change.away.unwrap_or(old.away),
     };
-    let batch = Some(desk.batch());
+    let batch = Some(uow.batch());
     let mut events = Vec::new();
     if card != old {
-        events.push(desk.event(client.client, None, batch, What::Client(card)));
+        events.push(uow.event(client.client, None, batch, What::Client(card)));
     }
     if let Some(brief) = change.brief {
-        events.push(desk.event(client.client, None, batch, What::Brief(Box::new(BriefSet { brief }))));
+        events.push(uow.event(client.client, None, batch, What::Brief(Box::new(BriefSet { brief }))));
     }
     for event in &mut events {
         event.reason.clone_from(&change.reason);
@@ -149,25 +154,25 @@ pub fn change(desk: &mut Desk, wanted: &str, change: Change) -> Result<ClientVie
             "Say what: --name, --about, --away, --back or --brief FILE.",
         ));
     }
-    desk.write(events)?;
-    view_of(desk, client.client)
+    uow.write(events)?;
+    view_of(uow, client.client)
 }
 
 /// All clients, by name.
-pub fn list(desk: &mut Desk) -> Result<Vec<ClientView>, Refusal> {
-    let clients = desk.clients()?;
+pub fn list(uow: &mut UnitOfWork) -> Result<Vec<ClientView>, Refusal> {
+    let clients = uow.clients()?;
     let one = |client: &ClientState| {
-        let counted = counted(desk, client.client)?;
-        view(desk, client, counted)
+        let counted = counted(uow, client.client)?;
+        view(uow, client, counted)
     };
     clients.iter().map(one).collect()
 }
 
-fn view_of(desk: &mut Desk, id: ClientId) -> Result<ClientView, Refusal> {
-    let clients = desk.store.clients().map_err(|e| of_store(&e))?;
+fn view_of(uow: &mut UnitOfWork, id: ClientId) -> Result<ClientView, Refusal> {
+    let clients = uow.store.clients().map_err(|e| of_store(&e))?;
     let client = super::find(&clients, &id.to_string())?;
-    let counted = counted(desk, id)?;
-    view(desk, client, counted)
+    let counted = counted(uow, id)?;
+    view(uow, client, counted)
 }
 
 /// How many sessions and sets there are of a client.
@@ -179,15 +184,15 @@ pub struct Counted {
     pub sets: usize,
 }
 
-fn counted(desk: &mut Desk, id: ClientId) -> Result<Counted, Refusal> {
-    let mut count = |kind| desk.store.count(kind, id).map_err(|e| of_store(&e));
+fn counted(uow: &mut UnitOfWork, id: ClientId) -> Result<Counted, Refusal> {
+    let mut count = |kind| uow.store.count(kind, id).map_err(|e| of_store(&e));
     Ok(Counted { sessions: count(StateKind::Session)?, sets: count(StateKind::Set)? })
 }
 
-fn view(desk: &mut Desk, client: &ClientState, counted: Counted) -> Result<ClientView, Refusal> {
+fn view(uow: &mut UnitOfWork, client: &ClientState, counted: Counted) -> Result<ClientView, Refusal> {
     let broken = |e| of_store(&e);
     let id = client.client;
-    let last = desk.store.last_set(id).map_err(broken)?;
+    let last = uow.store.last_set(id).map_err(broken)?;
     Ok(ClientView {
         id,
         name: client.card.name.clone(),
@@ -197,36 +202,36 @@ fn view(desk: &mut Desk, client: &ClientState, counted: Counted) -> Result<Clien
         sessions: counted.sessions,
         sets: counted.sets,
         last: last.map(|s| s.at),
-        has_brief: desk.store.brief(id).map_err(broken)?.is_some(),
-        has_programme: desk.store.programme(id).map_err(broken)?.is_some(),
+        has_brief: uow.store.brief(id).map_err(broken)?.is_some(),
+        has_programme: uow.store.programme(id).map_err(broken)?.is_some(),
     })
 }
 
 /// All about a client.
-pub fn show(desk: &mut Desk, wanted: &str) -> Result<ClientSheet, Refusal> {
-    let client = desk.client(wanted)?;
-    let counted = counted(desk, client.client)?;
-    sheet(desk, &client, counted)
+pub fn show(uow: &mut UnitOfWork, wanted: &str) -> Result<ClientSheet, Refusal> {
+    let client = uow.client(wanted)?;
+    let counted = counted(uow, client.client)?;
+    sheet(uow, &client, counted)
 }
 
 /// The same of a client whose sessions and sets are counted already.
 ///
 /// # Errors
 /// A ledger that cannot be read.
-pub fn sheet(desk: &mut Desk, client: &ClientState, counted: Counted) -> Result<ClientSheet, Refusal> {
+pub fn sheet(uow: &mut UnitOfWork, client: &ClientState, counted: Counted) -> Result<ClientSheet, Refusal> {
     let id = client.client;
     let broken = |e| of_store(&e);
     let mut newest = Vec::new();
-    for session in desk.store.sessions_back(id, SHOWN).map_err(broken)? {
-        let sets = desk.store.sets_of(id, session.id).map_err(broken)?;
+    for session in uow.store.sessions_back(id, SHOWN).map_err(broken)? {
+        let sets = uow.store.sets_of(id, session.id).map_err(broken)?;
         let sets = sets.iter().map(SetView::of).collect();
         newest.push(SessionView { id: session.id, at: session.at, sets });
     }
-    let brief = desk.store.brief(id).map_err(broken)?;
-    let programme = desk.store.programme(id).map_err(broken)?;
-    let mass = desk.store.body_mass(id).map_err(broken)?.pop();
+    let brief = uow.store.brief(id).map_err(broken)?;
+    let programme = uow.store.programme(id).map_err(broken)?;
+    let mass = uow.store.body_mass(id).map_err(broken)?.pop();
     Ok(ClientSheet {
-        client: view(desk, client, counted)?,
+        client: view(uow, client, counted)?,
         brief: brief.map(|b| {
             let time = &b.brief.time;
             format!("{} sessions in {} days, since {}", time.sessions, time.cycle_days, b.at.date())
@@ -238,7 +243,7 @@ pub fn sheet(desk: &mut Desk, client: &ClientState, counted: Counted) -> Result<
         sessions: newest,
         mass: mass.map(|m| format!("{} {} on {}", m.mass.value, m.mass.unit.symbol(), m.at.date())),
         notes: {
-            let notes = desk.store.notes(id).map_err(broken)?;
+            let notes = uow.store.notes(id).map_err(broken)?;
             notes.iter().rev().take(SHOWN).map(|n| format!("{}: {}", n.at.date(), n.text)).collect()
         },
     })

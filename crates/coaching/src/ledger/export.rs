@@ -1,6 +1,6 @@
 //! Taking the ledger out: sets as they stand as CSV for spreadsheets, every event as JSON lines for other programs.
 
-use super::{Desk, of_store};
+use super::{UnitOfWork, of_store};
 use setwright_model::code::Code;
 use setwright_model::ledger::{ClientId, SetKind};
 use setwright_model::refusal::Refusal;
@@ -30,17 +30,21 @@ fn not_written(error: &io::Error) -> Refusal {
 }
 
 /// Sets as they now stand, one a row, by client and time.
-pub fn csv(desk: &mut Desk, client: Option<&ClientState>, to: &mut dyn Write) -> Result<Exported, Refusal> {
+pub fn csv(
+    uow: &mut UnitOfWork,
+    client: Option<&ClientState>,
+    to: &mut dyn Write,
+) -> Result<Exported, Refusal> {
     let clients = match client {
         Some(client) => vec![client.clone()],
-        None => desk.clients()?,
+        None => uow.clients()?,
     };
     let mut writer = csv::Writer::from_writer(to);
     let broken = |e: csv::Error| not_written(&io::Error::other(e));
     writer.write_record(HEADER).map_err(broken)?;
     let mut count = 0;
     for client in clients {
-        for set in desk.store.sets(client.client).map_err(|e| of_store(&e))? {
+        for set in uow.store.sets(client.client).map_err(|e| of_store(&e))? {
             writer.write_record(row(&client.card.name, &set)).map_err(broken)?;
             count += 1;
         }
@@ -77,13 +81,13 @@ fn row(client: &str, set: &SetState) -> [String; 12] {
 
 /// Every event, one a line, in the order of arrival.
 pub fn json_lines(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     client: Option<ClientId>,
     to: &mut dyn Write,
 ) -> Result<Exported, Refusal> {
     let (mut after, mut count) = (0, 0);
     loop {
-        let page = desk.store.events(Filter { client }, after, PAGE).map_err(|e| of_store(&e))?;
+        let page = uow.store.events(Filter { client }, after, PAGE).map_err(|e| of_store(&e))?;
         let Some(last) = page.last() else { break };
         after = last.seq;
         for kept in &page {

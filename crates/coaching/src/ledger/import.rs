@@ -1,7 +1,7 @@
 //! Bringing logs in: from rows or lines that were read to events, what of it is new, and all of it or nothing. The same
 //! content gets the same identifiers, so that a second import finds everything there.
 
-use super::{Desk, of_store, refused};
+use super::{UnitOfWork, of_store, refused};
 use serde::Serialize;
 use setwright_formats::Source;
 use setwright_formats::logbook::{Logbook, Row};
@@ -67,30 +67,30 @@ pub struct ExercisePart {
 
 /// Brings a log in, or shows what that would do.
 pub fn logbook(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     source: &Source,
     book: &Logbook,
     write: bool,
 ) -> Result<ImportView, Refusals> {
-    let mut import = Import::new(desk, source, book).map_err(|p| vec![p])?;
+    let mut import = Import::new(uow, source, book).map_err(|p| vec![p])?;
     import.sessions()?;
     import.sets()?;
     let Import { events, lines, mut view, .. } = import;
     view.written = write;
-    settle(desk, source, events, &lines, write)?;
+    settle(uow, source, events, &lines, write)?;
     Ok(view)
 }
 
 /// Writes events or rehearses it; a refusal is told at the line it comes from.
 fn settle(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     source: &Source,
     events: Vec<Event>,
     lines: &[u32],
     write: bool,
 ) -> Result<(u64, u64), Refusals> {
     let mut events = events.into_iter();
-    let outcome = if write { desk.store.append_all(&mut events) } else { desk.store.rehearse(&mut events) };
+    let outcome = if write { uow.store.append_all(&mut events) } else { uow.store.rehearse(&mut events) };
     let outcome = outcome.map_err(|e| vec![of_store(&e)])?;
     if outcome.refused.is_empty() {
         return Ok((outcome.created, outcome.exists));
@@ -121,7 +121,7 @@ impl Base {
 
 /// Identifiers for things, and which of them stand already.
 fn settled(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     bases: &[Base],
     stands: &dyn Fn(EventId) -> bool,
 ) -> Result<Vec<(EventId, bool)>, Refusal> {
@@ -138,7 +138,7 @@ fn settled(
     let mut generation = 0;
     while !open.is_empty() {
         let ids: Vec<EventId> = open.iter().filter_map(|i| Some(settled.get(*i)?.0)).collect();
-        let gone = desk.store.there(&ids).map_err(|e| of_store(&e))?;
+        let gone = uow.store.there(&ids).map_err(|e| of_store(&e))?;
         generation += 1;
         open.retain(|i| settled.get(*i).is_some_and(|(id, _)| gone.contains(id)));
         for &i in &open {
@@ -159,7 +159,7 @@ type SessionKey = (u32, Date, Option<u32>);
 type SetKey = (SessionKey, Option<u32>, u32, SetKind, Option<(u64, MassUnit)>, u32, Option<u32>);
 
 struct Import<'i> {
-    desk: &'i mut Desk,
+    uow: &'i mut UnitOfWork,
     book: &'i Logbook,
     source: &'i Source,
     batch: EventId,
@@ -178,10 +178,10 @@ struct Import<'i> {
 }
 
 impl<'i> Import<'i> {
-    fn new(desk: &'i mut Desk, source: &'i Source, book: &'i Logbook) -> Result<Self, Refusal> {
-        let batch = desk.batch();
+    fn new(uow: &'i mut UnitOfWork, source: &'i Source, book: &'i Logbook) -> Result<Self, Refusal> {
+        let batch = uow.batch();
         let mut import = Self {
-            desk,
+            uow,
             book,
             source,
             batch,
@@ -200,7 +200,7 @@ impl<'i> Import<'i> {
     }
 
     fn push(&mut self, id: EventId, at: Moment, client: ClientId, line: u32, what: What) {
-        let mut event = self.desk.event(client, Some(at), Some(self.batch), what);
+        let mut event = self.uow.event(client, Some(at), Some(self.batch), what);
         event.id = id;
         self.events.push(event);
         self.lines.push(line);
@@ -208,23 +208,23 @@ impl<'i> Import<'i> {
 
     /// Finds the clients or adds them, and gets what stands of them.
     fn clients(&mut self) -> Result<(), Refusal> {
-        let there = self.desk.store.clients().map_err(|e| of_store(&e))?;
+        let there = self.uow.store.clients().map_err(|e| of_store(&e))?;
         for (i, name) in self.book.clients.iter().enumerate() {
             let lower = name.to_lowercase();
             let sets = self.book.rows.iter().filter(|r| r.client as usize == i).count() as u64;
             let known = there.iter().find(|c| c.card.name.to_lowercase() == lower);
             self.view.clients.push(ClientPart { name: name.clone(), new: known.is_none(), sets });
             if let Some(known) = known {
-                let standing = self.desk.store.sets(known.client).map_err(|e| of_store(&e))?;
+                let standing = self.uow.store.sets(known.client).map_err(|e| of_store(&e))?;
                 self.clients.push(known.client);
                 self.standing.push(standing.into_iter().map(|s| (s.id, s)).collect());
                 continue;
             }
             let client = ClientId::derived(sha256(&[b"client", lower.as_bytes()]).half());
             let base = Base { given: None, content: sha256(&[b"card", lower.as_bytes()]) };
-            let settled = settled(self.desk, &[base], &|_| false)?;
+            let settled = settled(self.uow, &[base], &|_| false)?;
             let card = ClientCard { name: name.clone(), about: String::new(), away: false };
-            let now = self.desk.wall.now();
+            let now = self.uow.wall.now();
             for (id, _) in settled {
                 self.push(id, now, client, 1, What::Client(card.clone()));
             }
@@ -246,7 +246,7 @@ impl<'i> Import<'i> {
             let earlier = before.entry((key(row), row.ms)).or_default();
             let ms = i64::from(row.ms.unwrap_or(NOON_MS)) + i64::from(*earlier) * 1_000;
             *earlier += 1;
-            let at = moment(self.desk, row, ms.min(LAST_MS)).ok_or_else(|| {
+            let at = moment(self.uow, row, ms.min(LAST_MS)).ok_or_else(|| {
                 let what = "This day and time are no moment.";
                 Refusal::new(Code::LogCell, what, "Look at the date, the time and the offset.")
                     .at(Position::at(self.source.name.as_str(), row.line as usize, 1))
@@ -263,13 +263,13 @@ impl<'i> Import<'i> {
         let mut stands = BTreeSet::new();
         for (client, part) in self.clients.clone().into_iter().zip(&self.view.clients) {
             if !part.new {
-                let sessions = self.desk.store.sessions(client).map_err(|e| vec![of_store(&e)])?;
+                let sessions = self.uow.store.sessions(client).map_err(|e| vec![of_store(&e)])?;
                 stands.extend(sessions.iter().map(|s| s.id));
             }
         }
         let keys: Vec<SessionKey> = self.begins.keys().copied().collect();
         let bases: Vec<Base> = keys.iter().map(|key| self.session_base(*key)).collect();
-        let settled = settled(self.desk, &bases, &|id| stands.contains(&id)).map_err(|p| vec![p])?;
+        let settled = settled(self.uow, &bases, &|id| stands.contains(&id)).map_err(|p| vec![p])?;
         self.view.sessions = settled.iter().filter(|(_, there)| !there).count() as u64;
         self.known = keys.into_iter().zip(settled).collect();
         Ok(())
@@ -291,7 +291,7 @@ impl<'i> Import<'i> {
         let bases = self.set_bases();
         let standing = std::mem::take(&mut self.standing);
         let stands = |id: EventId| standing.iter().any(|of| of.contains_key(&id));
-        let settled = settled(self.desk, &bases, &stands).map_err(|p| vec![p])?;
+        let settled = settled(self.uow, &bases, &stands).map_err(|p| vec![p])?;
         let mut begun: BTreeSet<EventId> = BTreeSet::new();
         let mut problems = Vec::new();
         let rows = self.book.rows.iter().zip(self.moments.clone()).zip(settled);
@@ -386,11 +386,11 @@ const fn key(row: &Row) -> SessionKey {
     (row.client, row.date, row.session)
 }
 
-fn moment(desk: &Desk, row: &Row, ms: i64) -> Option<Moment> {
+fn moment(uow: &UnitOfWork, row: &Row, ms: i64) -> Option<Moment> {
     if let Some(offset_min) = row.offset_min {
         return Moment::on(row.date, ms, offset_min).ok();
     }
-    let at = desk.wall.on(row.date, (ms / 1_000) as u32)?;
+    let at = uow.wall.on(row.date, (ms / 1_000) as u32)?;
     Moment::new(at.unix_ms() + ms % 1_000, at.offset_min()).ok()
 }
 
@@ -421,7 +421,7 @@ fn view(source: &Source, book: &Logbook) -> ImportView {
 }
 
 /// Brings events in from JSON lines, or shows what that would do.
-pub fn json_lines(desk: &mut Desk, source: &Source, write: bool) -> Result<ImportView, Refusals> {
+pub fn json_lines(uow: &mut UnitOfWork, source: &Source, write: bool) -> Result<ImportView, Refusals> {
     let (mut events, mut lines, mut problems) = (Vec::new(), Vec::new(), Vec::new());
     for (at, line) in source.text.lines().enumerate().filter(|(_, l)| !l.trim().is_empty()) {
         match serde_json::from_str::<Event>(line) {
@@ -439,7 +439,7 @@ pub fn json_lines(desk: &mut Desk, source: &Source, write: bool) -> Result<Impor
         return Err(problems);
     }
     let mut view = of_events(source, &events);
-    (view.new, view.there) = settle(desk, source, events, &lines, write)?;
+    (view.new, view.there) = settle(uow, source, events, &lines, write)?;
     view.written = write;
     Ok(view)
 }

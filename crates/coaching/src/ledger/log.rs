@@ -1,7 +1,7 @@
 //! Logging: from lines that were read to events, and what was written as it is shown.
 
 use super::clients::{SessionView, SetView};
-use super::{Desk, of_store};
+use super::{UnitOfWork, of_store};
 use serde::Serialize;
 use setwright_formats::doc::printable;
 use setwright_formats::lines::{Loading, Written, loading};
@@ -44,28 +44,28 @@ const NOON_S: u32 = 12 * 3_600;
 /// # Errors
 /// An unknown client, a ledger that cannot be written, or an event that it refuses; then nothing was written.
 pub fn log(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     wanted: &str,
     written: &[Written],
     when: When,
     write: bool,
 ) -> Result<LogView, Refusal> {
-    let client = desk.client(wanted)?;
-    let batch = desk.batch();
-    let mut scribe = Scribe::new(desk, client.client, batch)?;
+    let client = uow.client(wanted)?;
+    let batch = uow.batch();
+    let mut scribe = Scribe::new(uow, client.client, batch)?;
     for entry in written {
         scribe.entry(entry, when)?;
     }
     let Scribe { events, sessions, also, .. } = scribe;
     if write {
-        desk.write(events)?;
+        uow.write(events)?;
     }
     Ok(LogView { client: client.card.name, sessions, also, batch: write.then_some(batch) })
 }
 
 /// Turns entries into events.
 struct Scribe<'d> {
-    desk: &'d Desk,
+    uow: &'d UnitOfWork,
     client: ClientId,
     batch: EventId,
     known: Vec<SessionState>,
@@ -76,16 +76,16 @@ struct Scribe<'d> {
 }
 
 impl<'d> Scribe<'d> {
-    fn new(desk: &'d mut Desk, client: ClientId, batch: EventId) -> Result<Self, Refusal> {
-        let known = desk.store.sessions(client).map_err(|e| of_store(&e))?;
-        let sets = desk.store.sets(client).map_err(|e| of_store(&e))?;
-        let desk = &*desk;
+    fn new(uow: &'d mut UnitOfWork, client: ClientId, batch: EventId) -> Result<Self, Refusal> {
+        let known = uow.store.sessions(client).map_err(|e| of_store(&e))?;
+        let sets = uow.store.sets(client).map_err(|e| of_store(&e))?;
+        let uow = &*uow;
         let (events, sessions, also) = (Vec::new(), Vec::new(), Vec::new());
-        Ok(Self { desk, client, batch, known, sets, events, sessions, also })
+        Ok(Self { uow, client, batch, known, sets, events, sessions, also })
     }
 
     fn push(&mut self, at: Moment, what: What) -> EventId {
-        let event = self.desk.event(self.client, Some(at), Some(self.batch), what);
+        let event = self.uow.event(self.client, Some(at), Some(self.batch), what);
         let id = event.id;
         self.events.push(event);
         id
@@ -123,7 +123,7 @@ impl<'d> Scribe<'d> {
 
     /// When the entry happened: as it says, else as the command says, else now.
     fn moment(&self, entry: &Written, when: When) -> Result<Moment, Refusal> {
-        let now = self.desk.wall.now();
+        let now = self.uow.wall.now();
         let (day, minute) = match entry.day {
             Some(day) => (Some(day), entry.minute),
             None => (when.day, when.minute),
@@ -134,7 +134,7 @@ impl<'d> Scribe<'d> {
                 let day = day.unwrap_or(now.date());
                 let second = minute.map_or(NOON_S, |m| m * 60);
                 // What was done today without a time was done by now.
-                let at = self.desk.wall.on(day, second);
+                let at = self.uow.wall.on(day, second);
                 at.map(|at| if minute.is_none() && day == now.date() { at.min(now) } else { at })
             }
         };
@@ -143,7 +143,7 @@ impl<'d> Scribe<'d> {
 
     /// When a day begins.
     fn midnight(&self, day: Date) -> Result<Moment, Refusal> {
-        self.desk.wall.on(day, 0).ok_or_else(no_moment)
+        self.uow.wall.on(day, 0).ok_or_else(no_moment)
     }
 
     /// The session that a moment belongs to, and when it began: one of the same day that is there, else a new one. An
@@ -203,20 +203,20 @@ pub fn one_set(written: &[Written]) -> Result<SetDone, Refusals> {
 
 /// Corrects a set: the last digits of its identifier say which.
 pub fn correct(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     wanted: &str,
     set: &str,
     done: SetDone,
     reason: Option<String>,
 ) -> Result<LogView, Refusal> {
-    let client = desk.client(wanted)?;
-    let set = find_set(desk, client.client, set)?;
-    let batch = desk.batch();
+    let client = uow.client(wanted)?;
+    let set = find_set(uow, client.client, set)?;
+    let batch = uow.batch();
     let what = What::SetCorrected(SetCorrected { set: set.id, done: done.clone() });
-    let mut event = desk.event(client.client, None, Some(batch), what);
+    let mut event = uow.event(client.client, None, Some(batch), what);
     event.reason = reason;
     let corrected = SetState { done, corrected: Some(event.id), ..set.clone() };
-    desk.write(vec![event])?;
+    uow.write(vec![event])?;
     let session = SessionView { id: set.session, at: set.at, sets: vec![SetView::of(&corrected)] };
     Ok(LogView { client: client.card.name, sessions: vec![session], also: Vec::new(), batch: Some(batch) })
 }
@@ -225,13 +225,13 @@ pub fn correct(
 ///
 /// # Errors
 /// No one set of this client is meant.
-pub fn own_set(desk: &mut Desk, wanted: &str, set: &str) -> Result<SetState, Refusal> {
-    let client = desk.client(wanted)?;
-    find_set(desk, client.client, set)
+pub fn own_set(uow: &mut UnitOfWork, wanted: &str, set: &str) -> Result<SetState, Refusal> {
+    let client = uow.client(wanted)?;
+    find_set(uow, client.client, set)
 }
 
-fn find_set(desk: &mut Desk, client: ClientId, wanted: &str) -> Result<SetState, Refusal> {
-    let sets = desk.store.sets(client).map_err(|e| of_store(&e))?;
+fn find_set(uow: &mut UnitOfWork, client: ClientId, wanted: &str) -> Result<SetState, Refusal> {
+    let sets = uow.store.sets(client).map_err(|e| of_store(&e))?;
     let plain = wanted.trim().to_lowercase();
     let mut found = sets.into_iter().filter(|s| plain.len() >= 6 && s.id.to_string().ends_with(&plain));
     match (found.next(), found.next()) {

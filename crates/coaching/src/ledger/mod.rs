@@ -1,4 +1,4 @@
-//! What a coach does with the ledger. A [`Desk`] is a ledger that lies open, with a clock, a maker of identifiers and
+//! What a coach does with the ledger. A [`UnitOfWork`] is an open ledger, with a clock, a maker of identifiers and
 //! who is writing.
 
 pub mod care;
@@ -23,8 +23,8 @@ use std::path::Path;
 
 pub use crate::refusals::{of_store, refused};
 
-/// A ledger that lies open.
-pub struct Desk {
+/// An open ledger, and in whose name it is read and written.
+pub struct UnitOfWork {
     /// The ledger.
     pub store: SqliteStore,
     /// The clock.
@@ -33,18 +33,18 @@ pub struct Desk {
     pub ids: Ids,
     /// Who is writing.
     pub actor: Actor,
-    /// What whoever sits at it may see and write.
+    /// What whoever asks may see and write.
     pub may: May,
 }
 
-impl Desk {
+impl UnitOfWork {
     /// Opens a ledger.
     pub fn open(path: &Path, opening: Opening, machine: &Machine) -> Result<Self, Refusal> {
         let store = SqliteStore::open(path, opening).map_err(|e| of_store(&e))?;
         Ok(Self::on(store, machine))
     }
 
-    /// A desk with a ledger that was opened already.
+    /// With a ledger that was opened already.
     pub fn on(store: SqliteStore, machine: &Machine) -> Self {
         let (wall, ids) = (machine.wall.clone(), Ids::with(machine.entropy.clone()));
         Self { store, wall, ids, actor: Actor::COACH, may: May::everything() }
@@ -58,7 +58,7 @@ impl Desk {
     /// The client of this name: in any case, or the beginning of one name alone, or the last digits of the identifier.
     ///
     /// # Errors
-    /// A client that is not there, or not for whoever sits here: both answer alike.
+    /// A client that is not there, or not for whoever asks: both answer alike.
     pub fn client(&mut self, wanted: &str) -> Result<ClientState, Refusal> {
         if let Some(id) = wanted.parse().ok().filter(|id| self.may.see(*id)) {
             // Pages ask by the whole identifier: there is no need to go through all names.
@@ -69,7 +69,7 @@ impl Desk {
         find(&self.clients()?, wanted).cloned()
     }
 
-    /// The clients whom whoever sits here may see, by name.
+    /// The clients whom whoever asks may see, by name.
     pub fn clients(&mut self) -> Result<Vec<ClientState>, Refusal> {
         let mut clients = self.store.clients().map_err(|e| of_store(&e))?;
         clients.retain(|c| self.may.see(c.client));
@@ -98,7 +98,7 @@ impl Desk {
     /// Writes events, all of them or none.
     ///
     /// # Errors
-    /// An event that whoever sits here may not write, or that the ledger refuses.
+    /// An event that whoever asks may not write, or that the ledger refuses.
     pub fn write(&mut self, events: Vec<Event>) -> Result<Outcome, Refusal> {
         for event in &events {
             self.may.admit(&mut self.store, event)?;

@@ -1,6 +1,6 @@
 //! Handing out a programme: only a certified one goes into the ledger, with how it came about.
 
-use super::{Desk, of_store};
+use super::{UnitOfWork, of_store};
 use crate::belief;
 use crate::plan::Planned;
 use serde::Serialize;
@@ -26,7 +26,7 @@ const PROGRAM: &str = concat!("setwright ", env!("CARGO_PKG_VERSION"));
 
 /// Publishes what was planned for a brief; the brief becomes the one in force if it is another.
 pub fn planned(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     wanted: &str,
     brief: &Brief,
     planned: &Planned,
@@ -48,7 +48,7 @@ pub fn planned(
         value: answer.value,
         bound: answer.bound,
     };
-    publish(desk, wanted, Some(brief), certified, provenance)
+    publish(uow, wanted, Some(brief), certified, provenance)
 }
 
 /// Publishes a programme that was written or edited by hand, if it passes the check for the client's brief.
@@ -56,14 +56,14 @@ pub fn planned(
 /// # Errors
 /// The findings that stand against it, as one problem each.
 pub fn by_hand(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     wanted: &str,
     programme: Programme,
     brief: Option<&Brief>,
     catalogue: &Catalogue,
 ) -> Result<Published, Vec<Refusal>> {
-    let client = desk.client(wanted).map_err(|p| vec![p])?;
-    let in_force = desk.store.brief(client.client).map_err(|e| vec![of_store(&e)])?.map(|b| b.brief);
+    let client = uow.client(wanted).map_err(|p| vec![p])?;
+    let in_force = uow.store.brief(client.client).map_err(|e| vec![of_store(&e)])?.map(|b| b.brief);
     let Some(judged_by) = brief.cloned().or(in_force) else {
         return Err(vec![Refusal::new(
             Code::NotPublished,
@@ -72,7 +72,7 @@ pub fn by_hand(
         )]);
     };
     let judged = (&judged_by, brief);
-    edited(desk, wanted, programme, judged, None, catalogue)
+    edited(uow, wanted, programme, judged, None, catalogue)
 }
 
 /// Publishes a programme that was written or edited, if it passes the check for the brief that judges it, with what is believed
@@ -81,7 +81,7 @@ pub fn by_hand(
 /// # Errors
 /// The findings that stand against it, as one problem each.
 pub fn edited(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     wanted: &str,
     programme: Programme,
     (judged_by, brief): (&Brief, Option<&Brief>),
@@ -101,7 +101,7 @@ pub fn edited(
         value: None,
         bound: None,
     };
-    publish(desk, wanted, brief, &certified, provenance).map_err(|p| vec![p])
+    publish(uow, wanted, brief, &certified, provenance).map_err(|p| vec![p])
 }
 
 fn against(finding: &Finding) -> Refusal {
@@ -110,39 +110,39 @@ fn against(finding: &Finding) -> Refusal {
 }
 
 fn publish(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     wanted: &str,
     brief: Option<&Brief>,
     certified: &Certified,
     provenance: Provenance,
 ) -> Result<Published, Refusal> {
-    let client = desk.client(wanted)?;
-    let batch = Some(desk.batch());
-    let (brief_event, change) = brief_event(desk, client.client, brief, batch)?;
+    let client = uow.client(wanted)?;
+    let batch = Some(uow.batch());
+    let (brief_event, change) = brief_event(uow, client.client, brief, batch)?;
     let provenance = Provenance { brief: brief_event, ..provenance };
     let programme = certified.get().clone();
     let what = What::Programme(Box::new(ProgrammePublished { programme, provenance }));
-    let published = desk.event(client.client, None, batch, what);
+    let published = uow.event(client.client, None, batch, what);
     let id = published.id;
     let brief_changed = change.is_some();
-    desk.write(change.into_iter().chain([published]).collect())?;
+    uow.write(change.into_iter().chain([published]).collect())?;
     Ok(Published { client: client.card.name, programme: id, brief_changed })
 }
 
 /// The event of the brief in force, and a new one to write first if the brief is another.
 fn brief_event(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     client: ClientId,
     brief: Option<&Brief>,
     batch: Option<EventId>,
 ) -> Result<(Option<EventId>, Option<setwright_model::ledger::Event>), Refusal> {
-    let in_force = desk.store.brief(client).map_err(|e| of_store(&e))?;
+    let in_force = uow.store.brief(client).map_err(|e| of_store(&e))?;
     let same = |have: &Brief| brief.is_none_or(|b| b == have);
     match (in_force, brief) {
         (Some(have), _) if same(&have.brief) => Ok((Some(have.id), None)),
         (_, Some(brief)) => {
             let what = What::Brief(Box::new(BriefSet { brief: brief.clone() }));
-            let event = desk.event(client, None, batch, what);
+            let event = uow.event(client, None, batch, what);
             Ok((Some(event.id), Some(event)))
         }
         (have, None) => Ok((have.map(|h| h.id), None)),

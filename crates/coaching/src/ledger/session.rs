@@ -1,6 +1,6 @@
 //! One session of the ledger: what was planned for it beside what was done, and what was said that day.
 
-use super::{Desk, of_store};
+use super::{UnitOfWork, of_store};
 use setwright_model::code::Code;
 use setwright_model::ledger::{EventId, Moment, SetKind, What};
 use setwright_model::refusal::Refusal;
@@ -44,16 +44,16 @@ pub struct DoneLine {
 /// # Errors
 /// An unknown client, or no such session of this client.
 pub fn sheet(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     wanted: &str,
     session: &str,
     catalogue: &Catalogue,
 ) -> Result<SessionSheet, Refusal> {
-    let client = desk.client(wanted)?;
+    let client = uow.client(wanted)?;
     let broken = |e| of_store(&e);
     let id: Option<EventId> = session.trim().parse().ok();
     let state = match id {
-        Some(id) => desk.store.session(client.client, id).map_err(broken)?,
+        Some(id) => uow.store.session(client.client, id).map_err(broken)?,
         None => None,
     };
     let state = state.ok_or_else(|| {
@@ -63,10 +63,10 @@ pub fn sheet(
             "The ledger on the client's page links all of them.",
         )
     })?;
-    let sets = desk.store.sets_of(client.client, state.id).map_err(broken)?;
-    let planned = planned(desk, &state)?;
-    let sore = desk.store.soreness(client.client).map_err(broken)?;
-    let notes = desk.store.notes(client.client).map_err(broken)?;
+    let sets = uow.store.sets_of(client.client, state.id).map_err(broken)?;
+    let planned = planned(uow, &state)?;
+    let sore = uow.store.soreness(client.client).map_err(broken)?;
+    let notes = uow.store.notes(client.client).map_err(broken)?;
     let same_day = |at: Moment| at.date() == state.at.date();
     let about = |n: &setwright_store::NoteState| match n.about {
         Some(about) => about == state.id || sets.iter().any(|s| s.id == about),
@@ -88,9 +88,9 @@ pub fn sheet(
 }
 
 /// The session of the programme that it followed, also when another is in force by now.
-fn planned(desk: &mut Desk, state: &SessionState) -> Result<Option<Session>, Refusal> {
+fn planned(uow: &mut UnitOfWork, state: &SessionState) -> Result<Option<Session>, Refusal> {
     let (Some(programme), Some(day)) = (state.started.programme, state.started.day) else { return Ok(None) };
-    let event = desk.store.event(programme).map_err(|e| of_store(&e))?;
+    let event = uow.store.event(programme).map_err(|e| of_store(&e))?;
     Ok(event.and_then(|event| match event.what {
         What::Programme(published) => published.programme.sessions.into_iter().find(|s| s.day == day),
         _ => None,

@@ -165,65 +165,65 @@ const fn is_log(what: &What) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::ledger::{Desk, clients};
+    use crate::ledger::{UnitOfWork, clients};
     use crate::machine::Machine;
     use setwright_model::ledger::{Actor, BriefSet, ClientCard, EventId, Note, Voided};
     use setwright_store::SqliteStore;
     use std::sync::Mutex;
 
-    fn desk() -> (Desk, ClientId, ClientId) {
+    fn uow() -> (UnitOfWork, ClientId, ClientId) {
         let machine = Machine::stopped("2026-11-27T10:00:00+01:00".parse().unwrap(), 1);
-        let mut desk = Desk::on(SqliteStore::in_memory().unwrap(), &machine);
-        let ida = clients::add(&mut desk, "Ida", "", None).unwrap().id;
-        let bo = clients::add(&mut desk, "Bo", "", None).unwrap().id;
-        (desk, ida, bo)
+        let mut uow = UnitOfWork::on(SqliteStore::in_memory().unwrap(), &machine);
+        let ida = clients::add(&mut uow, "Ida", "", None).unwrap().id;
+        let bo = clients::add(&mut uow, "Bo", "", None).unwrap().id;
+        (uow, ida, bo)
     }
 
-    fn note(desk: &Desk, client: ClientId) -> Event {
-        desk.event(client, None, None, What::Note(Note { about: None, text: "slept badly".to_owned() }))
+    fn note(uow: &UnitOfWork, client: ClientId) -> Event {
+        uow.event(client, None, None, What::Note(Note { about: None, text: "slept badly".to_owned() }))
     }
 
     #[test]
     fn other_clients_are_not_there_whatever_they_are_asked_by() {
-        let (mut desk, ida, bo) = desk();
-        desk.may = May::client(ida);
-        let hidden = desk.client("Bo").unwrap_err();
-        let missing = desk.client("Nobody").unwrap_err();
+        let (mut uow, ida, bo) = uow();
+        uow.may = May::client(ida);
+        let hidden = uow.client("Bo").unwrap_err();
+        let missing = uow.client("Nobody").unwrap_err();
         assert_eq!(hidden.what.replace("Bo", ""), missing.what.replace("Nobody", ""));
         assert_eq!(hidden.hint, missing.hint);
-        assert_eq!(desk.client(&bo.to_string()).unwrap_err().code, Code::NoSuchClient);
-        assert_eq!(desk.client("ida").unwrap().client, ida);
-        assert_eq!(clients::list(&mut desk).unwrap().len(), 1);
+        assert_eq!(uow.client(&bo.to_string()).unwrap_err().code, Code::NoSuchClient);
+        assert_eq!(uow.client("ida").unwrap().client, ida);
+        assert_eq!(clients::list(&mut uow).unwrap().len(), 1);
     }
 
     #[test]
     fn clients_log_their_own_and_nothing_else() {
-        let (mut desk, ida, bo) = desk();
-        let card =
-            desk.store.events(setwright_store::Filter { client: Some(ida) }, 0, 1).unwrap()[0].event.id;
-        desk.may = May::client(ida);
-        desk.actor = Actor { role: setwright_model::ledger::Role::Client, name: String::new() };
-        let own = note(&desk, ida);
+        let (mut uow, ida, bo) = uow();
+        let card = uow.store.events(setwright_store::Filter { client: Some(ida) }, 0, 1).unwrap()[0].event.id;
+        uow.may = May::client(ida);
+        uow.actor = Actor { role: setwright_model::ledger::Role::Client, name: String::new() };
+        let own = note(&uow, ida);
         let own_id = own.id;
-        desk.write(vec![own]).unwrap();
-        let other = note(&desk, bo);
-        assert_eq!(desk.write(vec![other]).unwrap_err().code, Code::NoSuchClient);
-        let void = |desk: &Desk, event: EventId| desk.event(ida, None, None, What::Voided(Voided { event }));
-        let of_coach = void(&desk, card);
-        assert_eq!(desk.write(vec![of_coach]).unwrap_err().code, Code::NotForThisRole);
-        let of_own = void(&desk, own_id);
-        desk.write(vec![of_own]).unwrap();
+        uow.write(vec![own]).unwrap();
+        let other = note(&uow, bo);
+        assert_eq!(uow.write(vec![other]).unwrap_err().code, Code::NoSuchClient);
+        let void =
+            |uow: &UnitOfWork, event: EventId| uow.event(ida, None, None, What::Voided(Voided { event }));
+        let of_coach = void(&uow, card);
+        assert_eq!(uow.write(vec![of_coach]).unwrap_err().code, Code::NotForThisRole);
+        let of_own = void(&uow, own_id);
+        uow.write(vec![of_own]).unwrap();
         let renamed = ClientCard { name: "Queen".to_owned(), about: String::new(), away: false };
-        let renamed = desk.event(ida, None, None, What::Client(renamed));
-        assert_eq!(desk.write(vec![renamed]).unwrap_err().code, Code::NotForThisRole);
+        let renamed = uow.event(ida, None, None, What::Client(renamed));
+        assert_eq!(uow.write(vec![renamed]).unwrap_err().code, Code::NotForThisRole);
     }
 
     #[test]
     fn a_coach_gains_whom_they_add_and_nobody_else() {
-        let (mut desk, ida, bo) = desk();
+        let (mut uow, ida, bo) = uow();
         let kept: Arc<Mutex<Vec<ClientId>>> = Arc::default();
         let keeps = Arc::clone(&kept);
-        desk.may = May::coach_these(
+        uow.may = May::coach_these(
             BTreeSet::from([ida]),
             Arc::new(move |client| {
                 keeps.lock().unwrap().push(client);
@@ -234,24 +234,24 @@ mod tests {
             name: "New".to_owned(),
             ..crate::demo::roster(None).unwrap()[0].clone()
         };
-        let new = clients::add(&mut desk, "New", "", Some(brief)).unwrap().id;
+        let new = clients::add(&mut uow, "New", "", Some(brief)).unwrap().id;
         assert_eq!(*kept.lock().unwrap(), [new]);
-        assert!(desk.may.see(new) && !desk.may.see(bo));
+        assert!(uow.may.see(new) && !uow.may.see(bo));
         let stolen = ClientCard { name: "Bo".to_owned(), about: String::new(), away: true };
-        let stolen = desk.event(bo, None, None, What::Client(stolen));
-        assert_eq!(desk.write(vec![stolen]).unwrap_err().code, Code::NoSuchClient);
+        let stolen = uow.event(bo, None, None, What::Client(stolen));
+        assert_eq!(uow.write(vec![stolen]).unwrap_err().code, Code::NoSuchClient);
         let brief = crate::demo::roster(None).unwrap()[0].clone();
-        let foreign = desk.event(bo, None, None, What::Brief(Box::new(BriefSet { brief })));
-        assert_eq!(desk.write(vec![foreign]).unwrap_err().code, Code::NoSuchClient);
+        let foreign = uow.event(bo, None, None, What::Brief(Box::new(BriefSet { brief })));
+        assert_eq!(uow.write(vec![foreign]).unwrap_err().code, Code::NoSuchClient);
         assert_eq!(kept.lock().unwrap().len(), 1);
     }
 
     #[test]
     fn nobody_sees_nobody() {
-        let (mut desk, ida, _) = desk();
-        desk.may = May::nothing();
-        assert!(desk.clients().unwrap().is_empty());
-        let own = note(&desk, ida);
-        assert!(desk.write(vec![own]).is_err());
+        let (mut uow, ida, _) = uow();
+        uow.may = May::nothing();
+        assert!(uow.clients().unwrap().is_empty());
+        let own = note(&uow, ida);
+        assert!(uow.write(vec![own]).is_err());
     }
 }

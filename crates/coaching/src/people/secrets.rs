@@ -26,7 +26,7 @@ pub fn hash(password: &str, salt: &str) -> Result<String, Refusal> {
         let hint = "Three or four words that do not belong together are easy to keep in mind.";
         return Err(Refusal::new(Code::NoSuchAccount, what, hint));
     }
-    let digits = reckoned(password, salt, COST)
+    let digits = argon2id(password, salt, COST)
         .ok_or_else(|| Refusal::new(Code::Internal, "The password could not be kept.", "Do it again."))?;
     let [memory, passes, lanes] = COST;
     Ok(format!("argon2id${memory}${passes}${lanes}${salt}${digits}"))
@@ -37,7 +37,7 @@ pub fn hash(password: &str, salt: &str) -> Result<String, Refusal> {
 pub fn fits(kept: Option<&str>, password: &str) -> bool {
     let parts = kept.and_then(parts);
     let (cost, salt, wanted) = parts.unwrap_or((COST, "no account at all", ""));
-    let given = reckoned(password, salt, cost).unwrap_or_default();
+    let given = argon2id(password, salt, cost).unwrap_or_default();
     parts.is_some() && same(&given, wanted)
 }
 
@@ -48,7 +48,7 @@ fn parts(kept: &str) -> Option<([u32; 3], &str, &str)> {
     Some((cost, parts.next()?, parts.next().filter(|digits| digits.len() == 2 * HASH_BYTES)?))
 }
 
-fn reckoned(password: &str, salt: &str, [memory, passes, lanes]: [u32; 3]) -> Option<String> {
+fn argon2id(password: &str, salt: &str, [memory, passes, lanes]: [u32; 3]) -> Option<String> {
     let params = Params::new(memory, passes, lanes, Some(HASH_BYTES)).ok()?;
     let mut out = [0; HASH_BYTES];
     let argon = Argon2::new(Algorithm::Argon2id, Version::V0x13, params);
@@ -105,6 +105,6 @@ mod tests {
         // Made with the reference implementation: printf 'password' | argon2 somesalt -id -t 2 -k 65536 -p 1 -l 32
         // (test vector of phc-winner-argon2, src/test.c, version 0x13) (M).
         let published = "09316115d5cf24ed5a15a31a3ba326e5cf32edc24702987c02b6566f61913cf7";
-        assert_eq!(reckoned("password", "somesalt", [65_536, 2, 1]).unwrap(), published);
+        assert_eq!(argon2id("password", "somesalt", [65_536, 2, 1]).unwrap(), published);
     }
 }

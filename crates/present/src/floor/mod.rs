@@ -10,7 +10,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_check::audit;
 use setwright_coaching::insight::{self, Known, coming};
-use setwright_coaching::ledger::{Desk, of_store};
+use setwright_coaching::ledger::{UnitOfWork, of_store};
 use setwright_model::code::Code;
 use setwright_model::ledger::{ClientId, EventId, Moment, SetDone};
 use setwright_model::refusal::Refusal;
@@ -106,24 +106,24 @@ pub struct DoneView {
 /// # Errors
 /// No programme, or no brief.
 pub fn floor(
-    desk: &mut Desk,
+    uow: &mut UnitOfWork,
     client: ClientState,
-    known: impl FnOnce(&mut Desk, ClientState, Option<EventId>) -> Result<Arc<Known>, Refusal>,
+    known: impl FnOnce(&mut UnitOfWork, ClientState, Option<EventId>) -> Result<Arc<Known>, Refusal>,
     catalogue: &Catalogue,
 ) -> Result<FloorView, Refusal> {
-    let open = going_on(desk, &client)?;
+    let open = going_on(uow, &client)?;
     let (id, begun) = (client.client, open.is_some());
     let (known, index, session) = if let Some(open) = open {
-        let known = known(desk, client, Some(open.id))?;
+        let known = known(uow, client, Some(open.id))?;
         let index = place(&known, open.started.day);
         (known, index, open.id)
     } else {
-        let known = known(desk, client, None)?;
+        let known = known(uow, client, None)?;
         let index = coming(&known).map(|c| c.index);
         let session = proposed(&known);
         (known, index, session)
     };
-    let done = done(desk, id, session)?;
+    let done = done(uow, id, session)?;
     let (Some(state), Some(brief), Some(index)) = (&known.programme, &known.brief, index) else {
         let what = format!("{} has no programme in force.", known.client.card.name);
         return Err(Refusal::new(Code::NothingInForce, what, "Plan one from the client's page."));
@@ -143,22 +143,22 @@ pub struct SessionNow {
 }
 
 /// A session as the ledger has it now.
-pub fn session_now(desk: &mut Desk, client: ClientId, session: EventId) -> Result<SessionNow, Refusal> {
-    let state = desk.store.session(client, session).map_err(|e| of_store(&e))?;
+pub fn session_now(uow: &mut UnitOfWork, client: ClientId, session: EventId) -> Result<SessionNow, Refusal> {
+    let state = uow.store.session(client, session).map_err(|e| of_store(&e))?;
     let finished = state.is_some_and(|s| s.finished.is_some());
-    Ok(SessionNow { now: desk.wall.now(), finished, sets: done(desk, client, session)? })
+    Ok(SessionNow { now: uow.wall.now(), finished, sets: done(uow, client, session)? })
 }
 
-fn done(desk: &mut Desk, client: ClientId, session: EventId) -> Result<Vec<DoneView>, Refusal> {
-    let sets = desk.store.sets_of(client, session).map_err(|e| of_store(&e))?;
+fn done(uow: &mut UnitOfWork, client: ClientId, session: EventId) -> Result<Vec<DoneView>, Refusal> {
+    let sets = uow.store.sets_of(client, session).map_err(|e| of_store(&e))?;
     Ok(sets.into_iter().map(|s| DoneView { id: s.id, at: s.at, done: s.done }).collect())
 }
 
 /// The session of the programme in force that was begun lately and that nobody ended.
-fn going_on(desk: &mut Desk, client: &ClientState) -> Result<Option<SessionState>, Refusal> {
-    let now = desk.wall.now();
-    let sessions = desk.store.sessions_back(client.client, LATEST).map_err(|e| of_store(&e))?;
-    let Some(programme) = desk.store.programme(client.client).map_err(|e| of_store(&e))? else {
+fn going_on(uow: &mut UnitOfWork, client: &ClientState) -> Result<Option<SessionState>, Refusal> {
+    let now = uow.wall.now();
+    let sessions = uow.store.sessions_back(client.client, LATEST).map_err(|e| of_store(&e))?;
+    let Some(programme) = uow.store.programme(client.client).map_err(|e| of_store(&e))? else {
         return Ok(None);
     };
     let last = sessions.into_iter().find(|s| s.started.programme == Some(programme.id));

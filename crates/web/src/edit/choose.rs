@@ -1,8 +1,8 @@
 //! Which exercise comes: those of the same pattern that change least, with what each costs; then everything that can be done
 //! there.
 
-use super::super::formats;
-use super::super::frame;
+use crate::page::formats;
+use crate::page::frame;
 use maud::{Markup, html};
 use setwright_coaching::edit::{Draft, Edit, Ground, Slot, neighbours, possible, text};
 use setwright_model::{Exercise, ExerciseId, Muscle};

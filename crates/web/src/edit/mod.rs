@@ -5,18 +5,18 @@
 mod choose;
 mod sheet;
 
-use super::fault::Fault;
-use super::making;
 use crate::app::{App, Visit};
-use crate::routes::{COACH, Pages};
+use crate::http::routes::{COACH, Pages};
+use crate::page::fault::Fault;
+use crate::programme::making;
 use axum::extract::{Form, Path, Query};
 use axum::response::{IntoResponse, Redirect, Response};
 use maud::Markup;
 use serde::Deserialize;
 use setwright_coaching::edit::{self, Draft, Edit, Ground, Slot};
 use setwright_coaching::insight::Known;
-use setwright_coaching::jobs::plan_queue::{Kind, Order};
-use setwright_coaching::ledger::{Desk, publish};
+use setwright_coaching::jobs::plan_queue::{JobRequest, Kind};
+use setwright_coaching::ledger::{UnitOfWork, publish};
 use setwright_model::Brief;
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
@@ -52,13 +52,13 @@ fn address(id: &str, on: &str, edits: &str) -> String {
 }
 
 /// What a page of the editor is made from.
-struct Bench {
+struct EditContext {
     id: String,
     known: Arc<Known>,
     edits: Vec<Edit>,
 }
 
-impl Bench {
+impl EditContext {
     fn ground(&self) -> Result<Ground<'_>, Refusal> {
         Ground::of(&self.known, builtin())
     }
@@ -68,15 +68,15 @@ impl Bench {
     }
 }
 
-fn bench(desk: &mut Desk, visit: &Visit, id: &str, given: &Given) -> Result<Bench, Refusal> {
-    desk.may.coach_only()?;
-    let client = desk.client(id)?;
+fn context(uow: &mut UnitOfWork, visit: &Visit, id: &str, given: &Given) -> Result<EditContext, Refusal> {
+    uow.may.coach_only()?;
+    let client = uow.client(id)?;
     let id = client.client.to_string();
-    let known = visit.practice().known(desk, client)?;
-    let bench = Bench { id, known, edits: edit::edits(&given.e)? };
-    let in_force = bench.ground()?.id.to_string();
+    let known = visit.practice().known(uow, client)?;
+    let context = EditContext { id, known, edits: edit::edits(&given.e)? };
+    let in_force = context.ground()?.id.to_string();
     if given.on.is_empty() || given.on == in_force {
-        return Ok(bench);
+        return Ok(context);
     }
     Err(Refusal::new(
         Code::CannotEdit,
@@ -87,11 +87,11 @@ fn bench(desk: &mut Desk, visit: &Visit, id: &str, given: &Given) -> Result<Benc
 
 async fn show(visit: Visit, Path(id): Path<String>, Query(given): Query<Given>) -> Result<Markup, Fault> {
     let (name, page) = visit
-        .at_desk(move |desk, visit| {
-            let bench = bench(desk, visit, &id, &given)?;
-            let draft = bench.draft()?;
-            let name = bench.known.client.card.name.clone();
-            Ok((name, sheet::page(&bench.ground()?, &draft, &bench.edits, &bench.id, visit.unit())))
+        .with_ledger(move |uow, visit| {
+            let context = context(uow, visit, &id, &given)?;
+            let draft = context.draft()?;
+            let name = context.known.client.card.name.clone();
+            Ok((name, sheet::page(&context.ground()?, &draft, &context.edits, &context.id, visit.unit())))
         })
         .await?;
     Ok(visit.page(&format!("Edit the programme of {name}"), None, &page))
@@ -99,30 +99,30 @@ async fn show(visit: Visit, Path(id): Path<String>, Query(given): Query<Given>) 
 
 /// One more change, or one less; the answer is the address of the draft after it.
 async fn change(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>) -> Result<Redirect, Fault> {
-    let to = visit.at_desk(move |desk, visit| {
-        let mut bench = bench(desk, visit, &id, &given)?;
+    let to = visit.with_ledger(move |uow, visit| {
+        let mut context = context(uow, visit, &id, &given)?;
         if given.make == "undo" {
-            bench.edits.pop();
+            context.edits.pop();
         } else if !given.make.is_empty() {
-            bench.edits.extend(edit::edits(&given.make)?);
+            context.edits.extend(edit::edits(&given.make)?);
             // What does not fit is refused here, before it stands in an address.
-            bench.draft()?;
+            context.draft()?;
         }
-        let text = edit::text(&bench.edits);
+        let text = edit::text(&context.edits);
         // Read again, so that a list that became too long is refused before it stands in an address.
         edit::edits(&text)?;
-        let on = bench.ground()?.id.to_string();
-        Ok(address(&bench.id, &on, &text))
+        let on = context.ground()?.id.to_string();
+        Ok(address(&context.id, &on, &text))
     });
     Ok(Redirect::to(&to.await?))
 }
 
 async fn choices(visit: Visit, Path(id): Path<String>, Query(given): Query<Given>) -> Result<Markup, Fault> {
-    let page = visit.at_desk(move |desk, visit| {
-        let bench = bench(desk, visit, &id, &given)?;
-        let draft = bench.draft()?;
+    let page = visit.with_ledger(move |uow, visit| {
+        let context = context(uow, visit, &id, &given)?;
+        let draft = context.draft()?;
         let at: Vec<usize> = given.at.split('.').filter_map(|n| n.parse().ok()).collect();
-        choose::page(&bench.ground()?, &draft, &bench.edits, &bench.id, &at).ok_or_else(|| {
+        choose::page(&context.ground()?, &draft, &context.edits, &context.id, &at).ok_or_else(|| {
             Refusal::new(
                 Code::CannotEdit,
                 "There is no such place in this programme.",
@@ -135,22 +135,22 @@ async fn choices(visit: Visit, Path(id): Path<String>, Query(given): Query<Given
 
 /// A new plan that keeps what is locked in the draft, and what need not change of the rest.
 async fn solve(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>) -> Result<Redirect, Fault> {
-    let to = visit.at_desk(move |desk, visit| {
-        let bench = bench(desk, visit, &id, &given)?;
-        let draft = bench.draft()?;
-        let ground = bench.ground()?;
+    let to = visit.with_ledger(move |uow, visit| {
+        let context = context(uow, visit, &id, &given)?;
+        let draft = context.draft()?;
+        let ground = context.ground()?;
         let mut brief = brief_of(&ground, &draft);
         brief.style.before = Some(draft.programme.clone());
-        let order = Order {
+        let request = JobRequest {
             kind: Kind::Plan,
-            client: bench.known.client.client,
-            name: bench.known.client.card.name.clone(),
+            client: context.known.client.client,
+            name: context.known.client.card.name.clone(),
             brief,
-            known: Some(Arc::clone(&bench.known)),
+            known: Some(Arc::clone(&context.known)),
             before: Some(draft.programme),
             about: "around your locks".to_owned(),
         };
-        Ok(making::path(&*visit.practice().begin(desk, order)?))
+        Ok(making::path(&*visit.practice().begin(uow, request)?))
     });
     Ok(Redirect::to(&to.await?))
 }
@@ -164,15 +164,15 @@ fn brief_of(ground: &Ground<'_>, draft: &Draft) -> Brief {
 
 /// The draft comes into force, if the check certifies it.
 async fn hand_out(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>) -> Result<Response, Fault> {
-    let done = visit.at_desk(move |desk, visit| {
-        let bench = bench(desk, visit, &id, &given)?;
-        let draft = bench.draft()?;
-        let ground = bench.ground()?;
+    let done = visit.with_ledger(move |uow, visit| {
+        let context = context(uow, visit, &id, &given)?;
+        let draft = context.draft()?;
+        let ground = context.ground()?;
         let brief = Brief { locks: draft.locks.clone(), ..ground.brief.clone() };
-        let belief = Some(bench.known.belief.clone());
+        let belief = Some(context.known.belief.clone());
         let changed = (brief.locks != ground.brief.locks).then_some(&brief);
-        Ok(publish::edited(desk, &bench.id, draft.programme, (&brief, changed), belief, builtin())
-            .map(|_| format!("/clients/{}/programme", bench.id)))
+        Ok(publish::edited(uow, &context.id, draft.programme, (&brief, changed), belief, builtin())
+            .map(|_| format!("/clients/{}/programme", context.id)))
     });
     match done.await? {
         Ok(to) => Ok(Redirect::to(&to).into_response()),

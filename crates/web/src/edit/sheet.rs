@@ -1,8 +1,10 @@
 //! The draft on a page: lanes to pull at, a line of buttons for each exercise and block that do the same, minutes, doses and
 //! findings before and after.
 
-use super::super::{compare, formats, frame};
 use super::dotted;
+use crate::page::formats;
+use crate::page::frame;
+use crate::programme::compare;
 use maud::{Markup, PreEscaped, html};
 use setwright_check::JudgedProgramme;
 use setwright_coaching::edit::{Draft, Edit, Ground, Slot, text};
@@ -37,14 +39,14 @@ pub fn page(ground: &Ground<'_>, draft: &Draft, edits: &[Edit], id: &str, unit: 
         p class="soft" { "Nothing is in force until it is handed out. A lock keeps an exercise as it stands when the rest is planned anew. In the drawing, \
              pull a block up or down to move it, onto another to alternate the two, and the end of a set to the side for one more or one less; the \
              buttons below do the same." }
-        form id="bench" method="post" action={ "/clients/" (id) "/edit" } data-bench="yes" {
+        form id="editor" method="post" action={ "/clients/" (id) "/edit" } data-editor="yes" {
             input type="hidden" name="on" value=(ground.id);
             input type="hidden" name="e" value=(text(edits));
             (bar(edits, id, &sheet))
             div class="sided" {
                 div { @for (nth, session) in draft.programme.sessions.iter().enumerate() { (sheet.session(nth, session, edits, id)) } }
                 div class="side" {
-                    (super::super::programme::doses(&sheet.view))
+                    (crate::programme::doses(&sheet.view))
                     (compare::doses(&sheet.compared))
                     (sheet.findings())
                 }
@@ -59,7 +61,7 @@ fn bar(edits: &[Edit], id: &str, sheet: &Sheet<'_>) -> Markup {
         sheet.draft.programme != *sheet.ground.programme || sheet.draft.locks != sheet.ground.brief.locks;
     html! {
         div class="bar" {
-            p id="bench-line" role="status" { (standing(edits.len(), errors, &sheet.compared)) }
+            p id="editor-line" role="status" { (standing(edits.len(), errors, &sheet.compared)) }
             p {
                 button name="make" value="undo" disabled[edits.is_empty()] { "Undo" }
                 button formaction={ "/clients/" (id) "/edit/solve" } { "Solve around my locks" }

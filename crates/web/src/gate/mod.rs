@@ -2,16 +2,17 @@
 //! who did not. What each may see and write is the service's to decide: this only says who asks.
 
 mod csrf;
-mod sign;
+pub mod guard;
 
+use self::csrf::CsrfToken;
 use crate::app::App;
-use crate::door::Door;
-use crate::fault::{self, Fault};
-use crate::frame::Frame;
-use crate::limits::BODY_MOST;
-use crate::routes::{Least, Rules};
-use crate::units;
-use crate::who::Who;
+use crate::http::limits::BODY_MOST;
+use crate::http::routes::{Least, Rules};
+use crate::page::fault::{self, Fault};
+use crate::page::frame::Frame;
+use crate::page::units;
+use crate::sign_in::SignIn;
+use crate::sign_in::who::Who;
 use axum::extract::{MatchedPath, Request, State};
 use axum::http::{HeaderMap, Method, Uri, header};
 use axum::middleware::Next;
@@ -23,25 +24,23 @@ use setwright_present::units::DisplayUnit;
 use setwright_store::{Account, Lasts};
 use std::sync::Arc;
 
-pub use sign::routes;
-
 /// How long a session lasts: 30 days at most, as NIST SP 800-63B asks of the lowest level (M); seven days without a request
 /// (judgement: from one week's session to the next).
-const LASTS: Lasts = Lasts { idle_ms: 7 * DAY_MS, whole_ms: 30 * DAY_MS };
+pub const LASTS: Lasts = Lasts { idle_ms: 7 * DAY_MS, whole_ms: 30 * DAY_MS };
 const DAY_MS: i64 = 86_400_000;
 /// Every how often it is written down that a session is in use (judgement: the disk need not hear of every request).
 const GRAIN_MS: i64 = 5 * 60_000;
 /// The prefix has the browser insist on a safe connection, on this host alone and on the whole of it.
-pub(crate) const COOKIE: &str = "__Host-session";
+pub const COOKIE: &str = "__Host-session";
 
 /// Lets through who may pass, and has it known who that is.
 pub async fn pass(State((app, rules)): State<(App, Arc<Rules>)>, request: Request, next: Next) -> Response {
     let unit = units::of(request.headers());
     let for_program = request.uri().path().starts_with("/api/");
-    let Some(door) = app.door() else {
+    let Some(sign_in) = app.sign_in() else {
         return through(request, next, Who::at_the_machine(), unit).await;
     };
-    match admitted(door, &rules, request).await {
+    match admitted(sign_in, &rules, request).await {
         Ok(Admitted { request, who, form_token }) => {
             let answer = through(request, next, who, unit).await;
             match form_token {
@@ -65,7 +64,7 @@ async fn through(mut request: Request, next: Next, who: Who, unit: DisplayUnit) 
 struct Admitted {
     request: Request,
     who: Who,
-    form_token: Option<String>,
+    form_token: Option<CsrfToken>,
 }
 
 enum Turned {
@@ -79,13 +78,13 @@ impl From<Fault> for Turned {
     }
 }
 
-async fn admitted(door: &Door, rules: &Rules, request: Request) -> Result<Admitted, Turned> {
+async fn admitted(sign_in: &SignIn, rules: &Rules, request: Request) -> Result<Admitted, Turned> {
     let route = request.extensions().get::<MatchedPath>().map(|m| m.as_str().to_owned());
     let method = request.method().clone();
     let least = rules.least(&method, route.as_deref());
     let token = cookie(request.headers());
     let signed = match token.clone() {
-        Some(token) if least != Least::Anybody => who_of(door, token).await?,
+        Some(token) if least != Least::Anybody => who_of(sign_in, token).await?,
         _ => None,
     };
     let Least::Role(needed) = least else {
@@ -94,22 +93,23 @@ async fn admitted(door: &Door, rules: &Rules, request: Request) -> Result<Admitt
     let (Some(account), Some(token)) = (signed, token) else {
         return Err(unsigned(&method, request.uri()));
     };
-    let who = Who::with(&account, door.adopting(&account));
+    let who = Who::with(&account, sign_in.adopting(&account));
     if account.role < needed {
         return Err(below(&method, route.as_deref(), &who));
     }
-    let form_token = csrf::of(&token);
+    let form_token = CsrfToken::of(&token);
     let writes = !matches!(method, Method::GET | Method::HEAD | Method::OPTIONS);
     let request = if writes { csrf::checked(request, &form_token, BODY_MOST).await? } else { request };
     Ok(Admitted { request, who, form_token: Some(form_token) })
 }
 
-async fn who_of(door: &Door, token: String) -> Result<Option<Account>, Fault> {
-    door.with_book(move |book| {
-        let (now_ms, digest) = (book.now_ms(), accounts::digest(&token));
-        book.accounts.session(digest, now_ms, LASTS, GRAIN_MS).map_err(|e| of_store(&e))
-    })
-    .await
+async fn who_of(sign_in: &SignIn, token: String) -> Result<Option<Account>, Fault> {
+    sign_in
+        .with_book(move |book| {
+            let (now_ms, digest) = (book.now_ms(), accounts::digest(&token));
+            book.accounts.session(digest, now_ms, LASTS, GRAIN_MS).map_err(|e| of_store(&e))
+        })
+        .await
 }
 
 /// Nobody is signed in: a page leads to where one does, anything else says so.
@@ -148,7 +148,7 @@ fn below(method: &Method, route: Option<&str>, who: &Who) -> Turned {
 }
 
 /// The session that a browser shows.
-fn cookie(headers: &HeaderMap) -> Option<String> {
+pub fn cookie(headers: &HeaderMap) -> Option<String> {
     let texts = headers.get_all(header::COOKIE).into_iter().filter_map(|h| h.to_str().ok());
     let mut pairs = texts.flat_map(|text| text.split(';')).filter_map(|pair| pair.trim().split_once('='));
     pairs.find(|(name, _)| *name == COOKIE).map(|(_, value)| value.to_owned())

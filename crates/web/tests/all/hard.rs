@@ -125,7 +125,7 @@ fn foreign_origins_and_unknown_methods_are_told_without_what_was_sent() {
     assert!(line.contains(" other /") && !line.contains("SECRETNAME"), "{line}");
 }
 
-/// The pages on a port of this machine, with so little patience. What is held ends in the right order.
+/// The pages on a port of this machine, with timeouts this short. What is held ends in the right order.
 fn served(limit: Duration) -> (TempDir, App, tokio::runtime::Runtime, SocketAddr, Lines) {
     let folder = TempDir::new().unwrap();
     let app = open(&folder.path().join("ledger.sqlite3"));

@@ -1,8 +1,8 @@
-//! The roster of a large gym: it answers at once, and what is missing is reckoned behind it.
+//! The roster of a large gym: it answers at once, and what is missing is calculated behind it.
 
 use super::pages::{Pages, machine, open, watch};
 use axum::http::StatusCode;
-use setwright_coaching::ledger::{Desk, clients};
+use setwright_coaching::ledger::{UnitOfWork, clients};
 use setwright_model::Seconds;
 use setwright_model::ledger::{ClientCard, What};
 use setwright_store::{Opening, Store};
@@ -10,28 +10,28 @@ use std::path::Path;
 use std::time::Duration;
 use tempfile::TempDir;
 
-fn desk(ledger: &Path) -> Desk {
+fn uow(ledger: &Path) -> UnitOfWork {
     let machine = machine("2026-11-27T09:00:00+01:00");
-    Desk::open(ledger, Opening::Create, &machine).unwrap()
+    UnitOfWork::open(ledger, Opening::Create, &machine).unwrap()
 }
 
 /// A gym with so many clients of whom nothing is known but a name.
 fn gym(count: usize) -> (TempDir, std::path::PathBuf) {
     let folder = TempDir::new().unwrap();
     let ledger = folder.path().join("ledger.sqlite3");
-    let mut desk = desk(&ledger);
+    let mut uow = uow(&ledger);
     let mut events = Vec::new();
     for nth in 0..count {
         let client = setwright_model::ledger::ClientId::timed(nth as u64, [0; 10]);
         let card = ClientCard { name: format!("Client {nth:04}"), about: String::new(), away: false };
-        events.push(desk.event(client, None, None, What::Client(card)));
+        events.push(uow.event(client, None, None, What::Client(card)));
     }
-    desk.store.append_all(&mut events.into_iter()).unwrap();
-    desk.close().unwrap();
+    uow.store.append_all(&mut events.into_iter()).unwrap();
+    uow.close().unwrap();
     (folder, ledger)
 }
 
-/// The roster once nothing is being reckoned any more.
+/// The roster once nothing is being calculated any more.
 fn whole(pages: &Pages) -> String {
     let watch = watch();
     loop {
@@ -65,16 +65,16 @@ fn lines_outlive_the_program_and_only_for_the_same_log() {
     app.close();
     assert!(!open_page(&ledger).contains("being reckoned"));
 
-    let mut desk = desk(&ledger);
-    let one = desk.client("Client 0007").unwrap().client;
+    let mut uow = uow(&ledger);
+    let one = uow.client("Client 0007").unwrap().client;
     let renamed = ClientCard { name: "Ida".to_owned(), about: String::new(), away: false };
-    let event = desk.event(one, None, None, What::Client(renamed));
-    desk.write(vec![event]).unwrap();
-    desk.close().unwrap();
+    let event = uow.event(one, None, None, What::Client(renamed));
+    uow.write(vec![event]).unwrap();
+    uow.close().unwrap();
     let page = open_page(&ledger);
     assert!(page.contains("1 line being reckoned") && page.contains("Ida"), "{page}");
 
-    // Another log of the same clients: nothing of it was reckoned.
+    // Another log of the same clients: nothing of it was calculated.
     let (_other, another) = gym(60);
     std::fs::copy(
         ledger.with_file_name("ledger.sqlite3.lines"),
@@ -107,9 +107,9 @@ fn a_thousand_clients_stay_under_the_weight_of_a_page_and_each_can_be_found() {
 fn a_small_roster_waits_for_every_line() {
     let folder = TempDir::new().unwrap();
     let ledger = folder.path().join("ledger.sqlite3");
-    let mut desk = desk(&ledger);
-    clients::add(&mut desk, "Ida", "", None).unwrap();
-    desk.close().unwrap();
+    let mut uow = uow(&ledger);
+    clients::add(&mut uow, "Ida", "", None).unwrap();
+    uow.close().unwrap();
     let page = open_page(&ledger);
     assert!(page.contains("No brief yet") && !page.contains("being reckoned"), "{page}");
 }

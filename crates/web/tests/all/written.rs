@@ -1,4 +1,4 @@
-//! What was done, written at the desk: lines, corrections, undo, the session by itself, and the review at the end of a block.
+//! What was done, written by the coach: lines, corrections, undo, the session by itself, and the review at the end of a block.
 
 use super::pages::{Gym, coded};
 use axum::http::StatusCode;

@@ -54,7 +54,7 @@ fn opened() -> Option<(Gym, tempfile::TempDir, Page, Places)> {
     let program = chromium()?;
     let gym = Gym::demo();
     let profile = tempfile::TempDir::new().unwrap();
-    let mut page = Page::new(Browser::start(&program, profile.path()), Screen::Desk, "");
+    let mut page = Page::new(Browser::start(&program, profile.path()), Screen::UnitOfWork, "");
     let places = Places::of(&mut page, &gym);
     Some((gym, profile, page, places))
 }

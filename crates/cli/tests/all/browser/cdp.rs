@@ -11,7 +11,7 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::Duration;
 
 /// How long anything may take before the test has failed; machines are slow at times.
-pub const PATIENCE: Seconds = Seconds(60.0);
+pub const ANSWER_WITHIN: Seconds = Seconds(60.0);
 
 /// A running browser.
 pub struct Browser {
@@ -80,7 +80,7 @@ impl Browser {
         self.say.write_all(&bytes).unwrap();
         let watch = clock::wall().stopwatch();
         loop {
-            assert!(!watch.is_past(PATIENCE), "{method} was not answered");
+            assert!(!watch.is_past(ANSWER_WITHIN), "{method} was not answered");
             let value = match self.hear.recv_timeout(Duration::from_secs(5)) {
                 Ok(value) => value,
                 Err(RecvTimeoutError::Timeout) => continue,

@@ -32,7 +32,7 @@ fn a_programme_is_edited_by_buttons_by_pulling_and_by_the_way_back() {
     let Some(program) = chromium() else { return };
     let (gym, path) = Gym::with("Ida");
     let profile = tempfile::TempDir::new().unwrap();
-    let mut page = Page::new(Browser::start(&program, profile.path()), Screen::Desk, "");
+    let mut page = Page::new(Browser::start(&program, profile.path()), Screen::UnitOfWork, "");
     page.go(&gym.at(&format!("{path}/programme")));
     page.press("main a", "Edit");
     page.sees("0 changes");
@@ -80,7 +80,7 @@ fn the_rest_is_planned_around_a_lock_while_the_page_tells_what_was_found() {
     let Some(program) = chromium() else { return };
     let (mut gym, path) = Gym::with("Ida");
     let profile = tempfile::TempDir::new().unwrap();
-    let mut page = Page::new(Browser::start(&program, profile.path()), Screen::Desk, "");
+    let mut page = Page::new(Browser::start(&program, profile.path()), Screen::UnitOfWork, "");
     page.go(&gym.at(&format!("{path}/edit")));
     page.sees("0 changes");
     let locked = page.eval("document.querySelector('.pin').getAttribute('aria-label').replace('Lock ', '')");

@@ -81,7 +81,7 @@ pub fn log_as_asked(page: &mut Page) {
 fn eventually(mut holds: impl FnMut() -> bool) {
     let watch = clock::wall().stopwatch();
     while !holds() {
-        assert!(!watch.is_past(super::cdp::PATIENCE), "it never came to hold");
+        assert!(!watch.is_past(super::cdp::ANSWER_WITHIN), "it never came to hold");
         std::thread::sleep(std::time::Duration::from_millis(100));
     }
 }

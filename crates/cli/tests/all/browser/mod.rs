@@ -4,13 +4,13 @@
 
 pub mod access;
 pub mod cdp;
-pub mod door;
 pub mod editor;
 pub mod floor;
 pub mod gym;
 pub mod newcomer;
 pub mod page;
 pub mod pictures;
+pub mod sign_in;
 
 use std::io::Write;
 use std::path::PathBuf;

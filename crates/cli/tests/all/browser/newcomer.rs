@@ -24,7 +24,7 @@ fn a_newcomer_sees_the_roster_and_has_a_programme_for_a_new_client() {
     let profile = tempfile::TempDir::new().unwrap();
     let watch = clock::wall().stopwatch();
     let gym = Gym::demo();
-    let mut page = Page::new(Browser::start(&program, profile.path()), Screen::Desk, "");
+    let mut page = Page::new(Browser::start(&program, profile.path()), Screen::UnitOfWork, "");
     page.go(&gym.at("/"));
     page.sees("Whoever needs a decision stands first");
     eprintln!("the demo's roster was on the screen after {:.1} s", watch.elapsed().get());

@@ -1,6 +1,6 @@
 //! A page as a person meets it: it is looked at, pressed and typed into, never scripted past.
 
-use super::cdp::{Browser, PATIENCE};
+use super::cdp::{ANSWER_WITHIN, Browser};
 use serde_json::{Value, json};
 use setwright::clock;
 use std::time::Duration;
@@ -11,7 +11,7 @@ pub enum Screen {
     /// A phone, held upright, with a thumb.
     Phone,
     /// A laptop with a mouse.
-    Desk,
+    UnitOfWork,
 }
 
 impl Screen {
@@ -19,7 +19,7 @@ impl Screen {
     pub const fn size(self) -> (u32, u32) {
         match self {
             Self::Phone => (390, 844),
-            Self::Desk => (1280, 900),
+            Self::UnitOfWork => (1280, 900),
         }
     }
 }
@@ -96,7 +96,7 @@ impl Page {
             if self.call("Runtime.evaluate", params)["result"]["value"] == json!(true) {
                 return;
             }
-            assert!(!watch.is_past(PATIENCE), "never came: {expression}\n{}", self.text());
+            assert!(!watch.is_past(ANSWER_WITHIN), "never came: {expression}\n{}", self.text());
             std::thread::sleep(Duration::from_millis(50));
         }
     }

@@ -63,7 +63,7 @@ fn pictures() {
     let target = std::env::var_os("CARGO_TARGET_DIR").map(PathBuf::from);
     let folder = target.unwrap_or_else(|| root().join("target")).join("pictures");
     std::fs::create_dir_all(&folder).unwrap();
-    for screen in [Screen::Phone, Screen::Desk] {
+    for screen in [Screen::Phone, Screen::UnitOfWork] {
         let profile = tempfile::TempDir::new().unwrap();
         let mut page = Page::new(Browser::start(&program, profile.path()), screen, "");
         let places = Places::of(&mut page, &gym);

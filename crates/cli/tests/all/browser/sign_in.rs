@@ -1,0 +1,114 @@
+//! The way in from a network: a link, a password, a session that ends while somebody trains.
+
+use super::access::{axe, examined, in_scheme, too_wide};
+use super::cdp::Browser;
+use super::chromium;
+use super::floor::{log_as_asked, waiting};
+use super::gym::Gym;
+use super::page::{Page, Screen};
+use serde_json::json;
+
+/// The password that the tests choose.
+const PASSWORD: &str = "three quiet anvils";
+
+/// Somebody who is not signed in yet.
+struct Visitor {
+    gym: Gym,
+    /// The path of the only client's page, and of the link that sets the coach's password.
+    client: String,
+    link: String,
+    page: Page,
+    _profile: tempfile::TempDir,
+}
+
+impl Visitor {
+    /// With such a screen; nobody where there is no browser.
+    fn on(screen: Screen) -> Option<Self> {
+        let program = chromium()?;
+        let (gym, client, link) = Gym::guarded("Ida");
+        let profile = tempfile::TempDir::new().unwrap();
+        let page = Page::new(Browser::start(&program, profile.path()), screen, "");
+        Some(Self { gym, client, link, page, _profile: profile })
+    }
+}
+
+fn fill(page: &mut Page, field: &str, text: &str) {
+    page.press(&format!("input[name={field}]"), "");
+    page.types(text);
+}
+
+/// Sets the password by the link.
+fn welcomed(page: &mut Page, gym: &Gym, link: &str) {
+    page.go(&gym.at(link));
+    fill(page, "password", PASSWORD);
+    fill(page, "again", PASSWORD);
+    page.press("button", "Set the password");
+    page.sees("The password is set");
+}
+
+/// Signs in where the page asks for it.
+fn signs_in(page: &mut Page, password: &str) {
+    page.eval("document.querySelector('input[name=name]').value = ''; undefined");
+    fill(page, "name", "Ada");
+    fill(page, "password", password);
+    page.press("button", "Sign in");
+}
+
+#[test]
+fn who_has_the_link_chooses_a_password_and_signs_in_and_out() {
+    let Some(Visitor { gym, link, mut page, _profile, .. }) = Visitor::on(Screen::UnitOfWork) else { return };
+    page.go(&gym.at(&link));
+    fill(&mut page, "password", PASSWORD);
+    fill(&mut page, "again", "three quiet hammers");
+    page.press("button", "Set the password");
+    page.sees("The two are not the same");
+    welcomed(&mut page, &gym, &link);
+    signs_in(&mut page, "three loud anvils");
+    page.sees("do not go together");
+    signs_in(&mut page, PASSWORD);
+    page.sees("Whoever needs a decision stands first");
+    page.press("button", "Sign out");
+    page.sees("You are signed out");
+    page.go(&gym.at("/"));
+    page.sees("Forgotten?");
+    page.go(&gym.at(&link));
+    page.sees("This link was used");
+}
+
+#[test]
+fn the_pages_before_signing_in_are_for_everybody() {
+    let Some(axe) = axe() else { return };
+    let Some(Visitor { gym, link, mut page, _profile, .. }) = Visitor::on(Screen::UnitOfWork) else { return };
+    let mut wrong = Vec::new();
+    for (name, path) in [("welcome", link.as_str()), ("login", "/login"), ("a void link", "/welcome/none")] {
+        page.go(&gym.at(path));
+        wrong.extend(too_wide(&mut page, name));
+        for scheme in ["light", "dark"] {
+            in_scheme(&mut page, scheme);
+            wrong.extend(examined(&mut page, &axe, &format!("{name}, {scheme}")));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn a_session_that_ends_while_somebody_trains_loses_no_set() {
+    let Some(Visitor { gym, client, link, mut page, _profile }) = Visitor::on(Screen::Phone) else { return };
+    welcomed(&mut page, &gym, &link);
+    page.go(&gym.at(&format!("{client}/floor")));
+    signs_in(&mut page, PASSWORD);
+    page.wait("document.querySelector('.target')");
+    log_as_asked(&mut page);
+    page.wait("document.querySelector('.line').dataset.waiting === '0'");
+    page.call("Network.clearBrowserCookies", json!({}));
+    log_as_asked(&mut page);
+    log_as_asked(&mut page);
+    page.sees("You are signed out. All you log is kept on this device");
+    assert_eq!(waiting(&mut page).len(), 2);
+    page.press("a", "sign in again");
+    page.sees("Forgotten?");
+    signs_in(&mut page, PASSWORD);
+    page.wait("document.querySelector('.line')?.dataset.waiting === '0'");
+    let (sessions, sets) = gym.logged();
+    assert_eq!((sessions.len(), sets.len()), (1, 3));
+}

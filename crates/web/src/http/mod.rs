@@ -1,0 +1,9 @@
+//! HTTP's own machinery: which page answers to what, how much a request may bring and how long it may take, safe connections, lines
+//! about what was refused. It knows no page and nobody who asks.
+
+pub mod limits;
+pub mod openapi;
+pub mod routes;
+pub mod timeouts;
+pub mod tls;
+pub mod watch;
