@@ -48,7 +48,7 @@ impl Frame {
         let cycle = Hours(f64::from(problem.brief.time.cycle_days) * 24.0);
         let carry = (0..Muscle::COUNT).map(|m| carries(problem, m, &starts, cycle)).collect();
         let parts = problem.parts();
-        let eligible: Vec<Vec<bool>> = (0..parts).map(|p| eligible(problem, p, focus[p])).collect();
+        let eligible: Vec<Vec<bool>> = (0..parts).map(|p| eligible(problem, p, focus)).collect();
         let mut weight = [0; COUNTS];
         weight.iter_mut().zip(&problem.quotas.counts).for_each(|(w, c)| *w = c.weight);
         Self {
@@ -130,8 +130,8 @@ fn least(problem: &Problem, focus: Focus, eligible: &[bool]) -> [i16; COUNTS] {
 }
 
 /// Lifts of a session's focus, single joints for what the client came for, and those that the coach has locked into
-/// it.
-fn eligible(problem: &Problem, session: usize, focus: Focus) -> Vec<bool> {
+/// it, or into no session where none is for them: something for the whole body, a throw.
+fn eligible(problem: &Problem, session: usize, foci: &[Focus]) -> Vec<bool> {
     let top = |e: &setwright_model::Exercise| {
         let small = e.prime().filter(|m| ANYWHERE.contains(m));
         let wish = small.and_then(|m| problem.brief.muscles.get(&m));
@@ -141,10 +141,15 @@ fn eligible(problem: &Problem, session: usize, focus: Focus) -> Vec<bool> {
                 w.priority == Some(Priority::Top) && (w.least.is_some() || w.sessions.is_some())
             })
     };
-    let mut out: Vec<bool> =
-        problem.lifts.iter().map(|l| belongs(focus, l.exercise.pattern) || top(&l.exercise)).collect();
+    let mut out: Vec<bool> = problem
+        .lifts
+        .iter()
+        .map(|l| belongs(foci[session], l.exercise.pattern) || top(&l.exercise))
+        .collect();
     for (lift, lock) in &problem.locks {
-        out[*lift] |= lock.session == Some(session as u32 + 1);
+        let pattern = problem.lifts[*lift].exercise.pattern;
+        let nowhere = || !foci.iter().any(|f| belongs(*f, pattern));
+        out[*lift] |= lock.session.map_or_else(nowhere, |s| s == session as u32 + 1);
     }
     out
 }
