@@ -179,7 +179,9 @@ pub fn compile_like(
     let mut tables = Tables::new(&client, &sets_most, minutes_mode);
     let mut quotas = Quotas::of(rules::counts(&client));
     tables.lay_out(&client, &lifts, &quotas);
-    drop_what_nothing_serves(&mut quotas, &tables, |i| has_a_session(&lifts[i].exercise, brief));
+    let there: Vec<bool> = lifts.iter().map(|l| has_a_session(&l.exercise, brief)).collect();
+    drop_what_nothing_serves(&mut quotas, &tables, &there);
+    let with_a_session = lifts.iter().zip(&there).filter(|(_, there)| **there).map(|(l, _)| &l.exercise);
     let mut problem = Problem {
         may_alternate: twin.map_or_else(
             || matrix(&lifts, |a, b| client.may_alternate(a, b)),
@@ -200,7 +202,7 @@ pub fn compile_like(
         left_out: left_out(&client, catalogue, &lifts),
         locks: Vec::new(),
         broken_locks: Vec::new(),
-        balances: rules::balance::applies(&client, &with_a_session(&lifts, brief)),
+        balances: rules::balance::applies(&client, &with_a_session.collect::<Vec<_>>()),
         balance_slack: balance_slack(&client.rules) as i32,
         sessions_least: [0; Muscle::COUNT],
         raw_least: [0; Muscle::COUNT],
@@ -257,18 +259,12 @@ fn with_locks(client: &Client<'_>, most: Vec<u32>, each: impl Fn(&Lock) -> u32) 
 }
 
 /// What no lift can serve, or none that has a session, is not asked.
-fn drop_what_nothing_serves(quotas: &mut Quotas, tables: &Tables, has_a_session: impl Fn(usize) -> bool) {
-    let there: Vec<bool> = (0..tables.signs.len()).map(has_a_session).collect();
+fn drop_what_nothing_serves(quotas: &mut Quotas, tables: &Tables, there: &[bool]) {
     for k in 0..quotas.counts.len() {
-        if tables.signs.iter().zip(&there).all(|(s, there)| s[k] <= 0 || !there) {
+        if tables.signs.iter().zip(there).all(|(s, there)| s[k] <= 0 || !there) {
             quotas.cycle_least[k] = i16::MIN;
         }
     }
-}
-
-/// The exercises that have a session.
-fn with_a_session<'a>(lifts: &'a [Lift], brief: &Brief) -> Vec<&'a Exercise> {
-    lifts.iter().map(|l| &l.exercise).filter(|e| has_a_session(e, brief)).collect()
 }
 
 /// Whether the foci that the brief fixes have a session for an exercise, or a lock.

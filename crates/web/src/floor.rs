@@ -15,8 +15,9 @@ pub fn routes() -> Pages<App> {
     Pages::new().get(CLIENT, "/clients/{id}/floor", show)
 }
 
-async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
-    let view = visit
+/// Today's session of a client, for the page and for a device that asks again.
+pub async fn view(visit: &Visit, id: String) -> Result<FloorView, Fault> {
+    visit
         .with_ledger(move |uow, visit| {
             let client = uow.client(&id)?;
             floor::floor(
@@ -26,7 +27,11 @@ async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
                 builtin(),
             )
         })
-        .await?;
+        .await
+}
+
+async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
+    let view = view(&visit, id).await?;
     let data = serde_json::to_string(&view).map_err(|_| Fault::internal())?;
     Ok(visit.frame().bare(&view.name, &page(&view, &data, visit.unit())))
 }

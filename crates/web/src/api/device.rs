@@ -12,7 +12,6 @@ use serde_json::Value;
 use setwright_coaching::arrivals::{self, Arrivals, EVENTS_MAX};
 use setwright_model::ledger::EventId;
 use setwright_present::floor::{self, FloorView, SessionNow};
-use setwright_science::catalogue::builtin;
 
 pub fn routes() -> Pages<App> {
     Pages::new()
@@ -74,19 +73,7 @@ async fn events(
 }
 
 async fn floor_of(visit: Visit, Path(id): Path<String>) -> Result<Json<FloorView>, ApiFault> {
-    Ok(Json(
-        visit
-            .with_ledger(move |uow, visit| {
-                let client = uow.client(&id)?;
-                floor::floor(
-                    uow,
-                    client,
-                    |uow, client, before| visit.practice().believed(uow, client, before),
-                    builtin(),
-                )
-            })
-            .await?,
-    ))
+    Ok(Json(crate::floor::view(&visit, id).await?))
 }
 
 async fn session_now(
