@@ -393,6 +393,13 @@ pub const CODES: &[CodeInfo] = &[
         "common practice, no source (T)",
     ),
     code(
+        "SW175",
+        "hard for legs that the sport needs",
+        "On a hard day of the sport and the day before, legs get half of their sets and nothing new that tires the whole \
+         body; sessions keep off such days where others are free.",
+        "common practice, no source (T)",
+    ),
+    code(
         "SW180",
         "number that cannot be meant",
         "No sets, a range upside down or a rest of an hour is a slip of the pen.",

@@ -8,7 +8,7 @@
 use crate::budget::Budget;
 use crate::cores::on_all;
 use crate::descent;
-use crate::dual::{Desk, Dual, Plots, Prices};
+use crate::dual::{Dual, Prices, SessionLayouts, Workspace};
 use crate::finder::{Ground, anneal};
 use crate::fixed::Left;
 use crate::found::{Placed, state_of};
@@ -88,11 +88,11 @@ pub fn press(
     let state = state_of(problem, home, &best.found);
     let measures: Vec<Measure> =
         (0..problem.parts()).map(|s| Measure::of(problem, s, state.sums(s))).collect();
-    let plots = Plots::new(problem, frames, &measures);
+    let plots = SessionLayouts::new(problem, frames, &measures);
     let mut press = Press {
         duals: frames.iter().map(|f| Dual::new(problem, f, &plots)).collect(),
         known: Known { value: best.found.value, over: &over },
-        desks: Default::default(),
+        workspaces: Default::default(),
         parts: Vec::new(),
         stuck: best.found.value,
         rounds: 0,
@@ -132,7 +132,7 @@ fn frames_held(problem: &Problem) -> usize {
 struct Press<'a> {
     duals: Vec<Dual<'a>>,
     known: Known<'a>,
-    desks: [Desk; TOGETHER],
+    workspaces: [Workspace; TOGETHER],
     /// What may still hold something better than the best plan found, the largest bound first.
     parts: Vec<Part>,
     /// The largest bound of what can be pressed no further.
@@ -153,7 +153,7 @@ impl Press<'_> {
         let mut first = Part::whole(home, &self.duals[home], prices, self.known.value);
         // Pressed once at least, also when time is up: nothing else gives a bound.
         loop {
-            first.press(&self.duals[home], self.known, &mut self.desks[0]);
+            first.press(&self.duals[home], self.known, &mut self.workspaces[0]);
             let enough = !first.is_open(self.known.value)
                 || u64::from(first.rounds()) >= FIRST_ROUNDS
                 || first.is_settled();
@@ -180,7 +180,7 @@ impl Press<'_> {
         let target = first.bound().max(self.known.value);
         let over = || (self.known.over)();
         let chains: Vec<&[Frame]> = frames.chunks(CHAIN).collect();
-        let plots = Plots::new(problem, frames, measures);
+        let plots = SessionLayouts::new(problem, frames, measures);
         let passed = on_all(&chains, |chain| {
             let mut prices = start.clone();
             let mut top = target;
@@ -264,11 +264,11 @@ impl Press<'_> {
     fn press_all(&mut self, parts: &mut [Part]) {
         let (duals, known) = (&self.duals, self.known);
         let before: u64 = parts.iter().map(|p| u64::from(p.rounds())).sum();
-        let [mine, other] = &mut self.desks;
+        let [mine, other] = &mut self.workspaces;
         let (evens, odds): (Vec<_>, Vec<_>) = parts.iter_mut().enumerate().partition(|(i, _)| i % 2 == 0);
-        let work = |parts: Vec<(usize, &mut Part)>, desk: &mut Desk| {
+        let work = |parts: Vec<(usize, &mut Part)>, workspace: &mut Workspace| {
             for (_, part) in parts {
-                part.press(&duals[part.frame()], known, desk);
+                part.press(&duals[part.frame()], known, workspace);
             }
         };
         std::thread::scope(|scope| {

@@ -4,7 +4,7 @@
 use crate::budget::Budget;
 use crate::cores::on_all;
 use crate::descent;
-use crate::dual::{Dual, Plots, Prices};
+use crate::dual::{Dual, Prices, SessionLayouts};
 use crate::frame::{Frame, frames};
 use crate::problem::{Problem, compile_like};
 use crate::rules::Client;
@@ -374,7 +374,7 @@ fn is_disproven_in(problem: &Problem, rounds: u32) -> bool {
     }
     let nothing = Prices::zero(&rules_only);
     let frames = frames(&rules_only);
-    let plots = Plots::by_time(&rules_only, &frames);
+    let plots = SessionLayouts::by_time(&rules_only, &frames);
     let disproven = |frame: &Frame| {
         let dual = Dual::new(&rules_only, frame, &plots);
         dual.is_overlocked()

@@ -6,7 +6,7 @@
 //! Nothing here can make a bound wrong: any prices give a valid one.
 
 use crate::cuts::Cut;
-use crate::dual::{Desk, Dual, Evaluation, Plots};
+use crate::dual::{Dual, Evaluation, SessionLayouts, Workspace};
 use crate::frame::Frame;
 use crate::model::Model;
 use crate::prices::{Places, Prices};
@@ -171,7 +171,7 @@ pub fn bound(
     rounds: u32,
     out_of_time: &dyn Fn() -> bool,
 ) -> Option<(i64, Prices)> {
-    let dual = Dual::new(problem, frame, &Plots::by_time(problem, std::slice::from_ref(frame)));
+    let dual = Dual::new(problem, frame, &SessionLayouts::by_time(problem, std::slice::from_ref(frame)));
     bound_of(&dual, start, target, rounds, out_of_time)
 }
 
@@ -183,14 +183,14 @@ pub fn bound_of(
     rounds: u32,
     out_of_time: &dyn Fn() -> bool,
 ) -> Option<(i64, Prices)> {
-    let mut desk = Desk::default();
+    let mut workspace = Workspace::default();
     let mut descent = Descent::new(dual, start.clone(), target);
     let limits = dual.limits();
     for _ in 0..rounds {
         if descent.settled() || out_of_time() && descent.best < i64::MAX {
             break;
         }
-        let evaluation = dual.evaluate(&descent.at, &limits, &mut desk)?;
+        let evaluation = dual.evaluate(&descent.at, &limits, &mut workspace)?;
         descent.take(dual, &evaluation);
     }
     Some((descent.best, descent.best_at))

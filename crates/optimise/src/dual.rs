@@ -68,12 +68,12 @@ struct Plot {
 
 /// Sessions laid out once for all frames that give them the same focus.
 #[derive(Debug)]
-pub struct Plots {
+pub struct SessionLayouts {
     plots: BTreeMap<(usize, Focus), Arc<Plot>>,
     measures: Vec<Measure>,
 }
 
-impl Plots {
+impl SessionLayouts {
     /// The sessions of these frames.
     pub fn new(problem: &Problem, frames: &[Frame], measures: &[Measure]) -> Self {
         let mut plots = BTreeMap::new();
@@ -119,7 +119,7 @@ pub struct Limits {
 
 /// Room to reckon in, kept from one round to the next.
 #[derive(Debug, Default)]
-pub struct Desk {
+pub struct Workspace {
     narrow: Table<Narrow>,
     wide: Table<f64>,
     profits: Vec<f64>,
@@ -129,7 +129,7 @@ pub struct Desk {
 /// What a lift in a session falls short of the session's best at given prices, in millionths and at most 0: by
 /// session and lift, `None` where it cannot be done. A lift near 0 is worth trying there.
 pub fn marginals(problem: &Problem, frame: &Frame, prices: &Prices) -> Vec<Vec<Option<f64>>> {
-    let dual = Dual::new(problem, frame, &Plots::by_time(problem, std::slice::from_ref(frame)));
+    let dual = Dual::new(problem, frame, &SessionLayouts::by_time(problem, std::slice::from_ref(frame)));
     let (limits, whole) = (dual.limits(), prices.whole(&dual.places));
     let mut profits = Vec::new();
     let of = |layout: &Layout| {
@@ -151,7 +151,7 @@ pub fn marginals(problem: &Problem, frame: &Frame, prices: &Prices) -> Vec<Vec<O
 
 impl<'a> Dual<'a> {
     /// Lays a frame out with sessions that are laid out.
-    pub fn new(problem: &'a Problem, frame: &'a Frame, plots: &Plots) -> Self {
+    pub fn new(problem: &'a Problem, frame: &'a Frame, plots: &SessionLayouts) -> Self {
         let places = Places::new(problem);
         let doses: Vec<_> = (0..M).map(|m| doses(problem, frame, m)).collect();
         let asked = Asked {
@@ -195,10 +195,15 @@ impl<'a> Dual<'a> {
     }
 
     /// The bound at given prices. `None` when some session cannot hold what it must.
-    pub fn evaluate(&self, prices: &Prices, limits: &Limits, desk: &mut Desk) -> Option<Evaluation> {
+    pub fn evaluate(
+        &self,
+        prices: &Prices,
+        limits: &Limits,
+        workspace: &mut Workspace,
+    ) -> Option<Evaluation> {
         let whole = prices.whole(&self.places);
         let own = self.own_parts(&whole);
-        let bests = self.sessions(&whole, limits, desk)?;
+        let bests = self.sessions(&whole, limits, workspace)?;
         let mask = best_spread(self.frame, &bests)?;
         let mut sum = own;
         let mut taken = Vec::with_capacity(bests.len());
@@ -212,27 +217,33 @@ impl<'a> Dual<'a> {
         Some(Evaluation { bound: (sum / FINE).ceil() as i64, taken })
     }
 
-    fn sessions(&self, whole: &[f64], limits: &Limits, desk: &mut Desk) -> Option<Vec<Bests>> {
-        self.layouts().map(|l| self.session(l, whole, limits, desk)).collect()
+    fn sessions(&self, whole: &[f64], limits: &Limits, workspace: &mut Workspace) -> Option<Vec<Bests>> {
+        self.layouts().map(|l| self.session(l, whole, limits, workspace)).collect()
     }
 
-    fn session(&self, layout: &Layout, whole: &[f64], limits: &Limits, desk: &mut Desk) -> Option<Bests> {
+    fn session(
+        &self,
+        layout: &Layout,
+        whole: &[f64],
+        limits: &Limits,
+        workspace: &mut Workspace,
+    ) -> Option<Bests> {
         if layout.impossible {
             return None;
         }
-        self.profits(layout, whole, limits, &mut desk.profits);
+        self.profits(layout, whole, limits, &mut workspace.profits);
         let light = self.is_near(layout.session);
         let must = &limits.must[layout.session];
-        if narrow(layout, must, &desk.profits, &mut desk.small) {
-            let ask = Ask { profit: &desk.small, must, light };
-            let mut bests = desk.narrow.solve(&layout.shape, layout.room, &ask);
+        if narrow(layout, must, &workspace.profits, &mut workspace.small) {
+            let ask = Ask { profit: &workspace.small, must, light };
+            let mut bests = workspace.narrow.solve(&layout.shape, layout.room, &ask);
             for best in [&mut bests.heavy, &mut bests.light].into_iter().flatten() {
                 best.profit *= COARSE;
             }
             return Some(bests);
         }
-        let ask = Ask { profit: &desk.profits, must, light };
-        Some(desk.wide.solve(&layout.shape, layout.room, &ask))
+        let ask = Ask { profit: &workspace.profits, must, light };
+        Some(workspace.wide.solve(&layout.shape, layout.room, &ask))
     }
 
     fn profits(&self, layout: &Layout, whole: &[f64], limits: &Limits, out: &mut Vec<f64>) {

@@ -194,10 +194,9 @@ fn foci(problem: &Problem) -> Vec<Vec<Focus>> {
     if !problem.halves && (problem.rules.whole_body_only || a_week < SPLIT_FROM) {
         return vec![vec![Focus::WholeBody; n]];
     }
-    let bound = sessions_are_named(problem);
-    let mut out = turns(&[Focus::Upper, Focus::Lower], n, bound);
+    let mut out = turns(problem, &[Focus::Upper, Focus::Lower]);
     if n.is_multiple_of(3) {
-        out.extend(turns(&[Focus::Push, Focus::Pull, Focus::Legs], n, bound));
+        out.extend(turns(problem, &[Focus::Push, Focus::Pull, Focus::Legs]));
     }
     if n <= FEW && !problem.halves {
         // Halves in turn would have one of them once a cycle.
@@ -206,10 +205,34 @@ fn foci(problem: &Problem) -> Vec<Vec<Focus>> {
     out
 }
 
-/// A list of foci over and over; where a lock names a session, beginning with each of them.
-fn turns(list: &[Focus], n: usize, bound: bool) -> Vec<Vec<Focus>> {
-    let starts = if bound { list.len() } else { 1 };
-    (0..starts).map(|first| (0..n).map(|s| list[(first + s) % list.len()]).collect()).collect()
+/// A list of foci over and over, beginning with each of them where that makes another cycle: where it does not come out even,
+/// so that one of them has a session more; where a lock or the programme before names a session; where sessions differ in
+/// their minutes; and where days are not all alike.
+fn turns(problem: &Problem, list: &[Focus]) -> Vec<Vec<Focus>> {
+    let time = &problem.brief.time;
+    let n = time.sessions as usize;
+    let days_differ =
+        !time.days.is_empty() || !time.possible_days.is_empty() || !problem.brief.sport.hard_days.is_empty();
+    let minutes_differ = problem.minutes_units.windows(2).any(|w| w[0] != w[1]);
+    let all = !n.is_multiple_of(list.len()) || sessions_are_named(problem) || minutes_differ || days_differ;
+    let starts = if all { list.len() } else { 1 };
+    let mut out: Vec<Vec<Focus>> =
+        (0..starts).map(|first| (0..n).map(|s| list[(first + s) % list.len()]).collect()).collect();
+    // The session more goes to what the client came for.
+    let visits = |foci: &Vec<Focus>| foci.iter().filter(|f| serves_a_priority(problem, **f)).count();
+    let most = out.iter().map(visits).max().unwrap_or(0);
+    out.retain(|foci| visits(foci) >= most);
+    out
+}
+
+/// Whether a session of a focus trains what matters most to the client.
+fn serves_a_priority(problem: &Problem, focus: Focus) -> bool {
+    let wishes = || problem.brief.muscles.iter().filter_map(|(m, w)| Some((*m, w.priority?)));
+    let Some(top) = wishes().map(|(_, p)| p).filter(|p| *p >= Priority::High).max() else { return false };
+    let serves = |m: Muscle| {
+        problem.lifts.iter().any(|l| l.exercise.prime() == Some(m) && belongs(focus, l.exercise.pattern))
+    };
+    wishes().any(|(m, p)| p == top && serves(m))
 }
 
 /// The day sets to try. Where every day is possible, sets that are turns of one another count once: the cycle
@@ -217,7 +240,7 @@ fn turns(list: &[Focus], n: usize, bound: bool) -> Vec<Vec<Focus>> {
 pub fn day_sets(problem: &Problem) -> Vec<Vec<u32>> {
     let time = &problem.brief.time;
     let all = all_day_sets(&problem.brief);
-    if !time.days.is_empty() || !time.possible_days.is_empty() {
+    if !time.days.is_empty() || !time.possible_days.is_empty() || !problem.brief.sport.hard_days.is_empty() {
         return all;
     }
     // A cycle may begin on any day: only the gaps count, and their turns only where sessions differ.

@@ -81,7 +81,7 @@ impl Lift {
 
 /// What the search reads of a lift at every move, close together in memory.
 #[derive(Clone, Copy, Debug)]
-pub struct Hot {
+pub struct LiftCore {
     /// Muscles and contributions in quarter-sets a set; the first `reached` count.
     pub quarters: [(u8, u8); Muscle::COUNT],
     /// How many muscles it reaches.
@@ -114,7 +114,7 @@ pub struct Hot {
     pub after: u32,
 }
 
-impl Hot {
+impl LiftCore {
     /// A lift laid out for the search.
     pub fn of(lift: &Lift, locked: bool, once: [i16; COUNTS], each: [i16; COUNTS]) -> Self {
         let mut quarters = [(0, 0); Muscle::COUNT];
@@ -322,7 +322,11 @@ fn sessions_allowed(exercise: &Exercise, sets: u32, client: &Client<'_>) -> u16 
     let (least, most) = client.rules.sets;
     let usual = (least..=most).contains(&sets);
     if usual && !rules::conditions::is_in_by_lock(exercise, client) {
-        return u16::MAX;
+        return if rules::sport_days::is_too_much(exercise, sets, client) {
+            !client.near_sport
+        } else {
+            u16::MAX
+        };
     }
     let own = |l: &&Lock| {
         let here = l.exercise == exercise.id || usual && l.with.as_ref() == Some(&exercise.id);

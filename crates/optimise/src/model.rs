@@ -71,7 +71,7 @@ pub struct Model {
 }
 
 /// Prices on their way to rest.
-struct Desk<'a> {
+struct PriceDescent<'a> {
     near: &'a [f64],
     reach: f64,
     /// What sessions and lifts do to each rule.
@@ -273,25 +273,35 @@ impl Model {
         let n = near.len();
         let none = || vec![0.0; n];
         let (give, along, moved) = (none(), none(), vec![1; n]);
-        let mut desk =
-            Desk { near, reach, x, price, give, along, touched: Vec::new(), nothing, moved, moves: 1 };
-        (0..n).for_each(|r| desk.rest(self, dual, r));
+        let mut descent = PriceDescent {
+            near,
+            reach,
+            x,
+            price,
+            give,
+            along,
+            touched: Vec::new(),
+            nothing,
+            moved,
+            moves: 1,
+        };
+        (0..n).for_each(|r| descent.rest(self, dual, r));
         self.spreads.iter_mut().for_each(|s| s.seen = 0);
         for _ in 0..SWEEPS {
             let mut gained = 0.0f64;
             for block in 0..self.blocks.len() {
                 for _ in 0..MOVES {
-                    gained = gained.max(self.move_weight(dual, &mut desk, block));
+                    gained = gained.max(self.move_weight(dual, &mut descent, block));
                 }
             }
             for spread in 0..self.spreads.len() {
-                gained = gained.max(self.spread(dual, &mut desk, spread));
+                gained = gained.max(self.spread(dual, &mut descent, spread));
             }
             if gained <= 0.0 {
                 break;
             }
         }
-        let prices: &[f64] = desk.price;
+        let prices: &[f64] = descent.price;
         self.lowest(dual, prices)
     }
 
@@ -306,11 +316,11 @@ impl Model {
     }
 
     /// Moves weight in a block from the selection worth least to the one worth most; what it gains a unit.
-    fn move_weight(&mut self, dual: &Dual<'_>, desk: &mut Desk<'_>, block: usize) -> f64 {
+    fn move_weight(&mut self, dual: &Dual<'_>, descent: &mut PriceDescent<'_>, block: usize) -> f64 {
         let columns = &self.blocks[block].columns;
         let (mut from, mut to) = ((f64::INFINITY, usize::MAX), (f64::NEG_INFINITY, usize::MAX));
         for (index, column) in columns.iter().enumerate() {
-            let worth = column.worth(desk.price);
+            let worth = column.worth(descent.price);
             if column.weight > 0.0 && worth < from.0 {
                 from = (worth, index);
             }
@@ -319,13 +329,13 @@ impl Model {
             }
         }
         let gain = to.0 - from.0;
-        if from.1 == usize::MAX || from.1 == to.1 || gain <= desk.nothing {
+        if from.1 == usize::MAX || from.1 == to.1 || gain <= descent.nothing {
             return 0.0;
         }
-        columns[to.1].slopes.iter().for_each(|(r, g)| desk.head(*r, *g));
-        columns[from.1].slopes.iter().for_each(|(r, g)| desk.head(*r, -*g));
+        columns[to.1].slopes.iter().for_each(|(r, g)| descent.head(*r, *g));
+        columns[from.1].slopes.iter().for_each(|(r, g)| descent.head(*r, -*g));
         let most = columns[from.1].weight;
-        let moved = self.go(dual, desk, gain, most);
+        let moved = self.go(dual, descent, gain, most);
         let columns = &mut self.blocks[block].columns;
         columns[to.1].weight += moved;
         columns[from.1].weight = if moved < most { most - moved } else { 0.0 };
@@ -333,25 +343,26 @@ impl Model {
     }
 
     /// The same for the sessions of a lift, among all that it may be in.
-    fn spread(&mut self, dual: &Dual<'_>, desk: &mut Desk<'_>, spread: usize) -> f64 {
+    fn spread(&mut self, dual: &Dual<'_>, descent: &mut PriceDescent<'_>, spread: usize) -> f64 {
         let lift = self.spreads[spread].lift;
         let first = dual.places.lift(lift, 0);
-        let seen = std::mem::replace(&mut self.spreads[spread].seen, desk.moves);
-        if desk.moved[first..first + dual.frame.parts()].iter().all(|moved| *moved <= seen) {
+        let seen = std::mem::replace(&mut self.spreads[spread].seen, descent.moves);
+        if descent.moved[first..first + dual.frame.parts()].iter().all(|moved| *moved <= seen) {
             return 0.0;
         }
         let value = |sessions: u32, price: &[f64]| dual.lift_value(lift, sessions, 1.0, price);
-        let (most_worth, best) = dual.lift_best(lift, 1.0, desk.price);
-        let worst = self.spreads[spread].columns.iter().enumerate().map(|(i, c)| (value(c.0, desk.price), i));
+        let (most_worth, best) = dual.lift_best(lift, 1.0, descent.price);
+        let worst =
+            self.spreads[spread].columns.iter().enumerate().map(|(i, c)| (value(c.0, descent.price), i));
         let Some((least, from)) = worst.min_by(|a, b| a.0.total_cmp(&b.0)) else { return 0.0 };
         let gain = most_worth - least;
         let (old, most) = self.spreads[spread].columns[from];
-        if gain <= desk.nothing || old == best {
+        if gain <= descent.nothing || old == best {
             return 0.0;
         }
-        bits(best).for_each(|s| desk.head(dual.places.lift(lift, s) as u32, -1.0));
-        bits(old).for_each(|s| desk.head(dual.places.lift(lift, s) as u32, 1.0));
-        let moved = self.go(dual, desk, gain, most);
+        bits(best).for_each(|s| descent.head(dual.places.lift(lift, s) as u32, -1.0));
+        bits(old).for_each(|s| descent.head(dual.places.lift(lift, s) as u32, 1.0));
+        let moved = self.go(dual, descent, gain, most);
         let columns = &mut self.spreads[spread].columns;
         columns[from].1 = most - moved;
         match columns.iter_mut().find(|c| c.0 == best) {
@@ -363,42 +374,44 @@ impl Model {
     }
 
     /// Goes along the direction as far as it gains, and no further than `most`; how far.
-    fn go(&self, dual: &Dual<'_>, desk: &mut Desk<'_>, gain: f64, most: f64) -> f64 {
-        let bend = |r: &u32| desk.give[*r as usize] * desk.along[*r as usize] * desk.along[*r as usize];
-        let curve: f64 = desk.touched.iter().map(bend).sum();
+    fn go(&self, dual: &Dual<'_>, descent: &mut PriceDescent<'_>, gain: f64, most: f64) -> f64 {
+        let bend =
+            |r: &u32| descent.give[*r as usize] * descent.along[*r as usize] * descent.along[*r as usize];
+        let curve: f64 = descent.touched.iter().map(bend).sum();
         let mut step = if curve * most > gain { gain / curve } else { most };
         let before: f64 =
-            desk.touched.iter().map(|r| desk.along[*r as usize] * desk.price[*r as usize]).sum();
-        self.shift(dual, desk, step);
-        let after: f64 = desk.touched.iter().map(|r| desk.along[*r as usize] * desk.price[*r as usize]).sum();
+            descent.touched.iter().map(|r| descent.along[*r as usize] * descent.price[*r as usize]).sum();
+        self.shift(dual, descent, step);
+        let after: f64 =
+            descent.touched.iter().map(|r| descent.along[*r as usize] * descent.price[*r as usize]).sum();
         let left = gain + after - before;
         if left < -0.1 * gain {
             // It went past the top, because prices gave way that had been held.
             let back = step * left / (left - gain);
-            self.shift(dual, desk, -back);
+            self.shift(dual, descent, -back);
             step -= back;
         }
-        for r in std::mem::take(&mut desk.touched) {
-            desk.along[r as usize] = 0.0;
+        for r in std::mem::take(&mut descent.touched) {
+            descent.along[r as usize] = 0.0;
         }
         step
     }
 
-    fn shift(&self, dual: &Dual<'_>, desk: &mut Desk<'_>, step: f64) {
-        desk.moves += 1;
-        for k in 0..desk.touched.len() {
-            let r = desk.touched[k] as usize;
-            desk.x[r] += step * desk.along[r];
-            let before = desk.price[r];
-            desk.rest(self, dual, r);
-            if desk.price[r].to_bits() != before.to_bits() {
-                desk.moved[r] = desk.moves;
+    fn shift(&self, dual: &Dual<'_>, descent: &mut PriceDescent<'_>, step: f64) {
+        descent.moves += 1;
+        for k in 0..descent.touched.len() {
+            let r = descent.touched[k] as usize;
+            descent.x[r] += step * descent.along[r];
+            let before = descent.price[r];
+            descent.rest(self, dual, r);
+            if descent.price[r].to_bits() != before.to_bits() {
+                descent.moved[r] = descent.moves;
             }
         }
     }
 }
 
-impl Desk<'_> {
+impl PriceDescent<'_> {
     fn head(&mut self, r: u32, by: f64) {
         if self.along[r as usize] == 0.0 {
             self.touched.push(r);

@@ -4,7 +4,7 @@
 
 use crate::cuts::Cut;
 use crate::descent::Descent;
-use crate::dual::{Desk, Dual, Limits, Prices};
+use crate::dual::{Dual, Limits, Prices, Workspace};
 use crate::fixed::{self, Left};
 use crate::found::Found;
 use crate::layout::Layout;
@@ -113,13 +113,13 @@ impl Part {
     }
 
     /// Presses it for a few rounds, and adds rules of pairing that its average selection breaks.
-    pub fn press(&mut self, dual: &Dual<'_>, known: Known<'_>, desk: &mut Desk) {
+    pub fn press(&mut self, dual: &Dual<'_>, known: Known<'_>, workspace: &mut Workspace) {
         for _ in 0..BURST {
             if self.bound < i64::MAX && (known.over)() {
                 return;
             }
             self.rounds += 1;
-            let Some(evaluation) = dual.evaluate(&self.descent.at, &self.limits, desk) else {
+            let Some(evaluation) = dual.evaluate(&self.descent.at, &self.limits, workspace) else {
                 self.bound = i64::MIN;
                 return;
             };

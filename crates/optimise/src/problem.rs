@@ -7,7 +7,7 @@
 
 use crate::focus::belongs;
 use crate::lift;
-pub use crate::lift::{Choice, Hot, Lift, NOTHING};
+pub use crate::lift::{Choice, Lift, LiftCore, NOTHING};
 pub use crate::modes::{ALTERNATING, MODES, Mode, SAME_FIRST, SAME_SECOND, STRAIGHT};
 pub use crate::quotas::Quotas;
 use crate::rules::{self, Client, Unit};
@@ -25,7 +25,7 @@ use setwright_science::rules::{Rules, VARIANTS_FOR_PRIORITY, balance_slack};
 #[derive(Clone, Debug)]
 pub struct Problem {
     /// The lifts again, as the search reads them.
-    pub hot: Vec<Hot>,
+    pub hot: Vec<LiftCore>,
     /// All choices, by lift, mode and sets - 1.
     pub choices: Vec<Choice>,
     /// By pair of lifts, row by row: 1 when they may alternate, 2 when the second may follow the first in a
@@ -92,7 +92,7 @@ impl Problem {
         self.hot = (0..self.lifts.len())
             .map(|i| {
                 let (once, each) = self.counted(i, locked(i));
-                Hot::of(&self.lifts[i], locked(i), once, each)
+                LiftCore::of(&self.lifts[i], locked(i), once, each)
             })
             .collect();
         self.choices = self.lifts.iter().flat_map(|l| l.choices.iter().flatten().copied()).collect();
@@ -459,24 +459,4 @@ fn major_sessions(problem: &Problem, muscle: Muscle) -> u32 {
         && brief.style.focus.is_empty();
     let most = if problem.halves { 1 } else { brief.time.sessions };
     if applies { problem.rules.major_sessions.min(most) } else { 0 }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use setwright_science::catalogue::builtin;
-    use setwright_science::strength;
-
-    #[test]
-    fn a_cold_start_is_taken_from_every_session_whatever_is_done_in_it() {
-        let of = |cold: bool| {
-            let text = format!(
-                "name = \"A\"\ngoal = \"general\"\ntraining_age = \"beginner\"\ntime = {{ sessions = 2, minutes = 20, cold = {cold} }}"
-            );
-            let brief: Brief = toml::from_str(&text).unwrap();
-            compile(&brief, builtin(), &strength::belief(&brief, builtin()), false)
-        };
-        assert_eq!((of(false).minutes_units, of(true).minutes_units), (vec![240], vec![180]));
-        assert_eq!(of(false).start_units, of(true).start_units);
-    }
 }

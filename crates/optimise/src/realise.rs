@@ -107,7 +107,7 @@ fn prescription(
     belief: &Belief,
 ) -> Prescription {
     let brief = &problem.brief;
-    let usual = prescribe::for_client(exercise, brief);
+    let usual = strength::scheme_of(exercise, brief, belief);
     let scheme = if light_day { prescribe::light_day(usual, exercise) } else { usual };
     let mid_reps = f64::from(scheme.reps[0] + scheme.reps[1]) / 2.0;
     // An entry of the equipment that makes no sense was refused when the brief was read.

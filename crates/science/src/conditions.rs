@@ -398,7 +398,10 @@ fn of_age(brief: &Brief) -> Vec<&'static Guide> {
     let rules = [
         (new, &life::OLDER_AND_NEW),
         (is_returning(brief), &life::OLDER_AND_BACK),
-        (new && !can(Tick::ChairWithoutHands), &life::OLDER_FROM_A_CHAIR),
+        (
+            new && !can(Tick::ChairWithoutHands) || crate::chair_rises::rises_seldom(brief),
+            &life::OLDER_FROM_A_CHAIR,
+        ),
         (!can(Tick::FloorAndUp), &life::OLDER_OFF_THE_FLOOR),
         (!can(Tick::Hang) && !can(Tick::PullUp), &life::OLDER_NOT_HANGING),
         (!can(Tick::FullPressUp), &life::OLDER_NO_PRESS_UP),

@@ -8,6 +8,7 @@ pub mod acute;
 pub mod amounts;
 pub mod capability;
 pub mod catalogue;
+pub mod chair_rises;
 pub mod clock;
 pub mod conditions;
 pub mod constants;

@@ -1,6 +1,6 @@
 //! Reps and reps in reserve for an exercise, by goal and training age.
 
-use crate::conditions::{Care, told};
+use crate::conditions::{Care, Limits, told};
 use setwright_model::Exercise;
 use setwright_model::brief::{Brief, Goal, TrainingAge};
 use setwright_model::exercise::{LoadKind, Measure};
@@ -92,8 +92,20 @@ pub fn for_client(exercise: &Exercise, brief: &Brief) -> Scheme {
         return Scheme { rir, ..usual };
     }
     let untold = if is_told || !exercise.pattern.is_compound() { 0 } else { UNTOLD_REPS };
-    let more = care.limits().reps_least.max(untold).saturating_sub(usual.reps[0]);
+    let more =
+        reps_least(&care.limits(), told_reps(exercise, brief)).max(untold).saturating_sub(usual.reps[0]);
     Scheme { reps: usual.reps.map(|r| r + more), rir }
+}
+
+/// Fewest reps that conditions and age ask of a lift that was told with some: age alone takes nobody off the reps that they
+/// train with (Fragala 2019, J Strength Cond Res 33:2019 (B): up to 85 % of 1RM at any age), a condition does.
+fn reps_least(limits: &Limits, told: Option<u32>) -> u32 {
+    limits.age_reps_least.min(told.unwrap_or(u32::MAX)).max(limits.reps_least)
+}
+
+/// The fewest reps that a lift was told with.
+fn told_reps(exercise: &Exercise, brief: &Brief) -> Option<u32> {
+    brief.lifts.iter().filter(|l| l.exercise == exercise.id).map(|l| l.reps).min()
 }
 
 /// Reps that a main lift's light day has more than the heavy one (common practice, no source (T)).

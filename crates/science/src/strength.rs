@@ -10,7 +10,7 @@ use crate::capability::Capability;
 use crate::curve::{self, Curve};
 use crate::loads::Loadable;
 use crate::plausible;
-use crate::prescribe::Scheme;
+use crate::prescribe::{self, Scheme};
 use crate::recovery;
 use crate::told::body_part;
 pub use crate::told::{DAY_SD, REPS_ERROR, REPS_ERROR_PER_REP, spread, total};
@@ -45,6 +45,8 @@ pub const FIRST_LOAD_LEAST_SHARE: f64 = 0.6;
 pub const TOLD_UNDER: f64 = 0.05;
 /// See [`TOLD_UNDER`] (judgement).
 pub const TOLD_ABOVE: f64 = 0.09;
+/// Reps that may be left beside those in reserve before a set with the heaviest load there is gets more of them (judgement).
+const MORE_REPS_FREE: u32 = 1;
 /// Fewest reps of a set that is given with a load too heavy for the reps that are wanted (judgement).
 pub const FEWER_REPS_LEAST: f64 = 4.0;
 
@@ -220,6 +222,27 @@ pub fn fewer_reps(
     let reps = Curve::of(exercise.curve).reps(Share(share)).get() - f64::from(scheme.rir);
     let low = (reps - 1.0).max(0.0) as u32;
     (reps >= FEWER_REPS_LEAST && low < scheme.reps[0]).then_some((lightest, [low, low + 2]))
+}
+
+/// The scheme of an exercise for a client: where the heaviest load that can be made leaves more in reserve than the scheme asks
+/// of a lift that was told, the reps grow instead of the load.
+pub fn scheme_of(exercise: &Exercise, brief: &Brief, belief: &Belief) -> Scheme {
+    let usual = prescribe::for_client(exercise, brief);
+    more_reps(exercise, usual, brief, belief).map_or(usual, |reps| Scheme { reps, ..usual })
+}
+
+fn more_reps(exercise: &Exercise, scheme: Scheme, brief: &Brief, belief: &Belief) -> Option<[u32; 2]> {
+    let done = belief.one_rm.get(&exercise.id).filter(|known| known.basis == Basis::Lifted)?;
+    let heaviest = Loadable::of_client(brief, exercise).ok()?.heaviest()?;
+    if exercise.measure != Measure::Reps || exercise.load == LoadKind::Assisted || heaviest <= Kilograms::ZERO
+    {
+        return None;
+    }
+    let share = total(exercise, heaviest, brief.body.mass_kg)?.get() / done.one_rm.get();
+    let possible = Curve::of(exercise.curve).reps(Share(share)).get() - f64::from(scheme.rir);
+    let high = (possible as u32).min(exercise.reps[1]);
+    let width = scheme.reps[1] - scheme.reps[0];
+    (high > scheme.reps[1] + MORE_REPS_FREE).then(|| [high - width, high])
 }
 
 /// What stands behind a load.

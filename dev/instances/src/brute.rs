@@ -10,8 +10,8 @@ mod whole;
 
 pub use session::{Block, Session};
 
-use setwright_model::Muscle;
-use setwright_model::brief::{Focus, TrainingAge};
+use setwright_model::brief::{Focus, Priority, TrainingAge};
+use setwright_model::{Exercise, Muscle};
 use setwright_optimise::frame::Frame;
 use setwright_optimise::plan::{Blocks, NONE, Plan, Slot};
 use setwright_optimise::problem::Problem;
@@ -159,12 +159,38 @@ fn foci(problem: &Problem, widest: u32) -> Vec<Vec<Focus>> {
     if time.sessions.is_multiple_of(3) {
         lists.extend([vec![push, pull, legs], vec![pull, legs, push], vec![legs, push, pull]]);
     }
-    // Where no lock names a session, the days alone tell them apart.
-    let named = problem.brief.locks.iter().any(|l| l.session.is_some());
-    let mut out: Vec<Vec<Focus>> =
-        lists.iter().filter(|l| named || l[0] == upper || l[0] == push).map(|l| in_turn(l)).collect();
+    // Where no lock names a session, sessions are as long as each other and the days are free, the days alone tell them apart,
+    // unless one comes once more than another.
+    let named = problem.brief.locks.iter().any(|l| l.session.is_some())
+        || !time.days.is_empty()
+        || !time.possible_days.is_empty()
+        || !problem.brief.sport.hard_days.is_empty()
+        || (1..time.sessions as usize).any(|s| time.minutes.of(s) != time.minutes.of(0));
+    let kept = |l: &&Vec<Focus>| {
+        named || !(time.sessions as usize).is_multiple_of(l.len()) || l[0] == upper || l[0] == push
+    };
+    let of_length = |n: usize| -> Vec<Vec<Focus>> {
+        let all: Vec<_> = lists.iter().filter(|l| l.len() == n).filter(kept).map(|l| in_turn(l)).collect();
+        for_the_priority(problem, all)
+    };
+    let mut out: Vec<Vec<Focus>> = of_length(2).into_iter().chain(of_length(3)).collect();
     if !halves && time.sessions <= 3 {
         out.push(in_turn(&[Focus::WholeBody]));
     }
     out
+}
+
+/// Of foci in turn, those that give most sessions to the muscles that matter most, where some matter more than others.
+fn for_the_priority(problem: &Problem, all: Vec<Vec<Focus>>) -> Vec<Vec<Focus>> {
+    let high = |p: Option<Priority>| p.filter(|p| matches!(p, Priority::High | Priority::Top));
+    let top = problem.brief.muscles.values().filter_map(|w| high(w.priority)).max();
+    let matters = |m: Muscle| top.is_some() && problem.brief.muscles.get(&m).and_then(|w| w.priority) == top;
+    let trains = |focus: Focus| {
+        let is_for = |e: &Exercise| setwright_optimise::focus::belongs(focus, e.pattern);
+        let mut lifts = problem.lifts.iter().map(|l| &l.exercise);
+        lifts.any(|e| e.prime().is_some_and(matters) && is_for(e))
+    };
+    let visits = |foci: &Vec<Focus>| foci.iter().filter(|f| trains(**f)).count();
+    let most = all.iter().map(visits).max().unwrap_or(0);
+    all.into_iter().filter(|foci| visits(foci) == most).collect()
 }

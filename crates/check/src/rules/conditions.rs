@@ -23,9 +23,18 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         !is_raise(i) && i.prescription.rir < scene.rir_least(i.exercise)
     });
     too_hard(scene, "reps", out, |_, i| {
-        i.exercise.measure == Measure::Reps && i.prescription.reps[0] < scene.limits().reps_least
+        i.exercise.measure == Measure::Reps && i.prescription.reps[0] < reps_least(scene, i)
     });
     too_hard(scene, "rest", out, |s, i| s.is_straight(i) && s.rest_s(i) < scene.limits().rest_least.get());
+}
+
+/// Fewest reps of an exercise. What age alone asks gives way to what the client trains with: whoever came with triples
+/// does triples.
+fn reps_least(scene: &Scene<'_>, item: &Item<'_>) -> u32 {
+    let limits = scene.limits();
+    let lifts = scene.brief.map_or(&[][..], |b| &b.lifts[..]);
+    let told = lifts.iter().filter(|l| l.exercise == item.exercise.id).map(|l| l.reps).min();
+    limits.reps_least.max(told.map_or(limits.age_reps_least, |reps| reps.min(limits.age_reps_least)))
 }
 
 /// Raises of a spared shoulder are judged in `spared_shoulder`.
@@ -49,7 +58,7 @@ fn too_little(scene: &Scene<'_>, what: &str, names: &[String]) -> (String, Strin
     let few = if names.len() > 3 { format!("{} and others", names[..3].join(", ")) } else { list(names) };
     let least = match what {
         "rest" => format!("{} s of rest", number(limits.rest_least.get())),
-        "reps" => format!("{} reps", limits.reps_least),
+        "reps" => format!("{} reps", limits.reps_least.max(limits.age_reps_least)),
         _ => format!("RIR {}", limits.rir_least.max(1)),
     };
     (format!("Too little of {what} for this client: {few}."), format!("Give at least {least}."))

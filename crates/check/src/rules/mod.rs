@@ -26,6 +26,7 @@ mod same_muscle;
 mod session_amount;
 mod spared_shoulder;
 mod spine;
+mod sport_days;
 mod stations;
 mod taxing_pairs;
 mod time;
@@ -46,6 +47,7 @@ pub(crate) const RULES: &[(&str, Rule)] = &[
     ("safety", safety::check),
     ("numbers", numbers::check),
     ("days", days::check),
+    ("sport_days", sport_days::check),
     ("time", time::check),
     ("recovery", recovery::check),
     ("wishes", wishes::check),

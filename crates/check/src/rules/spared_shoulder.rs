@@ -46,7 +46,11 @@ fn rear(scene: &Scene<'_>, out: &mut Findings) {
 
 fn opens_with_a_press(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
     let Some(first) = stage.items.first().filter(|i| PRESSES.contains(&i.exercise.pattern)) else { return };
-    if scene.is_locked(stage.rank, &first.exercise.id) || stage.items.len() < 2 {
+    // A main lift opens whatever it is: that it is done at all is the client's and the coach's word.
+    if scene.is_locked(stage.rank, &first.exercise.id)
+        || scene.is_main(first.exercise)
+        || stage.items.len() < 2
+    {
         return;
     }
     let cause = format!("The session opens with {} for a shoulder that is spared.", first.exercise.name);

@@ -5,7 +5,7 @@
 use crate::rules::recovery::gaps;
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::{count, number};
-use setwright_model::{ExerciseId, Severity};
+use setwright_model::{ExerciseId, Pattern, Severity};
 use setwright_science::rules::{SPINE_GAP_H, spine_neighbours};
 
 pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
@@ -23,9 +23,11 @@ const MAIN_REST_S: f64 = 180.0;
 /// Points above a budget that nobody asks about (judgement: one in ten).
 const BUDGET_ROUNDING: f64 = 1.1;
 
-/// A strength client's main lift with long rests.
+/// A strength client's main lift, or a lift for power that they do, with long rests.
 fn is_rested_main(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>) -> bool {
-    scene.is_main(item.exercise) && stage.rest_s(item) >= MAIN_REST_S
+    let e = item.exercise;
+    let power = e.pattern == Pattern::WholeBody && scene.is_for_strength() && scene.told(&e.id);
+    (power || scene.is_main(e)) && stage.rest_s(item) >= MAIN_REST_S
 }
 
 /// Refused to those who need care and have not been given it by the coach, otherwise mended.

@@ -3,12 +3,15 @@
 use crate::client::KNEE;
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::list;
+use setwright_model::brief::Goal;
 use setwright_model::exercise::LoadKind;
 use setwright_model::{Exercise, ExerciseId, Pattern, Severity};
 use std::collections::BTreeSet;
 
-/// Sets of a told compound in a session, at least (common practice, no source (T)).
+/// Sets of a told compound in a session, at least: of who trains for strength or size, and of who is new, older or trains for
+/// health, to whom two do as well (common practice, no source (T)).
 const SETS: u32 = 3;
+const SETS_EASY: u32 = 2;
 /// Sessions of more minutes than this have room for them (judgement).
 const LONG_MIN: f64 = 30.0;
 /// Minutes of a cycle from which there is room for everything that was told (judgement: two sessions of 40).
@@ -123,20 +126,22 @@ fn fits_a_focus(scene: &Scene<'_>, exercise: &Exercise) -> bool {
 }
 
 fn few_sets(scene: &Scene<'_>, out: &mut Findings) {
-    if scene.rules.sets.1 < SETS {
+    let health = scene.brief.is_some_and(|b| b.goal == Goal::General);
+    let wanted = if health || scene.is_new() || scene.is_older() { SETS_EASY } else { SETS };
+    if scene.rules.sets.1 < wanted {
         return;
     }
     let few = |(stage, item): &(&Stage<'_>, &Item<'_>)| {
         let p = item.prescription;
         let long = scene.limit(stage.rank).is_some_and(|m| m.get() > LONG_MIN);
         let fixed = scene.locks_sets(stage.rank, &p.id, p.sets);
-        long && !fixed && p.sets < SETS && item.exercise.pattern.is_compound() && scene.told(&p.id)
+        long && !fixed && p.sets < wanted && item.exercise.pattern.is_compound() && scene.told(&p.id)
     };
     let found: BTreeSet<&str> = scene.items().filter(few).map(|(_, i)| i.exercise.name.as_str()).collect();
     if !found.is_empty() {
         let names: Vec<String> = found.into_iter().map(str::to_owned).collect();
-        let cause = format!("What the client came with gets fewer than {SETS} sets: {}.", list(&names));
-        let hint = format!("Give it {SETS} sets, and take them from what is new.");
+        let cause = format!("What the client came with gets fewer than {wanted} sets: {}.", list(&names));
+        let hint = format!("Give it {wanted} sets, and take them from what is new.");
         out.add(At::Programme, Severity::Warning, "SW126", cause, hint);
     }
 }
@@ -146,7 +151,8 @@ mod tests {
     use crate::kit::{
         Case, ERROR, NONE, NOTE, WARNING, curl, exercise, press, row, sets, squat, straight, with,
     };
-    use setwright_model::brief::{Focus, MinutesPerSession, Priority, TrainingAge};
+    use setwright_model::Brief;
+    use setwright_model::brief::{Focus, Goal, MinutesPerSession, Priority, TrainingAge};
     use setwright_model::exercise::LoadKind;
     use setwright_model::{Minutes, Muscle, Pattern};
 
@@ -206,10 +212,15 @@ mod tests {
     }
 
     #[test]
-    fn a_told_compound_gets_three_sets_when_there_is_time() {
-        let two = week(&["press"], 2).told("press", 60.0, 8);
+    fn a_told_compound_gets_three_sets_when_there_is_time_and_two_for_health_the_new_and_the_older() {
+        let of = |n: u32, goal: Goal| week(&["press"], n).told("press", 60.0, 8).brief(|b| b.goal = goal);
+        let two = of(2, Goal::Size);
         assert_eq!(two.said("SW126"), WARNING);
-        assert_eq!(week(&["press"], 3).told("press", 60.0, 8).said("SW126"), NONE);
+        assert_eq!(of(3, Goal::Size).said("SW126"), NONE);
+        assert_eq!((of(1, Goal::General).said("SW126"), of(2, Goal::General).said("SW126")), (WARNING, NONE));
+        let who = |change: fn(&mut Brief)| two.clone().brief(change).said("SW126");
+        assert_eq!(who(|b| b.training_age = TrainingAge::Beginner), NONE);
+        assert_eq!((who(|b| b.body.age = Some(64)), who(|b| b.body.age = Some(65))), (WARNING, NONE));
         assert_eq!(two.clone().lock("press", |l| l.sets = Some(2)).said("SW126"), NONE);
         let short =
             |m| two.clone().brief(|b| b.time.minutes = MinutesPerSession::Same(Minutes(m))).said("SW126");

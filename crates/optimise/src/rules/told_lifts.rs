@@ -3,7 +3,7 @@
 use super::{Client, Count, Rule, Unit};
 use crate::modes::Mode;
 use setwright_model::Pattern;
-use setwright_model::brief::Priority;
+use setwright_model::brief::{Goal, Priority};
 use setwright_model::exercise::Exercise;
 
 /// What a told compound brings by being there, and by coming back once, in points (judgement: more than any other choice for
@@ -14,8 +14,10 @@ const AGAIN: f64 = 0.15;
 const SMALL: f64 = 0.45;
 /// Part of the worth that a compound keeps where the client already does another for the movement (judgement).
 const BESIDE: f64 = 0.85;
-/// Least sets of a told compound, and minutes of a session from which they are asked (common practice, no source (T)).
+/// Least sets of a told compound, the same for who is new, older or trains for health, to whom two do as well, and minutes of a
+/// session from which they are asked (common practice, no source (T)).
 const LEAST_SETS: u32 = 3;
+const LEAST_SETS_EASY: u32 = 2;
 const ROOMY_MIN: f64 = 30.0;
 /// Minutes of a cycle from which there is room for every movement that was told (judgement: two sessions of 40).
 const ROOM_MIN: f64 = 80.0;
@@ -29,7 +31,9 @@ impl Rule for ToldLifts {
     }
 
     fn allows(&self, e: &Exercise, _mode: Mode, sets: u32, c: &Client<'_>) -> bool {
-        let worked = sets >= LEAST_SETS || c.rules.sets.1 < LEAST_SETS || c.shortest_minutes() <= ROOMY_MIN;
+        let easy = c.is_new() || c.is_older() || c.brief.goal == Goal::General;
+        let least = if easy { LEAST_SETS_EASY } else { LEAST_SETS };
+        let worked = sets >= least || c.rules.sets.1 < least || c.shortest_minutes() <= ROOMY_MIN;
         worked || !c.is_told(e) || !e.pattern.is_compound() || c.is_locked(e)
     }
 

@@ -7,6 +7,7 @@
 use super::measure::{Measure, measure};
 use super::norms::{Family, SHARED};
 use crate::catalogue::builtin;
+use crate::chair_rises::usual_rises;
 use crate::curve::Curve;
 use crate::told;
 use setwright_model::belief::{Basis, StrengthBelief};
@@ -33,11 +34,7 @@ const TICKS: [(Tick, TestKind); 2] =
     [(Tick::FullPressUp, TestKind::PressUps), (Tick::PullUp, TestKind::PullUps)];
 /// Spread of how far below the load somebody is who could not lift it once, or above who could (judgement).
 const NOT_ONCE_SD: f64 = 0.12;
-/// Rises from a chair in 30 s at 60, 65, ... 90 years, women and men: middle of the band that holds half of them (Rikli
-/// and Jones 1999, J Aging Phys Act 7:129 (M)).
-const CHAIR_RISES: [[f64; 7]; 2] =
-    [[14.5, 13.5, 12.5, 12.5, 11.5, 10.5, 7.5], [16.5, 15.0, 14.5, 14.0, 12.5, 11.0, 9.5]];
-/// Spread of that count (M: half of them within 2.5 either way; arithmetic (D)).
+/// Spread of rises from a chair (arithmetic (D): half of the people lie within 2.5 of the middle).
 const CHAIR_RISES_SD: f64 = 3.7;
 /// Correlation of that count with the leg press (Rikli and Jones 1999 (M): 0.71 women, 0.78 men).
 const CHAIR_RISES_R: f64 = 0.75;
@@ -181,8 +178,7 @@ fn ticked(
 
 /// What rises from a chair tell of the legs: as many spreads above the middle, as far as the two go together.
 fn chair_rises(brief: &Brief, sex: Sex, count: u32, (mean, var): (f64, f64)) -> Seen {
-    let step = ((brief.body.age.unwrap_or(60).max(60) - 60) / 5).min(6) as usize;
-    let middle = CHAIR_RISES[sex as usize][step];
+    let middle = usual_rises(brief.body.age, sex);
     let over = (f64::from(count) - middle) / CHAIR_RISES_SD;
     let r = CHAIR_RISES_R;
     Seen {

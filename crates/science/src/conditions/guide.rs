@@ -72,6 +72,8 @@ pub struct Limits {
     pub rir_least: u32,
     /// Fewest reps of a work set, which keeps the load down.
     pub reps_least: u32,
+    /// Fewest reps of a work set for age alone: a lift that was told with fewer keeps those it was told with.
+    pub age_reps_least: u32,
     /// Shortest rest between two sets of an exercise, or between two exercises of a block.
     pub rest_least: Seconds,
     /// Share of the usual number of sets.
@@ -96,6 +98,7 @@ impl Limits {
         skill_max: 3,
         rir_least: 0,
         reps_least: 1,
+        age_reps_least: 1,
         rest_least: Seconds(0.0),
         sets_factor: Share(1.0),
         warm_first: false,
@@ -114,6 +117,7 @@ impl Limits {
             skill_max: self.skill_max.min(other.skill_max),
             rir_least: self.rir_least.max(other.rir_least),
             reps_least: self.reps_least.max(other.reps_least),
+            age_reps_least: self.age_reps_least.max(other.age_reps_least),
             rest_least: if self.rest_least < other.rest_least { other.rest_least } else { self.rest_least },
             sets_factor: if self.sets_factor < other.sets_factor {
                 self.sets_factor

@@ -53,6 +53,8 @@ pub enum Kind {
     HeldInTheHand,
     /// Squats and lunges on one's own feet, without a chair to sit on or to hold.
     OnOwnFeet,
+    /// The trunk braced against hands that roll or slide away before it.
+    LongBrace,
 }
 
 impl Kind {
@@ -83,6 +85,7 @@ impl Kind {
             Self::HangingBell => is_hanging_bell(e),
             Self::HeldInTheHand => is_held_in_the_hand(e),
             Self::OnOwnFeet => is_on_own_feet(e),
+            Self::LongBrace => e.pattern == Pattern::TrunkBrace && asks(Ask::Overhead) && is_body(e),
         }
     }
 
@@ -107,6 +110,7 @@ impl Kind {
             Self::HangingBell => "hangs a bell from the hand",
             Self::HeldInTheHand => "pulls on the hand",
             Self::OnOwnFeet => "takes the whole weight on bent legs",
+            Self::LongBrace => "braces the trunk over a long way",
         }
     }
 }

@@ -39,7 +39,7 @@ pub(super) const OLDER: Guide = Guide {
         spinal_max: 1,
         skill_max: 1,
         rir_least: 2,
-        reps_least: 6,
+        age_reps_least: 6,
         rest_least: Seconds(60.0),
         sets_factor: Share(0.8),
         ..Limits::FREE
@@ -61,7 +61,8 @@ pub(super) const OLDER_AND_NEW: Guide = Guide {
 pub(super) const OLDER_AND_BACK: Guide =
     Guide { untold: &[K(Kind::FreeHinge)], source: OLDER_SOURCE, ..Guide::NOTHING };
 
-/// 65 and more, new or back, and not known to get up from a chair without the hands: legs in machines, or from a chair.
+/// 65 and more, new or back, and not known to get up from a chair without the hands, or seen to do it more seldom than three in
+/// four of that age: legs in machines, or from a chair.
 pub(super) const OLDER_FROM_A_CHAIR: Guide =
     Guide { untold: &[K(Kind::OnOwnFeet)], source: OLDER_SOURCE, ..Guide::NOTHING };
 

@@ -70,7 +70,7 @@ const BRITTLE_BONES: Guide = Guide {
 /// Sources below (A, B, M, T); figures are judgement.
 const HIGH_BLOOD_PRESSURE: Guide = Guide {
     never: &[K(Kind::Hold), K(Kind::HeadLow)],
-    untold: &[A(Ask::BreathHold), K(Kind::HeavyOverhead), P(Pattern::GripHold)],
+    untold: &[A(Ask::BreathHold), K(Kind::HeavyOverhead), P(Pattern::GripHold), K(Kind::LongBrace)],
     limits: Limits {
         systemic_max: 2,
         rir_least: 2,
@@ -96,6 +96,7 @@ const HEART: Guide = Guide {
         A(Ask::Impact),
         K(Kind::HeavyOverhead),
         K(Kind::Hang),
+        K(Kind::LongBrace),
         P(Pattern::GripHold),
     ],
     limits: Limits {
@@ -184,6 +185,7 @@ const SHOULDER_REPAIRED: Guide = Guide {
         A(Ask::ShoulderExtreme),
         K(Kind::BarFromChest),
         K(Kind::FrontShoulderPress),
+        P(Pattern::InclinePress),
         K(Kind::Hang),
         P(Pattern::FrontRaise),
     ],
@@ -235,7 +237,7 @@ const LOW_BACK_PAIN: Guide = Guide {
 
 /// Sources below (M, T); figures are judgement.
 const NECK_PAIN: Guide = Guide {
-    untold: &[A(Ask::SpineLoad), K(Kind::HeavyOverhead), K(Kind::Hang)],
+    untold: &[A(Ask::SpineLoad), K(Kind::HeavyOverhead), K(Kind::Hang), P(Pattern::TrunkFlexion)],
     limits: Limits { rir_least: 2, supported_first: true, ..Limits::FREE },
     caution: "the clinician's word comes first. Rows, shrugs and raises are welcome and often help; nothing rests on the \
         neck. Pain down an arm, numbness or dizziness: a clinician first.",
@@ -266,8 +268,22 @@ const KNEE_ARTHRITIS: Guide = Guide {
 /// Common practice, no source (T); figures are judgement.
 const HERNIA: Guide = Guide {
     never: &[A(Ask::Impact)],
-    untold: &[A(Ask::BreathHold), A(Ask::SpineBend), A(Ask::Twist), P(Pattern::Carry)],
-    limits: Limits { systemic_max: 1, spinal_max: 1, rir_least: 3, reps_least: 10, ..Limits::FREE },
+    untold: &[
+        A(Ask::BreathHold),
+        A(Ask::SpineBend),
+        A(Ask::Twist),
+        K(Kind::FreeHinge),
+        K(Kind::LongBrace),
+        P(Pattern::Carry),
+    ],
+    limits: Limits {
+        systemic_max: 1,
+        spinal_max: 1,
+        rir_least: 3,
+        reps_least: 10,
+        supported_first: true,
+        ..Limits::FREE
+    },
     caution: "the surgeon's word comes first, before any lifting. Breathe out with the effort and never strain; a lump \
         that hurts or does not go back is an emergency.",
     source: "common practice, no source (T)",
@@ -277,8 +293,8 @@ const HERNIA: Guide = Guide {
 /// Sources below (A); figures are judgement.
 const EYE_PRESSURE: Guide = Guide {
     never: &[A(Ask::BreathHold), K(Kind::Hold), K(Kind::HeadLow), A(Ask::Impact)],
-    untold: &[K(Kind::HeavyOverhead), P(Pattern::GripHold)],
-    limits: Limits { systemic_max: 1, rir_least: 3, reps_least: 10, ..Limits::FREE },
+    untold: &[K(Kind::HeavyOverhead), K(Kind::FreeHinge), K(Kind::LongBrace), P(Pattern::GripHold)],
+    limits: Limits { systemic_max: 1, rir_least: 3, reps_least: 10, supported_first: true, ..Limits::FREE },
     caution: "the eye doctor's word comes first. Light to moderate loads, breathing all the time, the head above the hips; \
         anything new in what is seen ends the session and goes to the eye doctor.",
     source: "Vaghefi 2021, BMJ Open Ophthalmol 6:e000723 (A: heavy leg presses and holds raise eye pressure steeply); \
@@ -290,7 +306,7 @@ const EYE_PRESSURE: Guide = Guide {
 /// Common practice, no source (T); figures are judgement.
 const PELVIC_FLOOR: Guide = Guide {
     never: &[A(Ask::Impact)],
-    untold: &[A(Ask::BreathHold), A(Ask::SpineBend), P(Pattern::Carry)],
+    untold: &[A(Ask::BreathHold), A(Ask::SpineBend), K(Kind::LongBrace), P(Pattern::Carry)],
     limits: Limits { systemic_max: 2, rir_least: 3, reps_least: 8, ..Limits::FREE },
     caution: "the word of the pelvic-floor physiotherapist comes first. Breathe out with the effort; heaviness, dragging or \
         leaking during a set means less load or another exercise.",
@@ -308,6 +324,7 @@ const PREGNANCY: Guide = Guide {
         K(Kind::HeavyOverhead),
         K(Kind::Hang),
         K(Kind::Hold),
+        K(Kind::LongBrace),
     ],
     limits: Limits {
         systemic_max: 2,
@@ -329,7 +346,14 @@ const PREGNANCY: Guide = Guide {
 /// Sources below (M, T); figures are judgement.
 const AFTER_BIRTH: Guide = Guide {
     never: &[A(Ask::Impact)],
-    untold: &[A(Ask::BreathHold), A(Ask::SpineBend), A(Ask::Twist), K(Kind::Hold), P(Pattern::Carry)],
+    untold: &[
+        A(Ask::BreathHold),
+        A(Ask::SpineBend),
+        A(Ask::Twist),
+        K(Kind::Hold),
+        K(Kind::LongBrace),
+        P(Pattern::Carry),
+    ],
     limits: Limits {
         systemic_max: 2,
         spinal_max: 1,

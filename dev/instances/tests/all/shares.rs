@@ -3,7 +3,7 @@
 use crate::moves;
 use setwright_instances::generator::{Size, sized};
 use setwright_optimise::bounds::{Effort, press};
-use setwright_optimise::dual::{Desk, Dual, Plots, Prices};
+use setwright_optimise::dual::{Dual, Prices, SessionLayouts, Workspace};
 use setwright_optimise::frame::frames;
 use setwright_optimise::part::{Known, Part};
 use setwright_optimise::search::search;
@@ -13,10 +13,10 @@ fn an_average_never_takes_more_than_one_of_those_that_exclude_each_other() {
     for seed in 0..3 {
         let problem = sized(Size::Small, seed).problem();
         let frames = frames(&problem);
-        let plots = Plots::by_time(&problem, &frames[..1]);
+        let plots = SessionLayouts::by_time(&problem, &frames[..1]);
         let dual = Dual::new(&problem, &frames[0], &plots);
         let mut part = Part::whole(0, &dual, Prices::zero(&problem), 0);
-        let mut desk = Desk::default();
+        let mut desk = Workspace::default();
         // Rules of pairing are added at each of these.
         for _ in 0..12 {
             part.press(&dual, Known { value: 0, over: &|| false }, &mut desk);

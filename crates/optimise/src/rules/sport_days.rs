@@ -1,0 +1,58 @@
+//! A sport beside the training: sessions keep off its hard days and the days before them where they can, and where they
+//! cannot, legs get half of their sets and nothing new that tires the whole body.
+
+use super::days::all_day_sets;
+use super::familiar::different_sessions;
+use super::{Client, Rule};
+use setwright_model::Brief;
+use setwright_model::exercise::Exercise;
+use setwright_model::pattern::Region;
+use setwright_science::present::limits_on;
+
+/// Most sets of a lift that is the client's own (common practice, no source (T): kept, not built).
+const OWN_SETS: u32 = 3;
+
+/// The rule. It is kept by which days there are, and by which sets a session may have.
+pub struct SportDays;
+
+impl Rule for SportDays {
+    fn name(&self) -> &'static str {
+        "sport_days"
+    }
+}
+
+/// How many of some days are hard for the sport, or before a hard one.
+pub fn hard_days(brief: &Brief, days: &[u32]) -> usize {
+    days.iter().filter(|day| is_near(brief, **day)).count()
+}
+
+fn is_near(brief: &Brief, day: u32) -> bool {
+    limits_on(brief, day).1.get() < 1.0
+}
+
+/// The different sessions (bits) that may fall on a hard day of the sport or the day before.
+pub fn near_sessions(c: &Client<'_>) -> u16 {
+    if c.brief.sport.hard_days.is_empty() {
+        return 0;
+    }
+    let parts = different_sessions(c).max(1);
+    let near = |days: Vec<u32>| -> u16 {
+        let of = |(s, day): (usize, &u32)| if is_near(c.brief, *day) { 1 << (s % parts) } else { 0 };
+        days.iter().enumerate().map(of).fold(0, |bits, bit| bits | bit)
+    };
+    all_day_sets(c.brief).into_iter().map(near).fold(0, |bits, more| bits | more)
+}
+
+/// Whether so many sets of an exercise are too much for legs that the sport will need.
+pub fn is_too_much(e: &Exercise, sets: u32, c: &Client<'_>) -> bool {
+    let legs = matches!(e.pattern.region(), Region::Lower | Region::Whole);
+    let Some(hard) = c.brief.sport.hard_days.first().filter(|_| legs && !c.is_locked(e)) else {
+        return false;
+    };
+    let (limits, share) = limits_on(c.brief, *hard);
+    let (least, most) = c.rules.sets;
+    let own = c.is_told(e) || c.is_main(e);
+    let half = ((f64::from(most) * share.get()).floor() as u32).max(least);
+    let tires = e.systemic > limits.systemic_max || e.spinal > limits.spinal_max;
+    if own { sets > half.max(OWN_SETS) } else { tires || sets > half }
+}

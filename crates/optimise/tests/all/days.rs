@@ -1,0 +1,73 @@
+//! Which days and foci are tried: for what matters most to the client, and for a sport beside the training.
+
+use setwright_model::Brief;
+use setwright_model::brief::Focus;
+use setwright_optimise::frame::frames;
+use setwright_optimise::problem::{Problem, compile};
+use setwright_science::catalogue::builtin;
+use setwright_science::strength;
+
+fn problem(time: &str, rest: &str) -> Problem {
+    let text = format!(
+        "name = \"A\"\ngoal = \"size\"\ntraining_age = \"intermediate\"\ntime = {{ {time} }}\nequipment = {{ place = \"full_gym\" }}\n{rest}"
+    );
+    let brief: Brief = toml::from_str(&text).unwrap();
+    compile(&brief, builtin(), &strength::belief(&brief, builtin()), false)
+}
+
+fn days_of(problem: &Problem) -> Vec<Vec<u32>> {
+    let mut days: Vec<Vec<u32>> = frames(problem).into_iter().map(|f| f.days).collect();
+    days.sort_unstable();
+    days.dedup();
+    days
+}
+
+#[test]
+fn of_five_halves_the_one_more_is_for_what_matters_most() {
+    let count = |rest: &str, focus: Focus| -> Vec<usize> {
+        let problem = problem("sessions = 5, minutes = 45", rest);
+        let mut found: Vec<usize> =
+            frames(&problem).iter().map(|f| f.focus.iter().filter(|of| **of == focus).count()).collect();
+        found.sort_unstable();
+        found.dedup();
+        found
+    };
+    assert_eq!(count("", Focus::Lower), [2, 3], "both are tried where nothing matters more");
+    assert_eq!(count("muscles = { glutes = { priority = \"top\" } }", Focus::Lower), [3]);
+    assert_eq!(count("muscles = { lats = { priority = \"high\" } }", Focus::Upper), [3]);
+}
+
+#[test]
+fn sessions_keep_off_the_hard_days_of_a_sport_and_the_days_before() {
+    let on = |possible: &str, sport: &str| {
+        days_of(&problem(&format!("sessions = 2, minutes = 60, possible_days = {possible}"), sport))
+    };
+    let sport = "sport = { hard_days = [3, 6] }";
+    assert_eq!(on("[1, 2, 4, 5]", sport), [[1, 4]]);
+    assert_eq!(on("[2, 5]", sport), [[2, 5]], "where no other day is possible, it is one of those");
+    assert!(on("[1, 2, 4, 5]", "").len() > 1, "without a sport other days are as good");
+}
+
+#[test]
+fn near_a_hard_day_legs_get_half_of_their_sets_and_nothing_new_that_tires() {
+    let lift = "lift = [{ exercise = \"back_squat\", load_kg = 100.0, reps = 5, rir = 2 }]";
+    let problem =
+        |sport: &str| problem("sessions = 2, minutes = 60, days = [2, 4]", &format!("{sport}\n{lift}"));
+    let most = |problem: &Problem, id: &str, session: usize| -> usize {
+        let lift = problem.lifts.iter().position(|l| l.exercise.id.as_str() == id).unwrap();
+        let here = |sets: &u8| {
+            (0..5).any(|mode| {
+                let choice = problem.choice(lift, mode, *sets);
+                choice.allowed && choice.sessions >> session & 1 == 1
+            })
+        };
+        (1..=5).filter(here).max().unwrap_or(0).into()
+    };
+    let (free, near) = (problem(""), problem("sport = { hard_days = [3] }"));
+    let of = |problem: &Problem, id: &str| (most(problem, id, 0), most(problem, id, 1));
+    assert_eq!(of(&free, "leg_press"), (4, 4));
+    assert_eq!(of(&near, "leg_press"), (2, 4));
+    assert_eq!(of(&near, "back_squat"), (3, 4), "what the client does anyhow is kept");
+    assert_eq!(of(&near, "romanian_deadlift").0, 0);
+    assert_eq!(of(&near, "bench_press"), of(&free, "bench_press"));
+}

@@ -1,0 +1,10 @@
+//! What the crate shows to others, tested as others see it.
+#![allow(missing_docs, clippy::unwrap_used, clippy::expect_used, reason = "tests")]
+
+mod cores;
+mod days;
+mod focus;
+mod modes;
+mod problem;
+mod rules;
+mod steady;

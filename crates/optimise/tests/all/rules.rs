@@ -1,0 +1,26 @@
+//! One rule, one file, one section of the documentation.
+
+use setwright_optimise::rules::RULES;
+use std::collections::BTreeSet;
+
+#[test]
+fn every_rule_has_its_file_and_every_file_its_rule() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/src/rules");
+    let files: BTreeSet<String> = std::fs::read_dir(folder)
+        .expect("the rules lie in a folder")
+        .filter_map(|f| Some(f.ok()?.path().file_stem()?.to_string_lossy().into_owned()))
+        .filter(|stem| !matches!(stem.as_str(), "mod" | "client"))
+        .collect();
+    let names: BTreeSet<String> = RULES.iter().map(|r| r.name().to_owned()).collect();
+    assert_eq!(files, names);
+    assert_eq!(names.len(), RULES.len());
+}
+
+#[test]
+fn every_rule_is_explained() {
+    let docs = include_str!("../../../../docs/models.md");
+    for rule in RULES {
+        let head = format!("### `{}`\n", rule.name());
+        assert!(docs.contains(&head), "docs/models.md has no section {}", rule.name());
+    }
+}
