@@ -28,11 +28,11 @@ const Z_90: f64 = 1.644_853_626_951_472_2;
 
 /// What is being done.
 #[derive(Clone, Debug, Default)]
-pub struct Doing {
+pub struct CurrentTraining {
     /// Muscles with weekly fractional sets, sessions a week and usual reps in reserve.
-    pub muscles: Vec<DoingMuscle>,
+    pub muscles: Vec<CurrentMuscle>,
     /// Loads of the coming session.
-    pub loads: Vec<DoingLoad>,
+    pub loads: Vec<CurrentLoad>,
     /// When the coming session is.
     pub at: Hours,
     /// Weekly sets that a muscle may have at most, where the brief says so.
@@ -41,7 +41,7 @@ pub struct Doing {
 
 /// How a muscle is trained.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct DoingMuscle {
+pub struct CurrentMuscle {
     /// Muscle.
     pub muscle: Muscle,
     /// Fractional sets a week.
@@ -54,7 +54,7 @@ pub struct DoingMuscle {
 
 /// A load that is planned and the next ones that can be made, all as total loads.
 #[derive(Clone, Debug, PartialEq)]
-pub struct DoingLoad {
+pub struct CurrentLoad {
     /// Exercise.
     pub exercise: ExerciseId,
     /// Planned.
@@ -140,7 +140,7 @@ pub enum Evidence {
 }
 
 /// Everything there is to say, the surest first.
-pub fn advise(posterior: &Posterior, doing: &Doing) -> Vec<Advice> {
+pub fn advise(posterior: &Posterior, doing: &CurrentTraining) -> Vec<Advice> {
     let mut out: Vec<Advice> = Vec::new();
     for muscle in doing.muscles.iter().filter(|m| m.weekly.get() >= SETS_MIN) {
         if !is_learned(posterior, muscle) {
@@ -158,14 +158,14 @@ pub fn advise(posterior: &Posterior, doing: &Doing) -> Vec<Advice> {
 }
 
 /// Whether the recovery of a muscle is the client's own by now.
-fn is_learned(posterior: &Posterior, doing: &DoingMuscle) -> bool {
+fn is_learned(posterior: &Posterior, doing: &CurrentMuscle) -> bool {
     let a_session = FractionalSets(doing.weekly.get() / doing.per_week.max(1.0));
     let told = posterior.recovery(doing.muscle, a_session, doing.rir);
     told.learned.get() >= LEARNED_MIN && told.not_yet.is_empty()
 }
 
 /// Draws of what is missing at the start of a muscle's sessions when its weekly sets are spread so.
-fn missing(posterior: &Posterior, doing: &DoingMuscle, weekly: FractionalSets, per_week: u32) -> Vec<f64> {
+fn missing(posterior: &Posterior, doing: &CurrentMuscle, weekly: FractionalSets, per_week: u32) -> Vec<f64> {
     let drop = posterior.drop_of(FractionalSets(weekly.get() / f64::from(per_week)), doing.rir);
     let gap = Hours(crate::filter::WEEK_H / f64::from(per_week));
     let m = doing.muscle.index();
@@ -186,7 +186,7 @@ fn interval(draws: &[f64]) -> Interval<Share> {
     crate::interval::of(draws.to_vec(), Share)
 }
 
-fn sessions(posterior: &Posterior, doing: &DoingMuscle) -> Option<Advice> {
+fn sessions(posterior: &Posterior, doing: &CurrentMuscle) -> Option<Advice> {
     let from = (doing.per_week.round() as u32).clamp(1, 3);
     let worths = |f: u32| -> Vec<f64> {
         missing(posterior, doing, doing.weekly, f).into_iter().map(|m| worth(f, Share(m)).get()).collect()
@@ -207,7 +207,7 @@ fn sessions(posterior: &Posterior, doing: &DoingMuscle) -> Option<Advice> {
     })
 }
 
-fn sets(posterior: &Posterior, doing: &DoingMuscle, all: &Doing) -> Option<Advice> {
+fn sets(posterior: &Posterior, doing: &CurrentMuscle, all: &CurrentTraining) -> Option<Advice> {
     let per_week = (doing.per_week.round() as u32).clamp(1, 3);
     let base = dose::benefit(doing.weekly);
     let worths = |weekly: FractionalSets| -> Vec<f64> {
@@ -236,7 +236,7 @@ fn sets(posterior: &Posterior, doing: &DoingMuscle, all: &Doing) -> Option<Advic
 }
 
 /// The load that can be made next when it is nearer to what is right than the planned one, as likely as said.
-fn load(doing: &DoingLoad) -> Option<Advice> {
+fn load(doing: &CurrentLoad) -> Option<Advice> {
     let over = |to: Kilograms| {
         let middle = libm::sqrt(doing.planned.get() * to.get());
         probability_above(&doing.right, Kilograms(middle))
@@ -261,7 +261,7 @@ pub fn probability_above(of: &Interval<Kilograms>, value: Kilograms) -> f64 {
 }
 
 /// An easy week: strength falls, and most muscles come tired to the coming session.
-fn deload(posterior: &Posterior, doing: &Doing) -> Option<Advice> {
+fn deload(posterior: &Posterior, doing: &CurrentTraining) -> Option<Advice> {
     let stall = posterior.stall();
     let falls = posterior.falls().get();
     let trained: Vec<Muscle> =
@@ -300,9 +300,9 @@ mod tests {
         Interval { low: Kilograms(low), median: Kilograms(median), high: Kilograms(high) }
     }
 
-    fn doing(planned: f64, right: Interval<Kilograms>) -> DoingLoad {
+    fn doing(planned: f64, right: Interval<Kilograms>) -> CurrentLoad {
         let (above, below) = (Some(Kilograms(planned + 2.5)), Some(Kilograms(planned - 2.5)));
-        DoingLoad { exercise: "bench_press".into(), planned: Kilograms(planned), above, below, right }
+        CurrentLoad { exercise: "bench_press".into(), planned: Kilograms(planned), above, below, right }
     }
 
     #[test]

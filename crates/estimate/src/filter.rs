@@ -5,7 +5,7 @@
 //! fatigue with some time constant would have taken. All pass through the same gains, so the innovation for any
 //! parameters is a weighted sum of the columns' innovations, and the likelihood a quadratic form in [`Gram`].
 
-use crate::intake::{Contrasts, Group, Meeting};
+use crate::intake::{Contrasts, FilteredSession, Group};
 use crate::prior::StrengthPrior;
 
 /// Hours of a week, the unit of time of the state; exact by definition.
@@ -209,7 +209,7 @@ impl Filter {
     /// group was, and the day's effect in its own spread, both by the first column.
     pub fn take(
         &mut self,
-        meeting: &Meeting,
+        meeting: &FilteredSession,
         mut columns_of: impl FnMut(&Group, &mut [f64]),
     ) -> (Vec<Surprise>, f64) {
         self.advance(meeting.at_h);

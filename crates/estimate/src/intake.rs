@@ -116,7 +116,7 @@ pub struct Group {
 
 /// A session as the filter sees it.
 #[derive(Clone, Debug)]
-pub struct Meeting {
+pub struct FilteredSession {
     pub at_h: f64,
     pub groups: Vec<Group>,
     /// Share of strength taken from each muscle, in the order of [`Muscle::ALL`].
@@ -222,7 +222,7 @@ impl Intake {
         marked: Option<MarkKind>,
         is_doubted: &dyn Fn(usize) -> bool,
         catalogue: &Catalogue,
-    ) -> Meeting {
+    ) -> FilteredSession {
         let at_h = session.at.get();
         let mut doses = [0.0; Muscle::COUNT];
         let mut reserves = [0.0; Muscle::COUNT];
@@ -258,7 +258,7 @@ impl Intake {
             let usual = self.usual.entry(group.lift).or_insert(group.y);
             *usual += USUAL_GAIN * (group.y - *usual);
         }
-        Meeting { at_h, groups, drops, doses, doubt: 1.0 }
+        FilteredSession { at_h, groups, drops, doses, doubt: 1.0 }
     }
 
     /// What a plan would be observed as, exercise by exercise; None where nothing would be told.
@@ -281,7 +281,7 @@ impl Intake {
     }
 
     /// A planned session as the filter would meet it: doses and drops as planned, nothing told yet.
-    pub fn foreseen(&mut self, at_h: f64, session: &[Planned], catalogue: &Catalogue) -> Meeting {
+    pub fn foreseen(&mut self, at_h: f64, session: &[Planned], catalogue: &Catalogue) -> FilteredSession {
         let groups: Vec<Group> = self.planned(session, catalogue).into_iter().flatten().collect();
         let (mut doses, mut reserves) = ([0.0; Muscle::COUNT], [0.0; Muscle::COUNT]);
         for planned in session {
@@ -294,7 +294,7 @@ impl Intake {
         }
         let drop = |m: usize| self.drop(FractionalSets(doses[m]), self.calibrated(reserves[m] / doses[m]));
         let drops = std::array::from_fn(|m| if doses[m] > 0.0 { drop(m) } else { 0.0 });
-        Meeting { at_h, groups, drops, doses, doubt: 1.0 }
+        FilteredSession { at_h, groups, drops, doses, doubt: 1.0 }
     }
 
     /// What a set tells of strength; None when it abstains.

@@ -4,7 +4,7 @@
 use crate::fatigue::{Fatigue, POINTS};
 use crate::filter::{Filter, Scales, Surprise};
 use crate::history::{History, LoggedSession, MarkKind, SorenessReport};
-use crate::intake::{Group, Intake, Meeting};
+use crate::intake::{FilteredSession, Group, Intake};
 use crate::landscape::Landscape;
 use crate::prior::Prior;
 use crate::reading::{started, widening};
@@ -37,7 +37,7 @@ impl Learner {
         intake: Intake,
         followed: Vec<Followed>,
         scales: Scales,
-        meetings: &[Meeting],
+        meetings: &[FilteredSession],
     ) -> Self {
         let taus = followed.iter().map(|f| (f.muscle, f.grid.values())).collect();
         Self {
@@ -52,7 +52,7 @@ impl Learner {
     }
 
     /// A session through the pass, then its doses to the fatigue.
-    pub fn take(&mut self, meeting: &Meeting) {
+    pub fn take(&mut self, meeting: &FilteredSession) {
         self.fatigue.advance(meeting.at_h);
         let Self { filter, fatigue, followed, intake, .. } = self;
         filter.take(meeting, |group, columns| missing(group, columns, intake, followed, fatigue));
@@ -60,7 +60,7 @@ impl Learner {
     }
 
     /// Takes in what was said of soreness, in its order among the sessions.
-    pub fn sore(&mut self, history: &History, meetings: &[Meeting]) {
+    pub fn sore(&mut self, history: &History, meetings: &[FilteredSession]) {
         let mut reports = history.soreness.iter().peekable();
         for (session, meeting) in history.sessions.iter().zip(meetings) {
             while let Some(report) = reports.next_if(|r| r.at <= session.at) {
@@ -109,7 +109,7 @@ impl Learner {
     }
 
     /// Widens the noise of what lies outside, as far as a whole fit does.
-    fn doubt(&self, meeting: &mut Meeting, believed: &[f64]) {
+    fn doubt(&self, meeting: &mut FilteredSession, believed: &[f64]) {
         let (mut filter, mut fatigue) = (self.filter.clone(), self.fatigue.clone());
         fatigue.advance(meeting.at_h);
         filter.take(meeting, |group, columns| self.missing(group, columns, &fatigue));
@@ -171,7 +171,7 @@ mod tests {
     }
 
     /// The likelihood of parameters by a pass of its own, with their fatigue added to what was seen.
-    fn direct(learner: &Learner, meetings: &[Meeting], taus_h: &[f64], depths: &[f64]) -> f64 {
+    fn direct(learner: &Learner, meetings: &[FilteredSession], taus_h: &[f64], depths: &[f64]) -> f64 {
         let taus = learner.followed.iter().zip(taus_h).map(|(f, t)| (f.muscle, vec![*t])).collect();
         let mut fatigue = started(taus, meetings, &learner.intake);
         let contrasts = &learner.intake.contrasts;

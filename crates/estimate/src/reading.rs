@@ -4,7 +4,7 @@
 use crate::fatigue::{Fatigue, Grid, POINTS};
 use crate::filter::{Filter, Scales, Surprise};
 use crate::history::History;
-use crate::intake::{Group, Intake, Meeting};
+use crate::intake::{FilteredSession, Group, Intake};
 use crate::prior::Prior;
 use crate::sample::Followed;
 use crate::slips::{self, Slips};
@@ -28,7 +28,7 @@ pub struct Read {
     pub ordered: History,
     pub intake: Intake,
     pub slips: Slips,
-    pub meetings: Vec<Meeting>,
+    pub meetings: Vec<FilteredSession>,
     pub scales: Scales,
 }
 
@@ -51,9 +51,14 @@ pub fn usual_rir(history: &History) -> Option<f64> {
     reported.get(reported.len() / 2).copied()
 }
 
-pub fn read(history: &History, intake: &mut Intake, slips: &Slips, catalogue: &Catalogue) -> Vec<Meeting> {
+pub fn read(
+    history: &History,
+    intake: &mut Intake,
+    slips: &Slips,
+    catalogue: &Catalogue,
+) -> Vec<FilteredSession> {
     let sessions = history.sessions.iter();
-    let mut meetings: Vec<Meeting> = sessions
+    let mut meetings: Vec<FilteredSession> = sessions
         .map(|s| intake.read(s, history.mark(s.at), &|nth| slips.is_doubted(s.at.get(), nth), catalogue))
         .collect();
     for group in meetings.first_mut().into_iter().flat_map(|m| &mut m.groups) {
@@ -69,7 +74,7 @@ pub fn followed(intake: &Intake, prior: &Prior) -> Vec<Followed> {
 }
 
 /// Finds outliers, marking them, and the size of the noise, both under the prior's medians.
-pub fn noise(meetings: &mut [Meeting], intake: &Intake, prior: &Prior) -> Scales {
+pub fn noise(meetings: &mut [FilteredSession], intake: &Intake, prior: &Prior) -> Scales {
     let usual = Usual::of(meetings, intake, prior);
     let mut scales = Scales::of(&prior.strength, &intake.contrasts);
     usual.doubt(meetings, scales, intake, prior);
@@ -94,7 +99,7 @@ pub fn noise(meetings: &mut [Meeting], intake: &Intake, prior: &Prior) -> Scales
 struct Usual(Vec<Vec<f64>>);
 
 impl Usual {
-    fn of(meetings: &[Meeting], intake: &Intake, prior: &Prior) -> Self {
+    fn of(meetings: &[FilteredSession], intake: &Intake, prior: &Prior) -> Self {
         let taus = Muscle::ALL.map(|m| (m, vec![prior.tau[m.index()].get()]));
         let mut fatigue = started(taus.into(), meetings, intake);
         let expected = meetings.iter().map(|meeting| {
@@ -113,13 +118,13 @@ impl Usual {
         Self(expected.collect())
     }
 
-    fn pass(&self, meetings: &[Meeting], scales: Scales, intake: &Intake, prior: &Prior) -> Filter {
+    fn pass(&self, meetings: &[FilteredSession], scales: Scales, intake: &Intake, prior: &Prior) -> Filter {
         self.run(meetings, scales, intake, prior, |_, _, _| {})
     }
 
     fn run(
         &self,
-        meetings: &[Meeting],
+        meetings: &[FilteredSession],
         scales: Scales,
         intake: &Intake,
         prior: &Prior,
@@ -137,7 +142,7 @@ impl Usual {
     }
 
     /// Widens the noise of what lies outside, so far that it would lie at the edge.
-    fn doubt(&self, meetings: &mut [Meeting], scales: Scales, intake: &Intake, prior: &Prior) {
+    fn doubt(&self, meetings: &mut [FilteredSession], scales: Scales, intake: &Intake, prior: &Prior) {
         let mut doubts = Vec::new();
         self.run(meetings, scales, intake, prior, |nth, surprises, day| {
             let groups: Vec<f64> = surprises.iter().map(|s| widening(*s)).collect();
@@ -151,7 +156,7 @@ impl Usual {
     }
 }
 
-impl Meeting {
+impl FilteredSession {
     /// Widens the noise of the day, by its effect in its own spread, and of each group, by what is to be added to its variance.
     pub fn widen(&mut self, day: f64, groups: &[f64], scales: Scales) {
         let day = (day / OUTLYING_DAY).abs().max(1.0);
@@ -171,7 +176,7 @@ pub fn widening(surprise: Surprise) -> f64 {
 }
 
 /// Fatigue after the session that everybody is taken to have had before the log starts.
-pub fn started(taus_h: Vec<(Muscle, Vec<f64>)>, meetings: &[Meeting], intake: &Intake) -> Fatigue {
+pub fn started(taus_h: Vec<(Muscle, Vec<f64>)>, meetings: &[FilteredSession], intake: &Intake) -> Fatigue {
     let mut fatigue = Fatigue::new(taus_h);
     if !meetings.is_empty() {
         let (at_h, drop) = start(meetings, intake);
@@ -182,7 +187,7 @@ pub fn started(taus_h: Vec<(Muscle, Vec<f64>)>, meetings: &[Meeting], intake: &I
 }
 
 /// Hour of that session, and the share of strength that it took.
-pub fn start(meetings: &[Meeting], intake: &Intake) -> (f64, f64) {
+pub fn start(meetings: &[FilteredSession], intake: &Intake) -> (f64, f64) {
     let first_h = meetings.first().map_or(0.0, |first| first.at_h);
     let drop = intake.drop(FractionalSets(recovery::USUAL_SETS), recovery::USUAL_RIR);
     (first_h - BEFORE_START_H, drop)

@@ -3,7 +3,7 @@
 //! It decides what must be called not yet known; no estimate depends on it.
 
 use crate::history::LoggedSession;
-use crate::intake::{Intake, Meeting};
+use crate::intake::{FilteredSession, Intake};
 use crate::slips::Slip;
 use setwright_model::{Catalogue, ExerciseId, Muscle};
 use std::collections::BTreeSet;
@@ -47,7 +47,7 @@ impl Default for Seen {
 
 impl Seen {
     /// Counts a session.
-    pub fn session(&mut self, meeting: &Meeting, intake: &Intake) {
+    pub fn session(&mut self, meeting: &FilteredSession, intake: &Intake) {
         self.first_h.get_or_insert(meeting.at_h);
         self.sessions += 1;
         for muscle in Muscle::ALL {

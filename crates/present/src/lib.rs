@@ -6,6 +6,7 @@
 //! Invariant: functions of their arguments. Nothing here asks a ledger for more than a use case does, prints, or knows HTTP.
 
 pub mod advice;
+pub mod annotated;
 pub mod audit;
 pub mod calendar;
 pub mod compare;
@@ -14,7 +15,6 @@ pub mod drawings;
 pub mod explain;
 pub mod figures;
 pub mod floor;
-pub mod hang;
 pub mod next;
 pub mod ramp;
 pub mod reports;

@@ -47,7 +47,7 @@ pub struct Account {
 
 /// How long a session lasts, in milliseconds.
 #[derive(Clone, Copy, Debug)]
-pub struct Lasts {
+pub struct Lifetimes {
     /// Without a request.
     pub idle_ms: i64,
     /// In any case.
@@ -187,7 +187,7 @@ impl Accounts {
     }
 
     /// Begins a session, and clears away those that are over.
-    pub fn begin(&mut self, id: i64, session: Digest, now_ms: i64, lasts: Lasts) -> Result<()> {
+    pub fn begin(&mut self, id: i64, session: Digest, now_ms: i64, lasts: Lifetimes) -> Result<()> {
         self.wait(async |c| {
             let mut t = c.begin_with(BEGIN).await?;
             let sql = "DELETE FROM sessions WHERE seen_ms < ?1 OR begun_ms < ?2";
@@ -205,7 +205,7 @@ impl Accounts {
         &mut self,
         session: Digest,
         now_ms: i64,
-        lasts: Lasts,
+        lasts: Lifetimes,
         grain_ms: i64,
     ) -> Result<Option<Account>> {
         self.wait(async |c| {

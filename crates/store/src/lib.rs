@@ -16,7 +16,7 @@ mod sqlite;
 mod state;
 mod store;
 
-pub use accounts::{Account, AccountRole, Accounts, Lasts};
+pub use accounts::{Account, AccountRole, Accounts, Lifetimes};
 pub use digest::{Digest, sha256};
 pub use error::{Result, StoreError};
 pub use sqlite::{Opening, Restored, SCHEMA_VERSION, SqliteStore};

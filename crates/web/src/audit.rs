@@ -20,10 +20,10 @@ use setwright_formats::{programme as toml, read};
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Brief, Finding, Severity};
+use setwright_present::annotated::{self, AnnotatedLine, AnnotatedSheet, Taken};
 use setwright_present::audit::{self, AuditView, MendView};
 use setwright_present::compare::compare as beside;
 use setwright_present::drawings;
-use setwright_present::hang::{self, Hung, HungLine, Taken};
 use setwright_present::units::DisplayUnit;
 use setwright_science::catalogue::builtin;
 use setwright_store::Store;
@@ -49,7 +49,7 @@ struct Given {
 struct Judged {
     found: judge::Judged,
     view: AuditView,
-    hung: Hung,
+    annotated: AnnotatedSheet,
     /// Whose brief it was held against.
     client: Option<String>,
     brief: Option<Brief>,
@@ -68,8 +68,8 @@ async fn read_and_judge(visit: Visit, Form(given): Form<Given>) -> Result<Respon
         Ok(judged) => page(&visit, &given, &result(&judged, visit.unit()), true).into_response(),
         Err(problems) => {
             let status = fault::status_of(&problems);
-            let hung = hang::refused(&given.sheet, problems);
-            (status, page(&visit, &given, &unread(&hung, visit.unit()), true)).into_response()
+            let annotated = annotated::refused(&given.sheet, problems);
+            (status, page(&visit, &given, &unread(&annotated, visit.unit()), true)).into_response()
         }
     })
 }
@@ -87,8 +87,8 @@ fn judged(uow: &mut UnitOfWork, given: &Given) -> Result<Judged, Refusals> {
     let read = either::read(&source, builtin(), days, unit)?;
     let found = judge::judge(&read.programme, brief.as_ref(), builtin());
     let view = audit::view("the sheet", &read, &found, brief.as_ref(), builtin());
-    let hung = hang::judged(&given.sheet, &read, &view);
-    Ok(Judged { found, view, hung, client, brief })
+    let annotated = annotated::judged(&given.sheet, &read, &view);
+    Ok(Judged { found, view, annotated, client, brief })
 }
 
 fn not_days(text: &str) -> Refusal {
@@ -153,19 +153,19 @@ fn form(given: &Given) -> Markup {
 }
 
 /// The lines of a sheet that could not be read.
-fn unread(hung: &Hung, unit: DisplayUnit) -> Markup {
-    let wrong = hung.lines.iter().filter(|l| !l.problems.is_empty()).count();
+fn unread(annotated: &AnnotatedSheet, unit: DisplayUnit) -> Markup {
+    let wrong = annotated.lines.iter().filter(|l| !l.problems.is_empty()).count();
     html! {
         div role="alert" {
             p { strong { "The sheet could not be read." } @if wrong > 0 { " What is wrong stands beside " (formats::count(wrong, "line")) "." } }
-            @for p in &hung.problems { (fault::sentence(p)) }
+            @for p in &annotated.problems { (fault::sentence(p)) }
         }
-        (lines(hung, unit))
+        (lines(annotated, unit))
     }
 }
 
 fn result(judged: &Judged, unit: DisplayUnit) -> Markup {
-    let (view, hung) = (&judged.view, &judged.hung);
+    let (view, annotated) = (&judged.view, &judged.annotated);
     let errors = audit::count(view, Severity::Error);
     let warnings = audit::count(view, Severity::Warning);
     html! {
@@ -175,11 +175,11 @@ fn result(judged: &Judged, unit: DisplayUnit) -> Markup {
             @if view.fit { "A coach could sign it." } @else { "A coach would not sign it as it stands." }
             @if let Some(client) = &judged.client { " Held against the brief of " (client) "." } }
         @for note in &view.notes { p class="soft" { (note) } }
-        (lines(hung, unit))
-        @if !hung.findings.is_empty() {
+        (lines(annotated, unit))
+        @if !annotated.findings.is_empty() {
             section aria-labelledby="whole" {
                 h2 id="whole" { "To look at" }
-                @for finding in &hung.findings { (said(finding, true)) }
+                @for finding in &annotated.findings { (said(finding, true)) }
             }
         }
         @if let (Some(mend), Some(found)) = (&view.mend, &judged.found.mend) { (mended(judged, mend, found, unit)) }
@@ -188,16 +188,16 @@ fn result(judged: &Judged, unit: DisplayUnit) -> Markup {
 }
 
 /// The sheet as it came and what was understood, line by line.
-fn lines(hung: &Hung, unit: DisplayUnit) -> Markup {
+fn lines(annotated: &AnnotatedSheet, unit: DisplayUnit) -> Markup {
     html! {
-        div class="hung" {
+        div class="annotated" {
             p class="head soft" aria-hidden="true" { span {} span { "As it came" } span { "As it was understood" } }
-            ol { @for line in &hung.lines { (hung_line(line, unit)) } }
+            ol { @for line in &annotated.lines { (annotated_line(line, unit)) } }
         }
     }
 }
 
-fn hung_line(line: &HungLine, unit: DisplayUnit) -> Markup {
+fn annotated_line(line: &AnnotatedLine, unit: DisplayUnit) -> Markup {
     html! {
         li value=(line.number) {
             span class="nth" aria-hidden="true" { (line.number) }

@@ -14,6 +14,7 @@ pub mod layout;
 pub mod length;
 pub mod lints;
 pub mod modules;
+pub mod names;
 pub mod one_place;
 pub mod paths;
 pub mod purity;
@@ -89,6 +90,7 @@ pub const RULES: &[Rule] = &[
     Rule { name: "paths named in the documentation exist", check: |tree, _| paths::check(tree) },
     Rule { name: "constants name their source", check: |tree, _| constants::check(tree) },
     Rule { name: "figures inside functions name their source", check: |tree, _| figures::check(tree) },
+    Rule { name: "names are plain or in the glossary", check: |tree, _| names::check(tree) },
     Rule { name: "unwanted words are absent", check: |tree, _| words::check(tree) },
     Rule { name: "files open with what they are for", check: |tree, _| layout::check(tree) },
     Rule { name: "lints are kept", check: |tree, _| lints::check(tree) },

@@ -32,12 +32,14 @@ fn check_against(tree: &Tree, plain: &str) -> Vec<Breach> {
             .filter(|w| !unused.remove(w.as_str()) && !plain.lines().any(|p| p == w) && !terms.contains(w))
             .collect();
         if !named.contains_key(name.as_str()) && !missing.is_empty() {
-            let what = format!("{name} is not in {GLOSSARY}, and {missing:?} not in dev/xtask/plain-words.txt");
+            let what =
+                format!("{name} is not in {GLOSSARY}, and {missing:?} not in dev/xtask/plain-words.txt");
             breaches.push(Breach::at(&place.path, place.line, what));
         }
     }
     let gone = named.iter().filter(|(name, _)| !all.contains_key(**name));
-    breaches.extend(gone.map(|(name, line)| Breach::at(GLOSSARY, *line, format!("no type is called {name}"))));
+    breaches
+        .extend(gone.map(|(name, line)| Breach::at(GLOSSARY, *line, format!("no type is called {name}"))));
     let stale = unused.into_iter().map(|word| format!("no public type needs {word:?}"));
     breaches.extend(stale.map(|what| Breach::of("dev/xtask/plain-words.txt", what)));
     breaches
@@ -73,11 +75,17 @@ fn types(tree: &Tree) -> BTreeMap<String, Declared> {
     for (path, text) in sources.filter(|(path, _)| !is_test_file(tree, path)) {
         for (line, code) in Source::of(text).numbered() {
             let (public, code) = code.strip_prefix("pub ").map_or((false, code), |rest| (true, rest));
-            let code = code.strip_prefix("pub(crate) ").or_else(|| code.strip_prefix("pub(super) ")).unwrap_or(code);
-            let Some((_, rest)) = code.split_once(' ').filter(|(kind, _)| KINDS.contains(kind)) else { continue };
-            let name = rest.chars().take_while(|c| c.is_alphanumeric()).collect();
+            let code =
+                code.strip_prefix("pub(crate) ").or_else(|| code.strip_prefix("pub(super) ")).unwrap_or(code);
+            let Some((_, rest)) = code.split_once(' ').filter(|(kind, _)| KINDS.contains(kind)) else {
+                continue;
+            };
+            let name: String = rest.chars().take_while(|c| c.is_alphanumeric()).collect();
             let place = Declared { path: path.to_owned(), line, public };
-            types.entry(name).and_modify(|t: &mut Declared| t.public |= public).or_insert(place);
+            let known = types.get(&name).is_some_and(|t: &Declared| t.public || !public);
+            if !known {
+                types.insert(name, place);
+            }
         }
     }
     types
@@ -112,7 +120,9 @@ mod tests {
         assert_eq!(breaches(code, ROWS, "state"), [""; 0]);
         assert_eq!(
             breaches(&format!("{code}pub trait Gizmo {{}}\n"), ROWS, "state"),
-            ["crates/a/src/lib.rs:4: Gizmo is not in docs/glossary.md, and [\"gizmo\"] not in dev/xtask/plain-words.txt"]
+            [
+                "crates/a/src/lib.rs:4: Gizmo is not in docs/glossary.md, and [\"gizmo\"] not in dev/xtask/plain-words.txt"
+            ]
         );
     }
 
@@ -124,7 +134,10 @@ mod tests {
     #[test]
     fn a_plain_word_is_needed() {
         let code = "pub struct UnitOfWork;\n";
-        assert_eq!(breaches(code, ROWS, "state"), ["dev/xtask/plain-words.txt: no public type needs \"state\""]);
+        assert_eq!(
+            breaches(code, ROWS, "state"),
+            ["dev/xtask/plain-words.txt: no public type needs \"state\""]
+        );
     }
 
     #[test]

@@ -38,6 +38,7 @@ rules_hold! {
     paths_named_in_the_documentation_exist = "paths named in the documentation exist";
     constants_name_their_source = "constants name their source";
     figures_inside_functions_name_their_source = "figures inside functions name their source";
+    names_are_plain_or_in_the_glossary = "names are plain or in the glossary";
     unwanted_words_are_absent = "unwanted words are absent";
     files_open_with_what_they_are_for = "files open with what they are for";
     lints_are_kept = "lints are kept";

@@ -5,7 +5,7 @@ use super::{Known, coming, history, hours, later};
 use crate::ledger::UnitOfWork;
 use serde::{Deserialize, Serialize};
 use setwright_estimate::Interval;
-use setwright_estimate::advice::{self, Advice, Doing, DoingLoad, DoingMuscle, Evidence, What};
+use setwright_estimate::advice::{self, Advice, CurrentLoad, CurrentMuscle, CurrentTraining, Evidence, What};
 use setwright_formats::near::nearest;
 use setwright_model::code::Code;
 use setwright_model::ledger::{AdviceAnswered, AdviceReply, Moment, What as Event};
@@ -108,7 +108,7 @@ pub fn advise(known: &Known, catalogue: &Catalogue) -> Vec<Suggestion> {
     all.map(|advice| suggestion(known, &doing, advice, catalogue)).collect()
 }
 
-fn suggestion(known: &Known, doing: &Doing, advice: Advice, catalogue: &Catalogue) -> Suggestion {
+fn suggestion(known: &Known, doing: &CurrentTraining, advice: Advice, catalogue: &Catalogue) -> Suggestion {
     let loads = match &advice.what {
         What::Load { exercise, from, to } => {
             Some([*from, *to].map(|total| outside(known, exercise, total, catalogue)))
@@ -138,7 +138,12 @@ fn outside(known: &Known, exercise: &ExerciseId, total: Kilograms, catalogue: &C
 }
 
 /// What following it would change.
-fn changes(known: &Known, doing: &Doing, advice: &Advice, loads: Option<[Kilograms; 2]>) -> Vec<Change> {
+fn changes(
+    known: &Known,
+    doing: &CurrentTraining,
+    advice: &Advice,
+    loads: Option<[Kilograms; 2]>,
+) -> Vec<Change> {
     let lacking = match advice.evidence {
         Evidence::Missing { now, then } => Some(Change::Lacking([now, then])),
         _ => None,
@@ -232,14 +237,14 @@ pub fn answer(
     Ok(found)
 }
 
-fn doing(known: &Known, catalogue: &Catalogue) -> Doing {
-    let Some(state) = &known.programme else { return Doing::default() };
+fn doing(known: &Known, catalogue: &Catalogue) -> CurrentTraining {
+    let Some(state) = &known.programme else { return CurrentTraining::default() };
     let next = coming(known);
     let due = next.map_or(known.now, |n| n.due);
     let at = hours(if due.unix_ms() < known.now.unix_ms() { known.now } else { due });
     let session = next.and_then(|n| state.programme.sessions.get(n.index));
     let most = known.brief.iter().flat_map(|b| &b.muscles).filter_map(|(m, w)| Some((*m, w.most?)));
-    Doing {
+    CurrentTraining {
         muscles: Muscle::ALL.into_iter().map(|m| muscle(&state.programme, m, catalogue)).collect(),
         loads: session.map(|s| loads(known, s, at, catalogue)).unwrap_or_default(),
         at,
@@ -248,7 +253,7 @@ fn doing(known: &Known, catalogue: &Catalogue) -> Doing {
 }
 
 /// How the programme trains a muscle.
-fn muscle(programme: &Programme, muscle: Muscle, catalogue: &Catalogue) -> DoingMuscle {
+fn muscle(programme: &Programme, muscle: Muscle, catalogue: &Catalogue) -> CurrentMuscle {
     const DAYS_A_WEEK: f64 = 7.0;
     let weeks = f64::from(programme.cycle_days) / DAYS_A_WEEK;
     let doses: Vec<f64> =
@@ -258,7 +263,7 @@ fn muscle(programme: &Programme, muscle: Muscle, catalogue: &Catalogue) -> Doing
     let direct = |id| catalogue.get(id).is_some_and(|e| e.contribution(muscle) >= 1.0);
     let rirs: Vec<f64> = all().filter(|p| direct(&p.id)).map(|p| f64::from(p.rir)).collect();
     let rir = rirs.iter().sum::<f64>() / rirs.len().max(1) as f64;
-    DoingMuscle {
+    CurrentMuscle {
         muscle,
         weekly: FractionalSets(doses.iter().sum::<f64>() / weeks),
         per_week: trained / weeks,
@@ -267,7 +272,7 @@ fn muscle(programme: &Programme, muscle: Muscle, catalogue: &Catalogue) -> Doing
 }
 
 /// Loads of the coming session that the log can tell something about.
-fn loads(known: &Known, session: &Session, at: Hours, catalogue: &Catalogue) -> Vec<DoingLoad> {
+fn loads(known: &Known, session: &Session, at: Hours, catalogue: &Catalogue) -> Vec<CurrentLoad> {
     let forecasts = known.posterior.forecast(at, &history::planned(session), catalogue);
     let told = session.prescriptions().zip(forecasts);
     told.filter_map(|(p, forecast)| {
@@ -275,7 +280,7 @@ fn loads(known: &Known, session: &Session, at: Hours, catalogue: &Catalogue) -> 
         let (load, brief) = (p.load_kg?, known.brief.as_ref()?);
         let loadable = Loadable::of_client(brief, exercise).ok()?;
         let total = |kg: Kilograms| strength::total(exercise, kg, known.body_mass);
-        Some(DoingLoad {
+        Some(CurrentLoad {
             exercise: p.id.clone(),
             planned: total(load)?,
             above: loadable.above(load).and_then(total),

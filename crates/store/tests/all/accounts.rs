@@ -1,12 +1,12 @@
 //! Accounts: links that can be used once, sessions that end, and what is kept of secrets.
 
 use setwright_model::ledger::ClientId;
-use setwright_store::{AccountRole, Accounts, Lasts, Opening, StoreError, sha256};
+use setwright_store::{AccountRole, Accounts, Lifetimes, Opening, StoreError, sha256};
 use std::collections::BTreeSet;
 use tempfile::TempDir;
 
 const NOW: i64 = 1_764_000_000_000;
-const LASTS: Lasts = Lasts { idle_ms: 1_000, whole_ms: 5_000 };
+const LASTS: Lifetimes = Lifetimes { idle_ms: 1_000, whole_ms: 5_000 };
 
 fn accounts() -> (TempDir, Accounts) {
     let folder = TempDir::new().unwrap();

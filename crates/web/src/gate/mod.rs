@@ -21,12 +21,12 @@ use setwright_coaching::ledger::of_store;
 use setwright_coaching::people::accounts;
 use setwright_model::code::Code;
 use setwright_present::units::DisplayUnit;
-use setwright_store::{Account, Lasts};
+use setwright_store::{Account, Lifetimes};
 use std::sync::Arc;
 
 /// How long a session lasts: 30 days at most, as NIST SP 800-63B asks of the lowest level (M); seven days without a request
 /// (judgement: from one week's session to the next).
-pub const LASTS: Lasts = Lasts { idle_ms: 7 * DAY_MS, whole_ms: 30 * DAY_MS };
+pub const LASTS: Lifetimes = Lifetimes { idle_ms: 7 * DAY_MS, whole_ms: 30 * DAY_MS };
 const DAY_MS: i64 = 86_400_000;
 /// Every how often it is written down that a session is in use (judgement: the disk need not hear of every request).
 const GRAIN_MS: i64 = 5 * 60_000;

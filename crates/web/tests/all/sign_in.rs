@@ -7,7 +7,7 @@ use axum::http::{Method, Request, Response, StatusCode, header};
 use setwright_coaching::ledger::{UnitOfWork, clients};
 use setwright_coaching::people::accounts::{Book, digest};
 use setwright_model::ledger::{ClientId, Note, What};
-use setwright_store::{AccountRole, Lasts, Opening};
+use setwright_store::{AccountRole, Lifetimes, Opening};
 use setwright_web::{App, SignIn, router, watch};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -56,7 +56,7 @@ impl Gym {
         ] {
             let of: BTreeSet<ClientId> = of.into_iter().collect();
             let account = book.add(name, role, &of).unwrap();
-            let lasts = Lasts { idle_ms: 1_000, whole_ms: 1_000 };
+            let lasts = Lifetimes { idle_ms: 1_000, whole_ms: 1_000 };
             let now_ms = book.now_ms();
             book.accounts.begin(account.id, digest(name), now_ms, lasts).unwrap();
         }
@@ -309,7 +309,7 @@ fn every_route_answers_each_role_as_the_table_says() {
                 wrong.push(format!("{method} {pattern} gives {who:?} {gets:?}, not {wanted:?}"));
             }
             if pattern == "/logout" && !who.is_empty() {
-                let (mut book, lasts) = (gym.book(), Lasts { idle_ms: 1_000, whole_ms: 1_000 });
+                let (mut book, lasts) = (gym.book(), Lifetimes { idle_ms: 1_000, whole_ms: 1_000 });
                 let (id, now_ms) = (book.named(who).unwrap().id, book.now_ms());
                 book.accounts.begin(id, digest(who), now_ms, lasts).unwrap();
             }
