@@ -5,7 +5,8 @@ use super::sized::exercises;
 use super::{Instance, plain_brief};
 use crate::dice::Dice;
 use setwright_model::brief::{
-    Brief, Focus, Goal, Lift, Lock, MinutesPerSession, MuscleWish, Place, Priority, TrainingAge,
+    Brief, Condition, Focus, Goal, Hurts, Lift, Lock, MinutesPerSession, MuscleWish, Place, Priority,
+    TrainingAge,
 };
 use setwright_model::exercise::{Ask, Measure};
 use setwright_model::{Catalogue, Exercise, FractionalSets, Kilograms, Minutes, Muscle, Pattern};
@@ -33,6 +34,7 @@ pub fn varied(seed: u64) -> Instance {
     wishes(&mut brief, rng);
     exclude(&mut brief, &there, rng);
     locks(&mut brief, &there, rng);
+    life(&mut brief, &mut Dice::new(seed, 201));
     let mut out = Instance::new(format!("varied {seed}"), brief, Catalogue::new(there));
     out.belief = strength::belief(&out.brief, &out.catalogue);
     out
@@ -145,6 +147,23 @@ fn wishes(brief: &mut Brief, rng: &mut Dice) {
             wish.sessions = Some(rng.below(3) as u32);
         }
         brief.muscles.insert(muscle, wish);
+    }
+}
+
+/// What a clinician has named, what hurts, and a sport.
+fn life(brief: &mut Brief, rng: &mut Dice) {
+    if chance(rng, 25) {
+        brief.conditions.push(pick(rng, Condition::ALL));
+    }
+    if chance(rng, 15) {
+        brief.hurts.push(pick(rng, Hurts::ALL));
+    }
+    if chance(rng, 20) {
+        let days = brief.time.cycle_days as usize;
+        let first = rng.below(days);
+        let second = (first + 2 + rng.below(days - 3)) % days;
+        brief.sport.hard_days =
+            [first, second].iter().take(1 + rng.below(2)).map(|d| 1 + *d as u32).collect();
     }
 }
 
