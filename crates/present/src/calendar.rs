@@ -13,6 +13,7 @@ use setwright_coaching::judge;
 use setwright_model::code::Code;
 use setwright_model::ledger::{Date, Moment};
 use setwright_model::refusal::Refusal;
+use setwright_science::screening::MayTrain;
 use setwright_store::sha256;
 use std::fmt::Write as _;
 
@@ -64,13 +65,14 @@ pub struct When {
 ///
 /// # Errors
 /// No programme in force.
-pub fn of_client(known: &Known, when: When, print: Print<'_>) -> Result<String, Refusal> {
+pub fn of_client(may: MayTrain<&Known>, when: When, print: Print<'_>) -> Result<String, Refusal> {
+    let known = *may.whom();
     let judged = judge::in_force(known, print.catalogue).ok_or_else(|| sheets::no_programme(known))?;
     let (first, due) = sheets::due(known);
     let When { from, at_s, weeks, zone, now } = when;
     let whose = known.client.client.to_string();
     let plan = Plan { first, from: from.unwrap_or(due), at_s, weeks, zone, whose, now };
-    let subject = Subject { judged: &judged, brief: known.brief.as_ref() };
+    let subject = Subject { judged: &judged, may: may.part(sheets::brief_of) };
     Ok(calendar(subject, &plan, print))
 }
 
@@ -101,7 +103,7 @@ pub fn zone(name: Option<&str>) -> Result<Zone, Refusal> {
 
 /// The calendar of a programme.
 pub fn calendar(subject: Subject<'_>, plan: &Plan, print: Print<'_>) -> String {
-    let Subject { judged, brief } = subject;
+    let (judged, brief) = (subject.judged, subject.brief());
     let programme = judged.programme();
     let shown = view::programme(judged, brief, print.catalogue);
     let client = if shown.client.is_empty() { "Training" } else { shown.client.as_str() };

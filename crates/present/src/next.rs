@@ -7,6 +7,7 @@ use setwright_model::Catalogue;
 use setwright_model::code::Code;
 use setwright_model::ledger::Moment;
 use setwright_model::refusal::Refusal;
+use setwright_science::screening::MayTrain;
 
 /// The coming session.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -29,8 +30,9 @@ pub struct NextView {
 ///
 /// # Errors
 /// No programme, or no brief.
-pub fn next(known: &Known, catalogue: &Catalogue) -> Result<NextView, Refusal> {
-    let next = insight::next(known, catalogue)?;
+pub fn next(may: MayTrain<&Known>, catalogue: &Catalogue) -> Result<NextView, Refusal> {
+    let next = insight::next(may, catalogue)?;
+    let known = *may.whom();
     let name = &known.client.card.name;
     let shown = view::programme(&next.programme, known.brief.as_ref(), catalogue);
     let mut session = shown.sessions.into_iter().next().ok_or_else(|| {

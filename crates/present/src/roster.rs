@@ -50,6 +50,7 @@ pub fn line(entry: &RosterEntry, unit: DisplayUnit, catalogue: &Catalogue) -> Ro
 
 fn in_words(why: &Why, unit: DisplayUnit, catalogue: &Catalogue) -> String {
     match why {
+        Why::Clinician => "a clinician's word comes first: no session is shown".to_owned(),
         Why::NoBrief => "no brief yet".to_owned(),
         Why::NoProgramme => "no programme yet".to_owned(),
         Why::Slips(slips) => format!("{slips} of the logged sets look mistyped"),

@@ -4,6 +4,7 @@
 mod all {
     pub mod api;
     pub mod arrivals;
+    pub mod gate;
     pub mod hard;
     pub mod pages;
     pub mod roster;

@@ -17,8 +17,9 @@ use setwright_formats::cells::LoadUnit;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Belief, Brief, Programme};
-use setwright_present::sheets::Print;
+use setwright_present::sheets::{self, Print};
 use setwright_science::catalogue::builtin;
+use setwright_science::screening::MayTrain;
 use setwright_store::Opening;
 use std::path::Path;
 
@@ -28,6 +29,18 @@ pub struct Subject {
     pub judged: JudgedProgramme,
     /// Its brief, if there is one.
     pub brief: Option<Brief>,
+}
+
+impl Subject {
+    /// The same to be trained by: what is shown of it may be done.
+    pub fn to_train(&self) -> Result<sheets::Subject<'_>, Refusals> {
+        sheets::Subject::of(&self.judged, self.brief.as_ref()).map_err(|p| vec![p])
+    }
+}
+
+/// The client when the answers before training do not stop him or her.
+pub fn may_train(known: &Known) -> Result<MayTrain<&Known>, Refusals> {
+    MayTrain::of(known).map_err(|withheld| vec![withheld.into()])
 }
 
 /// Whether a name means a file: it is there, or it ends like one.
@@ -69,6 +82,10 @@ pub fn subject(of: &WhomArgs, unit: LoadUnit, ledger: &Path) -> Result<Subject, 
             "setwright plan BRIEF --publish CLIENT hands one out.",
         )]);
     };
+    // Another brief judges the programme otherwise; it does not answer for the client.
+    let answers = known.brief.as_ref().map(|b| b.screening.clone());
+    let given =
+        given.map(|brief| Brief { screening: answers.unwrap_or_else(|| brief.screening.clone()), ..brief });
     Ok(judged(state.programme.clone(), given.or(known.brief), &known.belief))
 }
 

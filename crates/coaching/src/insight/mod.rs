@@ -25,9 +25,11 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_estimate::{History, Interval, NotYet, Posterior, Prior};
 use setwright_model::belief::Basis;
-use setwright_model::ledger::{EventId, Moment};
+use setwright_model::brief::Screening;
+use setwright_model::ledger::{ClientId, EventId, Moment};
 use setwright_model::refusal::Refusal;
 use setwright_model::{Belief, Brief, Catalogue, Hours, Kilograms};
+use setwright_science::screening::Answered;
 use setwright_science::strength;
 use setwright_store::{
     AdviceState, BriefState, ClientState, ProgrammeState, ScreeningState, SessionState, SetState, Store,
@@ -69,6 +71,15 @@ pub struct Known {
     pub now: Moment,
 }
 
+impl Answered for Known {
+    fn answers(&self) -> Option<&Screening> {
+        self.brief.as_ref().map(|brief| &brief.screening)
+    }
+    fn called(&self) -> &str {
+        &self.client.card.name
+    }
+}
+
 /// Everything believed of the client of this name.
 pub fn known(
     uow: &mut UnitOfWork,
@@ -104,8 +115,7 @@ fn known_from(
 ) -> Result<Known, Refusal> {
     let broken = |e| of_store(&e);
     let id = client.client;
-    let screening = uow.store.screening(id).map_err(broken)?;
-    let brief = uow.store.brief(id).map_err(broken)?.map(|b| screened(b, screening));
+    let brief = brief_in_force(uow, id)?;
     let masses = uow.store.body_mass(id).map_err(broken)?;
     let mut sessions = uow.store.sessions(id).map_err(broken)?;
     let mut sets = uow.store.sets(id).map_err(broken)?;
@@ -189,6 +199,15 @@ pub fn known_after(
 pub fn answered_since(uow: &mut UnitOfWork, known: Known) -> Result<Known, Refusal> {
     let answered = uow.store.advice(known.client.client).map_err(|e| of_store(&e))?;
     Ok(Known { answered, now: uow.wall.now(), ..known })
+}
+
+/// The brief in force of a client, with the answers before training that hold.
+///
+/// # Errors
+/// A ledger that cannot be read.
+pub fn brief_in_force(uow: &mut UnitOfWork, client: ClientId) -> Result<Option<Brief>, Refusal> {
+    let screening = uow.store.screening(client).map_err(|e| of_store(&e))?;
+    Ok(uow.store.brief(client).map_err(|e| of_store(&e))?.map(|set| screened(set, screening)))
 }
 
 /// The brief, with the answers before training that were given since.

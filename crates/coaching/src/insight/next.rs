@@ -14,6 +14,7 @@ use setwright_science::curve::Curve;
 use setwright_science::loads::Loadable;
 use setwright_science::prescribe::Scheme;
 use setwright_science::rules::Rules;
+use setwright_science::screening::MayTrain;
 use setwright_science::warmup::roles;
 use setwright_science::{dose, ramp, strength};
 
@@ -66,7 +67,8 @@ const NAMED_BELOW: f64 = 0.5;
 ///
 /// # Errors
 /// No programme, or no brief.
-pub fn next(known: &Known, catalogue: &Catalogue) -> Result<NextSession, Refusal> {
+pub fn next(may: MayTrain<&Known>, catalogue: &Catalogue) -> Result<NextSession, Refusal> {
+    let known = *may.whom();
     let nothing = |what: &str, hint: &str| {
         let name = &known.client.card.name;
         Refusal::new(Code::NothingInForce, format!("{name} has no {what}."), hint)

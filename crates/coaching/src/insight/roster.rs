@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 use setwright_model::ledger::Moment;
 use setwright_model::refusal::Refusal;
 use setwright_model::{Catalogue, Muscle, Share};
+use setwright_science::screening::MayTrain;
 use std::sync::Arc;
 
 /// Probability from which a stall is named (`docs/quality.md` says how often it is right).
@@ -15,6 +16,8 @@ const STALL_NAMED: f64 = 0.8;
 /// Days past the due day after which a client is late (judgement).
 const LATE_DAYS: f64 = 3.0;
 const DAY_H: f64 = 24.0;
+/// How much a look is needed where a clinician's word comes first: more than for all that can be weighed together (judgement).
+const CLINICIAN_NEED: u32 = 100;
 
 /// The roster.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,6 +49,8 @@ pub struct RosterEntry {
 /// Why a client needs a look.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Why {
+    /// The answers before training ask for a clinician first: no session is shown.
+    Clinician,
     /// There is no brief.
     NoBrief,
     /// There is a brief and no programme.
@@ -71,6 +76,7 @@ impl Why {
     /// How much a look is needed for it.
     pub const fn weight(&self) -> u32 {
         match self {
+            Self::Clinician => CLINICIAN_NEED,
             Self::NoBrief => 5,
             Self::NoProgramme => 4,
             Self::Slips(_) | Self::Stalled(_) => 3,
@@ -104,7 +110,8 @@ pub fn sorted(entries: &mut [RosterEntry]) {
 pub fn line(known: &Known, catalogue: &Catalogue) -> RosterEntry {
     let next = coming(known);
     let advice = advice::advise(known, catalogue);
-    let mut why: Vec<Why> = standing(known);
+    let mut why: Vec<Why> = MayTrain::of(known).err().map(|_| Why::Clinician).into_iter().collect();
+    why.extend(standing(known));
     why.extend(advised(known, &advice));
     why.extend(late(known));
     let session = next.and_then(|n| known.programme.as_ref()?.programme.sessions.get(n.index));

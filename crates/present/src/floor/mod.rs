@@ -15,8 +15,9 @@ use setwright_model::code::Code;
 use setwright_model::ledger::{ClientId, EventId, Moment, SetDone};
 use setwright_model::refusal::Refusal;
 use setwright_model::{BlockKind, Brief, Catalogue, Hours, Kilograms, Muscle, Programme, Session};
+use setwright_science::clock;
 use setwright_science::dose::{self, Doses};
-use setwright_science::{clock, screening};
+use setwright_science::screening::{self, MayTrain};
 use setwright_store::{ClientState, ProgrammeState, SessionState, Store, sha256};
 use std::sync::Arc;
 
@@ -104,7 +105,7 @@ pub struct DoneView {
 /// The session that goes on, or the coming one. `known` answers what is believed of the client, or was before a session.
 ///
 /// # Errors
-/// No programme, or no brief.
+/// No programme, or no brief; a client whom a clinician should see first.
 pub fn floor(
     uow: &mut UnitOfWork,
     client: ClientState,
@@ -124,11 +125,12 @@ pub fn floor(
         (known, index, session)
     };
     let done = done(uow, id, session)?;
+    let may = MayTrain::of(&*known)?;
     let (Some(state), Some(brief), Some(index)) = (&known.programme, &known.brief, index) else {
         let what = format!("{} has no programme in force.", known.client.card.name);
         return Err(Refusal::new(Code::NothingInForce, what, "Plan one from the client's page."));
     };
-    Ok(of(&Scene { known: &known, state, brief, catalogue }, index, Log { session, begun, done }))
+    Ok(of(&Scene { may, state, brief, catalogue }, index, Log { session, begun, done }))
 }
 
 /// A session as the ledger has it now.
@@ -140,13 +142,17 @@ pub struct SessionNow {
     pub finished: bool,
     /// Its sets as they stand; none when it has not begun.
     pub sets: Vec<DoneView>,
+    /// Why it is not to be gone on with: a clinician's word comes first.
+    pub withheld: Option<String>,
 }
 
 /// A session as the ledger has it now.
 pub fn session_now(uow: &mut UnitOfWork, client: ClientId, session: EventId) -> Result<SessionNow, Refusal> {
     let state = uow.store.session(client, session).map_err(|e| of_store(&e))?;
     let finished = state.is_some_and(|s| s.finished.is_some());
-    Ok(SessionNow { now: uow.wall.now(), finished, sets: done(uow, client, session)? })
+    let brief = insight::brief_in_force(uow, client)?;
+    let withheld = MayTrain::of(brief.as_ref()).err().map(|withheld| withheld.says());
+    Ok(SessionNow { now: uow.wall.now(), finished, sets: done(uow, client, session)?, withheld })
 }
 
 fn done(uow: &mut UnitOfWork, client: ClientId, session: EventId) -> Result<Vec<DoneView>, Refusal> {
@@ -178,14 +184,19 @@ fn proposed(known: &Known) -> EventId {
     EventId::derived(sha256(&[b"floor", &client, &programme, &last]).half())
 }
 
+/// Whoever is shown a session, and all that it is made of.
 struct Scene<'a> {
-    known: &'a Known,
+    may: MayTrain<&'a Known>,
     state: &'a ProgrammeState,
     brief: &'a Brief,
     catalogue: &'a Catalogue,
 }
 
 impl Scene<'_> {
+    const fn known(&self) -> &Known {
+        self.may.whom()
+    }
+
     /// Minutes of a session by the session clock.
     fn minutes(&self, session: &Session) -> f64 {
         let timeline = clock::session(session, self.catalogue, self.brief.time.cold);
@@ -195,12 +206,12 @@ impl Scene<'_> {
     /// Errors of a session as the only one of its programme.
     fn errors(&self, session: &Session) -> usize {
         let one = Programme { sessions: vec![session.clone()], ..self.state.programme.clone() };
-        let report = audit(&one, Some(self.brief), self.catalogue, &self.known.belief);
+        let report = audit(&one, Some(self.brief), self.catalogue, &self.known().belief);
         report.count(setwright_model::Severity::Error)
     }
 
     fn mass(&self) -> Option<Kilograms> {
-        self.known.body_mass
+        self.known().body_mass
     }
 }
 
@@ -212,7 +223,8 @@ struct Log {
 }
 
 fn of(scene: &Scene<'_>, index: usize, log: Log) -> FloorView {
-    let Scene { known, state, brief, catalogue } = scene;
+    let Scene { state, brief, catalogue, .. } = scene;
+    let known = scene.known();
     let empty = || Session { day: 1, focus: String::new(), blocks: Vec::new() };
     let planned = state.programme.sessions.get(index).cloned().unwrap_or_else(empty);
     let (belief, _) = insight::tired_belief(known, &planned, known.now, catalogue);

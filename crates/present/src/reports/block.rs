@@ -14,7 +14,7 @@ use setwright_model::exercise::LoadKind;
 use setwright_model::ledger::{Date, SetKind};
 use setwright_model::refusal::Refusal;
 use setwright_paper::pdf::{Column, Piece, Table};
-use setwright_science::screening;
+use setwright_science::screening::MayTrain;
 use std::collections::BTreeMap;
 
 /// Days under which the time since the programme was handed out is no block yet (judgement: two weeks).
@@ -214,12 +214,11 @@ fn recovers(known: &Known, review: &ReviewView, print: Print<'_>) -> Vec<Piece> 
 
 fn what_is_next(known: &Known, print: Print<'_>) -> Vec<Piece> {
     let mut out = vec![Piece::Section("What is next".to_owned())];
-    let stops = known.brief.as_ref().is_some_and(|b| screening::outcome(&b.screening).stops());
-    if stops {
+    let Ok(may) = MayTrain::of(known) else {
         out.push(Piece::Caution("Before the next session, see a clinician.".to_owned()));
         return out;
-    }
-    match next::next(known, print.catalogue) {
+    };
+    match next::next(may, print.catalogue) {
         Err(_) => out.push(Piece::Text("The next programme is still to be handed out.".to_owned())),
         Ok(next) => out.extend(coming(&next, print)),
     }

@@ -8,7 +8,7 @@ use setwright_paper::pdf::Piece;
 
 /// Prints a programme.
 pub fn programme(subject: Subject<'_>, print: Print<'_>) -> Result<Vec<u8>, Refusal> {
-    let Subject { judged, brief } = subject;
+    let (judged, brief) = (subject.judged, subject.brief());
     let shown = view::programme(judged, brief, print.catalogue);
     let about = brief.map(|b| b.about.trim()).filter(|a| !a.is_empty());
     let mut pieces: Vec<Piece> = about.map(|a| Piece::Text(a.to_owned())).into_iter().collect();

@@ -8,20 +8,23 @@ mod review;
 
 use crate::app::{App, Visit};
 use crate::http::routes::{COACH, Pages};
-use crate::page::fault::Fault;
+use crate::page::fault::{self, Fault};
 use crate::page::formats;
 use axum::extract::Path;
 use maud::{Markup, PreEscaped, html};
 use setwright_coaching::insight::{self, Known};
 use setwright_coaching::ledger::clients::{self, ClientSheet, Counted};
 use setwright_model::Kilograms;
+use setwright_model::code::Code;
 use setwright_model::exercise::LoadKind;
+use setwright_model::refusal::Refusal;
 use setwright_present::advice::{self, AdviceView};
 use setwright_present::drawings;
 use setwright_present::next::{self, NextView};
 use setwright_present::review::{LiftReview, ReviewView, review as reviewed};
 use setwright_present::units::DisplayUnit;
 use setwright_science::catalogue::builtin;
+use setwright_science::screening::MayTrain;
 
 /// Lifts that are drawn: the most often done.
 const LIFTS_DRAWN: usize = 4;
@@ -41,7 +44,7 @@ struct Sheet {
     id: String,
     kept: ClientSheet,
     review: ReviewView,
-    next: Option<NextView>,
+    next: Result<NextView, Refusal>,
     advice: AdviceView,
     unit: DisplayUnit,
     strip: String,
@@ -79,7 +82,7 @@ fn of(id: String, sheet: ClientSheet, known: &Known, advice: AdviceView, unit: D
         );
     Sheet {
         lifts: lifts.collect(),
-        next: next::next(known, builtin()).ok(),
+        next: MayTrain::of(known).map_err(Refusal::from).and_then(|may| next::next(may, builtin())),
         about: sheet.client.about.clone(),
         advice,
         unit,
@@ -102,6 +105,7 @@ fn page(s: &Sheet) -> Markup {
             " · " a href={ "/clients/" (s.id) "/review" } { "Review" }
             " · " a href={ "/clients/" (s.id) "/log" } { "Log" }
         }
+        @if let Some(withheld) = withheld(s) { div role="alert" { (fault::sentence(withheld)) } }
         (crate::roster::advice::section(&s.id, &s.advice))
         (coming(s))
         section aria-labelledby="recovery" {
@@ -117,13 +121,19 @@ fn page(s: &Sheet) -> Markup {
     }
 }
 
+/// Why nobody is shown a session, where a clinician's word comes first.
+fn withheld(s: &Sheet) -> Option<&Refusal> {
+    s.next.as_ref().err().filter(|refusal| refusal.code == Code::ClinicianFirst)
+}
+
 fn coming(s: &Sheet) -> Markup {
     html! {
         section aria-labelledby="next" {
             h2 id="next" { "Coming session" }
             @match &s.next {
-                None => { p { "No programme is in force. " a href={ "/clients/" (s.id) "/plan" } { "Plan one" } "." } }
-                Some(next) => {
+                Err(_) if withheld(s).is_some() => { p { "None is shown: a clinician's word comes first." } }
+                Err(_) => { p { "No programme is in force. " a href={ "/clients/" (s.id) "/plan" } { "Plan one" } "." } }
+                Ok(next) => {
                     p { "Session " (next.session.number) ", " (next.session.focus) ", " (when(next)) ", "
                         (formats::number(next.session.minutes, 0)) " minutes." }
                     @for muscle in &next.not_ready {

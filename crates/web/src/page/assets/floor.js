@@ -20,6 +20,7 @@ const { plan } = session;
 let busy = false;
 let logged = -Infinity;
 let refused = [];
+let withheld = null;
 
 /** Does something once, however often it is pressed, and draws again. */
 async function once(work) {
@@ -54,6 +55,10 @@ function draw() {
   const open = root.querySelector("dialog[open]");
   if (open) return;
   const at = document.activeElement;
+  if (withheld) {
+    root.replaceChildren(line(), stopped());
+    return;
+  }
   root.replaceChildren(line(), session.state.finished ? ended() : i === null ? last() : block(i), foot(i));
   if (!at.isConnected) focusLike(at);
   tick();
@@ -203,6 +208,14 @@ function ended() {
     h("p", {}, h("a", { href: `/clients/${plan.client}` }, "To the client's page"))));
 }
 
+/** A clinician's word comes first: nothing to do is shown. */
+function stopped() {
+  return h("div", { class: "fields of-1" }, h("section", { class: "field now", role: "alert" },
+    h("h1", {}, "Stop here."),
+    h("p", {}, `${withheld} What was logged is kept.`),
+    h("p", {}, h("a", { href: `/clients/${plan.client}` }, "To the client's page"))));
+}
+
 function finish(effort) {
   return once(() => session.finish(effort));
 }
@@ -270,6 +283,7 @@ async function look() {
   const said = await outbox.ask(`/api/v1/clients/${plan.client}/sessions/${session.state.id}`);
   await session.look();
   if (said && session.heard(said)) await session.save();
+  if (said) withheld = said.withheld ?? null;
   draw();
 }
 
