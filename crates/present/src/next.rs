@@ -1,5 +1,6 @@
 //! The coming session as it is shown, with what is known of its loads.
 
+use crate::pain;
 use crate::view::{self, SessionView};
 use serde::Serialize;
 use setwright_coaching::insight::{self, Known, LoadNote, NotReady};
@@ -24,6 +25,8 @@ pub struct NextView {
     pub loads: Vec<LoadNote>,
     /// Muscles that may not be ready, the least ready first.
     pub not_ready: Vec<NotReady>,
+    /// What is left out for pain, in sentences.
+    pub left_out: Vec<String>,
 }
 
 /// The coming session of a client.
@@ -40,6 +43,7 @@ pub fn next(may: MayTrain<&Known>, catalogue: &Catalogue) -> Result<NextView, Re
         Refusal::new(Code::NothingInForce, format!("{name} has no session to come."), hint)
     })?;
     session.number = next.index + 1;
+    let left_out = pain::left_out(known, &next.published, catalogue);
     let (client, loads, not_ready) = (name.clone(), next.loads, next.not_ready);
-    Ok(NextView { client, due: next.due, at: next.at, session, loads, not_ready })
+    Ok(NextView { client, due: next.due, at: next.at, session, loads, not_ready, left_out })
 }

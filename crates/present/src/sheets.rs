@@ -6,6 +6,7 @@ use super::dates;
 use super::drawings;
 use super::view::{self, SessionView};
 use crate::next;
+use crate::pain;
 use crate::units::DisplayUnit;
 use setwright_check::JudgedProgramme;
 use setwright_coaching::insight::{self, Known, coming};
@@ -28,6 +29,8 @@ pub struct Subject<'a> {
     pub judged: &'a JudgedProgramme,
     /// The client's brief, if there is one, when the answers before training let the client train.
     pub may: MayTrain<Option<&'a Brief>>,
+    /// What is to be said on everything that is made of it: what is left out for pain. Mostly empty.
+    pub note: &'a str,
 }
 
 impl<'a> Subject<'a> {
@@ -36,7 +39,7 @@ impl<'a> Subject<'a> {
     /// # Errors
     /// A clinician's word comes first.
     pub fn of(judged: &'a JudgedProgramme, brief: Option<&'a Brief>) -> Result<Self, Refusal> {
-        Ok(Self { judged, may: MayTrain::of(brief)? })
+        Ok(Self { judged, may: MayTrain::of(brief)?, note: "" })
     }
 
     /// The client's brief, if there is one.
@@ -85,7 +88,8 @@ pub fn of_programme(subject: Subject<'_>, which: Which, print: Print<'_>) -> Res
     let programme = judged.programme();
     let turns = turns(programme, which)?;
     let shown = view::programme(judged, brief, print.catalogue);
-    let source = "Loads are those of the programme.";
+    let source = format!("Loads are those of the programme. {}", subject.note);
+    let source = source.trim_end();
     let plain: Vec<SheetView> = programme
         .sessions
         .iter()
@@ -112,11 +116,14 @@ pub fn of_coming(may: MayTrain<&Known>, print: Print<'_>) -> Result<Vec<u8>, Ref
     let (Some(state), Some(brief), Some(coming)) = (&known.programme, &known.brief, coming(known)) else {
         return Err(no_programme(known));
     };
-    let Some(planned) = state.programme.sessions.get(coming.index) else { return Err(no_programme(known)) };
-    let (belief, _) = insight::tired_belief(known, planned, next.at, print.catalogue);
-    let session = insight::loaded(planned, brief, known.body_mass, &belief, print.catalogue);
-    let source = format!("Loads are as the log told on {}.", dates::long(print.today));
-    let mut view = sheet(&session, &next.session, &known.client.card.name, Some(brief), &source, print);
+    let Some(published) = state.programme.sessions.get(coming.index) else { return Err(no_programme(known)) };
+    let planned = known.pains.without(published);
+    let (belief, _) = insight::tired_belief(known, &planned, next.at, print.catalogue);
+    let session = insight::loaded(&planned, brief, known.body_mass, &belief, print.catalogue);
+    let source =
+        format!("Loads are as the log told on {}. {}", dates::long(print.today), next.left_out.join(" "));
+    let source = source.trim_end();
+    let mut view = sheet(&session, &next.session, &known.client.card.name, Some(brief), source, print);
     let turn = Turn { index: coming.index, round: 0, date: Some(next.at.date()) };
     when(&mut view, &session, &state.programme, &turn);
     write(&[view], &known.client.card.name, print)
@@ -133,9 +140,10 @@ pub fn following(
     print: Print<'_>,
 ) -> Result<Vec<u8>, Refusal> {
     let known = *may.whom();
-    let judged = judge::in_force(known, print.catalogue).ok_or_else(|| no_programme(known))?;
+    let judged = judge::to_train(may, print.catalogue).ok_or_else(|| no_programme(known))?;
     let (index, due) = due(known);
-    let subject = Subject { judged: &judged, may: may.part(brief_of) };
+    let note = pain::left_out_of_all(known, print.catalogue);
+    let subject = Subject { judged: &judged, may: may.part(brief_of), note: &note };
     of_programme(subject, Which::Following(index, many, from.or(Some(due))), print)
 }
 

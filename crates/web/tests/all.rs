@@ -7,6 +7,7 @@ mod all {
     pub mod gate;
     pub mod hard;
     pub mod pages;
+    pub mod pain;
     pub mod roster;
     pub mod sign_in;
     pub mod web;

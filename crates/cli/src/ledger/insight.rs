@@ -318,6 +318,7 @@ fn next_page(view: &NextView, look: Look) -> String {
         columns.row([note.name.clone(), shown(note.planned_kg), shown(note.load_kg), likely]);
     }
     out.push_str(&columns.lines(0));
+    view.left_out.iter().for_each(|line| out.push_str(&wrapped(line, 0, 2)));
     for m in &view.not_ready {
         let line = format!(
             "{} may not be ready: probability {}, and the session asks {} sets of it.",

@@ -9,6 +9,7 @@ mod forecast;
 mod history;
 mod learn;
 mod next;
+mod pain;
 mod roster;
 
 pub use changes::load_changes;
@@ -17,6 +18,7 @@ pub use common::{Common, Start};
 pub use forecast::{ForecastView, MuscleForecast, forecast};
 pub use learn::{LearnView, learn};
 pub use next::{LoadNote, NextSession, NotReady, loaded, next, not_ready, tired_belief, weighed};
+pub use pain::{Pains, SeeClinician, to_train};
 pub use roster::{Roster, RosterEntry, Why, line, roster, sorted};
 
 use super::belief;
@@ -65,6 +67,8 @@ pub struct Known {
     pub belief: Belief,
     /// What was said to advice.
     pub answered: Vec<AdviceState>,
+    /// Pain that was reported, and what is out because of it.
+    pub pains: Pains,
     /// What other clients passed on, when that was asked for.
     pub common: Option<Common>,
     /// Now.
@@ -153,6 +157,7 @@ fn known_from(
         base,
         belief,
         answered: uow.store.advice(id).map_err(broken)?,
+        pains: Pains::of(uow.store.pains(id).map_err(broken)?, catalogue),
         common,
         now,
     })

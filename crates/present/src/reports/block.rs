@@ -54,7 +54,7 @@ fn begun(known: &Known) -> Option<Date> {
 fn done(known: &Known, from: Option<Date>, print: Print<'_>) -> Vec<Piece> {
     let head = Piece::Section("What you did".to_owned());
     let since = |at: setwright_model::ledger::Moment| from.is_none_or(|from| at.date() >= from);
-    let sessions: Vec<_> = known.sessions.iter().filter(|s| since(s.at)).collect();
+    let sessions: Vec<_> = known.sessions.iter().filter(|s| s.counts() && since(s.at)).collect();
     let work: Vec<_> = known.sets.iter().filter(|s| s.done.kind == SetKind::Work && since(s.at)).collect();
     if work.is_empty() {
         return vec![head, Piece::Text("Nothing is logged in these weeks yet.".to_owned())];

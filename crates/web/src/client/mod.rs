@@ -3,6 +3,7 @@
 mod brief;
 mod log;
 mod newcomer;
+mod pain;
 mod print;
 mod review;
 
@@ -21,6 +22,7 @@ use setwright_model::refusal::Refusal;
 use setwright_present::advice::{self, AdviceView};
 use setwright_present::drawings;
 use setwright_present::next::{self, NextView};
+use setwright_present::pain::{self as pain_in_words, PainView};
 use setwright_present::review::{LiftReview, ReviewView, review as reviewed};
 use setwright_present::units::DisplayUnit;
 use setwright_science::catalogue::builtin;
@@ -38,12 +40,14 @@ pub fn routes() -> Pages<App> {
         .merge(log::routes())
         .merge(review::routes())
         .merge(print::routes())
+        .merge(pain::routes())
 }
 
 struct Sheet {
     id: String,
     kept: ClientSheet,
     review: ReviewView,
+    pain: PainView,
     next: Result<NextView, Refusal>,
     advice: AdviceView,
     unit: DisplayUnit,
@@ -82,6 +86,7 @@ fn of(id: String, sheet: ClientSheet, known: &Known, advice: AdviceView, unit: D
         );
     Sheet {
         lifts: lifts.collect(),
+        pain: pain_in_words::view(known, builtin()),
         next: MayTrain::of(known).map_err(Refusal::from).and_then(|may| next::next(may, builtin())),
         about: sheet.client.about.clone(),
         advice,
@@ -96,6 +101,7 @@ fn of(id: String, sheet: ClientSheet, known: &Known, advice: AdviceView, unit: D
 fn page(s: &Sheet) -> Markup {
     html! {
         h1 { (s.kept.client.name) }
+        (pain::first(&s.id, &s.pain))
         @if !s.about.is_empty() { p { (s.about) } }
         p class="ways" {
             a href={ "/clients/" (s.id) "/floor" } { "On the floor" }
@@ -117,6 +123,7 @@ fn page(s: &Sheet) -> Markup {
         }
         (strength(s))
         (print::buttons(&s.id))
+        (pain::answered(&s.id, &s.pain))
         (ledger(s))
     }
 }
@@ -136,6 +143,7 @@ fn coming(s: &Sheet) -> Markup {
                 Ok(next) => {
                     p { "Session " (next.session.number) ", " (next.session.focus) ", " (when(next)) ", "
                         (formats::number(next.session.minutes, 0)) " minutes." }
+                    @for line in &next.left_out { p class="clash" { (line) } }
                     @for muscle in &next.not_ready {
                         p class="clash" { (muscle.name) " may not be ready: probability " (advice::probability(muscle.ready)) "." }
                     }

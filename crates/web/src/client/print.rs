@@ -15,6 +15,7 @@ use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
 use setwright_paper::pdf::Paper;
 use setwright_present::calendar::{self, When};
+use setwright_present::pain;
 use setwright_present::reports;
 use setwright_present::sheets::{self, Print, SHEETS_MAX, Subject};
 use setwright_present::units::DisplayUnit;
@@ -120,8 +121,10 @@ async fn programme(
     Query(asked): Query<Asked>,
 ) -> Result<Response, Fault> {
     let (bytes, name) = made(visit, id, move |known, unit| {
-        let judged = judge::in_force(known, builtin()).ok_or_else(|| sheets::no_programme(known))?;
-        let subject = Subject { judged: &judged, may: MayTrain::of(known)?.part(sheets::brief_of) };
+        let may = MayTrain::of(known)?;
+        let judged = judge::to_train(may, builtin()).ok_or_else(|| sheets::no_programme(known))?;
+        let note = pain::left_out_of_all(known, builtin());
+        let subject = Subject { judged: &judged, may: may.part(sheets::brief_of), note: &note };
         reports::programme(subject, asked.print(known, unit)?)
     })
     .await?;
