@@ -4,7 +4,8 @@ use super::account_args::{ACCOUNT_HELP, AccountArgs};
 use super::ledger_args::{
     ADVICE_HELP, AboutArgs, AdviceArgs, BACKUP_HELP, BackupArgs, CLIENT_HELP, CareArgs, ClientArgs,
     EXPORT_HELP, ExportArgs, FORECAST_HELP, ForecastArgs, IMPORT_HELP, ImportArgs, LOG_HELP, LogArgs,
-    PUBLISH_HELP, PublishArgs, RESTORE_HELP, REVIEW_HELP, RestoreArgs, UNDO_HELP, UndoArgs,
+    PAIN_HELP, PUBLISH_HELP, PainArgs, PublishArgs, RESTORE_HELP, REVIEW_HELP, RestoreArgs, UNDO_HELP,
+    UndoArgs,
 };
 use super::paper_args::{
     CALENDAR_HELP, CalendarArgs, DRAW_HELP, DrawArgs, REPORT_HELP, ReportArgs, SHEET_HELP, SheetArgs,
@@ -125,6 +126,9 @@ pub enum Command {
     Forecast(ForecastArgs),
     /// The coming session of a client, with loads.
     Next(AboutArgs),
+    /// What hurts a client: report it, see what is left out because of it, answer it.
+    #[command(after_long_help = PAIN_HELP)]
+    Pain(PainArgs),
     /// All clients, the one who needs a look most first.
     Roster(CareArgs),
     /// Hand out a programme that passes the check, and keep it in the ledger.
@@ -182,6 +186,7 @@ impl Command {
             Self::Export(args) => args.json,
             Self::Publish(args) => args.json,
             Self::Advice(args) => args.json,
+            Self::Pain(args) => args.json,
             Self::Review(args) | Self::Next(args) => args.json,
             Self::Forecast(args) => args.about.json,
             Self::Undo(args) => args.json,

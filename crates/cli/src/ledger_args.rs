@@ -1,7 +1,9 @@
 //! What can be typed to the commands that keep the ledger.
 
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, Subcommand, ValueEnum, ValueHint};
 use setwright_model::ledger::Date;
+use setwright_model::person::{BodyPart, BodySide};
 use std::path::PathBuf;
 
 /// Help of `client`.
@@ -230,6 +232,60 @@ pub struct AdviceArgs {
     /// Print one JSON object.
     #[arg(long)]
     pub json: bool,
+}
+
+/// Help of `pain`.
+pub const PAIN_HELP: &str = "\
+Examples:
+  setwright pain mara                                      what was reported and what was answered
+  setwright pain mara --report knee --side left --exercise \"back squat\" --words sharp
+  setwright pain mara --leave-out 1f2e3d4c                 the movement and what is near it stay out
+  setwright pain mara --train-again 1f2e3d4c --reason \"painless at the empty bar\"
+
+Until somebody answers, the movement and what is near it are out of the coming sessions. Who answered is kept. \
+This is no diagnosis: pain that stays, or comes back three times in four weeks, is for a clinician.";
+
+/// Arguments of `pain`.
+#[derive(Debug, Args)]
+pub struct PainArgs {
+    /// Which client.
+    pub client: String,
+    /// Report that this place hurts.
+    #[arg(long, value_name = "PLACE", value_parser = body_part())]
+    pub report: Option<BodyPart>,
+    /// On which side.
+    #[arg(long, value_name = "SIDE", requires = "report", value_parser = body_side())]
+    pub side: Option<BodySide>,
+    /// The exercise at which it was felt.
+    #[arg(long, value_name = "NAME", requires = "report")]
+    pub exercise: Option<String>,
+    /// How it feels.
+    #[arg(long, value_name = "TEXT", requires = "report")]
+    pub words: Option<String>,
+    /// Answer this report: the movement and what is near it stay out.
+    #[arg(long, value_name = "REPORT", conflicts_with = "report")]
+    pub leave_out: Option<String>,
+    /// Answer this report: the movement is trained again.
+    #[arg(long, value_name = "REPORT", conflicts_with_all = ["report", "leave_out"])]
+    pub train_again: Option<String>,
+    /// Why.
+    #[arg(long, value_name = "TEXT")]
+    pub reason: Option<String>,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Reads a part of the body by its identifier.
+fn body_part() -> impl TypedValueParser<Value = BodyPart> {
+    PossibleValuesParser::new(BodyPart::ALL.iter().map(|part| part.id()))
+        .map(|id| BodyPart::ALL.iter().copied().find(|part| part.id() == id).unwrap_or(BodyPart::NotSure))
+}
+
+/// Reads a side of the body by its identifier.
+fn body_side() -> impl TypedValueParser<Value = BodySide> {
+    PossibleValuesParser::new(BodySide::ALL.iter().map(|side| side.id()))
+        .map(|id| BodySide::ALL.iter().copied().find(|side| side.id() == id).unwrap_or(BodySide::Both))
 }
 
 /// Help of `review`.

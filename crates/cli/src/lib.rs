@@ -167,6 +167,7 @@ pub fn run(command: Command, look: Look, ledger: &Path) -> Result<Reply, Refusal
         Command::Review(args) => ledger::insight::review(&args, ledger),
         Command::Forecast(args) => ledger::insight::forecast(&args, ledger),
         Command::Next(args) => ledger::insight::next(&args, look, ledger),
+        Command::Pain(args) => ledger::pain::run(&args, ledger),
         Command::Roster(args) => ledger::insight::roster(args, look, ledger),
         Command::Plan(args) => plan::run(&args, look, ledger),
         Command::Curve(args) => curve::run(&args, look),

@@ -18,6 +18,7 @@ mod all {
     pub mod no_room;
     #[path = "../../../web/tests/all/pages.rs"]
     pub mod pages;
+    pub mod pain;
     pub mod paper;
     pub mod planned;
     pub mod roadmap;

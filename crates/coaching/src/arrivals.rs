@@ -79,6 +79,7 @@ const fn is_of_the_floor(what: &What) -> bool {
         what,
         What::SessionStarted(_)
             | What::SessionFinished(_)
+            | What::SessionResumed(_)
             | What::Set(_)
             | What::SetCorrected(_)
             | What::Voided(_)
@@ -86,6 +87,7 @@ const fn is_of_the_floor(what: &What) -> bool {
             | What::BodyMass(_)
             | What::Note(_)
             | What::Spell(_)
+            | What::Pain(_)
     )
 }
 

@@ -23,6 +23,8 @@ pub enum ChangeEvent {
     Session(EventId),
     /// What was noticed of the body: soreness, mass, days that were not as usual.
     Body,
+    /// Pain was reported or answered: other movements are out of the coming sessions.
+    Pain,
     /// Something does not stand any more.
     Voided,
     /// A note, or an answer to advice: words, from which nothing is calculated.
@@ -39,6 +41,7 @@ impl ChangeEvent {
             What::Screening(_) => Self::Screening,
             What::SessionStarted(_) => Self::Session(event.id),
             What::SessionFinished(finished) => Self::Session(finished.session),
+            What::SessionResumed(resumed) => Self::Session(resumed.session),
             What::Set(set) => Self::Session(set.session),
             What::SetCorrected(corrected) => {
                 match uow.store.event(corrected.set).map_err(|e| of_store(&e))? {
@@ -48,6 +51,7 @@ impl ChangeEvent {
             }
             What::Voided(_) => Self::Voided,
             What::Soreness(_) | What::BodyMass(_) | What::Spell(_) => Self::Body,
+            What::Pain(_) | What::PainAnswered(_) => Self::Pain,
             What::Note(_) | What::Advice(_) => Self::Words,
         })
     }

@@ -9,7 +9,7 @@ use setwright_model::brief::MinutesPerSession;
 use setwright_model::refusal::Refusal;
 use setwright_model::{Belief, Brief, Catalogue, Minutes, Seconds, TradeOff, TradeOffPoint};
 use setwright_optimise::Budget;
-use setwright_science::screening;
+use setwright_science::screening::MayTrain;
 use setwright_tradeoff::{Curve, Point, curve};
 
 /// A change of the benefit below this share is called next to nothing (judgement: less than a coach would act on).
@@ -56,10 +56,9 @@ pub fn trade_off_until(
     asked: &(dyn Fn() -> bool + Sync),
     told: &mut dyn FnMut(usize),
 ) -> Result<(TradeOff, bool), Refusal> {
-    let screened = screening::outcome(&brief.screening);
-    if screened.stops() {
+    if let Err(withheld) = MayTrain::of(brief) {
         let none = answer(brief, &Curve::default(), search, Seconds::ZERO);
-        return Ok((TradeOff { conflict: plan::clinician_first(&screened), ..none }, false));
+        return Ok((TradeOff { conflict: plan::clinician_first(&withheld), ..none }, false));
     }
     let belief = belief.unwrap_or_else(|| belief::of(brief, catalogue));
     let out_of_time = || asked() || watch.is_past(search.limit);

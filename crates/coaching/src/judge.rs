@@ -1,9 +1,10 @@
 //! A programme that exists, judged as its client would have it judged: what the check finds, and the smallest repair.
 
 use crate::belief;
-use crate::insight::Known;
+use crate::insight::{self, Known};
 use setwright_check::{JudgedProgramme, Mend};
 use setwright_model::{Brief, Catalogue, Programme};
+use setwright_science::screening::MayTrain;
 
 /// What was found.
 #[derive(Clone, Debug)]
@@ -28,4 +29,11 @@ pub fn judge(programme: &Programme, brief: Option<&Brief>, catalogue: &Catalogue
 pub fn in_force(known: &Known, catalogue: &Catalogue) -> Option<JudgedProgramme> {
     let state = known.programme.as_ref()?;
     Some(JudgedProgramme::of(state.programme.clone(), known.brief.as_ref(), catalogue, &known.belief))
+}
+
+/// The same as it is trained: for somebody who may train, and without what is out for pain.
+pub fn to_train(may: MayTrain<&Known>, catalogue: &Catalogue) -> Option<JudgedProgramme> {
+    let known = *may.whom();
+    let programme = insight::to_train(known)?;
+    Some(JudgedProgramme::of(programme, known.brief.as_ref(), catalogue, &known.belief))
 }

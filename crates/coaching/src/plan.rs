@@ -8,7 +8,7 @@ use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
 use setwright_model::{Answer, Belief, Block, Brief, Catalogue, Seconds, Session, Severity, Status};
 use setwright_optimise::{Budget, Outcome, solve};
-use setwright_science::screening;
+use setwright_science::screening::{self, MayTrain, Withheld};
 
 pub use setwright_optimise::{Mode, Progress};
 
@@ -83,9 +83,8 @@ pub fn plan_until(
     asked: &(dyn Fn() -> bool + Sync),
     progress: &mut dyn FnMut(Progress),
 ) -> Result<Planned, Refusal> {
-    let screened = screening::outcome(&brief.screening);
-    if screened.stops() {
-        return Ok(not_before_a_clinician(brief, &screened, search));
+    if let Err(withheld) = MayTrain::of(brief) {
+        return Ok(not_before_a_clinician(brief, &withheld, search));
     }
     let belief = belief.unwrap_or_else(|| belief::of(brief, catalogue));
     let out_of_time = || asked() || watch.is_past(search.limit);
@@ -110,7 +109,7 @@ const fn stop(status: Status, out_of_time: bool) -> Stop {
     }
 }
 
-fn not_before_a_clinician(brief: &Brief, screened: &screening::Outcome, search: Search) -> Planned {
+fn not_before_a_clinician(brief: &Brief, withheld: &Withheld, search: Search) -> Planned {
     let outcome = Outcome {
         status: Status::Infeasible,
         programme: None,
@@ -118,16 +117,16 @@ fn not_before_a_clinician(brief: &Brief, screened: &screening::Outcome, search: 
         bound: None,
         nodes: 0,
         reasons: Vec::new(),
-        conflict: clinician_first(screened),
+        conflict: clinician_first(withheld),
     };
     let answer = answer(brief, &outcome, None, search, Seconds::ZERO);
     Planned { answer, programme: None, mode: search.mode, stop: Stop::Settled }
 }
 
 /// Why nothing is planned for who should see a clinician first.
-pub fn clinician_first(screened: &screening::Outcome) -> Vec<String> {
+pub fn clinician_first(withheld: &Withheld) -> Vec<String> {
     vec![
-        format!("{} {}", screened.meaning(), screened.action()),
+        format!("{} {}", withheld.outcome.meaning(), withheld.outcome.action()),
         "When a clinician has agreed, write cleared = true under [screening] and plan again.".to_owned(),
     ]
 }

@@ -16,7 +16,7 @@ use setwright_model::{
 };
 use setwright_science::roadmap::{Standing, Step, steps};
 use setwright_science::rules::Rules;
-use setwright_science::screening;
+use setwright_science::screening::MayTrain;
 
 pub use setwright_science::roadmap::Standing as Where;
 
@@ -84,10 +84,9 @@ pub fn roadmap(
     told: &mut dyn FnMut(usize),
 ) -> Result<(Roadmap, bool), Refusal> {
     let mut planner = Planner { brief, belief, catalogue, ask, watch, nodes: 0, stopped: false };
-    let screened = screening::outcome(&brief.screening);
-    if screened.stops() {
+    if let Err(withheld) = MayTrain::of(brief) {
         let none = planner.answer(&[], &[], Vec::new());
-        return Ok((Roadmap { conflict: plan::clinician_first(&screened), ..none }, false));
+        return Ok((Roadmap { conflict: plan::clinician_first(&withheld), ..none }, false));
     }
     let ahead: Vec<Step> =
         steps(brief, ask.standing).into_iter().filter(|s| s.from_week < f64::from(ask.weeks)).collect();

@@ -244,7 +244,7 @@ codes! {
     StaleForm = "SW082", Forbidden, "form of another session",
         "A form carries a mark of the session it was made for, so that no other page can send it in your name.";
     ClinicianFirst = "SW089", Input, "a clinician first",
-        "A sheet is there to train from, and the answers before training ask for a clinician first.";
+        "A session is shown to be trained, and the answers before training ask for a clinician first.";
     NotPrinted = "SW090", Internal, "not printed",
         "A document that cannot be read by everyone is not handed out; the writer checks each one.";
     NoSuchZone = "SW091", Input, "no such time zone",

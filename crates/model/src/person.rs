@@ -86,6 +86,37 @@ words! {
     }
 }
 
+words! {
+    /// A part of the body that hurts. Where it hurts is all that is said; never what it is.
+    BodyPart {
+        Head = "head", "head";
+        Neck = "neck", "neck";
+        Shoulder = "shoulder", "shoulder";
+        UpperArm = "upper_arm", "upper arm";
+        Elbow = "elbow", "elbow";
+        WristOrHand = "wrist_or_hand" or "wrist" or "hand", "wrist or hand";
+        Chest = "chest", "chest";
+        UpperBack = "upper_back", "upper back";
+        LowerBack = "lower_back" or "back", "lower back";
+        Belly = "belly", "belly";
+        HipOrGroin = "hip_or_groin" or "hip" or "groin", "hip or groin";
+        Thigh = "thigh", "thigh";
+        Knee = "knee", "knee";
+        LowerLeg = "lower_leg" or "calf", "lower leg";
+        AnkleOrFoot = "ankle_or_foot" or "ankle" or "foot", "ankle or foot";
+        NotSure = "not_sure" or "elsewhere", "elsewhere, or not sure where";
+    }
+}
+
+words! {
+    /// A side of the body.
+    BodySide {
+        Left = "left", "left";
+        Right = "right", "right";
+        Both = "both", "both sides";
+    }
+}
+
 /// The week as it is now, before the programme: the planner starts near it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

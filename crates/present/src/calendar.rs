@@ -7,12 +7,14 @@
 use super::sheets::words::{Words, count, number, sets_by_reps};
 use super::sheets::{self, Print, Subject, cautions};
 use super::view::{self, SessionView};
+use crate::pain;
 use crate::zone::{Change, Zone};
 use setwright_coaching::insight::Known;
 use setwright_coaching::judge;
 use setwright_model::code::Code;
 use setwright_model::ledger::{Date, Moment};
 use setwright_model::refusal::Refusal;
+use setwright_science::screening::MayTrain;
 use setwright_store::sha256;
 use std::fmt::Write as _;
 
@@ -64,13 +66,15 @@ pub struct When {
 ///
 /// # Errors
 /// No programme in force.
-pub fn of_client(known: &Known, when: When, print: Print<'_>) -> Result<String, Refusal> {
-    let judged = judge::in_force(known, print.catalogue).ok_or_else(|| sheets::no_programme(known))?;
+pub fn of_client(may: MayTrain<&Known>, when: When, print: Print<'_>) -> Result<String, Refusal> {
+    let known = *may.whom();
+    let judged = judge::to_train(may, print.catalogue).ok_or_else(|| sheets::no_programme(known))?;
     let (first, due) = sheets::due(known);
     let When { from, at_s, weeks, zone, now } = when;
     let whose = known.client.client.to_string();
     let plan = Plan { first, from: from.unwrap_or(due), at_s, weeks, zone, whose, now };
-    let subject = Subject { judged: &judged, brief: known.brief.as_ref() };
+    let note = pain::left_out_of_all(known, print.catalogue);
+    let subject = Subject { judged: &judged, may: may.part(sheets::brief_of), note: &note };
     Ok(calendar(subject, &plan, print))
 }
 
@@ -101,7 +105,7 @@ pub fn zone(name: Option<&str>) -> Result<Zone, Refusal> {
 
 /// The calendar of a programme.
 pub fn calendar(subject: Subject<'_>, plan: &Plan, print: Print<'_>) -> String {
-    let Subject { judged, brief } = subject;
+    let (judged, brief) = (subject.judged, subject.brief());
     let programme = judged.programme();
     let shown = view::programme(judged, brief, print.catalogue);
     let client = if shown.client.is_empty() { "Training" } else { shown.client.as_str() };
@@ -115,7 +119,8 @@ pub fn calendar(subject: Subject<'_>, plan: &Plan, print: Print<'_>) -> String {
     ];
     let last = plan.from.plus(7 * i64::from(plan.weeks) + i64::from(programme.cycle_days));
     lines.extend(zone_lines(&plan.zone, plan.from, last));
-    let caution = cautions(brief).join(" ");
+    let caution = [&[subject.note.to_owned()], cautions(brief).as_slice()].concat().join(" ");
+    let caution = caution.trim_start().to_owned();
     for (index, session) in shown.sessions.iter().enumerate() {
         let first = first_day(programme, plan, index);
         lines.extend(entry(session, first, shown.cycle_days, client, plan, (&caution, print)));

@@ -184,7 +184,7 @@ fn done_doses(known: &Known, catalogue: &Catalogue) -> Vec<(Hours, Doses)> {
 
 fn planned_doses(known: &Known, catalogue: &Catalogue) -> Vec<(Hours, Doses)> {
     let Some((programme, next)) =
-        known.programme.as_ref().map(|p| &p.programme).zip(setwright_coaching::insight::coming(known))
+        setwright_coaching::insight::to_train(known).zip(setwright_coaching::insight::coming(known))
     else {
         return Vec::new();
     };

@@ -16,6 +16,7 @@ pub mod explain;
 pub mod figures;
 pub mod floor;
 pub mod next;
+pub mod pain;
 pub mod ramp;
 pub mod reports;
 pub mod review;

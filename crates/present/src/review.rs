@@ -99,7 +99,10 @@ pub struct SlipView {
 pub fn review(known: &Known, catalogue: &Catalogue) -> ReviewView {
     let posterior = &known.posterior;
     let from_h = hours(known.now).get() - WEEKS * WEEK_H;
-    let recent = known.history.sessions.iter().filter(|s| s.at.get() >= from_h).count();
+    // What ended early was not done, though its sets are learned from.
+    let early: Vec<f64> = known.sessions.iter().filter(|s| !s.counts()).map(|s| hours(s.at).get()).collect();
+    let counts = |at: f64| at >= from_h && !early.iter().any(|e| (e - at).abs() < 1e-6);
+    let recent = known.history.sessions.iter().filter(|s| counts(s.at.get())).count();
     let ends = known.history.sessions.first().zip(known.history.sessions.last());
     let stall = posterior.stall();
     let by_exercise = known.history.sessions_by_exercise();

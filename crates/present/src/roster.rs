@@ -1,12 +1,14 @@
 //! The roster in words: for each client why a look is needed.
 
 use crate::advice;
+use crate::pain;
 use crate::units::DisplayUnit;
 use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_coaching::insight::{Roster, RosterEntry, Why};
-use setwright_model::Catalogue;
 use setwright_model::ledger::Moment;
+use setwright_model::person::BodyPart;
+use setwright_model::{Catalogue, ExerciseId};
 
 /// The roster.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -50,6 +52,9 @@ pub fn line(entry: &RosterEntry, unit: DisplayUnit, catalogue: &Catalogue) -> Ro
 
 fn in_words(why: &Why, unit: DisplayUnit, catalogue: &Catalogue) -> String {
     match why {
+        Why::Pain { place, exercise, more } => pained(*place, exercise.as_ref(), *more, catalogue),
+        Why::SeeClinician(place, why) => pain::see_clinician(*place, *why),
+        Why::Clinician => "a clinician's word comes first: no session is shown".to_owned(),
         Why::NoBrief => "no brief yet".to_owned(),
         Why::NoProgramme => "no programme yet".to_owned(),
         Why::Slips(slips) => format!("{slips} of the logged sets look mistyped"),
@@ -71,4 +76,17 @@ fn in_words(why: &Why, unit: DisplayUnit, catalogue: &Catalogue) -> String {
             format!("{} will hardly be ready when the next session is due", names.join(", "))
         }
     }
+}
+
+/// "pain in the knee, at back squat: nobody has answered (and 2 more reports)".
+fn pained(place: BodyPart, exercise: Option<&ExerciseId>, more: usize, catalogue: &Catalogue) -> String {
+    let at = exercise.map_or_else(String::new, |id| {
+        format!(", at {}", catalogue.get(id).map_or_else(|| id.to_string(), |e| e.name.clone()))
+    });
+    let more = match more {
+        0 => String::new(),
+        1 => " (and one more report)".to_owned(),
+        n => format!(" (and {n} more reports)"),
+    };
+    format!("pain: {}{at}; nobody has answered{more}", place.name())
 }

@@ -6,6 +6,7 @@ use super::dates;
 use super::drawings;
 use super::view::{self, SessionView};
 use crate::next;
+use crate::pain;
 use crate::units::DisplayUnit;
 use setwright_check::JudgedProgramme;
 use setwright_coaching::insight::{self, Known, coming};
@@ -15,19 +16,36 @@ use setwright_model::ledger::Date;
 use setwright_model::refusal::Refusal;
 use setwright_model::{Brief, Catalogue, Programme, Session};
 use setwright_paper::pdf::{About, NotWritten, Paper, SheetView, sheets};
-use setwright_science::screening;
+use setwright_science::screening::{self, MayTrain};
 use words::{Words, number};
 
 /// Most sheets in one go (judgement: ten years of three sessions a week).
 pub const SHEETS_MAX: usize = 2_000;
 
-/// A programme to print, and what it is judged by.
+/// A programme to print, and who is to train by it.
 #[derive(Clone, Copy)]
 pub struct Subject<'a> {
     /// The programme with what was found of it.
     pub judged: &'a JudgedProgramme,
-    /// Its brief, if there is one.
-    pub brief: Option<&'a Brief>,
+    /// The client's brief, if there is one, when the answers before training let the client train.
+    pub may: MayTrain<Option<&'a Brief>>,
+    /// What is to be said on everything that is made of it: what is left out for pain. Mostly empty.
+    pub note: &'a str,
+}
+
+impl<'a> Subject<'a> {
+    /// A programme for the client of a brief.
+    ///
+    /// # Errors
+    /// A clinician's word comes first.
+    pub fn of(judged: &'a JudgedProgramme, brief: Option<&'a Brief>) -> Result<Self, Refusal> {
+        Ok(Self { judged, may: MayTrain::of(brief)?, note: "" })
+    }
+
+    /// The client's brief, if there is one.
+    pub const fn brief(&self) -> Option<&'a Brief> {
+        *self.may.whom()
+    }
 }
 
 /// How it is printed.
@@ -64,14 +82,14 @@ struct Turn {
 /// Sheets of a programme.
 ///
 /// # Errors
-/// A session that is not there, a client who should see a clinician first.
+/// A session that is not there.
 pub fn of_programme(subject: Subject<'_>, which: Which, print: Print<'_>) -> Result<Vec<u8>, Refusal> {
-    let Subject { judged, brief } = subject;
+    let (judged, brief) = (subject.judged, subject.brief());
     let programme = judged.programme();
-    may_train(brief)?;
     let turns = turns(programme, which)?;
     let shown = view::programme(judged, brief, print.catalogue);
-    let source = "Loads are those of the programme.";
+    let source = format!("Loads are those of the programme. {}", subject.note);
+    let source = source.trim_end();
     let plain: Vec<SheetView> = programme
         .sessions
         .iter()
@@ -91,18 +109,21 @@ pub fn of_programme(subject: Subject<'_>, which: Which, print: Print<'_>) -> Res
 /// The sheet of a client's coming session, with loads for how strong the log says that he or she will be that day.
 ///
 /// # Errors
-/// No programme or no brief in force; a client who should see a clinician first.
-pub fn of_coming(known: &Known, print: Print<'_>) -> Result<Vec<u8>, Refusal> {
-    may_train(known.brief.as_ref())?;
-    let next = next::next(known, print.catalogue)?;
+/// No programme or no brief in force.
+pub fn of_coming(may: MayTrain<&Known>, print: Print<'_>) -> Result<Vec<u8>, Refusal> {
+    let next = next::next(may, print.catalogue)?;
+    let known = *may.whom();
     let (Some(state), Some(brief), Some(coming)) = (&known.programme, &known.brief, coming(known)) else {
         return Err(no_programme(known));
     };
-    let Some(planned) = state.programme.sessions.get(coming.index) else { return Err(no_programme(known)) };
-    let (belief, _) = insight::tired_belief(known, planned, next.at, print.catalogue);
-    let session = insight::loaded(planned, brief, known.body_mass, &belief, print.catalogue);
-    let source = format!("Loads are as the log told on {}.", dates::long(print.today));
-    let mut view = sheet(&session, &next.session, &known.client.card.name, Some(brief), &source, print);
+    let Some(published) = state.programme.sessions.get(coming.index) else { return Err(no_programme(known)) };
+    let planned = known.pains.without(published);
+    let (belief, _) = insight::tired_belief(known, &planned, next.at, print.catalogue);
+    let session = insight::loaded(&planned, brief, known.body_mass, &belief, print.catalogue);
+    let source =
+        format!("Loads are as the log told on {}. {}", dates::long(print.today), next.left_out.join(" "));
+    let source = source.trim_end();
+    let mut view = sheet(&session, &next.session, &known.client.card.name, Some(brief), source, print);
     let turn = Turn { index: coming.index, round: 0, date: Some(next.at.date()) };
     when(&mut view, &session, &state.programme, &turn);
     write(&[view], &known.client.card.name, print)
@@ -111,17 +132,24 @@ pub fn of_coming(known: &Known, print: Print<'_>) -> Result<Vec<u8>, Refusal> {
 /// Sheets of a client's coming sessions, dated from the day the first is due, or from a given one.
 ///
 /// # Errors
-/// No programme in force; a client who should see a clinician first.
+/// No programme in force.
 pub fn following(
-    known: &Known,
+    may: MayTrain<&Known>,
     many: usize,
     from: Option<Date>,
     print: Print<'_>,
 ) -> Result<Vec<u8>, Refusal> {
-    let judged = judge::in_force(known, print.catalogue).ok_or_else(|| no_programme(known))?;
+    let known = *may.whom();
+    let judged = judge::to_train(may, print.catalogue).ok_or_else(|| no_programme(known))?;
     let (index, due) = due(known);
-    let subject = Subject { judged: &judged, brief: known.brief.as_ref() };
+    let note = pain::left_out_of_all(known, print.catalogue);
+    let subject = Subject { judged: &judged, may: may.part(brief_of), note: &note };
     of_programme(subject, Which::Following(index, many, from.or(Some(due))), print)
+}
+
+/// The brief in force of a client.
+pub const fn brief_of(known: &Known) -> Option<&Brief> {
+    known.brief.as_ref()
 }
 
 /// The place in the cycle of the coming session, and its day: today when it was due before.
@@ -138,21 +166,6 @@ pub fn no_programme(known: &Known) -> Refusal {
         what,
         "setwright plan BRIEF --publish CLIENT hands one out, or plan one from the client's page.",
     )
-}
-
-/// Who should see a clinician first gets no sheet to train from.
-fn may_train(brief: Option<&Brief>) -> Result<(), Refusal> {
-    let Some(brief) = brief else { return Ok(()) };
-    let outcome = screening::outcome(&brief.screening);
-    if !outcome.stops() {
-        return Ok(());
-    }
-    let what = format!("No sheet is printed for {}. {}", brief.name, outcome.action());
-    Err(Refusal::new(
-        Code::ClinicianFirst,
-        what,
-        "When a clinician has agreed, write cleared = true under [screening], or setwright screen --client.",
-    ))
 }
 
 /// The place of each sheet in the cycle, and its day.

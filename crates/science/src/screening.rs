@@ -3,6 +3,10 @@
 //!
 //! It never diagnoses and never assumes an answer. Local codes and licensed practice come first.
 
+mod gate;
+
+pub use gate::{Answered, MayTrain, Withheld};
+
 use setwright_model::brief::{Brief, Screening, TrainingAge};
 
 /// How hard the client may train.

@@ -2,14 +2,14 @@
 //! that cannot happen, so that two ledgers with the same events say the same.
 
 use crate::state::{
-    AdviceState, BodyMassState, BriefState, ClientState, NoteState, ProgrammeState, ScreeningState,
-    SessionState, SetState, SorenessState, SpellState, State, StateKind,
+    AdviceState, BodyMassState, BriefState, ClientState, NoteState, PainAnswer, PainState, ProgrammeState,
+    ScreeningState, SessionState, SetState, SorenessState, SpellState, State, StateKind,
 };
-use setwright_model::ledger::{ClientId, Event, EventId, What};
+use setwright_model::ledger::{ClientId, Event, EventId, Moment, SessionFinished, What};
 use std::collections::BTreeSet;
 
 /// The version of what this file reckons. A ledger that was written by another one is rebuilt when it is opened.
-pub(crate) const FOLD_VERSION: u32 = 1;
+pub(crate) const FOLD_VERSION: u32 = 2;
 
 /// What stands of one thing, and where it belongs.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,12 +58,15 @@ fn state(event: &Event, live: &[&Event]) -> Option<State> {
             provenance: published.provenance.clone(),
         })),
         What::SessionStarted(started) => {
-            let end = live.iter().rev().find_map(|e| match &e.what {
-                What::SessionFinished(finished) => Some((e.at, finished.effort)),
-                _ => None,
-            });
-            let (finished, effort) = (end.map(|(at, _)| at), end.and_then(|(_, effort)| effort));
-            State::Session(SessionState { id, at, started: started.clone(), finished, effort })
+            let end = end_of(live);
+            State::Session(SessionState {
+                id,
+                at,
+                started: started.clone(),
+                finished: end.map(|(at, _)| at),
+                effort: end.and_then(|(_, finished)| finished.effort),
+                early: end.is_some_and(|(_, finished)| finished.early),
+            })
         }
         What::Set(logged) => {
             let correction = live.iter().rev().find_map(|e| match &e.what {
@@ -86,6 +89,34 @@ fn state(event: &Event, live: &[&Event]) -> Option<State> {
         What::Advice(answered) => {
             State::Advice(AdviceState { id, at, answered: answered.clone(), reason: event.reason.clone() })
         }
-        What::SessionFinished(_) | What::SetCorrected(_) | What::Voided(_) => return None,
+        What::Pain(report) => {
+            State::Pain(PainState { id, at, report: report.clone(), answer: answer_to_pain(live) })
+        }
+        What::SessionFinished(_)
+        | What::SessionResumed(_)
+        | What::SetCorrected(_)
+        | What::Voided(_)
+        | What::PainAnswered(_) => return None,
+    })
+}
+
+/// When and how a session ended; nothing when it goes on, as was said last.
+fn end_of(live: &[&Event]) -> Option<(Moment, SessionFinished)> {
+    let last = live.iter().rev().find_map(|e| match &e.what {
+        What::SessionFinished(finished) => Some(Some((e.at, *finished))),
+        What::SessionResumed(_) => Some(None),
+        _ => None,
+    });
+    last.flatten()
+}
+
+/// What was last said to a report of pain.
+fn answer_to_pain(live: &[&Event]) -> Option<PainAnswer> {
+    live.iter().rev().find_map(|e| match &e.what {
+        What::PainAnswered(answered) => {
+            let (by, reason) = (e.actor.clone(), e.reason.clone());
+            Some(PainAnswer { at: e.at, by, reply: answered.reply, reason })
+        }
+        _ => None,
     })
 }

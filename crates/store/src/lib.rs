@@ -21,7 +21,7 @@ pub use digest::{Digest, sha256};
 pub use error::{Result, StoreError};
 pub use sqlite::{Opening, Restored, SCHEMA_VERSION, SqliteStore};
 pub use state::{
-    AdviceState, BodyMassState, BriefState, ClientState, NoteState, ProgrammeState, ScreeningState,
-    SessionState, SetState, SorenessState, SpellState, State, StateKind,
+    AdviceState, BodyMassState, BriefState, ClientState, NoteState, PainAnswer, PainState, ProgrammeState,
+    ScreeningState, SessionState, SetState, SorenessState, SpellState, State, StateKind,
 };
 pub use store::{Answer, Backup, Filter, Health, Kept, Outcome, Rebuilt, Refused, Seq, Store, in_order};

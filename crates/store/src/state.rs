@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 use setwright_model::brief::{Brief, Screening};
 use setwright_model::ledger::{
-    AdviceAnswered, ClientCard, ClientId, EventId, Load, Moment, Provenance, SessionStarted, SetDone, Spell,
-    What,
+    Actor, AdviceAnswered, ClientCard, ClientId, EventId, Load, Moment, PainReply, PainReported, Provenance,
+    SessionStarted, SetDone, Spell, What,
 };
 use setwright_model::{Muscle, Programme};
 
@@ -33,11 +33,13 @@ pub enum StateKind {
     Screening,
     /// An answer to advice.
     Advice,
+    /// A report of pain.
+    Pain,
 }
 
 impl StateKind {
     /// All kinds.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Client,
         Self::Brief,
         Self::Programme,
@@ -49,6 +51,7 @@ impl StateKind {
         Self::Spell,
         Self::Screening,
         Self::Advice,
+        Self::Pain,
     ];
 
     /// The word that is kept.
@@ -65,6 +68,7 @@ impl StateKind {
             Self::Spell => "spell",
             Self::Screening => "screening",
             Self::Advice => "advice",
+            Self::Pain => "pain",
         }
     }
 
@@ -87,7 +91,12 @@ impl StateKind {
             What::Spell(_) => Some(Self::Spell),
             What::Screening(_) => Some(Self::Screening),
             What::Advice(_) => Some(Self::Advice),
-            What::SessionFinished(_) | What::SetCorrected(_) | What::Voided(_) => None,
+            What::Pain(_) => Some(Self::Pain),
+            What::SessionFinished(_)
+            | What::SessionResumed(_)
+            | What::SetCorrected(_)
+            | What::Voided(_)
+            | What::PainAnswered(_) => None,
         }
     }
 
@@ -123,6 +132,8 @@ pub enum State {
     Screening(ScreeningState),
     /// An answer to advice.
     Advice(AdviceState),
+    /// A report of pain.
+    Pain(PainState),
 }
 
 /// A client as the card now is.
@@ -175,6 +186,15 @@ pub struct SessionState {
     pub finished: Option<Moment>,
     /// How hard it was as a whole, from 0 to 10, if anyone said.
     pub effort: Option<u32>,
+    /// Whether it ended early: then it does not count as done.
+    pub early: bool,
+}
+
+impl SessionState {
+    /// Whether it counts: one that ended early does not, and can be taken up again.
+    pub const fn counts(&self) -> bool {
+        !self.early
+    }
 }
 
 /// A set as it now stands.
@@ -260,6 +280,32 @@ pub struct AdviceState {
     pub at: Moment,
     /// What was advised and what was said to it.
     pub answered: AdviceAnswered,
+    /// Why, where it was said.
+    pub reason: Option<String>,
+}
+
+/// A report of pain, and what was last said to it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PainState {
+    /// The event.
+    pub id: EventId,
+    /// When.
+    pub at: Moment,
+    /// What was reported.
+    pub report: PainReported,
+    /// The answer, if there is one.
+    pub answer: Option<PainAnswer>,
+}
+
+/// What was said to a report of pain, and by whom.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PainAnswer {
+    /// When.
+    pub at: Moment,
+    /// Who said so.
+    pub by: Actor,
+    /// What was said.
+    pub reply: PainReply,
     /// Why, where it was said.
     pub reason: Option<String>,
 }

@@ -4,8 +4,8 @@
 use crate::digest::Digest;
 use crate::error::Result;
 use crate::state::{
-    AdviceState, BodyMassState, BriefState, ClientState, NoteState, ProgrammeState, ScreeningState,
-    SessionState, SetState, SorenessState, SpellState, State, StateKind,
+    AdviceState, BodyMassState, BriefState, ClientState, NoteState, PainState, ProgrammeState,
+    ScreeningState, SessionState, SetState, SorenessState, SpellState, State, StateKind,
 };
 use setwright_model::ledger::{ClientId, Event, EventId, Fault, What};
 use std::collections::BTreeSet;
@@ -274,6 +274,12 @@ pub trait Store {
     fn advice(&mut self, client: ClientId) -> Result<Vec<AdviceState>> {
         let states = self.standing(StateKind::Advice, Some(client))?.into_iter();
         Ok(states.filter_map(|s| pick!(s, Advice)).collect())
+    }
+
+    /// Reports of pain by time, answered or not.
+    fn pains(&mut self, client: ClientId) -> Result<Vec<PainState>> {
+        let states = self.standing(StateKind::Pain, Some(client))?.into_iter();
+        Ok(states.filter_map(|s| pick!(s, Pain)).collect())
     }
 
     /// What was last written in one go and still stands, in the order of arrival; empty when there is nothing to

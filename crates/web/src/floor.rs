@@ -42,6 +42,7 @@ fn page(view: &FloorView, data: &str, unit: DisplayUnit) -> Markup {
         main id="floor" data-floor=(data) {
             h1 { (view.name) ", session " (view.number) ", " (view.focus) }
             p { (formats::number(view.minutes, 0)) " minutes." }
+            @for line in &view.left_out { p { (line) } }
             @for block in &view.blocks { (listed(block, unit)) }
             p { (view.caution) }
             p { a href={ "/clients/" (view.client) } { "To the client's page" } }

@@ -4,8 +4,10 @@
 mod all {
     pub mod api;
     pub mod arrivals;
+    pub mod gate;
     pub mod hard;
     pub mod pages;
+    pub mod pain;
     pub mod roster;
     pub mod sign_in;
     pub mod web;

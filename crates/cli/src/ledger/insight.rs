@@ -16,6 +16,7 @@ use setwright_present::next::{self, NextView};
 use setwright_present::review::{self, ReviewView};
 use setwright_present::roster::{self, RosterView};
 use setwright_science::catalogue::builtin;
+use setwright_science::screening::MayTrain;
 use setwright_store::Opening;
 use std::fmt::Write as _;
 use std::path::Path;
@@ -118,7 +119,10 @@ pub fn forecast(args: &ForecastArgs, ledger: &Path) -> Result<Reply, Refusals> {
 
 /// Runs `next`.
 pub fn next(args: &AboutArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
-    let (view, talk) = about(args, ledger, |known| next::next(known, builtin()).map_err(|p| vec![p]))?;
+    let (view, talk) = about(args, ledger, |known| {
+        let may = MayTrain::of(known).map_err(|withheld| vec![withheld.into()])?;
+        next::next(may, builtin()).map_err(|p| vec![p])
+    })?;
     Ok(Reply { data: if args.json { json(&view) } else { next_page(&view, look) }, talk, ..Reply::default() })
 }
 
@@ -314,6 +318,7 @@ fn next_page(view: &NextView, look: Look) -> String {
         columns.row([note.name.clone(), shown(note.planned_kg), shown(note.load_kg), likely]);
     }
     out.push_str(&columns.lines(0));
+    view.left_out.iter().for_each(|line| out.push_str(&wrapped(line, 0, 2)));
     for m in &view.not_ready {
         let line = format!(
             "{} may not be ready: probability {}, and the session asks {} sets of it.",

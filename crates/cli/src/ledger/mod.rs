@@ -7,6 +7,7 @@ pub mod import;
 pub mod insight;
 mod learn;
 pub mod log;
+pub mod pain;
 pub mod publish;
 
 use crate::machine;

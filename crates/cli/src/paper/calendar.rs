@@ -1,6 +1,6 @@
 //! `calendar`: the sessions of a programme as an iCalendar file.
 
-use super::{is_file, known, subject};
+use super::{is_file, known, may_train, subject};
 use crate::clock;
 use crate::paper_args::CalendarArgs;
 use crate::{Look, Reply};
@@ -10,7 +10,7 @@ use setwright_model::ledger::Moment;
 use setwright_model::refusal::{Refusal, Refusals};
 use setwright_paper::pdf::Paper;
 use setwright_present::calendar::{self, Plan, When};
-use setwright_present::sheets::{Print, Subject};
+use setwright_present::sheets::Print;
 use setwright_present::zone::Zone;
 use setwright_science::catalogue::builtin;
 use std::path::Path;
@@ -25,7 +25,8 @@ pub fn run(args: &CalendarArgs, look: Look, ledger: &Path) -> Result<Reply, Refu
         of_file(args, look, ledger, (zone, now), print)?
     } else {
         let when = When { from: args.from, at_s: args.at, weeks: args.weeks, zone, now };
-        calendar::of_client(&known(&args.of.whom, ledger)?, when, print).map_err(|p| vec![p])?
+        let known = known(&args.of.whom, ledger)?;
+        calendar::of_client(may_train(&known)?, when, print).map_err(|p| vec![p])?
     };
     let Some(path) = &args.out else { return Ok(Reply::data(text)) };
     files::write(path, &text).map_err(|p| vec![p])?;
@@ -49,6 +50,5 @@ fn of_file(
     let whose = if named.is_empty() { args.of.whom.as_str() } else { named };
     let whose = whose.to_owned();
     let plan = Plan { first: 0, from, at_s: args.at, weeks: args.weeks, zone, whose, now };
-    let subject = Subject { judged: &of.judged, brief: of.brief.as_ref() };
-    Ok(calendar::calendar(subject, &plan, print))
+    Ok(calendar::calendar(of.to_train()?, &plan, print))
 }

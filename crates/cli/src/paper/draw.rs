@@ -90,7 +90,7 @@ fn planned(args: &DrawArgs, ledger: &Path) -> Result<(Brief, Option<Known>), Ref
 }
 
 fn lanes(of: &Subject, session: usize, width: f64, unit: DisplayUnit) -> Result<String, Refusals> {
-    let shown = view::programme(&of.judged, of.brief.as_ref(), builtin());
+    let shown = view::programme(&of.judged, of.to_train()?.brief(), builtin());
     let place = session.checked_sub(1);
     let both = place.and_then(|i| of.judged.programme().sessions.get(i).zip(shown.sessions.get(i)));
     let Some((session, shown)) = both else {

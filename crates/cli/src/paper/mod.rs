@@ -17,8 +17,10 @@ use setwright_formats::cells::LoadUnit;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Belief, Brief, Programme};
-use setwright_present::sheets::Print;
+use setwright_present::pain;
+use setwright_present::sheets::{self, Print};
 use setwright_science::catalogue::builtin;
+use setwright_science::screening::MayTrain;
 use setwright_store::Opening;
 use std::path::Path;
 
@@ -28,6 +30,21 @@ pub struct Subject {
     pub judged: JudgedProgramme,
     /// Its brief, if there is one.
     pub brief: Option<Brief>,
+    /// What is left out of it for pain, in sentences; mostly empty.
+    pub note: String,
+}
+
+impl Subject {
+    /// The same to be trained by: what is shown of it may be done.
+    pub fn to_train(&self) -> Result<sheets::Subject<'_>, Refusals> {
+        let subject = sheets::Subject::of(&self.judged, self.brief.as_ref()).map_err(|p| vec![p])?;
+        Ok(sheets::Subject { note: &self.note, ..subject })
+    }
+}
+
+/// The client when the answers before training do not stop him or her.
+pub fn may_train(known: &Known) -> Result<MayTrain<&Known>, Refusals> {
+    MayTrain::of(known).map_err(|withheld| vec![withheld.into()])
 }
 
 /// Whether a name means a file: it is there, or it ends like one.
@@ -62,18 +79,24 @@ pub fn subject(of: &WhomArgs, unit: LoadUnit, ledger: &Path) -> Result<Subject, 
         return Ok(judged(programme, given, &belief));
     }
     let known = known(&of.whom, ledger)?;
-    let Some(state) = &known.programme else {
+    let Some(programme) = insight::to_train(&known) else {
         return Err(vec![nothing(
             &known,
             "programme in force",
             "setwright plan BRIEF --publish CLIENT hands one out.",
         )]);
     };
-    Ok(judged(state.programme.clone(), given.or(known.brief), &known.belief))
+    // Another brief judges the programme otherwise; it does not answer for the client.
+    let answers = known.brief.as_ref().map(|b| b.screening.clone());
+    let given =
+        given.map(|brief| Brief { screening: answers.unwrap_or_else(|| brief.screening.clone()), ..brief });
+    let note = pain::left_out_of_all(&known, builtin());
+    Ok(Subject { note, ..judged(programme, given.or(known.brief), &known.belief) })
 }
 
 fn judged(programme: Programme, brief: Option<Brief>, belief: &Belief) -> Subject {
-    Subject { judged: JudgedProgramme::of(programme, brief.as_ref(), builtin(), belief), brief }
+    let judged = JudgedProgramme::of(programme, brief.as_ref(), builtin(), belief);
+    Subject { judged, brief, note: String::new() }
 }
 
 /// How it is printed, as asked for.

@@ -7,7 +7,7 @@ use setwright_coaching::judge;
 use setwright_formats as files;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
-use setwright_present::sheets::{Print, Subject};
+use setwright_present::sheets::Print;
 use setwright_present::{audit, reports};
 use setwright_science::catalogue::builtin;
 use std::path::Path;
@@ -25,8 +25,7 @@ pub fn run(args: &ReportArgs, look: Look, ledger: &Path) -> Result<Reply, Refusa
         ReportKind::Block => reports::block(&known(whom, ledger)?, args.since, how).map_err(|p| vec![p])?,
         ReportKind::Programme => {
             let of = subject(&args.of, look.units.into(), ledger)?;
-            let of = Subject { judged: &of.judged, brief: of.brief.as_ref() };
-            reports::programme(of, how).map_err(|p| vec![p])?
+            reports::programme(of.to_train()?, how).map_err(|p| vec![p])?
         }
         ReportKind::Audit => audited(args, look, how)?,
     };

@@ -27,6 +27,7 @@ fn help_teaches() {
         "log",
         "export",
         "publish",
+        "pain",
         "undo",
         "backup",
         "restore",

@@ -124,6 +124,39 @@ fn a_client_gets_the_coming_session_and_no_sheet_before_a_clinician_has_agreed()
 }
 
 #[test]
+fn no_command_shows_a_session_to_do_before_a_clinician_has_agreed() {
+    let coach = of_bram();
+    let folder = folder();
+    let out = folder.path().join("bram.pdf").display().to_string();
+    let other = coach.at("bram.toml");
+    let ways: [&[&str]; 6] = [
+        &["next", "bram"],
+        &["calendar", "bram", "--zone", "Europe/Zurich"],
+        &["report", "programme", "bram", "--out", &out],
+        &["draw", "lanes", "bram"],
+        &["sheet", "bram", "--all", "--brief", &other, "--out", &out],
+        &["calendar", "bram", "--zone", "Europe/Zurich", "--brief", &other],
+    ];
+    for way in ways {
+        coach.done(way);
+    }
+    let sign = ["--active", "yes", "--known-disease", "no", "--signs", "yes", "--other", "no"];
+    assert_eq!(coach.run(&[&["screen", "--client", "bram"][..], &sign].concat()).code, 1);
+    for way in ways {
+        coach.refused(way, "SW089", "a warning sign");
+        let said = coach.run(way);
+        assert!(said.data.is_empty() && said.talk.contains("--cleared yes"), "{way:?}: {}", said.talk);
+    }
+    let told = coach.run(&["next", "bram", "--json"]).data;
+    assert!(told.contains("SW089") && !told.contains("load_kg"), "{told}");
+    assert!(coach.done(&["roster"]).data.contains("clinician"));
+    coach.done(&[&["screen", "--client", "bram", "--cleared", "yes"][..], &sign].concat());
+    for way in ways {
+        coach.done(way);
+    }
+}
+
+#[test]
 fn a_programme_an_audit_and_a_block_are_printed() {
     let coach = of_bram();
     let sheet = file("sheet.csv", SHEET);

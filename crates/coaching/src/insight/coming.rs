@@ -20,9 +20,11 @@ pub struct Coming {
 pub fn coming(known: &Known) -> Option<Coming> {
     let state = known.programme.as_ref()?;
     let programme = &state.programme;
+    // What ended early was not done: it comes again.
     let of_this = |s: &&setwright_store::SessionState| {
-        s.started.programme == Some(state.id) && s.started.day.is_some()
-            || s.started.programme.is_none() && s.at.unix_ms() >= state.at.unix_ms()
+        s.counts()
+            && (s.started.programme == Some(state.id) && s.started.day.is_some()
+                || s.started.programme.is_none() && s.at.unix_ms() >= state.at.unix_ms())
     };
     let done = known.sessions.iter().rfind(of_this);
     let Some(last) = done else {
@@ -38,7 +40,7 @@ pub fn coming(known: &Known) -> Option<Coming> {
 /// The day that the last session stood for when none said so: sessions since the programme began are counted off.
 fn day_by_count(known: &Known, programme: &Programme) -> u32 {
     let since = known.programme.as_ref().map_or(i64::MIN, |p| p.at.unix_ms());
-    let done = known.sessions.iter().filter(|s| s.at.unix_ms() >= since).count();
+    let done = known.sessions.iter().filter(|s| s.counts() && s.at.unix_ms() >= since).count();
     let sessions = programme.sessions.len().max(1);
     programme.sessions.get((done + sessions - 1) % sessions).map_or(1, |s| s.day)
 }

@@ -58,7 +58,7 @@ pub fn forecast(known: &Known, catalogue: &Catalogue) -> ForecastView {
     let coming = coming(known);
     let asked = coming
         .and_then(|c| known.programme.as_ref()?.programme.sessions.get(c.index))
-        .map(|session| dose::of_session(session, catalogue));
+        .map(|session| dose::of_session(&known.pains.without(session), catalogue));
     let due = coming.map(|c| if c.due.unix_ms() < known.now.unix_ms() { known.now } else { c.due });
     let mut muscles: Vec<MuscleForecast> = Muscle::ALL
         .into_iter()

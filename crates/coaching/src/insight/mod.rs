@@ -9,6 +9,7 @@ mod forecast;
 mod history;
 mod learn;
 mod next;
+mod pain;
 mod roster;
 
 pub use changes::load_changes;
@@ -17,6 +18,7 @@ pub use common::{Common, Start};
 pub use forecast::{ForecastView, MuscleForecast, forecast};
 pub use learn::{LearnView, learn};
 pub use next::{LoadNote, NextSession, NotReady, loaded, next, not_ready, tired_belief, weighed};
+pub use pain::{Pains, SeeClinician, to_train};
 pub use roster::{Roster, RosterEntry, Why, line, roster, sorted};
 
 use super::belief;
@@ -25,9 +27,11 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_estimate::{History, Interval, NotYet, Posterior, Prior};
 use setwright_model::belief::Basis;
-use setwright_model::ledger::{EventId, Moment};
+use setwright_model::brief::Screening;
+use setwright_model::ledger::{ClientId, EventId, Moment};
 use setwright_model::refusal::Refusal;
 use setwright_model::{Belief, Brief, Catalogue, Hours, Kilograms};
+use setwright_science::screening::Answered;
 use setwright_science::strength;
 use setwright_store::{
     AdviceState, BriefState, ClientState, ProgrammeState, ScreeningState, SessionState, SetState, Store,
@@ -63,10 +67,21 @@ pub struct Known {
     pub belief: Belief,
     /// What was said to advice.
     pub answered: Vec<AdviceState>,
+    /// Pain that was reported, and what is out because of it.
+    pub pains: Pains,
     /// What other clients passed on, when that was asked for.
     pub common: Option<Common>,
     /// Now.
     pub now: Moment,
+}
+
+impl Answered for Known {
+    fn answers(&self) -> Option<&Screening> {
+        self.brief.as_ref().map(|brief| &brief.screening)
+    }
+    fn called(&self) -> &str {
+        &self.client.card.name
+    }
 }
 
 /// Everything believed of the client of this name.
@@ -104,8 +119,7 @@ fn known_from(
 ) -> Result<Known, Refusal> {
     let broken = |e| of_store(&e);
     let id = client.client;
-    let screening = uow.store.screening(id).map_err(broken)?;
-    let brief = uow.store.brief(id).map_err(broken)?.map(|b| screened(b, screening));
+    let brief = brief_in_force(uow, id)?;
     let masses = uow.store.body_mass(id).map_err(broken)?;
     let mut sessions = uow.store.sessions(id).map_err(broken)?;
     let mut sets = uow.store.sets(id).map_err(broken)?;
@@ -143,6 +157,7 @@ fn known_from(
         base,
         belief,
         answered: uow.store.advice(id).map_err(broken)?,
+        pains: Pains::of(uow.store.pains(id).map_err(broken)?, catalogue),
         common,
         now,
     })
@@ -189,6 +204,15 @@ pub fn known_after(
 pub fn answered_since(uow: &mut UnitOfWork, known: Known) -> Result<Known, Refusal> {
     let answered = uow.store.advice(known.client.client).map_err(|e| of_store(&e))?;
     Ok(Known { answered, now: uow.wall.now(), ..known })
+}
+
+/// The brief in force of a client, with the answers before training that hold.
+///
+/// # Errors
+/// A ledger that cannot be read.
+pub fn brief_in_force(uow: &mut UnitOfWork, client: ClientId) -> Result<Option<Brief>, Refusal> {
+    let screening = uow.store.screening(client).map_err(|e| of_store(&e))?;
+    Ok(uow.store.brief(client).map_err(|e| of_store(&e))?.map(|set| screened(set, screening)))
 }
 
 /// The brief, with the answers before training that were given since.

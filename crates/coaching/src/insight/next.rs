@@ -14,6 +14,7 @@ use setwright_science::curve::Curve;
 use setwright_science::loads::Loadable;
 use setwright_science::prescribe::Scheme;
 use setwright_science::rules::Rules;
+use setwright_science::screening::MayTrain;
 use setwright_science::warmup::roles;
 use setwright_science::{dose, ramp, strength};
 
@@ -32,6 +33,8 @@ pub struct NextSession {
     pub loads: Vec<LoadNote>,
     /// Muscles that may not be ready, the least ready first.
     pub not_ready: Vec<NotReady>,
+    /// The session as the programme has it, with what is out for pain.
+    pub published: Session,
 }
 
 /// What is known of a load.
@@ -66,7 +69,8 @@ const NAMED_BELOW: f64 = 0.5;
 ///
 /// # Errors
 /// No programme, or no brief.
-pub fn next(known: &Known, catalogue: &Catalogue) -> Result<NextSession, Refusal> {
+pub fn next(may: MayTrain<&Known>, catalogue: &Catalogue) -> Result<NextSession, Refusal> {
+    let known = *may.whom();
     let nothing = |what: &str, hint: &str| {
         let name = &known.client.card.name;
         Refusal::new(Code::NothingInForce, format!("{name} has no {what}."), hint)
@@ -79,18 +83,19 @@ pub fn next(known: &Known, catalogue: &Catalogue) -> Result<NextSession, Refusal
         return Err(nothing("brief", "setwright client change CLIENT --brief FILE gives one."));
     };
     let at = if coming.due.unix_ms() < known.now.unix_ms() { known.now } else { coming.due };
-    let planned = state.programme.sessions.get(coming.index).cloned().unwrap_or_else(|| Session {
+    let published = state.programme.sessions.get(coming.index).cloned().unwrap_or_else(|| Session {
         day: coming.day,
         focus: String::new(),
         blocks: Vec::new(),
     });
+    let planned = known.pains.without(&published);
     let (belief, likely) = tired_belief(known, &planned, at, catalogue);
     let session = loaded(&planned, brief, known.body_mass, &belief, catalogue);
     let loads = notes(&planned, &session, likely, catalogue);
     let not_ready = not_ready(known, &session, at, catalogue);
     let programme = Programme { sessions: vec![session], ..state.programme.clone() };
     let programme = JudgedProgramme::of(programme, Some(brief), catalogue, &belief);
-    Ok(NextSession { due: coming.due, at, index: coming.index, programme, loads, not_ready })
+    Ok(NextSession { due: coming.due, at, index: coming.index, programme, loads, not_ready, published })
 }
 
 /// The belief of the day, with the strength that each exercise of the session is expected to show, and the band of

@@ -2,12 +2,14 @@
 
 use super::advice::{self, Suggestion};
 use super::next::ready_day;
-use super::{Known, coming, forecast, hours, known_of};
+use super::{Known, SeeClinician, coming, forecast, hours, known_of};
 use crate::ledger::UnitOfWork;
 use serde::{Deserialize, Serialize};
 use setwright_model::ledger::Moment;
+use setwright_model::person::BodyPart;
 use setwright_model::refusal::Refusal;
-use setwright_model::{Catalogue, Muscle, Share};
+use setwright_model::{Catalogue, ExerciseId, Muscle, Share};
+use setwright_science::screening::MayTrain;
 use std::sync::Arc;
 
 /// Probability from which a stall is named (`docs/quality.md` says how often it is right).
@@ -15,6 +17,10 @@ const STALL_NAMED: f64 = 0.8;
 /// Days past the due day after which a client is late (judgement).
 const LATE_DAYS: f64 = 3.0;
 const DAY_H: f64 = 24.0;
+/// How much a look is needed where a clinician's word comes first: more than for all that can be weighed together (judgement).
+const CLINICIAN_NEED: u32 = 100;
+/// The same of pain that nobody has answered: it stands before all else (judgement).
+const PAIN_NEED: u32 = 10_000;
 
 /// The roster.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,6 +52,19 @@ pub struct RosterEntry {
 /// Why a client needs a look.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Why {
+    /// Something hurts, and nobody has answered; and so many other reports.
+    Pain {
+        /// Where.
+        place: BodyPart,
+        /// At what it was felt, where that was said.
+        exercise: Option<ExerciseId>,
+        /// How many other reports are open.
+        more: usize,
+    },
+    /// A clinician is to be seen for this place.
+    SeeClinician(BodyPart, SeeClinician),
+    /// The answers before training ask for a clinician first: no session is shown.
+    Clinician,
     /// There is no brief.
     NoBrief,
     /// There is a brief and no programme.
@@ -71,6 +90,8 @@ impl Why {
     /// How much a look is needed for it.
     pub const fn weight(&self) -> u32 {
         match self {
+            Self::Pain { .. } => PAIN_NEED,
+            Self::SeeClinician(..) | Self::Clinician => CLINICIAN_NEED,
             Self::NoBrief => 5,
             Self::NoProgramme => 4,
             Self::Slips(_) | Self::Stalled(_) => 3,
@@ -104,12 +125,15 @@ pub fn sorted(entries: &mut [RosterEntry]) {
 pub fn line(known: &Known, catalogue: &Catalogue) -> RosterEntry {
     let next = coming(known);
     let advice = advice::advise(known, catalogue);
-    let mut why: Vec<Why> = standing(known);
+    let mut why = pain(known);
+    why.extend(MayTrain::of(known).err().map(|_| Why::Clinician));
+    why.extend(standing(known));
     why.extend(advised(known, &advice));
     why.extend(late(known));
     let session = next.and_then(|n| known.programme.as_ref()?.programme.sessions.get(n.index));
+    let session = session.map(|session| known.pains.without(session));
     let from = next.map(|n| if hours(n.due).get() < hours(known.now).get() { known.now } else { n.due });
-    let ready = session.zip(from).map(|(session, from)| ready_day(known, session, from, catalogue));
+    let ready = session.zip(from).map(|(session, from)| ready_day(known, &session, from, catalogue));
     why.extend(not_ready(known, catalogue));
     why.sort_by_key(|why| std::cmp::Reverse(why.weight()));
     RosterEntry {
@@ -120,6 +144,18 @@ pub fn line(known: &Known, catalogue: &Catalogue) -> RosterEntry {
         why,
         advice: Some(advice.into()),
     }
+}
+
+/// Pain that nobody has answered, and where a clinician is to be seen.
+fn pain(known: &Known) -> Vec<Why> {
+    let mut open = known.pains.open();
+    let first = open.next().map(|latest| Why::Pain {
+        place: latest.report.place,
+        exercise: latest.report.exercise.clone(),
+        more: open.count(),
+    });
+    let see = known.pains.clinician(known.now).into_iter().map(|(place, why)| Why::SeeClinician(place, why));
+    first.into_iter().chain(see).collect()
 }
 
 /// What is missing, mistyped or stands still.

@@ -38,6 +38,7 @@ impl Written {
                 | ChangeEvent::Programme
                 | ChangeEvent::Screening
                 | ChangeEvent::Body
+                | ChangeEvent::Pain
                 | ChangeEvent::Voided => Self::More,
             };
             if now == Self::More || (only != Self::Nothing && only != now) {
@@ -167,7 +168,9 @@ mod tests {
         assert_eq!(Written::of(&[ChangeEvent::Words]), Written::Nothing);
         assert_eq!(Written::of(&[one, ChangeEvent::Words, one]), Written::Of(id(1)));
         assert_eq!(Written::of(&[one, other]), Written::More);
-        for more in [ChangeEvent::Card, ChangeEvent::Brief, ChangeEvent::Body, ChangeEvent::Voided] {
+        for more in
+            [ChangeEvent::Card, ChangeEvent::Brief, ChangeEvent::Body, ChangeEvent::Pain, ChangeEvent::Voided]
+        {
             assert_eq!(Written::of(&[one, more]), Written::More, "{more:?}");
         }
     }

@@ -80,6 +80,7 @@ fn said(what: &What) -> String {
         What::Programme(p) => format!("programme of {} sessions", p.programme.sessions.len()),
         What::SessionStarted(_) => "session".to_owned(),
         What::SessionFinished(_) => "end of a session".to_owned(),
+        What::SessionResumed(_) => "a session taken up again".to_owned(),
         What::Set(set) => super::log::set_in_words(&set.done),
         What::SetCorrected(corrected) => format!("correction: {}", super::log::set_in_words(&corrected.done)),
         What::Voided(_) => "undoing".to_owned(),
@@ -88,6 +89,8 @@ fn said(what: &What) -> String {
         What::Note(note) => format!("note: {}", note.text),
         What::Spell(spell) => super::log::spell_in_words(*spell),
         What::Screening(_) => "answers before training".to_owned(),
+        What::Pain(report) => format!("pain: {}", report.place.name()),
+        What::PainAnswered(_) => "answer to a report of pain".to_owned(),
         What::Advice(answered) => format!("answer to advice: {}", answered.advice),
     }
 }

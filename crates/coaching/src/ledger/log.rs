@@ -97,7 +97,10 @@ impl<'d> Scribe<'d> {
             let (session, begins) = self.session(at, entry.day.is_some() && entry.minute.is_some());
             self.sets(session, begins, at, &entry.sets);
             if let Some(effort) = entry.effort {
-                self.push(at, What::SessionFinished(SessionFinished { session, effort: Some(effort) }));
+                self.push(
+                    at,
+                    What::SessionFinished(SessionFinished { session, effort: Some(effort), early: false }),
+                );
                 self.also.push(format!("effort {effort} of 10"));
             }
         }
@@ -156,7 +159,7 @@ impl<'d> Scribe<'d> {
         }
         let started = SessionStarted::default();
         let id = self.push(at, What::SessionStarted(started.clone()));
-        self.known.push(SessionState { id, at, started, finished: None, effort: None });
+        self.known.push(SessionState { id, at, started, finished: None, effort: None, early: false });
         (id, at)
     }
 

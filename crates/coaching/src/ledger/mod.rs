@@ -6,6 +6,7 @@ pub mod clients;
 pub mod export;
 pub mod import;
 pub mod log;
+pub mod pain;
 pub mod publish;
 pub mod session;
 

@@ -153,12 +153,14 @@ const fn is_log(what: &What) -> bool {
         what,
         What::SessionStarted(_)
             | What::SessionFinished(_)
+            | What::SessionResumed(_)
             | What::Set(_)
             | What::SetCorrected(_)
             | What::Soreness(_)
             | What::BodyMass(_)
             | What::Note(_)
             | What::Spell(_)
+            | What::Pain(_)
     )
 }
 

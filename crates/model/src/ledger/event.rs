@@ -6,6 +6,7 @@ use crate::answer::Status;
 use crate::brief::{Brief, Screening};
 use crate::exercise::ExerciseId;
 use crate::muscle::Muscle;
+use crate::person::{BodyPart, BodySide};
 use crate::programme::Programme;
 use crate::units::{Kilograms, Seconds, Share};
 use schemars::JsonSchema;
@@ -75,6 +76,8 @@ pub enum What {
     SessionStarted(SessionStarted),
     /// A session ended.
     SessionFinished(SessionFinished),
+    /// A session that had ended goes on.
+    SessionResumed(SessionResumed),
     /// A set was done. Its event is the set's identifier.
     Set(SetLogged),
     /// A set was written wrongly: this is how it was.
@@ -93,6 +96,10 @@ pub enum What {
     Screening(ScreeningAnswered),
     /// A piece of advice was accepted, declined or put off.
     Advice(AdviceAnswered),
+    /// Something hurts. Its event is the report's identifier.
+    Pain(PainReported),
+    /// Somebody answered a report of pain.
+    PainAnswered(PainAnswered),
 }
 
 impl What {
@@ -104,6 +111,7 @@ impl What {
             Self::Programme(_) => "programme",
             Self::SessionStarted(_) => "session_started",
             Self::SessionFinished(_) => "session_finished",
+            Self::SessionResumed(_) => "session_resumed",
             Self::Set(_) => "set",
             Self::SetCorrected(_) => "set_corrected",
             Self::Voided(_) => "voided",
@@ -113,6 +121,8 @@ impl What {
             Self::Spell(_) => "spell",
             Self::Screening(_) => "screening",
             Self::Advice(_) => "advice",
+            Self::Pain(_) => "pain",
+            Self::PainAnswered(_) => "pain_answered",
         }
     }
 
@@ -120,6 +130,8 @@ impl What {
     pub const fn refers_to(&self) -> Option<EventId> {
         match self {
             Self::SessionFinished(finished) => Some(finished.session),
+            Self::SessionResumed(resumed) => Some(resumed.session),
+            Self::PainAnswered(answered) => Some(answered.report),
             Self::Set(set) => Some(set.session),
             Self::SetCorrected(corrected) => Some(corrected.set),
             Self::Voided(voided) => Some(voided.event),
@@ -212,6 +224,17 @@ pub struct SessionFinished {
     /// How hard it was as a whole, from 0 to 10.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub effort: Option<u32>,
+    /// Whether it ended before what was planned was done: it does not count as done, and can be taken up again.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub early: bool,
+}
+
+/// A session that had ended goes on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SessionResumed {
+    /// Which session.
+    pub session: EventId,
 }
 
 /// What masses are written in.
@@ -410,4 +433,44 @@ pub struct AdviceAnswered {
     /// After how many days it comes back; with `later`, and only then.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub days: Option<u32>,
+}
+
+/// Something hurts: where, at what, in the words of whoever feels it. It says nothing of what it is.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PainReported {
+    /// Where.
+    pub place: BodyPart,
+    /// On which side.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub side: Option<BodySide>,
+    /// The exercise at which it was felt.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub exercise: Option<ExerciseId>,
+    /// The session in which it was felt.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub session: Option<EventId>,
+    /// How it feels, in the client's words.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub words: String,
+}
+
+/// What a coach says to a report of pain.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum PainReply {
+    /// The movement is trained again.
+    TrainAgain,
+    /// The movement and what is near it stay out until another answer.
+    LeaveOut,
+}
+
+/// Somebody answered a report of pain; who it was stands with the event.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PainAnswered {
+    /// Which report.
+    pub report: EventId,
+    /// What was said to it.
+    pub reply: PainReply,
 }

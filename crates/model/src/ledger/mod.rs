@@ -12,8 +12,9 @@ mod tests;
 
 pub use event::{
     Actor, AdviceAnswered, AdviceReply, BodyMass, BriefSet, ClientCard, Event, Load, MassUnit, Note,
-    ProgrammePublished, Provenance, Role, ScreeningAnswered, SessionFinished, SessionStarted, SetCorrected,
-    SetDone, SetKind, SetLogged, Soreness, Spell, SpellKind, Voided, What,
+    PainAnswered, PainReply, PainReported, ProgrammePublished, Provenance, Role, ScreeningAnswered,
+    SessionFinished, SessionResumed, SessionStarted, SetCorrected, SetDone, SetKind, SetLogged, Soreness,
+    Spell, SpellKind, Voided, What,
 };
 pub use id::{BadId, ClientId, EventId};
 pub use moment::{BadMoment, Date, Moment};

@@ -56,7 +56,11 @@ pub fn faults(event: &Event) -> Vec<Fault> {
             answered.probability.and_then(share),
             put_off(answered),
         ]),
-        What::Voided(_) | What::Screening(_) => {}
+        What::Pain(pain) => found.extend([
+            text("words", &pain.words, NOTE_CHARS_MAX, true),
+            pain.exercise.as_ref().and_then(|e| text("exercise", e.as_str(), NAME_CHARS_MAX, false)),
+        ]),
+        What::Voided(_) | What::Screening(_) | What::SessionResumed(_) | What::PainAnswered(_) => {}
     }
     found.into_iter().flatten().collect()
 }

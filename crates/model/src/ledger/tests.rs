@@ -45,6 +45,31 @@ fn an_answer_to_advice_of_before_it_could_be_put_off_is_read_and_written_as_it_w
     assert_eq!(serde_json::to_string(&read).unwrap(), before);
 }
 
+#[test]
+fn the_end_of_a_session_of_before_it_could_be_early_is_read_and_written_as_it_was() {
+    let before = format!("{{\"session\":\"{}\",\"effort\":7}}", id(2));
+    let read: SessionFinished = serde_json::from_str(&before).unwrap();
+    assert_eq!(read, SessionFinished { session: id(2), effort: Some(7), early: false });
+    assert_eq!(serde_json::to_string(&read).unwrap(), before);
+}
+
+#[test]
+fn a_report_of_pain_says_where_and_what_and_an_answer_what_of_it() {
+    let read = |text: &str| serde_json::from_str::<What>(text).unwrap();
+    let pain = read("{\"pain\":{\"place\":\"knee\",\"side\":\"left\",\"exercise\":\"back_squat\"}}");
+    assert_eq!((pain.kind(), pain.refers_to(), field(&event(pain.clone()))), ("pain", None, None));
+    let answered =
+        read(&format!("{{\"pain_answered\":{{\"report\":\"{}\",\"reply\":\"leave_out\"}}}}", id(2)));
+    assert_eq!((answered.kind(), answered.refers_to()), ("pain_answered", Some(id(2))));
+    let What::Pain(report) = pain else { unreachable!("it was read as one") };
+    let long = PainReported { words: "x".repeat(NOTE_CHARS_MAX + 1), ..report };
+    assert_eq!(field(&event(What::Pain(long))), Some("words"));
+    assert!(
+        serde_json::from_str::<What>("{\"pain\":{\"side\":\"left\"}}").is_err(),
+        "a place is said, never assumed"
+    );
+}
+
 fn field(event: &Event) -> Option<&'static str> {
     faults(event).first().map(|f| f.field)
 }

@@ -4,7 +4,7 @@
 mod card;
 mod near;
 
-use super::view;
+use super::{pain, view};
 use card::cards;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -13,10 +13,12 @@ use setwright_coaching::insight::{self, Known, coming};
 use setwright_coaching::ledger::{UnitOfWork, of_store};
 use setwright_model::code::Code;
 use setwright_model::ledger::{ClientId, EventId, Moment, SetDone};
+use setwright_model::person::BodyPart;
 use setwright_model::refusal::Refusal;
 use setwright_model::{BlockKind, Brief, Catalogue, Hours, Kilograms, Muscle, Programme, Session};
+use setwright_science::clock;
 use setwright_science::dose::{self, Doses};
-use setwright_science::{clock, screening};
+use setwright_science::screening::{self, MayTrain};
 use setwright_store::{ClientState, ProgrammeState, SessionState, Store, sha256};
 use std::sync::Arc;
 
@@ -60,6 +62,12 @@ pub struct FloorView {
     pub done: Vec<DoneView>,
     /// Muscles that may not be ready, in words.
     pub not_ready: Vec<String>,
+    /// What is left out for pain, in sentences.
+    pub left_out: Vec<String>,
+    /// When it ended early, if it did: it can be taken up again.
+    pub ended_early: Option<Moment>,
+    /// Where it can hurt, as identifier and plain name.
+    pub places: Vec<[&'static str; 2]>,
     /// Muscles that can be sore, as identifier and plain name.
     pub muscles: Vec<[&'static str; 2]>,
     /// What to do when something hurts.
@@ -104,7 +112,7 @@ pub struct DoneView {
 /// The session that goes on, or the coming one. `known` answers what is believed of the client, or was before a session.
 ///
 /// # Errors
-/// No programme, or no brief.
+/// No programme, or no brief; a client whom a clinician should see first.
 pub fn floor(
     uow: &mut UnitOfWork,
     client: ClientState,
@@ -113,6 +121,7 @@ pub fn floor(
 ) -> Result<FloorView, Refusal> {
     let open = going_on(uow, &client)?;
     let (id, begun) = (client.client, open.is_some());
+    let ended_early = open.as_ref().and_then(|open| open.finished);
     let (known, index, session) = if let Some(open) = open {
         let known = known(uow, client, Some(open.id))?;
         let index = place(&known, open.started.day);
@@ -124,11 +133,12 @@ pub fn floor(
         (known, index, session)
     };
     let done = done(uow, id, session)?;
+    let may = MayTrain::of(&*known)?;
     let (Some(state), Some(brief), Some(index)) = (&known.programme, &known.brief, index) else {
         let what = format!("{} has no programme in force.", known.client.card.name);
         return Err(Refusal::new(Code::NothingInForce, what, "Plan one from the client's page."));
     };
-    Ok(of(&Scene { known: &known, state, brief, catalogue }, index, Log { session, begun, done }))
+    Ok(of(&Scene { may, state, brief, catalogue }, index, Log { session, begun, ended_early, done }))
 }
 
 /// A session as the ledger has it now.
@@ -138,15 +148,21 @@ pub struct SessionNow {
     pub now: Moment,
     /// Whether somebody ended it.
     pub finished: bool,
+    /// Whether it ended early: then it can be taken up again.
+    pub early: bool,
     /// Its sets as they stand; none when it has not begun.
     pub sets: Vec<DoneView>,
+    /// Why it is not to be gone on with: a clinician's word comes first.
+    pub withheld: Option<String>,
 }
 
 /// A session as the ledger has it now.
 pub fn session_now(uow: &mut UnitOfWork, client: ClientId, session: EventId) -> Result<SessionNow, Refusal> {
     let state = uow.store.session(client, session).map_err(|e| of_store(&e))?;
-    let finished = state.is_some_and(|s| s.finished.is_some());
-    Ok(SessionNow { now: uow.wall.now(), finished, sets: done(uow, client, session)? })
+    let (finished, early) = state.map_or((false, false), |s| (s.finished.is_some(), s.early));
+    let brief = insight::brief_in_force(uow, client)?;
+    let withheld = MayTrain::of(brief.as_ref()).err().map(|withheld| withheld.says());
+    Ok(SessionNow { now: uow.wall.now(), finished, early, sets: done(uow, client, session)?, withheld })
 }
 
 fn done(uow: &mut UnitOfWork, client: ClientId, session: EventId) -> Result<Vec<DoneView>, Refusal> {
@@ -154,7 +170,7 @@ fn done(uow: &mut UnitOfWork, client: ClientId, session: EventId) -> Result<Vec<
     Ok(sets.into_iter().map(|s| DoneView { id: s.id, at: s.at, done: s.done }).collect())
 }
 
-/// The session of the programme in force that was begun lately and that nobody ended.
+/// The session of the programme in force that was begun lately and that nobody ended, or that ended early.
 fn going_on(uow: &mut UnitOfWork, client: &ClientState) -> Result<Option<SessionState>, Refusal> {
     let now = uow.wall.now();
     let sessions = uow.store.sessions_back(client.client, LATEST).map_err(|e| of_store(&e))?;
@@ -162,7 +178,7 @@ fn going_on(uow: &mut UnitOfWork, client: &ClientState) -> Result<Option<Session
         return Ok(None);
     };
     let last = sessions.into_iter().find(|s| s.started.programme == Some(programme.id));
-    Ok(last.filter(|s| s.finished.is_none() && now.hours_since(s.at).get().abs() < OPEN_H.get()))
+    Ok(last.filter(|s| (s.finished.is_none() || s.early) && now.hours_since(s.at).get().abs() < OPEN_H.get()))
 }
 
 fn place(known: &Known, day: Option<u32>) -> Option<usize> {
@@ -178,14 +194,19 @@ fn proposed(known: &Known) -> EventId {
     EventId::derived(sha256(&[b"floor", &client, &programme, &last]).half())
 }
 
+/// Whoever is shown a session, and all that it is made of.
 struct Scene<'a> {
-    known: &'a Known,
+    may: MayTrain<&'a Known>,
     state: &'a ProgrammeState,
     brief: &'a Brief,
     catalogue: &'a Catalogue,
 }
 
 impl Scene<'_> {
+    const fn known(&self) -> &Known {
+        self.may.whom()
+    }
+
     /// Minutes of a session by the session clock.
     fn minutes(&self, session: &Session) -> f64 {
         let timeline = clock::session(session, self.catalogue, self.brief.time.cold);
@@ -195,12 +216,12 @@ impl Scene<'_> {
     /// Errors of a session as the only one of its programme.
     fn errors(&self, session: &Session) -> usize {
         let one = Programme { sessions: vec![session.clone()], ..self.state.programme.clone() };
-        let report = audit(&one, Some(self.brief), self.catalogue, &self.known.belief);
+        let report = audit(&one, Some(self.brief), self.catalogue, &self.known().belief);
         report.count(setwright_model::Severity::Error)
     }
 
     fn mass(&self) -> Option<Kilograms> {
-        self.known.body_mass
+        self.known().body_mass
     }
 }
 
@@ -208,13 +229,16 @@ impl Scene<'_> {
 struct Log {
     session: EventId,
     begun: bool,
+    ended_early: Option<Moment>,
     done: Vec<DoneView>,
 }
 
 fn of(scene: &Scene<'_>, index: usize, log: Log) -> FloorView {
-    let Scene { known, state, brief, catalogue } = scene;
+    let Scene { state, brief, catalogue, .. } = scene;
+    let known = scene.known();
     let empty = || Session { day: 1, focus: String::new(), blocks: Vec::new() };
-    let planned = state.programme.sessions.get(index).cloned().unwrap_or_else(empty);
+    let published = state.programme.sessions.get(index).cloned().unwrap_or_else(empty);
+    let planned = known.pains.without(&published);
     let (belief, _) = insight::tired_belief(known, &planned, known.now, catalogue);
     let session = insight::loaded(&planned, brief, scene.mass(), &belief, catalogue);
     let is = AsItIs {
@@ -240,6 +264,9 @@ fn of(scene: &Scene<'_>, index: usize, log: Log) -> FloorView {
         blocks: blocks(scene, &is),
         done: log.done,
         not_ready: not_ready.iter().map(|m| m.name.to_owned()).collect(),
+        left_out: pain::left_out(known, &published, catalogue),
+        ended_early: log.ended_early,
+        places: BodyPart::ALL.iter().map(|part| [part.id(), part.name()]).collect(),
         muscles: sore(&is.doses),
         caution: screening::CAUTION,
     }

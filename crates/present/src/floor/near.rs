@@ -84,13 +84,20 @@ struct Found<'c> {
 fn candidates<'c>(scene: &'c Scene<'_>, session: &Session, exercise: &'c Exercise) -> Vec<&'c Exercise> {
     let there = equipment::stations(&scene.brief.equipment);
     let has: BTreeSet<&ExerciseId> = session.prescriptions().map(|p| &p.id).collect();
+    let out = &scene.known().pains.out;
     let elsewhere =
         |e: &Exercise| e.stations.is_empty() || !e.stations.iter().any(|s| exercise.stations.contains(s));
     let same = |e: &Exercise| e.pattern == exercise.pattern && e.measure == exercise.measure;
     scene
         .catalogue
         .iter()
-        .filter(|e| same(e) && elsewhere(e) && !has.contains(&e.id) && equipment::can_do(e, &there))
+        .filter(|e| {
+            same(e)
+                && elsewhere(e)
+                && !has.contains(&e.id)
+                && !out.contains_key(&e.id)
+                && equipment::can_do(e, &there)
+        })
         .collect()
 }
 

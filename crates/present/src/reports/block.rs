@@ -14,7 +14,7 @@ use setwright_model::exercise::LoadKind;
 use setwright_model::ledger::{Date, SetKind};
 use setwright_model::refusal::Refusal;
 use setwright_paper::pdf::{Column, Piece, Table};
-use setwright_science::screening;
+use setwright_science::screening::MayTrain;
 use std::collections::BTreeMap;
 
 /// Days under which the time since the programme was handed out is no block yet (judgement: two weeks).
@@ -54,7 +54,7 @@ fn begun(known: &Known) -> Option<Date> {
 fn done(known: &Known, from: Option<Date>, print: Print<'_>) -> Vec<Piece> {
     let head = Piece::Section("What you did".to_owned());
     let since = |at: setwright_model::ledger::Moment| from.is_none_or(|from| at.date() >= from);
-    let sessions: Vec<_> = known.sessions.iter().filter(|s| since(s.at)).collect();
+    let sessions: Vec<_> = known.sessions.iter().filter(|s| s.counts() && since(s.at)).collect();
     let work: Vec<_> = known.sets.iter().filter(|s| s.done.kind == SetKind::Work && since(s.at)).collect();
     if work.is_empty() {
         return vec![head, Piece::Text("Nothing is logged in these weeks yet.".to_owned())];
@@ -214,12 +214,11 @@ fn recovers(known: &Known, review: &ReviewView, print: Print<'_>) -> Vec<Piece> 
 
 fn what_is_next(known: &Known, print: Print<'_>) -> Vec<Piece> {
     let mut out = vec![Piece::Section("What is next".to_owned())];
-    let stops = known.brief.as_ref().is_some_and(|b| screening::outcome(&b.screening).stops());
-    if stops {
+    let Ok(may) = MayTrain::of(known) else {
         out.push(Piece::Caution("Before the next session, see a clinician.".to_owned()));
         return out;
-    }
-    match next::next(known, print.catalogue) {
+    };
+    match next::next(may, print.catalogue) {
         Err(_) => out.push(Piece::Text("The next programme is still to be handed out.".to_owned())),
         Ok(next) => out.extend(coming(&next, print)),
     }

@@ -8,10 +8,13 @@ use setwright_paper::pdf::Piece;
 
 /// Prints a programme.
 pub fn programme(subject: Subject<'_>, print: Print<'_>) -> Result<Vec<u8>, Refusal> {
-    let Subject { judged, brief } = subject;
+    let (judged, brief) = (subject.judged, subject.brief());
     let shown = view::programme(judged, brief, print.catalogue);
     let about = brief.map(|b| b.about.trim()).filter(|a| !a.is_empty());
     let mut pieces: Vec<Piece> = about.map(|a| Piece::Text(a.to_owned())).into_iter().collect();
+    if !subject.note.is_empty() {
+        pieces.push(Piece::Caution(subject.note.to_owned()));
+    }
     pieces.push(Piece::Section("The cycle".to_owned()));
     pieces.push(cycle(&shown));
     pieces.extend(sessions(judged.programme(), &shown, print));

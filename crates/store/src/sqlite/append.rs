@@ -186,7 +186,8 @@ fn judge(
 /// The field by which an event refers to another.
 const fn field(what: &What) -> &'static str {
     match what {
-        What::SessionFinished(_) | What::Set(_) => "session",
+        What::SessionFinished(_) | What::SessionResumed(_) | What::Set(_) => "session",
+        What::PainAnswered(_) => "report",
         What::SetCorrected(_) => "set",
         _ => "event",
     }
@@ -195,7 +196,8 @@ const fn field(what: &What) -> &'static str {
 /// Whether an event may refer to one of this kind.
 fn fits(what: &What, kind: &str) -> bool {
     match what {
-        What::SessionFinished(_) | What::Set(_) => kind == "session_started",
+        What::SessionFinished(_) | What::SessionResumed(_) | What::Set(_) => kind == "session_started",
+        What::PainAnswered(_) => kind == "pain",
         What::SetCorrected(_) => kind == "set",
         What::Voided(_) => kind != "voided",
         _ => true,

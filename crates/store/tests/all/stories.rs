@@ -4,8 +4,10 @@ use super::kit::{Pen, done};
 use proptest::prelude::*;
 use setwright_model::Muscle;
 use setwright_model::ledger::{
-    BodyMass, Event, Load, MassUnit, Note, SessionFinished, Soreness, Spell, SpellKind, What,
+    BodyMass, Event, Load, MassUnit, Note, PainAnswered, PainReply, PainReported, SessionFinished,
+    SessionResumed, Soreness, Spell, SpellKind, What,
 };
+use setwright_model::person::{BodyPart, BodySide};
 use setwright_store::{Answer, Filter, Opening, SqliteStore, State, StateKind, Store};
 use tempfile::tempdir;
 
@@ -209,7 +211,8 @@ fn everything_that_is_logged_can_be_read_back_by_time() {
         let sore = |level| What::Soreness(Soreness { muscle: Muscle::Quads, level });
         let mass = What::BodyMass(BodyMass { mass: Load::new(154.0, MassUnit::Lb) });
         let note = What::Note(Note { text: "slept badly".to_owned(), about: Some(session.id) });
-        let end = What::SessionFinished(SessionFinished { session: session.id, effort: Some(7) });
+        let end =
+            What::SessionFinished(SessionFinished { session: session.id, effort: Some(7), early: false });
         let ill = Spell { kind: SpellKind::Illness, days: 3 };
         let events = [
             pen.event(97, What::Spell(ill)),
@@ -232,6 +235,62 @@ fn everything_that_is_logged_can_be_read_back_by_time() {
         assert_eq!((kept.at, kept.finished, kept.effort), (Pen::at(100), Some(Pen::at(160)), Some(7)));
         let everyone = store.standing(StateKind::Soreness, None).unwrap();
         assert!(matches!(everyone[..], [State::Soreness(_), State::Soreness(_)]));
+    });
+}
+
+#[test]
+fn a_session_that_ended_early_does_not_count_until_it_is_taken_up_again_and_ends() {
+    tell(|store| {
+        let mut pen = Pen::new(1);
+        created(store, &[pen.card("Mara")]);
+        let session = pen.session(100);
+        let end = |early| What::SessionFinished(SessionFinished { session: session.id, effort: None, early });
+        let early = pen.event(150, end(true));
+        created(store, &[session.clone(), early]);
+        let client = pen.client;
+        let kept = |store: &mut dyn Store| {
+            let kept = store.sessions(client).unwrap().remove(0);
+            (kept.finished, kept.counts())
+        };
+        assert_eq!(kept(store), (Some(Pen::at(150)), false));
+        created(store, &[pen.event(160, What::SessionResumed(SessionResumed { session: session.id }))]);
+        assert_eq!(kept(store), (None, true));
+        created(store, &[pen.event(190, end(false))]);
+        assert_eq!(kept(store), (Some(Pen::at(190)), true));
+    });
+}
+
+#[test]
+fn a_report_of_pain_stands_open_until_it_is_answered_and_the_answer_says_by_whom() {
+    tell(|store| {
+        let mut pen = Pen::new(1);
+        created(store, &[pen.card("Mara")]);
+        let report = PainReported {
+            place: BodyPart::Knee,
+            side: Some(BodySide::Left),
+            exercise: Some("back_squat".into()),
+            session: None,
+            words: "sharp".to_owned(),
+        };
+        let pain = pen.event(100, What::Pain(report.clone()));
+        created(store, std::slice::from_ref(&pain));
+        let kept = store.pains(pen.client).unwrap().remove(0);
+        assert_eq!((kept.id, kept.at, &kept.report, kept.answer), (pain.id, Pen::at(100), &report, None));
+        let says = |reply| What::PainAnswered(PainAnswered { report: pain.id, reply });
+        let mut out = pen.event(200, says(PainReply::LeaveOut));
+        out.actor.name = "Berit".to_owned();
+        let mut again = pen.event(300, says(PainReply::TrainAgain));
+        again.actor.name = "Jo".to_owned();
+        created(store, &[again, out]);
+        let answer = store.pains(pen.client).unwrap().remove(0).answer.unwrap();
+        assert_eq!(
+            (answer.by.name.as_str(), answer.reply),
+            ("Jo", PainReply::TrainAgain),
+            "the last by time"
+        );
+        let nothing = PainAnswered { report: pen.id(), reply: PainReply::LeaveOut };
+        let of_nothing = pen.event(310, What::PainAnswered(nothing));
+        assert!(matches!(store.append(&[of_nothing]).unwrap()[..], [Answer::Rejected(_)]));
     });
 }
 

@@ -23,6 +23,7 @@ use setwright_present::roster::RosterLine;
 use setwright_present::units::DisplayUnit;
 use setwright_present::view::{self, ProgrammeView};
 use setwright_science::catalogue::builtin;
+use setwright_science::screening::MayTrain;
 use std::sync::Arc;
 
 /// The roster as it is known.
@@ -56,6 +57,8 @@ pub struct InForce {
     pub programme: Programme,
     /// With names, minutes, loads and doses.
     pub shown: ProgrammeView,
+    /// Why nobody is to train by it now; absent when nothing stands against it.
+    pub withheld: Option<String>,
     /// What the check finds in it today.
     pub findings: Vec<Finding>,
 }
@@ -139,7 +142,8 @@ async fn in_force(visit: Visit, Path(id): Path<String>) -> Result<Json<InForce>,
         let judged = judge::in_force(&known, builtin()).ok_or_else(|| programme::none_in_force(&known))?;
         let shown = view::programme(&judged, brief, builtin());
         let (since, programme) = (state.at, state.programme.clone());
-        Ok(InForce { since, programme, shown, findings: judged.report().findings.clone() })
+        let withheld = MayTrain::of(&*known).err().map(|w| w.says());
+        Ok(InForce { since, programme, shown, withheld, findings: judged.report().findings.clone() })
     });
     Ok(Json(in_force.await?))
 }

@@ -201,6 +201,7 @@ fn long(s: &SessionSheet) -> String {
     parts.extend(minutes.map(|m| format!("{} minutes", formats::number(m, 0))));
     parts.push(formats::count(s.sets.len(), "set"));
     parts.extend(s.state.effort.map(|e| format!("effort {e} of 10")));
+    parts.extend(s.state.early.then(|| "ended early, not counted as done".to_owned()));
     parts.join(", ") + "."
 }
 

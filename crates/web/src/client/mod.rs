@@ -3,25 +3,30 @@
 mod brief;
 mod log;
 mod newcomer;
+mod pain;
 mod print;
 mod review;
 
 use crate::app::{App, Visit};
 use crate::http::routes::{COACH, Pages};
-use crate::page::fault::Fault;
+use crate::page::fault::{self, Fault};
 use crate::page::formats;
 use axum::extract::Path;
 use maud::{Markup, PreEscaped, html};
 use setwright_coaching::insight::{self, Known};
 use setwright_coaching::ledger::clients::{self, ClientSheet, Counted};
 use setwright_model::Kilograms;
+use setwright_model::code::Code;
 use setwright_model::exercise::LoadKind;
+use setwright_model::refusal::Refusal;
 use setwright_present::advice::{self, AdviceView};
 use setwright_present::drawings;
 use setwright_present::next::{self, NextView};
+use setwright_present::pain::{self as pain_in_words, PainView};
 use setwright_present::review::{LiftReview, ReviewView, review as reviewed};
 use setwright_present::units::DisplayUnit;
 use setwright_science::catalogue::builtin;
+use setwright_science::screening::MayTrain;
 
 /// Lifts that are drawn: the most often done.
 const LIFTS_DRAWN: usize = 4;
@@ -35,13 +40,15 @@ pub fn routes() -> Pages<App> {
         .merge(log::routes())
         .merge(review::routes())
         .merge(print::routes())
+        .merge(pain::routes())
 }
 
 struct Sheet {
     id: String,
     kept: ClientSheet,
     review: ReviewView,
-    next: Option<NextView>,
+    pain: PainView,
+    next: Result<NextView, Refusal>,
     advice: AdviceView,
     unit: DisplayUnit,
     strip: String,
@@ -79,7 +86,8 @@ fn of(id: String, sheet: ClientSheet, known: &Known, advice: AdviceView, unit: D
         );
     Sheet {
         lifts: lifts.collect(),
-        next: next::next(known, builtin()).ok(),
+        pain: pain_in_words::view(known, builtin()),
+        next: MayTrain::of(known).map_err(Refusal::from).and_then(|may| next::next(may, builtin())),
         about: sheet.client.about.clone(),
         advice,
         unit,
@@ -93,6 +101,7 @@ fn of(id: String, sheet: ClientSheet, known: &Known, advice: AdviceView, unit: D
 fn page(s: &Sheet) -> Markup {
     html! {
         h1 { (s.kept.client.name) }
+        (pain::first(&s.id, &s.pain))
         @if !s.about.is_empty() { p { (s.about) } }
         p class="ways" {
             a href={ "/clients/" (s.id) "/floor" } { "On the floor" }
@@ -102,6 +111,7 @@ fn page(s: &Sheet) -> Markup {
             " · " a href={ "/clients/" (s.id) "/review" } { "Review" }
             " · " a href={ "/clients/" (s.id) "/log" } { "Log" }
         }
+        @if let Some(withheld) = withheld(s) { div role="alert" { (fault::sentence(withheld)) } }
         (crate::roster::advice::section(&s.id, &s.advice))
         (coming(s))
         section aria-labelledby="recovery" {
@@ -113,8 +123,14 @@ fn page(s: &Sheet) -> Markup {
         }
         (strength(s))
         (print::buttons(&s.id))
+        (pain::answered(&s.id, &s.pain))
         (ledger(s))
     }
+}
+
+/// Why nobody is shown a session, where a clinician's word comes first.
+fn withheld(s: &Sheet) -> Option<&Refusal> {
+    s.next.as_ref().err().filter(|refusal| refusal.code == Code::ClinicianFirst)
 }
 
 fn coming(s: &Sheet) -> Markup {
@@ -122,10 +138,12 @@ fn coming(s: &Sheet) -> Markup {
         section aria-labelledby="next" {
             h2 id="next" { "Coming session" }
             @match &s.next {
-                None => { p { "No programme is in force. " a href={ "/clients/" (s.id) "/plan" } { "Plan one" } "." } }
-                Some(next) => {
+                Err(_) if withheld(s).is_some() => { p { "None is shown: a clinician's word comes first." } }
+                Err(_) => { p { "No programme is in force. " a href={ "/clients/" (s.id) "/plan" } { "Plan one" } "." } }
+                Ok(next) => {
                     p { "Session " (next.session.number) ", " (next.session.focus) ", " (when(next)) ", "
                         (formats::number(next.session.minutes, 0)) " minutes." }
+                    @for line in &next.left_out { p class="clash" { (line) } }
                     @for muscle in &next.not_ready {
                         p class="clash" { (muscle.name) " may not be ready: probability " (advice::probability(muscle.ready)) "." }
                     }

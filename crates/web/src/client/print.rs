@@ -15,10 +15,12 @@ use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
 use setwright_paper::pdf::Paper;
 use setwright_present::calendar::{self, When};
+use setwright_present::pain;
 use setwright_present::reports;
 use setwright_present::sheets::{self, Print, SHEETS_MAX, Subject};
 use setwright_present::units::DisplayUnit;
 use setwright_science::catalogue::builtin;
+use setwright_science::screening::MayTrain;
 use std::sync::Arc;
 
 pub fn routes() -> Pages<App> {
@@ -102,8 +104,10 @@ async fn sheet(visit: Visit, Path(id): Path<String>, Query(asked): Query<Asked>)
     let (bytes, name) = made(visit, id, move |known, unit| {
         let print = asked.print(known, unit)?;
         match asked.sessions {
-            None => sheets::of_coming(known, print),
-            Some(many) if (1..=SHEETS_MAX).contains(&many) => sheets::following(known, many, None, print),
+            None => sheets::of_coming(MayTrain::of(known)?, print),
+            Some(many) if (1..=SHEETS_MAX).contains(&many) => {
+                sheets::following(MayTrain::of(known)?, many, None, print)
+            }
             Some(_) => Err(not_understood(&format!("From 1 to {SHEETS_MAX} sheets can be printed at once."))),
         }
     })
@@ -117,8 +121,10 @@ async fn programme(
     Query(asked): Query<Asked>,
 ) -> Result<Response, Fault> {
     let (bytes, name) = made(visit, id, move |known, unit| {
-        let judged = judge::in_force(known, builtin()).ok_or_else(|| sheets::no_programme(known))?;
-        let subject = Subject { judged: &judged, brief: known.brief.as_ref() };
+        let may = MayTrain::of(known)?;
+        let judged = judge::to_train(may, builtin()).ok_or_else(|| sheets::no_programme(known))?;
+        let note = pain::left_out_of_all(known, builtin());
+        let subject = Subject { judged: &judged, may: may.part(sheets::brief_of), note: &note };
         reports::programme(subject, asked.print(known, unit)?)
     })
     .await?;
@@ -139,7 +145,7 @@ async fn ics(visit: Visit, Path(id): Path<String>, Query(asked): Query<Asked>) -
         let weeks = asked.weeks.unwrap_or(calendar::WEEKS).clamp(1, calendar::WEEKS_MAX);
         let zone = calendar::zone(asked.zone.as_deref().filter(|z| !z.is_empty()))?;
         calendar::of_client(
-            known,
+            MayTrain::of(known)?,
             When { from: None, at_s, weeks, zone, now: known.now },
             asked.print(known, unit)?,
         )

@@ -5,7 +5,7 @@ pub mod making;
 
 use crate::app::{App, Visit};
 use crate::http::routes::{CLIENT, Pages};
-use crate::page::fault::Fault;
+use crate::page::fault::{self, Fault};
 use crate::page::formats;
 use crate::page::frame;
 use axum::extract::Path;
@@ -22,6 +22,7 @@ use setwright_present::drawings;
 use setwright_present::units::DisplayUnit;
 use setwright_present::view::{self, LineView, ProgrammeView};
 use setwright_science::catalogue::builtin;
+use setwright_science::screening::MayTrain;
 
 pub fn routes() -> Pages<App> {
     Pages::new().get(CLIENT, "/clients/{id}/programme", show)
@@ -33,6 +34,11 @@ async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
             let client = uow.client(&id)?;
             let known = visit.practice().known(uow, client)?;
             let state = known.programme.as_ref().ok_or_else(|| none_in_force(&known))?;
+            // A coach looks at it to change it; whoever trains by it passes the gate.
+            let withheld = MayTrain::of(&*known).err().map(Refusal::from);
+            if let Some(withheld) = withheld.as_ref().filter(|_| !uow.may.coach()) {
+                return Err(withheld.clone());
+            }
             let judged = judge::in_force(&known, builtin()).ok_or_else(|| none_in_force(&known))?;
             let view = view::programme(&judged, known.brief.as_ref(), builtin());
             let since = format!("In force since {}.", formats::long_day(state.at.date()));
@@ -42,6 +48,7 @@ async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
                 None,
                 &html! {
                     h1 { "Programme of " a href={ "/clients/" (id) } { (known.client.card.name) } }
+                    @if let Some(withheld) = &withheld { div role="alert" { (fault::sentence(withheld)) } }
                     p class="soft" { (since) }
                     @if let Some(standing) = &standing {
                         (frame::why(standing, "Points are what the check's model of benefit gives for sets, recovery and fit to the brief; the bound is proven \

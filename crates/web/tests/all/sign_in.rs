@@ -182,6 +182,7 @@ const TABLE: &[(&str, &str, [Gets; 6])] = &[
     ("GET", "/clients/new", COACHES),
     ("POST", "/clients/new", COACHES_DO),
     ("POST", "/clients/{id}/advice", DEED),
+    ("POST", "/clients/{id}/pain/{report}", DEED),
     ("GET", "/clients/{id}/programme", THEIRS),
     ("GET", "/clients/{id}/programme.pdf", THEIRS),
     ("GET", "/clients/{id}/calendar.ics", THEIRS),

@@ -251,13 +251,38 @@ fn pain_shows_the_caution_and_can_end_the_session_or_leave_the_movement_out() {
     let before = step(&mut page);
     page.press("button.hurts", "Something hurts");
     page.sees("see a clinician");
+    assert!(
+        page.eval(
+            "document.getElementById('where').value === '' && document.querySelector('dialog .main').disabled"
+        ) == serde_json::json!(true),
+        "nobody's pain is chosen for them"
+    );
+    says_where(&mut page, "knee");
     page.press("dialog button", "Go on without");
     page.wait("!document.querySelector('dialog[open]')");
     asks_for_another(&mut page, &before);
+    log_as_asked(&mut page);
     page.press("button.hurts", "Something hurts");
+    says_where(&mut page, "shoulder");
     page.press("dialog button.main", "End the session");
-    page.sees("The session is over");
+    page.sees("The session ended early");
     page.wait("document.querySelector('.line').dataset.waiting === '0'");
+    assert!(!gym.logged().0[0].counts(), "it does not count as done");
+    let pains = gym.pains();
+    assert_eq!(pains.len(), 2);
+    assert!(pains.iter().all(|pain| pain.report.exercise.is_some() && pain.answer.is_none()), "{pains:?}");
+    page.reload();
+    page.sees("nobody has answered yet");
+    page.press("button.target", "Take it up again");
+    page.wait("document.querySelector('.line').dataset.waiting === '0'");
+    eventually(|| gym.logged().0[0].counts());
+}
+
+/// Chooses where it hurts.
+fn says_where(page: &mut Page, place: &str) {
+    page.eval(&format!(
+        "{{ const where = document.getElementById('where'); where.value = '{place}'; where.dispatchEvent(new Event('change')); undefined }}"
+    ));
 }
 
 #[test]

@@ -4,7 +4,7 @@ use super::super::kit::{program, serving};
 use super::super::network::pem;
 use super::super::pages::Pages;
 use setwright_model::ledger::ClientId;
-use setwright_store::{Opening, SessionState, SetState, SqliteStore, Store};
+use setwright_store::{Opening, PainState, SessionState, SetState, SqliteStore, Store};
 use std::path::PathBuf;
 use std::process::{Child, Command};
 use tempfile::TempDir;
@@ -92,6 +92,13 @@ impl Gym {
             child.kill().unwrap();
             child.wait().unwrap();
         }
+    }
+
+    /// The only client's reports of pain.
+    pub fn pains(&self) -> Vec<PainState> {
+        let mut store = SqliteStore::open(&self.ledger(), Opening::Existing).unwrap();
+        let client: ClientId = store.clients().unwrap().first().unwrap().client;
+        store.pains(client).unwrap()
     }
 
     /// The only client's sessions and sets, in the order in which they were done.

@@ -20,6 +20,7 @@ const { plan } = session;
 let busy = false;
 let logged = -Infinity;
 let refused = [];
+let withheld = null;
 
 /** Does something once, however often it is pressed, and draws again. */
 async function once(work) {
@@ -54,6 +55,10 @@ function draw() {
   const open = root.querySelector("dialog[open]");
   if (open) return;
   const at = document.activeElement;
+  if (withheld) {
+    root.replaceChildren(line(), stopped());
+    return;
+  }
   root.replaceChildren(line(), session.state.finished ? ended() : i === null ? last() : block(i), foot(i));
   if (!at.isConnected) focusLike(at);
   tick();
@@ -73,6 +78,7 @@ function line() {
   const words = waits ? `${waits} waiting to send.` : outbox.isOnline() === false && outbox.isSignedIn() ? "No connection. All you log is kept here." : "All is kept.";
   return h("div", { class: "line", role: "status", "data-waiting": session.length() },
     h("span", {}, `${plan.name}, ${plan.focus}. `, words),
+    plan.left_out.map((text) => h("p", { class: "refused" }, text)),
     outbox.isSignedIn() ? null : h("p", { class: "refused" }, "You are signed out. All you log is kept on this device until you ",
       h("a", { href: `/login?to=${location.pathname}` }, "sign in again"), "."),
     refused.map((r) => h("p", { class: "refused" }, `Refused: ${r.why ?? "no reason given"} `,
@@ -192,19 +198,47 @@ function last() {
   return h("div", { class: "fields of-1" }, h("section", { class: "field now" },
     h("h1", {}, "That was the session."),
     h("p", {}, `${many(session.sets().filter((s) => s.done.kind !== "warm_up").length, "work set")} logged.`),
-    h("button", { type: "button", class: "target", onclick: () => sheets.end(root, finish) }, "End the session", h("small", {}, "How hard was it, as a whole?"))));
+    h("button", { type: "button", class: "target", onclick: () => sheets.end(root, 0, finish) }, "End the session", h("small", {}, "How hard was it, as a whole?"))));
 }
 
 function ended() {
   const n = session.sets().filter((s) => s.done.kind !== "warm_up").length;
+  if (session.state.early) return endedEarly(n);
   return h("div", { class: "fields of-1" }, h("section", { class: "field now" },
     h("h1", {}, "The session is over."),
     h("p", {}, `${many(n, "work set")} logged. Leave this page open until all is sent, or open it again when there is reception: nothing gets lost.`),
     h("p", {}, h("a", { href: `/clients/${plan.client}` }, "To the client's page"))));
 }
 
-function finish(effort) {
-  return once(() => session.finish(effort));
+/** A clinician's word comes first: nothing to do is shown. */
+function stopped() {
+  return h("div", { class: "fields of-1" }, h("section", { class: "field now", role: "alert" },
+    h("h1", {}, "Stop here."),
+    h("p", {}, `${withheld} What was logged is kept.`),
+    h("p", {}, h("a", { href: `/clients/${plan.client}` }, "To the client's page"))));
+}
+
+/** Ended before all was done: it does not count, and goes on when somebody says so. */
+function endedEarly(n) {
+  return h("div", { class: "fields of-1" }, h("section", { class: "field now" },
+    h("h1", {}, "The session ended early."),
+    h("p", {}, `${many(n, "work set")} logged. It does not count as done: this session comes again.`),
+    h("button", { type: "button", class: "target", onclick: () => once(() => session.resume()) }, "Take it up again"),
+    h("p", {}, h("a", { href: `/clients/${plan.client}` }, "To the client's page"))));
+}
+
+/** How many exercises are not done yet. */
+function undone() {
+  const sets = session.sets();
+  return plan.blocks.reduce((sum, part, i) => {
+    const { list, counts } = course.place(part, session.of(i), sets);
+    const lanes = new Set(list.filter((s) => s.kind === "work" && s.n >= counts[s.lane].work).map((s) => s.lane));
+    return sum + lanes.size;
+  }, 0);
+}
+
+function finish(effort, early) {
+  return once(() => session.finish(effort, early));
 }
 
 function foot(i) {
@@ -217,15 +251,15 @@ function hurts(i) {
   const place = i === null ? null : course.place(plan.blocks[i], session.of(i), session.sets());
   const card = place && !session.state.finished ? place.cards[place.next.lane] : null;
   sheets.hurts(root, plan, card, {
-    end: (text) => once(async () => {
-      await session.write({ note: { text } });
-      await session.finish(null);
+    end: (pain) => once(async () => {
+      await session.hurts(pain);
+      await session.finish(null, true);
     }),
-    without: (text) => once(async () => {
-      await session.write({ note: { text } });
+    without: (pain) => once(async () => {
+      await session.hurts(pain);
       await session.choose("dropped", i, place.next.lane, true);
     }),
-    note: (text) => once(() => session.write({ note: { text } })),
+    note: (pain) => once(() => session.hurts(pain)),
   });
 }
 
@@ -244,7 +278,7 @@ function wholeOf() {
       await session.choose("more", i, lane, (session.of(i).more[lane] ?? 0) + 1);
     }),
     sore: () => sheets.sore(root, plan, (levels) => once(() => session.write(...levels.map((soreness) => ({ soreness }))))),
-    end: () => sheets.end(root, finish),
+    end: () => sheets.end(root, undone(), finish),
   };
 }
 
@@ -270,6 +304,7 @@ async function look() {
   const said = await outbox.ask(`/api/v1/clients/${plan.client}/sessions/${session.state.id}`);
   await session.look();
   if (said && session.heard(said)) await session.save();
+  if (said) withheld = said.withheld ?? null;
   draw();
 }
 

@@ -20,14 +20,17 @@ export class Session {
     const known = (await outbox.note(this.key)) ?? this.fresh(this.plan.session);
     const begun = known.begun ?? time.now();
     // A page that was kept for lack of reception may be of a session that is over: what is done now is another one.
-    const over = known.finished || (!this.plan.begun && time.now() - begun > OPEN_MS);
+    const isEarly = Boolean(this.plan.ended_early) || known.early;
+    const over = (known.finished && !isEarly) || (!this.plan.begun && time.now() - begun > OPEN_MS);
     this.state = over ? this.fresh(time.identifier(time.now())) : known;
+    // Ended early, here or on another device: it can be taken up again.
+    if (!over && this.plan.ended_early) Object.assign(this.state, { finished: true, early: true });
     if (over) this.kept = [];
     await this.look();
   }
 
   fresh(id) {
-    return { id, begun: null, finished: false, block: null, swaps: {}, dropped: {}, warm: {}, more: {}, rested: null };
+    return { id, begun: null, finished: false, early: false, block: null, swaps: {}, dropped: {}, warm: {}, more: {}, rested: null };
   }
 
   /** Choices of a block. */
@@ -58,7 +61,9 @@ export class Session {
   heard(said) {
     const news = JSON.stringify(said.sets) !== JSON.stringify(this.kept) || (said.finished && !this.state.finished);
     this.kept = said.sets;
-    if (said.finished) this.state.finished = true;
+    // What says that it goes on may still wait to be sent.
+    const goesOn = this.waiting.some((e) => e.what.session_resumed?.session === this.state.id);
+    if (said.finished && !goesOn) Object.assign(this.state, { finished: true, early: Boolean(said.early) });
     return news;
   }
 
@@ -123,10 +128,23 @@ export class Session {
     return this.write({ voided: { event: set } });
   }
 
-  async finish(effort) {
+  async finish(effort, early = false) {
     const begun = this.plan.begun || this.state.begun !== null;
-    if (begun) await this.write({ session_finished: { session: this.state.id, effort } });
-    this.state.finished = true;
+    if (begun) await this.write({ session_finished: { session: this.state.id, effort, early } });
+    Object.assign(this.state, { finished: true, early });
     await this.save();
+  }
+
+  /** Goes on with a session that ended early. */
+  async resume() {
+    const begun = this.plan.begun || this.state.begun !== null;
+    if (begun) await this.write({ session_resumed: { session: this.state.id } });
+    Object.assign(this.state, { finished: false, early: false });
+    await this.save();
+  }
+
+  /** Writes down that something hurts. */
+  hurts(pain) {
+    return this.write({ pain: { ...pain, session: this.state.id } });
   }
 }

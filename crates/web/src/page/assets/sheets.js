@@ -135,30 +135,48 @@ export function sore(root, plan, save) {
   });
 }
 
-/** How hard it was. */
-export function end(root, finish) {
+/** How hard it was; with exercises left, also whether it counts as done. */
+export function end(root, left, finish) {
   sheet(root, "How hard was the session?", (close) => {
     const levels = [null, ...Array.from({ length: 11 }, (_, i) => i)];
     const effort = dial("effort", levels, 0, (v) => (v === null ? "not said" : `${v} of 10`));
-    return [effort, button("End the session", () => { close(); finish(effort.value); }, "main"), button("Back", close)];
+    const then = (early) => () => { close(); finish(effort.value, early); };
+    if (left === 0) return [effort, button("End the session", then(false), "main"), button("Back", close)];
+    return [
+      h("p", {}, `${many(left, "exercise")} not done yet. A session that ends early comes again, and can be taken up again today.`),
+      effort,
+      button("End early", then(true), "main"),
+      button("End, it counts as done", then(false)),
+      button("Back", close),
+    ];
   });
 }
 
-const PLACES = ["neck", "shoulder", "elbow", "wrist or hand", "chest", "upper back", "lower back", "hip or groin", "knee", "ankle or foot", "a muscle", "elsewhere"];
+const SIDES = [["", "no side"], ["left", "left"], ["right", "right"], ["both", "both sides"]];
 
 /** Pain: the caution first, then where and how, then what to do. The clock of the rest does not matter any more. */
 export function hurts(root, plan, card, { end, without, note }) {
   sheet(root, "Stop", (close) => {
-    const where = h("select", { id: "where" }, PLACES.map((p) => h("option", {}, p)));
+    // Nobody's pain is chosen for them: without a place nothing is written.
+    const choice = ([id, name]) => h("option", { value: id }, name);
+    const where = h("select", { id: "where" }, [["", "choose a place"], ...plan.places].map(choice));
+    const side = h("select", { id: "side" }, SIDES.map(choice));
     const how = h("input", { id: "how", maxlength: 200, autocomplete: "off" });
-    const text = () => `Pain: ${where.value}${card ? `, at ${card.name}` : ""}.${how.value.trim() ? ` ${how.value.trim()}` : ""}`;
-    const then = (work) => () => { const said = text(); close(); work(said); };
+    const said = () => ({ place: where.value, side: side.value || null, exercise: card?.id ?? null, words: how.value.trim() });
+    const then = (work) => () => { const pain = said(); close(); work(pain); };
+    const ways = [
+      card ? button("End the session", then(end), "main") : button("Write it down", then(note), "main"),
+      card && button(`Go on without ${card.name}`, then(without)),
+    ].filter(Boolean);
+    const allow = () => { for (const way of ways) way.disabled = where.value === ""; };
+    where.addEventListener("change", allow);
+    allow();
     return [
       h("p", { class: "caution" }, plan.caution),
       h("label", { for: "where" }, "Where does it hurt?"), where,
+      h("label", { for: "side" }, "On which side?"), side,
       h("label", { for: "how" }, "How does it feel, in a few words?"), how,
-      card ? button("End the session", then(end), "main") : button("Write it down", then(note), "main"),
-      card && button(`Go on without ${card.name}`, then(without)),
+      ...ways,
       button("Back: nothing hurts", close),
     ];
   });
