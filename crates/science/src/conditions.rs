@@ -359,6 +359,9 @@ fn guides(brief: &Brief) -> Vec<(Cause, &'static Guide)> {
     let causes = named.chain(pain).chain(cannot).chain(of_life(brief));
     let mut out: Vec<(Cause, &'static Guide)> = causes.filter_map(|c| Some((c, c.guide()?))).collect();
     out.extend(of_age(brief).into_iter().map(|guide| (Cause::Older, guide)));
+    if is_returning(brief) && brief.present.sessions == Some(0) {
+        out.push((Cause::Returning, &life::STOPPED));
+    }
     let leaves_out = |ask| brief.exclude.asks.contains(&ask);
     if leaves_out(Ask::SpineLoad) && leaves_out(Ask::SpineBend) {
         out.push((Cause::SparedBack, &life::SPARED_BACK_WHOLLY));

@@ -103,6 +103,14 @@ pub(super) const RETURNING: Guide = Guide {
     ..Guide::NOTHING
 };
 
+/// Back with nothing trained at present: little over half of the usual sets until the body knows them again. Common practice,
+/// no source (T); the share is judgement.
+pub(super) const STOPPED: Guide = Guide {
+    limits: Limits { sets_factor: Share(0.6), ..Limits::FREE },
+    source: "common practice, no source (T)",
+    ..Guide::NOTHING
+};
+
 /// The back is spared. Common practice, no source (T).
 pub(super) const SPARED_BACK: Guide = Guide {
     untold: &[A(Ask::SpineBend), A(Ask::Twist), K(Kind::BentOver)],
