@@ -45,7 +45,7 @@ fn has_reason(scene: &Scene<'_>, exercise: &Exercise) -> bool {
     let special = exercise.standing == Standing::Special && has_plainer(scene, exercise);
     let odd = special
         || is_small_for(scene, exercise)
-        || is_off_a_chair(scene, exercise) && has_plainer(scene, exercise)
+        || is_off_a_chair(scene, exercise)
         || is_a_bell_for_who_knows_a_bar(scene, exercise);
     !odd || scene.is_own(&exercise.id)
         || exercise.prime().is_some_and(|m| scene.is_priority(m))

@@ -101,10 +101,11 @@ pub struct Answer {
     pub reason: Option<String>,
 }
 
-/// What there is to advise, answered or not.
+/// What there is to advise, answered or not; nothing that would load what hurts.
 pub fn advise(known: &Known, catalogue: &Catalogue) -> Vec<Suggestion> {
     let doing = doing(known, catalogue);
     let all = advice::advise(&known.posterior, &doing).into_iter();
+    let all = all.filter(|advice| !known.pains.forbids(&advice.what, catalogue));
     all.map(|advice| suggestion(known, &doing, advice, catalogue)).collect()
 }
 

@@ -3,6 +3,7 @@
 
 use super::Known;
 use serde::{Deserialize, Serialize};
+use setwright_estimate::advice::What;
 use setwright_model::ledger::{EventId, Moment, PainReply};
 use setwright_model::person::BodyPart;
 use setwright_model::{BlockKind, Catalogue, Exercise, ExerciseId, Programme, Session};
@@ -68,6 +69,20 @@ impl Pains {
         counted.into_iter().filter_map(asks).collect()
     }
 
+    /// Whether following advice would load what hurts: more weight on a movement that is out, more sets or sessions for a muscle
+    /// that the movement at which it hurt is for.
+    pub fn forbids(&self, what: &What, catalogue: &Catalogue) -> bool {
+        let hurt = self.reports.iter().filter(|report| keeps_out(report));
+        let mut hurt = hurt.filter_map(|report| catalogue.get(report.report.exercise.as_ref()?));
+        match what {
+            What::Load { exercise, .. } => self.out.contains_key(exercise),
+            What::Sessions { muscle, .. } | What::Sets { muscle, .. } => {
+                hurt.any(|exercise| exercise.direct.contains(muscle))
+            }
+            What::Deload | What::Stalled => false,
+        }
+    }
+
     /// A session without what is out. It may be left empty.
     pub fn without(&self, session: &Session) -> Session {
         let mut left = session.clone();
@@ -116,6 +131,7 @@ fn is_near(hurts: &Exercise, other: &Exercise) -> bool {
 mod tests {
     use super::*;
     use setwright_model::ledger::{Actor, PainReported};
+    use setwright_model::{FractionalSets, Kilograms, Muscle};
     use setwright_science::catalogue::builtin;
     use setwright_store::PainAnswer;
 
@@ -162,6 +178,21 @@ mod tests {
             !out(vec![answered(squat(), PainReply::TrainAgain), other]).is_empty(),
             "the other one is open"
         );
+    }
+
+    #[test]
+    fn no_advice_loads_what_hurts() {
+        let load = |id: &str| What::Load { exercise: id.into(), from: Kilograms(80.0), to: Kilograms(82.5) };
+        let more = |muscle| What::Sets { muscle, from: FractionalSets(6.0), to: FractionalSets(9.0) };
+        let squat = report(1, 0, BodyPart::Knee, Some("back_squat"));
+        let of = |report: PainState, what: &What| Pains::of(vec![report], builtin()).forbids(what, builtin());
+        for what in [load("back_squat"), load("front_squat"), more(Muscle::Quads)] {
+            assert!(of(squat.clone(), &what), "{what:?}");
+            assert!(!of(answered(squat.clone(), PainReply::TrainAgain), &what), "{what:?}");
+        }
+        for what in [load("bench_press"), more(Muscle::Chest), What::Deload] {
+            assert!(!of(squat.clone(), &what), "{what:?}");
+        }
     }
 
     #[test]

@@ -54,6 +54,8 @@ impl Rule for PlainChoice {
     fn share(&self, e: &Exercise, c: &Client<'_>) -> f64 {
         let standing = match standing(e, c) {
             _ if c.is_told(e) => 1.0,
+            // Whatever else presses or rows is plainer where a bench stands.
+            _ if stands_in_for_a_bench(e, c) => 0.4,
             Standing::Staple => 1.0,
             Standing::Usual => 0.8,
             Standing::Special => 0.5,
