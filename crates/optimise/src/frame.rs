@@ -211,10 +211,11 @@ fn foci(problem: &Problem) -> Vec<Vec<Focus>> {
 fn turns(problem: &Problem, list: &[Focus]) -> Vec<Vec<Focus>> {
     let time = &problem.brief.time;
     let n = time.sessions as usize;
-    let days_differ =
-        !time.days.is_empty() || !time.possible_days.is_empty() || !problem.brief.sport.hard_days.is_empty();
     let minutes_differ = problem.minutes_units.windows(2).any(|w| w[0] != w[1]);
-    let all = !n.is_multiple_of(list.len()) || sessions_are_named(problem) || minutes_differ || days_differ;
+    let all = !n.is_multiple_of(list.len())
+        || sessions_are_named(problem)
+        || minutes_differ
+        || days_differ(problem);
     let starts = if all { list.len() } else { 1 };
     let mut out: Vec<Vec<Focus>> =
         (0..starts).map(|first| (0..n).map(|s| list[(first + s) % list.len()]).collect()).collect();
@@ -240,7 +241,7 @@ fn serves_a_priority(problem: &Problem, focus: Focus) -> bool {
 pub fn day_sets(problem: &Problem) -> Vec<Vec<u32>> {
     let time = &problem.brief.time;
     let all = all_day_sets(&problem.brief);
-    if !time.days.is_empty() || !time.possible_days.is_empty() || !problem.brief.sport.hard_days.is_empty() {
+    if days_differ(problem) {
         return all;
     }
     // A cycle may begin on any day: only the gaps count, and their turns only where sessions differ.
@@ -249,6 +250,13 @@ pub fn day_sets(problem: &Problem) -> Vec<Vec<u32>> {
         if turns_matter { d.first() == Some(&1) } else { is_first_turn(d, time.cycle_days) }
     };
     all.into_iter().filter(keep).collect()
+}
+
+/// Whether one day is not as good as another: some are named, or a sport has its hard ones.
+fn days_differ(problem: &Problem) -> bool {
+    let time = &problem.brief.time;
+    let named = !time.days.is_empty() || !time.possible_days.is_empty();
+    named || !problem.brief.sport.hard_days.is_empty()
 }
 
 fn has_session_bound_parts(problem: &Problem) -> bool {

@@ -49,7 +49,7 @@ fn is_whole_body(scene: &Scene<'_>, stage: &Stage<'_>) -> bool {
 }
 
 /// The shortest time between two sessions, round the cycle, in days.
-fn smallest_gap(days: &[u32], cycle: u32) -> u32 {
+pub(super) fn smallest_gap(days: &[u32], cycle: u32) -> u32 {
     let next = |i: usize| if i + 1 < days.len() { days[i + 1] } else { days[0] + cycle };
     (0..days.len()).map(|i| next(i).saturating_sub(days[i])).min().unwrap_or(cycle)
 }

@@ -1,6 +1,7 @@
 //! A sport beside the training (SW175): sessions keep off its hard days and the days before where other days are possible,
 //! and where they cannot, legs get half of their sets and nothing new that tires the whole body.
 
+use crate::rules::days::smallest_gap;
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::list;
 use setwright_model::limits::CYCLE_DAYS_MAX;
@@ -11,6 +12,8 @@ use setwright_model::{Brief, Severity};
 /// (common practice, no source (T)).
 const HALF: u32 = 2;
 const KEPT: u32 = 3;
+/// Days between sessions that are kept even for the sport (judgement).
+const APART: u32 = 2;
 /// What tires the whole body, and what loads the back (judgement, on the catalogue's scales of 0 to 3).
 const TIRING: u8 = 3;
 const HEAVY_ON_THE_BACK: u8 = 2;
@@ -64,7 +67,7 @@ fn days(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
     let cycle = scene.programme.cycle_days.clamp(1, CYCLE_DAYS_MAX);
     let days: Vec<u32> = scene.stages.iter().map(|s| s.session.day).collect();
     let possible = |day: &u32| brief.time.possible_days.is_empty() || brief.time.possible_days.contains(day);
-    let apart = least_gap(&days, cycle).min(2);
+    let apart = smallest_gap(&days, cycle).min(APART);
     let better = |near: &u32| {
         let others = |day: u32| -> Vec<u32> {
             let mut all: Vec<u32> = days.iter().copied().filter(|d| d != near).chain([day]).collect();
@@ -72,7 +75,9 @@ fn days(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
             all
         };
         (1..=cycle).filter(possible).any(|day| {
-            !days.contains(&day) && !is_near(brief, day) && least_gap(&others(day), cycle).min(2) >= apart
+            !days.contains(&day)
+                && !is_near(brief, day)
+                && smallest_gap(&others(day), cycle).min(APART) >= apart
         })
     };
     let near: Vec<String> =
@@ -84,12 +89,6 @@ fn days(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
         );
         out.add(At::Programme, Severity::Warning, "SW175", cause, "Train on the days that are free of both.");
     }
-}
-
-/// The shortest time between two sessions, round the cycle, in days.
-fn least_gap(days: &[u32], cycle: u32) -> u32 {
-    let next = |i: usize| days.get(i + 1).copied().unwrap_or(days[0] + cycle);
-    (0..days.len()).map(|i| next(i).saturating_sub(days[i])).min().unwrap_or(cycle)
 }
 
 #[cfg(test)]

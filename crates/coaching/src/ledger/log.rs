@@ -1,7 +1,7 @@
 //! Logging: from lines that were read to events, and what was written as it is shown.
 
 use super::clients::{SessionView, SetView};
-use super::{UnitOfWork, of_store};
+use super::{UnitOfWork, of_store, one_ending};
 use serde::Serialize;
 use setwright_formats::doc::printable;
 use setwright_formats::lines::{Loading, Written, loading};
@@ -235,16 +235,13 @@ pub fn own_set(uow: &mut UnitOfWork, wanted: &str, set: &str) -> Result<SetState
 
 fn find_set(uow: &mut UnitOfWork, client: ClientId, wanted: &str) -> Result<SetState, Refusal> {
     let sets = uow.store.sets(client).map_err(|e| of_store(&e))?;
-    let plain = wanted.trim().to_lowercase();
-    let mut found = sets.into_iter().filter(|s| plain.len() >= 6 && s.id.to_string().ends_with(&plain));
-    match (found.next(), found.next()) {
-        (Some(set), None) => Ok(set),
-        _ => Err(Refusal::new(
+    one_ending(sets, |s| s.id, wanted).ok_or_else(|| {
+        Refusal::new(
             Code::NoSuchEvent,
             format!("No one set of this client ends in \"{}\".", printable(wanted)),
             "setwright client show NAME lists sets with the digits that tell them apart.",
-        )),
-    }
+        )
+    })
 }
 
 /// A spell in words: "deload, 7 days".

@@ -145,3 +145,10 @@ fn nobody(clients: &[ClientState], wanted: &str) -> Refusal {
     let what = format!("There is no client \"{}\" in the ledger.", printable(wanted));
     Refusal::new(Code::NoSuchClient, what, hint)
 }
+
+/// The one of a kind whose identifier ends in what was written, if that is long enough to tell it apart.
+fn one_ending<T>(all: Vec<T>, id: impl Fn(&T) -> EventId, wanted: &str) -> Option<T> {
+    let plain = wanted.trim().to_lowercase();
+    let mut found = all.into_iter().filter(|t| plain.len() >= 6 && id(t).to_string().ends_with(&plain));
+    found.next().filter(|_| found.next().is_none())
+}

@@ -1,6 +1,6 @@
 //! Pain, as it is reported and answered. What follows from it for the coming sessions is for [`crate::insight`].
 
-use super::{UnitOfWork, of_store};
+use super::{UnitOfWork, of_store, one_ending};
 use setwright_formats::doc::printable;
 use setwright_model::code::Code;
 use setwright_model::ledger::{ClientId, EventId, PainAnswered, PainReply, PainReported, What};
@@ -43,14 +43,11 @@ pub fn answer(
 /// A report of a client, by the whole of its identifier or the last digits.
 fn find(uow: &mut UnitOfWork, client: ClientId, wanted: &str) -> Result<PainState, Refusal> {
     let reports = uow.store.pains(client).map_err(|e| of_store(&e))?;
-    let plain = wanted.trim().to_lowercase();
-    let mut found = reports.into_iter().filter(|r| plain.len() >= 6 && r.id.to_string().ends_with(&plain));
-    match (found.next(), found.next()) {
-        (Some(report), None) => Ok(report),
-        _ => Err(Refusal::new(
+    one_ending(reports, |r| r.id, wanted).ok_or_else(|| {
+        Refusal::new(
             Code::NoSuchEvent,
             format!("No one report of pain of this client ends in \"{}\".", printable(wanted)),
             "setwright pain NAME lists reports with the digits that tell them apart.",
-        )),
-    }
+        )
+    })
 }

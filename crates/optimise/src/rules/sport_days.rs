@@ -7,7 +7,7 @@ use super::{Client, Rule};
 use setwright_model::Brief;
 use setwright_model::exercise::Exercise;
 use setwright_model::pattern::Region;
-use setwright_science::present::limits_on;
+use setwright_science::present::{SportDay, limits_on, sport_day};
 
 /// Most sets of a lift that is the client's own (common practice, no source (T): kept, not built).
 const OWN_SETS: u32 = 3;
@@ -27,7 +27,7 @@ pub fn hard_days(brief: &Brief, days: &[u32]) -> usize {
 }
 
 fn is_near(brief: &Brief, day: u32) -> bool {
-    limits_on(brief, day).1.get() < 1.0
+    sport_day(brief, day) != SportDay::Free
 }
 
 /// The different sessions (bits) that may fall on a hard day of the sport or the day before.
