@@ -12,12 +12,12 @@ use crate::dual::{Dual, Prices, SessionLayouts, Workspace};
 use crate::finder::{Ground, anneal};
 use crate::fixed::Left;
 use crate::found::{Placed, state_of};
-use crate::frame::Frame;
 use crate::layout::Measure;
 use crate::moves::Pools;
 use crate::part::{Known, Part};
-use crate::problem::Problem;
 use crate::rng::Rng;
+use setwright_formulate::frame::Frame;
+use setwright_formulate::problem::Problem;
 
 /// How much work goes into a bound.
 #[derive(Clone, Copy, Debug, PartialEq)]

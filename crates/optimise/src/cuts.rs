@@ -5,8 +5,8 @@
 //! make the bound lower, never too low.
 
 use crate::layout::{Layout, may_stand_beside};
-use crate::problem::{ALTERNATING, MODES, Problem, SAME_FIRST, SAME_SECOND};
 use crate::session_shape::Offer;
+use setwright_formulate::problem::{ALTERNATING, MODES, Problem, SAME_FIRST, SAME_SECOND};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// By how much the average must break a rule before it is added.

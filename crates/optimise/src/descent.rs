@@ -7,10 +7,10 @@
 
 use crate::cuts::Cut;
 use crate::dual::{Dual, Evaluation, SessionLayouts, Workspace};
-use crate::frame::Frame;
 use crate::model::Model;
 use crate::prices::{Places, Prices};
-use crate::problem::Problem;
+use setwright_formulate::frame::Frame;
+use setwright_formulate::problem::Problem;
 
 /// Most selections that a session keeps.
 const COLUMNS: usize = 48;

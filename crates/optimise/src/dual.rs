@@ -6,16 +6,16 @@
 //! pairing that no cut says) only makes the bound larger.
 
 use crate::cuts::{Cut, Pairing};
-use crate::frame::Frame;
 use crate::layout::{Layout, Measure};
-use crate::lift::{COST_EFFORT, EFFORT_MOST};
 use crate::own::{Asked, Own};
 pub use crate::prices::Prices;
 use crate::prices::{BUDGETS, FINE, Places};
-use crate::problem::Problem;
-use crate::rules::same_muscle::MOST as SAME_MUSCLE_MOST;
 use crate::session_dp::{Ask, Bests, Narrow, Table};
-use crate::tables::{DOSE_UNIT, STRAIN_UNIT, UNLIMITED};
+use setwright_formulate::frame::Frame;
+use setwright_formulate::lift::{COST_EFFORT, EFFORT_MOST};
+use setwright_formulate::problem::Problem;
+use setwright_formulate::rules::same_muscle::MOST as SAME_MUSCLE_MOST;
+use setwright_formulate::tables::{DOSE_UNIT, STRAIN_UNIT, UNLIMITED};
 use setwright_model::Muscle;
 use setwright_model::brief::Focus;
 use setwright_science::rules::FREE_STRAIN_SETS;

@@ -6,11 +6,11 @@
 //! worth no more than each alone, if each is given the most that its lifts could bring it by being there.
 
 use crate::found::Found;
-use crate::frame::Frame;
-use crate::plan::{Blocks, NONE, Slot, orderable, slot_allowed, sums, variety_kept, within};
-use crate::problem::{ALTERNATING, Problem, SAME_FIRST, SETS, STRAIGHT};
-use crate::state::{State, lock_kept_in};
-use crate::tables::STRAIN_UNIT;
+use setwright_formulate::frame::Frame;
+use setwright_formulate::plan::{Blocks, NONE, Slot, orderable, slot_allowed, sums, variety_kept, within};
+use setwright_formulate::problem::{ALTERNATING, Problem, SAME_FIRST, SETS, STRAIGHT};
+use setwright_formulate::state::{State, lock_kept_in};
+use setwright_formulate::tables::STRAIN_UNIT;
 use setwright_model::Muscle;
 use std::collections::BTreeMap;
 

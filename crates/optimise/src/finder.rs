@@ -3,13 +3,13 @@
 //! The budget counts moves, never seconds, so a seed gives the same programme on any machine.
 
 use crate::found::{Found, state_of};
-use crate::frame::Frame;
 use crate::merits::Merits;
 use crate::moves::{Pools, draw};
-use crate::plan::{Blocks, NONE, Plan, Slot, orderable, slot_allowed};
-use crate::problem::{ALTERNATING, Problem, SAME_FIRST, SETS, STRAIGHT};
 use crate::rng::Rng;
-use crate::state::{Change, State, lock_kept_in};
+use setwright_formulate::frame::Frame;
+use setwright_formulate::plan::{Blocks, NONE, Plan, Slot, orderable, slot_allowed};
+use setwright_formulate::problem::{ALTERNATING, Problem, SAME_FIRST, SETS, STRAIGHT};
+use setwright_formulate::state::{Change, State, lock_kept_in};
 use setwright_model::brief::Lock;
 use std::sync::LazyLock;
 
@@ -162,7 +162,7 @@ fn try_add(problem: &Problem, pools: &Pools, state: &mut State<'_>, session: usi
     let allowed = slot_allowed(problem, session, slot)
         && slot.lifts().all(|(l, _)| pools.eligible(session).binary_search(&(l as u16)).is_ok())
         && blocks.push(slot)
-        && crate::plan::variety_kept(problem, &blocks)
+        && setwright_formulate::plan::variety_kept(problem, &blocks)
         && orderable(problem, &blocks);
     let change = if allowed { state.with(&[(session, blocks)]) } else { None };
     change.map(|c| state.apply(&c)).is_some()

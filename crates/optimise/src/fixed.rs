@@ -6,10 +6,10 @@
 use crate::dual::{Dual, Limits};
 use crate::found::Found;
 use crate::layout::Layout;
-use crate::plan::{Blocks, NONE, Slot, orderable, slot_allowed};
-use crate::problem::{ALTERNATING, MODES, Problem, SAME_SECOND};
 use crate::session_shape::Offer;
-use crate::state::State;
+use setwright_formulate::plan::{Blocks, NONE, Slot, orderable, slot_allowed};
+use setwright_formulate::problem::{ALTERNATING, MODES, Problem, SAME_SECOND};
+use setwright_formulate::state::State;
 use setwright_model::BlockKind;
 
 /// What is left of a part.

@@ -1,9 +1,9 @@
 //! Plans that were found, and where.
 
-use crate::frame::Frame;
-use crate::plan::Plan;
-use crate::problem::Problem;
-use crate::state::State;
+use setwright_formulate::frame::Frame;
+use setwright_formulate::plan::Plan;
+use setwright_formulate::problem::Problem;
+use setwright_formulate::state::State;
 
 /// A plan found in a frame.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -2,11 +2,13 @@
 //!
 //! An offer is left out only where no plan can hold it, or where another serves at least as well at any prices.
 
-use crate::frame::{Frame, SESSIONS};
 use crate::prices::{EXERCISES, FINE, Places, SAME_MUSCLE, TIME};
-use crate::problem::{ALTERNATING, Choice, MODES, NOTHING, Problem, SAME_FIRST, SAME_SECOND, SETS, STRAIGHT};
 use crate::session_dp::Room;
 use crate::session_shape::{Group, GroupRun, Offer, Shape};
+use setwright_formulate::frame::{Frame, SESSIONS};
+use setwright_formulate::problem::{
+    ALTERNATING, Choice, MODES, NOTHING, Problem, SAME_FIRST, SAME_SECOND, SETS, STRAIGHT,
+};
 use setwright_model::{BlockKind, Muscle, Pattern};
 use setwright_science::rules::BALANCE_SHARE;
 use setwright_science::warmup::RampFamily;
@@ -29,7 +31,7 @@ pub enum Measure {
 
 impl Measure {
     /// What a session of a plan is short of: sets, if much of its time is left.
-    pub fn of(problem: &Problem, session: usize, sums: &crate::plan::Sums) -> Self {
+    pub fn of(problem: &Problem, session: usize, sums: &setwright_formulate::plan::Sums) -> Self {
         let share = |used: u32, room: u32| f64::from(used) / f64::from(room.max(1));
         let time = share(sums.time, problem.minutes_units[session]);
         if time < FULL { Self::Sets } else { Self::Time }
@@ -361,11 +363,12 @@ fn add_offer(
     for &(muscle, quarters) in lift.reaches() {
         let m = usize::from(muscle);
         let raw = f64::from(quarters) * sets;
-        slopes[places.quality(m)] += copies * f64::from(quarters) * worth / crate::tables::DOSE_UNIT;
+        slopes[places.quality(m)] +=
+            copies * f64::from(quarters) * worth / setwright_formulate::tables::DOSE_UNIT;
         slopes[places.raw(m)] += copies * raw / 4.0;
         for to in 0..frame.sessions().min(SESSIONS) {
             let carried = raw * f64::from(frame.carry[m][session][to]);
-            slopes[places.strain(m, to)] -= carried / crate::tables::STRAIN_UNIT;
+            slopes[places.strain(m, to)] -= carried / setwright_formulate::tables::STRAIN_UNIT;
         }
     }
     for (k, cost) in lift.costs.iter().enumerate() {

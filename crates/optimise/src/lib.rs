@@ -6,13 +6,11 @@
 //!
 //! The way of a brief through it, with the file that knows each step:
 //!
-//! 1. `problem` makes whole numbers of it: which lifts there are, in which ways each may be done, what each takes and brings.
-//!    What a coach would ask stands in `rules`, one rule a file; `problem` and the rest know no rule by name.
-//! 2. `frame` lists sets of days and what each session is for.
-//! 3. `search` anneals inside frames (`finder`, `moves`), over a `state` whose sums are kept up to date.
-//! 4. `bounds` says what nothing passes: each frame's `dual`, whose sessions are solved exactly (`session_dp`) at prices that
+//! 1. `setwright_formulate` has made whole numbers of the brief: lifts, rules, frames, and what a plan is worth.
+//! 2. `search` anneals inside frames (`finder`, `moves`), over a state whose sums are kept up to date.
+//! 3. `bounds` says what nothing passes: each frame's `dual`, whose sessions are solved exactly (`session_dp`) at prices that
 //!    `descent` and `model` move. Near what the bound selects the search looks once more.
-//! 5. `order` and `realise` make a programme of the plan; `reasons` says why it is as it is, `conflict` why there is none.
+//! 4. `order` and `realise` make a programme of the plan; `reasons` says why it is as it is, `conflict` why there is none.
 //!
 //! `solve` puts these together, and `steady` keeps a programme where a brief differs by little. Begin with `solve::solve`.
 
@@ -24,40 +22,27 @@ pub mod cores;
 pub mod cuts;
 pub mod descent;
 pub mod dual;
-pub mod edit;
 pub mod exact;
 pub mod finder;
 pub mod fixed;
-pub mod focus;
 pub mod found;
-pub mod frame;
 pub mod layout;
-pub mod lift;
 pub mod merits;
 mod model;
-pub mod modes;
 pub mod moves;
 pub mod order;
 mod own;
 pub mod part;
-pub mod plan;
 pub mod prices;
-pub mod problem;
 pub mod progress;
-pub mod quotas;
 pub mod realise;
 pub mod reasons;
 pub mod rng;
-pub mod rules;
 pub mod search;
 pub mod session_dp;
 pub mod session_shape;
-pub mod session_sums;
 pub mod solve;
-pub mod state;
 pub mod steady;
-pub mod tables;
-pub mod units;
 
 pub use budget::Budget;
 pub use progress::Progress;

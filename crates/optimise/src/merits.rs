@@ -1,11 +1,11 @@
 //! What each lift would bring to each session as things stand, reckoned along the slopes of benefit and strain at
 //! the doses of the plan: a guide for what the search draws. It decides nothing: the state weighs every move.
 
-use crate::frame::Frame;
-use crate::lift::COST_EFFORT;
-use crate::problem::{Choice, MODES, Problem, SETS};
-use crate::state::State;
-use crate::tables::{DOSE_UNIT, STRAIN_UNIT};
+use setwright_formulate::frame::Frame;
+use setwright_formulate::lift::COST_EFFORT;
+use setwright_formulate::problem::{Choice, MODES, Problem, SETS};
+use setwright_formulate::state::State;
+use setwright_formulate::tables::{DOSE_UNIT, STRAIN_UNIT};
 use setwright_model::Muscle;
 
 const M: usize = Muscle::COUNT;

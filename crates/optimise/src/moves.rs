@@ -1,12 +1,12 @@
 //! The moves of the search: small changes to one session or two.
 
-use crate::edit::Edit;
-use crate::frame::Frame;
 use crate::merits::Merits;
-use crate::plan::{Blocks, NONE, Slot};
-use crate::problem::{ALTERNATING, Problem, SAME_FIRST, SETS, STRAIGHT};
 use crate::rng::Rng;
-use crate::state::State;
+use setwright_formulate::edit::Edit;
+use setwright_formulate::frame::Frame;
+use setwright_formulate::plan::{Blocks, NONE, Slot};
+use setwright_formulate::problem::{ALTERNATING, Problem, SAME_FIRST, SETS, STRAIGHT};
+use setwright_formulate::state::State;
 use setwright_model::BlockKind;
 
 /// What the moves draw from, by session and lift.

@@ -5,8 +5,8 @@
 //! What a block loses is reckoned by the acute model from the block directly before it and from the set of those
 //! before that, whatever their order; so a dynamic programme over sets of blocks and the last of them is exact.
 
-use crate::plan::{Slot, is_spine_heavy, must_precede};
-use crate::problem::{MODES, Problem, TIME_STEP_S};
+use setwright_formulate::plan::{Slot, is_spine_heavy, must_precede};
+use setwright_formulate::problem::{MODES, Problem, TIME_STEP_S};
 use setwright_model::brief::{Goal, Priority};
 use setwright_model::pattern::Region;
 use setwright_model::{BlockKind, Muscle, Seconds};
@@ -297,9 +297,9 @@ fn walk_back(from: &[u8], n: usize, last: usize) -> Vec<usize> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::NONE;
-    use crate::problem::{STRAIGHT, compile};
     use crate::rng::Rng;
+    use setwright_formulate::plan::NONE;
+    use setwright_formulate::problem::{STRAIGHT, compile};
     use setwright_model::Brief;
     use setwright_science::catalogue::builtin;
     use setwright_science::strength;

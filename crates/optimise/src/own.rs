@@ -2,10 +2,10 @@
 //!
 //! It is used for choosing prices only; the bound itself is reckoned in whole numbers by `dual`.
 
-use crate::lift::COST_EFFORT;
 use crate::prices::{BUDGETS, Places};
-use crate::problem::Problem;
-use crate::tables::{DOSE_UNIT, STRAIN_UNIT, UNLIMITED};
+use setwright_formulate::lift::COST_EFFORT;
+use setwright_formulate::problem::Problem;
+use setwright_formulate::tables::{DOSE_UNIT, STRAIN_UNIT, UNLIMITED};
 use setwright_model::Muscle;
 use setwright_science::rules::FREE_STRAIN_SETS;
 

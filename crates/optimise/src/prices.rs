@@ -2,11 +2,11 @@
 //!
 //! Nothing here solves anything; `dual` reckons what prices are worth.
 
-use crate::frame::Frame;
-use crate::lift::{COST_EFFORT, COSTS};
-use crate::problem::Problem;
-use crate::state::State;
-use crate::tables::{DOSE_UNIT, STRAIN_UNIT};
+use setwright_formulate::frame::Frame;
+use setwright_formulate::lift::{COST_EFFORT, COSTS};
+use setwright_formulate::problem::Problem;
+use setwright_formulate::state::State;
+use setwright_formulate::tables::{DOSE_UNIT, STRAIN_UNIT};
 use setwright_model::Muscle;
 
 const M: usize = Muscle::COUNT;

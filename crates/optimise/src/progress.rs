@@ -1,7 +1,7 @@
 //! News of a search, as a person reads values.
 
-use crate::problem::{Problem, cold_start_s};
-use crate::tables::POINT;
+use setwright_formulate::problem::{Problem, cold_start_s};
+use setwright_formulate::tables::POINT;
 
 /// News of the search.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -1,10 +1,10 @@
 //! A plan becomes a programme: order, reps, loads, ramps.
 
-use crate::frame::Frame;
 use crate::order::ordered;
-use crate::plan::{Plan, Slot};
-use crate::problem::{MODES, Problem};
-use crate::rules::main_lifts::turn;
+use setwright_formulate::frame::Frame;
+use setwright_formulate::plan::{Plan, Slot};
+use setwright_formulate::problem::{MODES, Problem};
+use setwright_formulate::rules::main_lifts::turn;
 use setwright_model::brief::{Focus, TrainingAge};
 use setwright_model::{Belief, Block, Exercise, Prescription, Programme, Seconds, Session};
 use setwright_science::curve::Curve;

@@ -7,13 +7,13 @@ use crate::budget::Budget;
 use crate::cores::on_all;
 use crate::finder::{Ground, anneal};
 use crate::found::{Found, Placed, state_of};
-use crate::frame::Frame;
 use crate::moves::Pools;
-use crate::plan::Slot;
-use crate::problem::{Problem, STRAIGHT, TIME_STEP_S};
 use crate::rng::Rng;
-use crate::state::State;
-use crate::tables::STRAIN_UNIT;
+use setwright_formulate::frame::Frame;
+use setwright_formulate::plan::Slot;
+use setwright_formulate::problem::{Problem, STRAIGHT, TIME_STEP_S};
+use setwright_formulate::state::State;
+use setwright_formulate::tables::STRAIN_UNIT;
 use setwright_model::brief::TrainingAge;
 use setwright_model::{BlockKind, Muscle};
 

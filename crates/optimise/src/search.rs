@@ -4,11 +4,11 @@ use crate::budget::Budget;
 use crate::cores::on_all;
 use crate::finder::{Ground, anneal};
 use crate::found::{Found, Placed};
-use crate::frame::Frame;
 use crate::moves::Pools;
-use crate::problem::Problem;
 use crate::progress::{Progress, news};
 use crate::rng::Rng;
+use setwright_formulate::frame::Frame;
+use setwright_formulate::problem::Problem;
 
 /// Frames that are searched; the rest are only bounded.
 const FRAMES_SEARCHED: usize = 16;

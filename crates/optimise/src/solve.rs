@@ -5,13 +5,13 @@ use crate::budget::Budget;
 use crate::conflict;
 use crate::exact::{self, Proof};
 use crate::found::Placed;
-use crate::frame::{Frame, frames};
-use crate::problem::{Problem, compile};
 use crate::progress::{Progress, news, shown};
 use crate::realise;
 use crate::reasons::{self, Case};
 use crate::search::{Searched, search};
 use crate::steady::{self, Kept};
+use setwright_formulate::frame::{Frame, frames};
+use setwright_formulate::problem::{Problem, compile};
 use setwright_model::{Belief, Brief, Catalogue, Programme, Status};
 
 /// Value below which a gap is nothing but the rounding of whole numbers, in millionths of a point.

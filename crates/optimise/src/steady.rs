@@ -7,12 +7,12 @@
 use crate::budget::Budget;
 use crate::finder::{Ground, anneal};
 use crate::found::{Found, Placed, state_of};
-use crate::frame::Frame;
 use crate::moves::Pools;
-use crate::plan::{Blocks, NONE, Plan, Slot, slot_allowed};
-use crate::problem::Problem;
 use crate::rng::Rng;
-use crate::tables::POINT;
+use setwright_formulate::frame::Frame;
+use setwright_formulate::plan::{Blocks, NONE, Plan, Slot, slot_allowed};
+use setwright_formulate::problem::Problem;
+use setwright_formulate::tables::POINT;
 use setwright_model::brief::{Focus, MinutesPerSession};
 use setwright_model::{Brief, ExerciseId, Minutes};
 use setwright_science::rules::KEPT_WORTH;

@@ -4,6 +4,9 @@
 //! over; what nothing passes in the longer sessions, nothing passes in the shorter ones. Every bound is one over
 //! all frames. Nothing here judges what the curve means.
 
+use setwright_formulate::frame::{Frame, frames};
+use setwright_formulate::problem::{Problem, compile, minutes_units};
+use setwright_formulate::tables::POINT;
 use setwright_model::brief::MinutesPerSession;
 use setwright_model::limits::{SESSION_MINUTES_MAX, SESSION_MINUTES_MIN};
 use setwright_model::{Belief, Brief, Catalogue, Minutes, Programme};
@@ -13,14 +16,11 @@ use setwright_optimise::conflict::is_disproven;
 use setwright_optimise::cores::on_all;
 use setwright_optimise::finder::{Ground, anneal};
 use setwright_optimise::found::{Found, Placed};
-use setwright_optimise::frame::{Frame, frames};
 use setwright_optimise::moves::Pools;
-use setwright_optimise::problem::{Problem, compile, minutes_units};
 use setwright_optimise::realise;
 use setwright_optimise::rng::Rng;
 use setwright_optimise::search::{Searched, search};
 use setwright_optimise::solve::close;
-use setwright_optimise::tables::POINT;
 
 /// Points of the curve, where the limits of a session leave room for them.
 pub const POINTS: usize = 11;

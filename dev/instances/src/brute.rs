@@ -10,11 +10,11 @@ mod whole;
 
 pub use session::{Block, Session};
 
+use setwright_formulate::frame::Frame;
+use setwright_formulate::plan::{Blocks, NONE, Plan, Slot};
+use setwright_formulate::problem::Problem;
 use setwright_model::brief::{Focus, Priority, TrainingAge};
 use setwright_model::{Exercise, Muscle};
-use setwright_optimise::frame::Frame;
-use setwright_optimise::plan::{Blocks, NONE, Plan, Slot};
-use setwright_optimise::problem::Problem;
 
 pub(crate) const M: usize = Muscle::COUNT;
 
@@ -186,7 +186,7 @@ fn for_the_priority(problem: &Problem, all: Vec<Vec<Focus>>) -> Vec<Vec<Focus>> 
     let top = problem.brief.muscles.values().filter_map(|w| high(w.priority)).max();
     let matters = |m: Muscle| top.is_some() && problem.brief.muscles.get(&m).and_then(|w| w.priority) == top;
     let trains = |focus: Focus| {
-        let is_for = |e: &Exercise| setwright_optimise::focus::belongs(focus, e.pattern);
+        let is_for = |e: &Exercise| setwright_formulate::focus::belongs(focus, e.pattern);
         let mut lifts = problem.lifts.iter().map(|l| &l.exercise);
         lifts.any(|e| e.prime().is_some_and(matters) && is_for(e))
     };

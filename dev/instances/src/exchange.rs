@@ -1,11 +1,11 @@
 //! Problems and plans as JSON, for solvers outside: all that the value and the rules are made of, in whole numbers.
 
 use serde_json::{Value, json};
+use setwright_formulate::frame::Frame;
+use setwright_formulate::plan::{Blocks, NONE, Plan, Slot};
+use setwright_formulate::problem::{Choice, Lift, MODES, Problem, SETS};
+use setwright_formulate::tables::{DOSE_UNIT, POINT, STRAIN_UNIT};
 use setwright_model::{Muscle, Pattern};
-use setwright_optimise::frame::Frame;
-use setwright_optimise::plan::{Blocks, NONE, Plan, Slot};
-use setwright_optimise::problem::{Choice, Lift, MODES, Problem, SETS};
-use setwright_optimise::tables::{DOSE_UNIT, POINT, STRAIN_UNIT};
 
 /// A problem in one of its frames.
 pub fn problem(name: &str, problem: &Problem, frame: &Frame) -> Value {

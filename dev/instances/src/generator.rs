@@ -12,9 +12,9 @@ pub use sized::{Size, sized};
 pub use tiny::tiny;
 pub use varied::varied;
 
+use setwright_formulate::problem::{Problem, compile};
 use setwright_model::brief::{Brief, Goal, Time, TrainingAge};
 use setwright_model::{Belief, Catalogue, Minutes};
-use setwright_optimise::problem::{Problem, compile};
 use setwright_science::recovery::tau_priors;
 use std::collections::BTreeMap;
 

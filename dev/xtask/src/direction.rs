@@ -7,6 +7,7 @@ const MODEL: &str = "setwright-model";
 const CHANCE: &str = "setwright-chance";
 const SCIENCE: &str = "setwright-science";
 const CHECK: &str = "setwright-check";
+const FORMULATE: &str = "setwright-formulate";
 const OPTIMISE: &str = "setwright-optimise";
 const TRADEOFF: &str = "setwright-tradeoff";
 const ESTIMATE: &str = "setwright-estimate";
@@ -24,29 +25,33 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     (CHANCE, &[]),
     (SCIENCE, &[MODEL]),
     (CHECK, &[MODEL, SCIENCE]),
-    (OPTIMISE, &[MODEL, CHANCE, SCIENCE]),
-    (TRADEOFF, &[MODEL, CHANCE, SCIENCE, OPTIMISE]),
+    (FORMULATE, &[MODEL, SCIENCE]),
+    (OPTIMISE, &[MODEL, CHANCE, SCIENCE, FORMULATE]),
+    (TRADEOFF, &[MODEL, CHANCE, SCIENCE, FORMULATE, OPTIMISE]),
     (ESTIMATE, &[MODEL, CHANCE, SCIENCE]),
     (STORE, &[MODEL]),
     (PAPER, &[MODEL]),
     (FORMATS, &[MODEL, SCIENCE]),
-    (COACHING, &[MODEL, CHANCE, SCIENCE, CHECK, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS]),
+    (COACHING, &[MODEL, CHANCE, SCIENCE, CHECK, FORMULATE, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS]),
     (
         PRESENT,
-        &[MODEL, CHANCE, SCIENCE, CHECK, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS, COACHING, PAPER],
+        &[
+            MODEL, CHANCE, SCIENCE, CHECK, FORMULATE, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS, COACHING,
+            PAPER,
+        ],
     ),
     (
         WEB,
         &[
-            MODEL, CHANCE, SCIENCE, CHECK, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS, COACHING, PAPER,
-            PRESENT,
+            MODEL, CHANCE, SCIENCE, CHECK, FORMULATE, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS, COACHING,
+            PAPER, PRESENT,
         ],
     ),
     (
         CLI,
         &[
-            MODEL, CHANCE, SCIENCE, CHECK, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS, COACHING, PAPER,
-            PRESENT, WEB,
+            MODEL, CHANCE, SCIENCE, CHECK, FORMULATE, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS, COACHING,
+            PAPER, PRESENT, WEB,
         ],
     ),
 ];

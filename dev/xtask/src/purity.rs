@@ -5,8 +5,18 @@ use crate::Breach;
 use crate::source::{Source, has_word, is_test_file};
 use crate::tree::{Tree, has_extension};
 
-const PURE: &[&str] =
-    &["model", "chance", "science", "check", "optimise", "tradeoff", "estimate", "paper", "present"];
+const PURE: &[&str] = &[
+    "model",
+    "chance",
+    "science",
+    "check",
+    "formulate",
+    "optimise",
+    "tradeoff",
+    "estimate",
+    "paper",
+    "present",
+];
 
 /// Modules of the standard library that reach outside.
 const MODULES: &[&str] = &["fs", "env", "net", "process"];

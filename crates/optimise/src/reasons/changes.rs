@@ -43,7 +43,7 @@ type Sets<'a> = BTreeMap<&'a ExerciseId, u32>;
 
 fn sets_now<'a>(case: &Case<'a>) -> Vec<Sets<'a>> {
     let id = |lift: usize| &case.problem.lifts[lift].exercise.id;
-    let of = |blocks: &'a crate::plan::Blocks| {
+    let of = |blocks: &'a setwright_formulate::plan::Blocks| {
         blocks.iter().flat_map(|s| s.lifts().map(move |(l, _)| (id(l), u32::from(s.sets)))).collect()
     };
     case.best.found.plan.sessions.iter().map(of).collect()

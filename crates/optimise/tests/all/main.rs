@@ -2,9 +2,5 @@
 #![allow(missing_docs, clippy::unwrap_used, clippy::expect_used, reason = "tests")]
 
 mod cores;
-mod days;
-mod focus;
-mod modes;
 mod problem;
-mod rules;
 mod steady;

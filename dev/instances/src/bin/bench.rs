@@ -4,18 +4,18 @@
 #![allow(clippy::disallowed_methods, reason = "it measures time")]
 
 use serde_json::{Value, json};
+use setwright_formulate::frame::{Frame, frames};
+use setwright_formulate::plan::{Plan, orderable, slot_allowed, variety_kept};
+use setwright_formulate::problem::Problem;
+use setwright_formulate::tables::POINT;
 use setwright_instances::exchange;
 use setwright_instances::generator::{Cause, Instance, Size, broken, sized, varied};
 use setwright_optimise::Budget;
 use setwright_optimise::bounds::bound_all;
 use setwright_optimise::budget::USUAL_MOVES;
 use setwright_optimise::found::{Found, Placed, state_of};
-use setwright_optimise::frame::{Frame, frames};
-use setwright_optimise::plan::{Plan, orderable, slot_allowed, variety_kept};
-use setwright_optimise::problem::Problem;
 use setwright_optimise::search::search;
 use setwright_optimise::solve::{Mode, solve};
-use setwright_optimise::tables::POINT;
 use std::collections::BTreeMap;
 use std::error::Error;
 use std::path::{Path, PathBuf};

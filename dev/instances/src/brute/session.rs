@@ -1,12 +1,12 @@
 //! Every session that keeps the rules of a session.
 
 use super::{Cuts, M};
+use setwright_formulate::problem::{Choice, Lift, MODES, Problem, SETS};
+use setwright_formulate::rules::{Count, Unit};
 use setwright_model::BlockKind;
 use setwright_model::brief::{Lock, Priority};
 use setwright_model::pattern::{Region, Side};
 use setwright_model::{ExerciseId, Muscle, Pattern};
-use setwright_optimise::problem::{Choice, Lift, MODES, Problem, SETS};
-use setwright_optimise::rules::{Count, Unit};
 use std::collections::BTreeMap;
 
 /// A block.

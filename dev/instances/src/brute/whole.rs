@@ -1,10 +1,10 @@
 //! Every combination of sessions in a frame: the rules of the cycle, and the value.
 
 use super::{Best, Cuts, M, Session};
+use setwright_formulate::frame::Frame;
+use setwright_formulate::problem::Problem;
+use setwright_formulate::tables::STRAIN_UNIT;
 use setwright_model::brief::Focus;
-use setwright_optimise::frame::Frame;
-use setwright_optimise::problem::Problem;
-use setwright_optimise::tables::STRAIN_UNIT;
 
 /// Room for the rounding of whole numbers in the cut, in millionths of a point.
 const ROUNDING: i64 = 500;

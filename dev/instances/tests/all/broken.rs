@@ -1,9 +1,9 @@
 //! Briefs that cannot be met: nothing is found, and the same brief without the cause is met.
 
 use crate::moves;
+use setwright_formulate::frame::frames;
 use setwright_instances::generator::{Cause, Instance, broken};
 use setwright_model::Status;
-use setwright_optimise::frame::frames;
 use setwright_optimise::search::search;
 use setwright_optimise::solve::{Mode, solve};
 use std::time::Instant;

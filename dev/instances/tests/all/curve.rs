@@ -1,9 +1,9 @@
 //! The curve of tiny problems against brute force at every point.
 
 use crate::moves;
+use setwright_formulate::problem::compile;
 use setwright_instances::brute::{self, Cuts};
 use setwright_instances::generator::tiny;
-use setwright_optimise::problem::compile;
 use setwright_tradeoff::{Point, curve, with_change};
 
 /// Combinations of sessions that brute force goes through at most.

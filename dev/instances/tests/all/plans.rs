@@ -3,11 +3,11 @@
 
 use crate::moves;
 use setwright_check::audit;
+use setwright_formulate::frame::frames;
 use setwright_instances::generator::{Instance, varied};
 use setwright_model::{Programme, Severity};
 use setwright_optimise::bounds::{Effort, press};
 use setwright_optimise::conflict::is_disproven;
-use setwright_optimise::frame::frames;
 use setwright_optimise::realise;
 use setwright_optimise::search::search;
 use setwright_optimise::solve::close;

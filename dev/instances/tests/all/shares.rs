@@ -1,10 +1,10 @@
 //! What the bound averages: of exercises of which one may be taken, never more than one is; and no search finds more than it.
 
 use crate::moves;
+use setwright_formulate::frame::frames;
 use setwright_instances::generator::{Size, sized};
 use setwright_optimise::bounds::{Effort, press};
 use setwright_optimise::dual::{Dual, Prices, SessionLayouts, Workspace};
-use setwright_optimise::frame::frames;
 use setwright_optimise::part::{Known, Part};
 use setwright_optimise::search::search;
 

@@ -1,13 +1,13 @@
 //! Sums kept up to date against sums made anew.
 
+use setwright_formulate::frame::{Frame, frames};
+use setwright_formulate::problem::Problem;
+use setwright_formulate::state::{Change, State};
 use setwright_instances::generator::{Instance, Size, sized, tiny};
 use setwright_optimise::found::{Found, state_of};
-use setwright_optimise::frame::{Frame, frames};
 use setwright_optimise::merits::Merits;
 use setwright_optimise::moves::{Pools, draw};
-use setwright_optimise::problem::Problem;
 use setwright_optimise::rng::Rng;
-use setwright_optimise::state::{Change, State};
 
 /// Makes whatever move is possible, for better or worse, and compares now and then. Returns the moves made.
 fn wander(problem: &Problem, frame: &Frame, draws: u32, seed: u64, name: &str) -> u32 {

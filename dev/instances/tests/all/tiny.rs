@@ -1,6 +1,8 @@
 //! Tiny problems: search, bound and proof against brute force.
 
 use crate::moves;
+use setwright_formulate::frame::{Frame, frames};
+use setwright_formulate::problem::{Problem, cold_start_s};
 use setwright_instances::brute::{self, Cuts, InFrame};
 use setwright_instances::generator::{Instance, tiny};
 use setwright_model::Status;
@@ -9,8 +11,6 @@ use setwright_optimise::descent;
 use setwright_optimise::dual::Prices;
 use setwright_optimise::exact::{self, Proof};
 use setwright_optimise::found::{Found, Placed, state_of};
-use setwright_optimise::frame::{Frame, frames};
-use setwright_optimise::problem::{Problem, cold_start_s};
 use setwright_optimise::search::search;
 use setwright_optimise::solve::{Mode, close, solve};
 

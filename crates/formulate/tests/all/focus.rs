@@ -1,8 +1,8 @@
 //! What belongs to a focus.
 
+use setwright_formulate::focus::belongs;
 use setwright_model::Pattern;
 use setwright_model::brief::Focus;
-use setwright_optimise::focus::belongs;
 
 #[test]
 fn a_focus_keeps_to_its_part_of_the_body() {

@@ -1,7 +1,7 @@
 //! The ways to do an exercise.
 
+use setwright_formulate::modes::*;
 use setwright_model::BlockKind;
-use setwright_optimise::modes::*;
 
 #[test]
 fn the_ranges_name_the_kinds_and_a_second_follows_its_first() {

@@ -1,9 +1,9 @@
 //! Which days and foci are tried: for what matters most to the client, and for a sport beside the training.
 
+use setwright_formulate::frame::frames;
+use setwright_formulate::problem::{Problem, compile};
 use setwright_model::Brief;
 use setwright_model::brief::Focus;
-use setwright_optimise::frame::frames;
-use setwright_optimise::problem::{Problem, compile};
 use setwright_science::catalogue::builtin;
 use setwright_science::strength;
 

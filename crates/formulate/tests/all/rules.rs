@@ -1,6 +1,6 @@
 //! One rule, one file, one section of the documentation.
 
-use setwright_optimise::rules::RULES;
+use setwright_formulate::rules::RULES;
 use std::collections::BTreeSet;
 
 #[test]
