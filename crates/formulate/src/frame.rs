@@ -4,7 +4,7 @@
 use crate::focus::belongs;
 use crate::lift::COUNTS;
 use crate::problem::Problem;
-use crate::rules::days::{all_day_sets, least_gap};
+use crate::rules::days::{all_day_sets, least_alike_gap, least_gap};
 pub use crate::units::SESSIONS;
 use setwright_model::brief::{Focus, Priority};
 use setwright_model::{Hours, Muscle};
@@ -161,19 +161,25 @@ const FEW: usize = 3;
 pub fn frames(problem: &Problem) -> Vec<Frame> {
     let mut out = Vec::new();
     for focus in foci(problem) {
-        for days in day_sets(problem) {
-            out.push(Frame::new(problem, &days, &focus));
+        let sets = day_sets(problem);
+        let apart = |days: &[u32]| least_alike_gap(days, &focus, problem.brief.time.cycle_days);
+        let widest = sets.iter().map(|days| apart(days)).max().unwrap_or(0);
+        for days in sets.iter().filter(|days| is_before(problem, days) || apart(days) >= widest) {
+            out.push(Frame::new(problem, days, &focus));
         }
     }
     // The days of the programme before come first, so that they are among those searched.
-    let days_before = |f: &Frame| {
-        let before = problem.brief.style.before.as_ref();
-        before.is_some_and(|b| b.sessions.iter().map(|s| s.day).eq(f.days.iter().copied()))
-    };
     // Whole-body sessions are as far apart as they can be.
-    out.retain(|f| days_before(f) || is_wide(problem, &f.days, &f.focus));
-    out.sort_by_key(|f| (!days_before(f), unevenness(&f.days, problem.brief.time.cycle_days)));
+    let before = |f: &Frame| is_before(problem, &f.days);
+    out.retain(|f| before(f) || is_wide(problem, &f.days, &f.focus));
+    out.sort_by_key(|f| (!before(f), unevenness(&f.days, problem.brief.time.cycle_days)));
     out
+}
+
+/// Whether these are the days of the programme before.
+fn is_before(problem: &Problem, days: &[u32]) -> bool {
+    let before = problem.brief.style.before.as_ref();
+    before.is_some_and(|b| b.sessions.iter().map(|s| s.day).eq(days.iter().copied()))
 }
 
 /// Whether a day set is kept: sessions of the whole body only where their least gap is the widest there is.

@@ -7,9 +7,10 @@ pub use crate::units::{COST_EFFORT, COST_SETS, COSTS, COUNTS, EFFORT_MOST, NOTHI
 use crate::units::{SETS, WORTH_UNIT, units};
 use setwright_model::brief::Lock;
 use setwright_model::exercise::{Exercise, LoadKind, Measure};
-use setwright_model::pattern::Side;
+use setwright_model::pattern::{Region, Side};
 use setwright_model::{BlockKind, Kilograms, Muscle, Pattern, Seconds};
 use setwright_science::loads::Loadable;
+use setwright_science::prescribe::Scheme;
 use setwright_science::rules::COMPETING_CONTRIBUTION;
 use setwright_science::warmup::{RampFamily, Role, StepShape, can_ramp, steps};
 use setwright_science::{acute, clock, strength};
@@ -40,6 +41,8 @@ pub struct Choice {
 pub struct Lift {
     /// The exercise.
     pub exercise: Exercise,
+    /// Reps and reserve.
+    pub scheme: Scheme,
     /// Contributions in quarter-sets a set, by muscle.
     pub quarters: Vec<(u8, i32)>,
     /// Among the lifts of its ramp family: whose ramp is reserved (0 first, the longest).
@@ -149,6 +152,7 @@ impl LiftCore {
 /// Bits of `before` and `after` beyond those of the muscles.
 const GRIP: u32 = 1 << Muscle::COUNT;
 const FLOOR: u32 = 2 << Muscle::COUNT;
+const LEGS: u32 = 4 << Muscle::COUNT;
 
 /// Compiles an exercise; `known` has what sets of it take and give from a like problem.
 pub fn compile(exercise: &Exercise, client: &Client<'_>, known: Option<&Lift>) -> Lift {
@@ -156,6 +160,7 @@ pub fn compile(exercise: &Exercise, client: &Client<'_>, known: Option<&Lift>) -
     let load = work_load(exercise, client);
     let by_feel = load.is_none() && is_weighed(exercise) && !has_some_load(exercise, client);
     Lift {
+        scheme: client.scheme(exercise),
         quarters: exercise.contributions().map(|(m, c)| (m.index() as u8, (c * 4.0) as i32)).collect(),
         rank: 0,
         pattern: exercise.pattern as u8,
@@ -196,7 +201,8 @@ fn before(exercise: &Exercise, compound: bool) -> u32 {
     let held = exercise.pattern == Pattern::Hinge && exercise.grip >= 1;
     let grip = if exercise.pattern.side() == Side::Pull || held { GRIP } else { 0 };
     let squat = exercise.pattern == Pattern::Squat && exercise.is_spinal();
-    muscles(exercise, |c| c >= COMPETING_CONTRIBUTION) | grip | if squat { FLOOR } else { 0 }
+    let legs = if exercise.pattern.region() == Region::Lower { LEGS } else { 0 };
+    muscles(exercise, |c| c >= COMPETING_CONTRIBUTION) | grip | legs | if squat { FLOOR } else { 0 }
 }
 
 /// A single-joint lift tires its muscles, unless they are what the client came for: that comes first
@@ -206,7 +212,9 @@ fn after(exercise: &Exercise, compound: bool, client: &Client<'_>) -> u32 {
     let grip = if spends && exercise.is_grip_heavy() { GRIP } else { 0 };
     let floor = if rules::floor_pulls::is_one(exercise) { FLOOR } else { 0 };
     let tired = if compound || client.is_wanted(exercise) { 0 } else { muscles(exercise, |c| c >= 1.0) };
-    tired | grip | floor
+    // Calves that tremble hold no squat, whatever the client came for.
+    let calves = if exercise.pattern == Pattern::CalfRaise { LEGS } else { 0 };
+    tired | grip | floor | calves
 }
 
 /// What a load that has to be found by feel costs a session, in millionths of a point: of two that serve alike the one whose

@@ -11,7 +11,7 @@ use setwright_model::brief::{Goal, Priority};
 use setwright_model::pattern::Region;
 use setwright_model::{BlockKind, Muscle, Seconds};
 use setwright_science::acute::{Effort, State, block_quality};
-use setwright_science::{clock, prescribe, rules};
+use setwright_science::{clock, rules};
 
 /// Parts of a weighted set that losses are counted in.
 const LOSS_UNIT: f64 = 1e6;
@@ -157,10 +157,8 @@ struct Work<'a> {
 
 impl<'a> Work<'a> {
     fn of(problem: &'a Problem, slot: Slot, weights: &[f64; Muscle::COUNT]) -> Self {
-        let brief = &problem.brief;
         let effort = |index: usize| {
-            let exercise = &problem.lifts[index].exercise;
-            let scheme = prescribe::for_client(exercise, brief);
+            let (exercise, scheme) = (&problem.lifts[index].exercise, problem.lifts[index].scheme);
             let mid_reps = f64::from(scheme.reps[0] + scheme.reps[1]) / 2.0;
             Effort { exercise, sets: u32::from(slot.sets), mid_reps, rir: f64::from(scheme.rir) }
         };

@@ -2,6 +2,7 @@
 
 use crate::order::ordered;
 use setwright_formulate::frame::Frame;
+use setwright_formulate::lift::Lift;
 use setwright_formulate::plan::{Plan, Slot};
 use setwright_formulate::problem::{MODES, Problem};
 use setwright_formulate::rules::main_lifts::turn;
@@ -90,7 +91,7 @@ fn blocks_of(problem: &Problem, order: &[Slot], belief: &Belief, visits: &mut Vi
                     let role = roles.next().unwrap_or(Role::Follower);
                     let light = visits.is_light(l);
                     rest_s = if light { rest_s.min(LIGHT_REST_S) } else { rest_s };
-                    prescription(problem, &problem.lifts[l].exercise, slot.sets, role, light, belief)
+                    prescription(problem, &problem.lifts[l], slot.sets, role, light, belief)
                 })
                 .collect();
             Block { kind: mode.kind, rest_s: Seconds(rest_s), exercises }
@@ -100,15 +101,14 @@ fn blocks_of(problem: &Problem, order: &[Slot], belief: &Belief, visits: &mut Vi
 
 fn prescription(
     problem: &Problem,
-    exercise: &Exercise,
+    lift: &Lift,
     sets: u8,
     role: Role,
     light_day: bool,
     belief: &Belief,
 ) -> Prescription {
-    let brief = &problem.brief;
-    let usual = strength::scheme_of(exercise, brief, belief);
-    let scheme = if light_day { prescribe::light_day(usual, exercise) } else { usual };
+    let (brief, exercise) = (&problem.brief, &lift.exercise);
+    let scheme = if light_day { prescribe::light_day(lift.scheme, exercise) } else { lift.scheme };
     let mid_reps = f64::from(scheme.reps[0] + scheme.reps[1]) / 2.0;
     // An entry of the equipment that makes no sense was refused when the brief was read.
     let loadable = Loadable::of_client(brief, exercise).unwrap_or_else(|_| Loadable::none());

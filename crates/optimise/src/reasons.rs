@@ -10,12 +10,15 @@ use crate::found::{Found, Placed, state_of};
 use crate::moves::Pools;
 use crate::rng::Rng;
 use setwright_formulate::frame::Frame;
+use setwright_formulate::lift::Lift;
 use setwright_formulate::plan::Slot;
 use setwright_formulate::problem::{Problem, STRAIGHT, TIME_STEP_S};
 use setwright_formulate::state::State;
 use setwright_formulate::tables::STRAIN_UNIT;
 use setwright_model::brief::TrainingAge;
 use setwright_model::{BlockKind, Muscle};
+use setwright_science::conditions::is_older;
+use setwright_science::loads::Loadable;
 
 /// Moves of one try.
 const TRY_MOVES: u64 = 40_000;
@@ -83,6 +86,7 @@ pub fn of(case: &Case<'_>) -> Vec<String> {
         out.extend(budgets(case));
     }
     out.extend(visits(case));
+    out.extend(balance(case));
     out.extend(told_lifts(case));
     out.extend(by_feel(case));
     out.extend(spacing(case));
@@ -308,17 +312,36 @@ fn visits(case: &Case<'_>) -> Vec<String> {
     out
 }
 
+/// What the lifts do not train, and the minutes that are left are good for, from 65 years on (WHO 2020, Br J Sports Med 54:1451 (M):
+/// balance on three days a week or more; which drills is common practice, no source (T)).
+fn balance(case: &Case<'_>) -> Option<String> {
+    is_older(&case.problem.brief).then(|| {
+        "Balance is trained beside the lifts, a few minutes on three days of the week: standing on one leg or heel to toe, a hand \
+         over something firm to hold. The minutes that are left are good for it."
+            .to_owned()
+    })
+}
+
 /// How a load that nothing tells is found; the exercises are named where other lifts were told.
 fn by_feel(case: &Case<'_>) -> Option<String> {
     let problem = case.problem;
     let plan = &case.found().plan;
     let used = |l: usize| plan.sessions.iter().any(|blocks| blocks.has(l as u16));
-    let names: Vec<&str> = (0..problem.lifts.len())
-        .filter(|l| used(*l) && problem.lifts[*l].by_feel)
-        .map(|l| problem.lifts[l].exercise.name.as_str())
-        .collect();
+    let found =
+        || (0..problem.lifts.len()).filter(|l| used(*l)).map(|l| &problem.lifts[l]).filter(|l| l.by_feel);
+    let names: Vec<&str> = found().map(|l| l.exercise.name.as_str()).collect();
     if names.is_empty() {
         return None;
+    }
+    let alone = |l: &Lift| {
+        Loadable::of_client(&problem.brief, &l.exercise).is_ok_and(|loads| loads.all().count() == 1)
+    };
+    if found().all(alone) {
+        return Some(
+            "There is one weight for what has none on the sheet: do fewer reps than it says where fewer leave what it leaves \
+             in reserve, and more when it has become easy."
+                .to_owned(),
+        );
     }
     let which = if problem.brief.lifts.is_empty() || names.len() > MANY_BY_FEEL {
         "Where no load stands it is found by feel".to_owned()

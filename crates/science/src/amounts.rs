@@ -35,7 +35,7 @@ const TARGET_SIZE: [f64; 4] = [4.0, 8.0, 12.0, 14.0];
 const TARGET_OTHER: [f64; 4] = [4.0, 8.0, 10.0, 11.0];
 
 /// Factors of the weekly most by priority: low, usual, high, top (judgement).
-const MOST_BY_PRIORITY: [f64; 4] = [0.7, 1.0, 1.2, 1.4];
+const MOST_BY_PRIORITY: [f64; 4] = [0.7, 1.0, 1.2, 1.5];
 /// Factors of the target by priority: low, usual, high, top (judgement).
 const TARGET_BY_PRIORITY: [f64; 4] = [0.6, 1.0, 1.3, 1.5];
 /// Share of the usual target of muscles that are trained in passing (judgement).

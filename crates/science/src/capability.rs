@@ -17,7 +17,7 @@ use ability::{Ability, Part};
 pub use measure::ANCHORS_MAX;
 use measure::measure;
 pub(crate) use norms::in_fives;
-use setwright_model::belief::Basis;
+use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::brief::TestKind;
 use setwright_model::exercise::{CurveFamily, LoadKind, Measure};
 use setwright_model::{Belief, Brief, Exercise, Kilograms, Pattern, Reps, Share};
@@ -145,6 +145,27 @@ impl<'a> Capability<'a> {
     /// What is known of this client.
     pub fn of(brief: &'a Brief, belief: &'a Belief) -> Self {
         Self { brief, belief, ability: Ability::of(brief, belief) }
+    }
+
+    /// Of whom.
+    pub const fn brief(&self) -> &'a Brief {
+        self.brief
+    }
+
+    /// The reps to failure that a load allows, where the lift itself was told or the movement of the body was tested; none where
+    /// they would have to be judged.
+    pub fn known_reps(&self, exercise: &Exercise, load: Kilograms) -> Option<Reps> {
+        let lifted = |b: &StrengthBelief| b.basis == Basis::Lifted;
+        if self.belief.one_rm.get(&exercise.id).is_some_and(lifted) || self.is_tested(exercise) {
+            return Some(self.with_load(exercise, load)?.reps());
+        }
+        None
+    }
+
+    /// Whether the client was tested in the movement of the body that an exercise is, and could do it.
+    pub fn is_tested(&self, exercise: &Exercise) -> bool {
+        let body = matches!(exercise.load, LoadKind::Body | LoadKind::BodyPlus);
+        body && measure(exercise).is_some_and(|m| m.sd <= 0.0 && self.ability.is_tested(m.family))
     }
 
     /// The reps that are possible with the lightest and the heaviest load; none where nothing can be said: no body mass and

@@ -1,7 +1,8 @@
 //! Rises from a chair in half a minute, by age and sex, and who does fewer than most.
 
-use setwright_model::Brief;
 use setwright_model::brief::{Sex, TestKind};
+use setwright_model::exercise::LoadKind;
+use setwright_model::{Brief, Exercise, Pattern, Station};
 
 /// Rises from a chair in 30 s at 60, 65, ... 90 years, women and men: middle of the band that holds half of them (Rikli
 /// and Jones 1999, J Aging Phys Act 7:129 (M)).
@@ -9,6 +10,9 @@ const CHAIR_RISES: [[f64; 7]; 2] =
     [[14.5, 13.5, 12.5, 12.5, 11.5, 10.5, 7.5], [16.5, 15.0, 14.5, 14.0, 12.5, 11.0, 9.5]];
 /// Half of them lie so near the middle, either way (M).
 const CHAIR_RISES_QUARTER: f64 = 2.5;
+
+/// Shares of the rises of a test that a set has (common practice, no source (T)).
+const SHARE_OF_RISES: [f64; 2] = [0.5, 0.7];
 
 /// The usual rises of an age; of 60 where it is not known.
 pub fn usual_rises(age: Option<u32>, sex: Sex) -> f64 {
@@ -23,6 +27,18 @@ pub fn rises_seldom(brief: &Brief) -> bool {
     let usual = sexes.map(|sex| usual_rises(brief.body.age, sex)).fold(0.0, f64::max);
     let most = brief.tests.iter().filter(|t| t.what == TestKind::ChairRises).map(|t| t.count).max();
     most.is_some_and(|count| f64::from(count) < usual - CHAIR_RISES_QUARTER)
+}
+
+/// Reps of rising from a chair after the test: half to seven tenths of what was done in half a minute as fast as possible (common
+/// practice, no source (T)); none for any other exercise, or without the test.
+pub fn reps(exercise: &Exercise, brief: &Brief) -> Option<[u32; 2]> {
+    let rises = exercise.pattern == Pattern::Squat
+        && exercise.load == LoadKind::Body
+        && exercise.stations.contains(&Station::Chair);
+    let most = brief.tests.iter().filter(|t| t.what == TestKind::ChairRises).map(|t| t.count).max();
+    let count = f64::from(most.filter(|count| rises && *count > 0)?);
+    let low = ((SHARE_OF_RISES[0] * count) as u32).max(1);
+    Some([low, ((SHARE_OF_RISES[1] * count) as u32).max(low + 1)])
 }
 
 #[cfg(test)]

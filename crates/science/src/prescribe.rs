@@ -4,6 +4,7 @@ use crate::conditions::{Care, Limits, told};
 use setwright_model::Exercise;
 use setwright_model::brief::{Brief, Goal, TrainingAge};
 use setwright_model::exercise::{LoadKind, Measure};
+use setwright_model::pattern::Region;
 
 /// Lowest and highest reps, and reps in reserve.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -87,14 +88,24 @@ pub fn for_client(exercise: &Exercise, brief: &Brief) -> Scheme {
     let care = Care::of(brief);
     let is_told = told(brief, &exercise.id);
     let untold = if is_told { 0 } else { untold_rir(exercise) };
-    let rir = usual.rir.max(care.rir_least(exercise)).max(untold);
+    let rir = usual.rir.max(care.rir_least(exercise)).max(untold).max(sport_rir(exercise, brief));
     if exercise.measure != Measure::Reps {
         return Scheme { rir, ..usual };
     }
     let untold = if is_told || !exercise.pattern.is_compound() { 0 } else { UNTOLD_REPS };
-    let more =
-        reps_least(&care.limits(), told_reps(exercise, brief)).max(untold).saturating_sub(usual.reps[0]);
+    let more = reps_least(&care.limits(), told_reps(exercise, brief).map(|told| told.0))
+        .max(untold)
+        .saturating_sub(usual.reps[0]);
     Scheme { reps: usual.reps.map(|r| r + more), rir }
+}
+
+/// Reps in reserve that legs keep beside a sport (common practice, no source (T): strong, not sore).
+const SPORT_RIR: u32 = 2;
+
+/// Least reps in reserve of a compound for the legs of somebody with a sport.
+pub fn sport_rir(exercise: &Exercise, brief: &Brief) -> u32 {
+    let legs = exercise.pattern.is_compound() && exercise.pattern.region() == Region::Lower;
+    if legs && !brief.sport.hard_days.is_empty() { SPORT_RIR } else { 0 }
 }
 
 /// Fewest reps that conditions and age ask of a lift that was told with some: age alone takes nobody off the reps that they
@@ -103,9 +114,10 @@ fn reps_least(limits: &Limits, told: Option<u32>) -> u32 {
     limits.age_reps_least.min(told.unwrap_or(u32::MAX)).max(limits.reps_least)
 }
 
-/// The fewest reps that a lift was told with.
-fn told_reps(exercise: &Exercise, brief: &Brief) -> Option<u32> {
-    brief.lifts.iter().filter(|l| l.exercise == exercise.id).map(|l| l.reps).min()
+/// The fewest and the most reps that a lift was told with.
+pub fn told_reps(exercise: &Exercise, brief: &Brief) -> Option<(u32, u32)> {
+    let told = || brief.lifts.iter().filter(|l| l.exercise == exercise.id).map(|l| l.reps);
+    told().min().zip(told().max())
 }
 
 /// Reps that a main lift's light day has more than the heavy one (common practice, no source (T)).

@@ -47,7 +47,14 @@ pub fn ramp(
         return belted(&shapes, work_load, loadable);
     }
     let Some(work) = known else {
-        return shapes.iter().map(unweighed).collect();
+        // One bell cannot be begun with lightly: the movement is done once without it.
+        let alone = loadable.all().count() == 1;
+        let bare = shapes.iter().take(1).filter(|_| role != Role::Follower);
+        return if alone {
+            bare.map(|s| RampStep { reps: s.reps.min(EASY_REPS), load_kg: None }).collect()
+        } else {
+            shapes.iter().map(unweighed).collect()
+        };
     };
     let max = curve::one_rm(work, Reps(mid_reps), Reps(f64::from(rir)), curve);
     let mut steps = weigh(&for_load(shapes.clone(), work), max, work, loadable, curve);

@@ -7,6 +7,8 @@
 pub(crate) mod judge;
 
 use crate::capability::Capability;
+use crate::chair_rises;
+use crate::conditions::Care;
 use crate::curve::{self, Curve};
 use crate::loads::Loadable;
 use crate::plausible;
@@ -47,6 +49,11 @@ pub const TOLD_UNDER: f64 = 0.05;
 pub const TOLD_ABOVE: f64 = 0.09;
 /// Reps that may be left beside those in reserve before a set with the heaviest load there is gets more of them (judgement).
 const MORE_REPS_FREE: u32 = 1;
+/// Reps in reserve of a set that is shorter than the scheme wants because its load cannot be made lighter (judgement: with two of
+/// four in reserve nothing is left of the set).
+const FEWER_REPS_RIR: u32 = 1;
+/// Between its fewest and most reps (judgement).
+const FEWER_REPS_WIDTH: u32 = 2;
 /// Fewest reps of a set that is given with a load too heavy for the reps that are wanted (judgement).
 pub const FEWER_REPS_LEAST: f64 = 4.0;
 
@@ -224,25 +231,42 @@ pub fn fewer_reps(
     (reps >= FEWER_REPS_LEAST && low < scheme.reps[0]).then_some((lightest, [low, low + 2]))
 }
 
-/// The scheme of an exercise for a client: where the heaviest load that can be made leaves more in reserve than the scheme asks
-/// of a lift that was told, the reps grow instead of the load.
-pub fn scheme_of(exercise: &Exercise, brief: &Brief, belief: &Belief) -> Scheme {
+/// The scheme of an exercise for a client. Where it is known how many reps a load allows, because the lift was told or its
+/// movement tested, the reps give way where the load cannot: they grow where the heaviest that can be made leaves more in
+/// reserve than the scheme asks, and shrink where even the lightest leaves less. Who rises from a chair so many times in a test
+/// does not rise more often in a set.
+pub fn scheme_of(exercise: &Exercise, capability: &Capability<'_>) -> Scheme {
+    let brief = capability.brief();
     let usual = prescribe::for_client(exercise, brief);
-    more_reps(exercise, usual, brief, belief).map_or(usual, |reps| Scheme { reps, ..usual })
+    if exercise.measure != Measure::Reps || exercise.load == LoadKind::Assisted {
+        return usual;
+    }
+    let rises = chair_rises::reps(exercise, brief).filter(|reps| reps[1] < usual.reps[1]);
+    let own = rises.map(|reps| Scheme { reps, ..usual });
+    own.or_else(|| with_known_reps(exercise, usual, capability)).unwrap_or(usual)
 }
 
-fn more_reps(exercise: &Exercise, scheme: Scheme, brief: &Brief, belief: &Belief) -> Option<[u32; 2]> {
-    let done = belief.one_rm.get(&exercise.id).filter(|known| known.basis == Basis::Lifted)?;
-    let heaviest = Loadable::of_client(brief, exercise).ok()?.heaviest()?;
-    if exercise.measure != Measure::Reps || exercise.load == LoadKind::Assisted || heaviest <= Kilograms::ZERO
-    {
-        return None;
+fn with_known_reps(exercise: &Exercise, usual: Scheme, capability: &Capability<'_>) -> Option<Scheme> {
+    let brief = capability.brief();
+    let loadable = Loadable::of_client(brief, exercise).ok();
+    let bare = matches!(exercise.load, LoadKind::Body | LoadKind::BodyPlus).then_some(Kilograms::ZERO);
+    let at = |end: Option<Kilograms>| {
+        capability.known_reps(exercise, end.or(bare)?).map(|reps| reps.get().round() as u32)
+    };
+    let told = prescribe::told_reps(exercise, brief).map_or(0, |told| told.1);
+    let most = at(loadable.as_ref().and_then(Loadable::heaviest))?;
+    let high = most.saturating_sub(usual.rir).min(exercise.reps[1].max(told));
+    if high > usual.reps[1] + MORE_REPS_FREE {
+        return Some(Scheme { reps: [high - (usual.reps[1] - usual.reps[0]), high], ..usual });
     }
-    let share = total(exercise, heaviest, brief.body.mass_kg)?.get() / done.one_rm.get();
-    let possible = Curve::of(exercise.curve).reps(Share(share)).get() - f64::from(scheme.rir);
-    let high = (possible as u32).min(exercise.reps[1]);
-    let width = scheme.reps[1] - scheme.reps[0];
-    (high > scheme.reps[1] + MORE_REPS_FREE).then(|| [high - width, high])
+    // Half of what can be done, up to what leaves the least in reserve that this client may.
+    let most = at(loadable.as_ref().and_then(Loadable::lightest))?;
+    let care = Care::of(brief);
+    let rir = care.rir_least(exercise).max(FEWER_REPS_RIR).min(usual.rir);
+    let high = most.saturating_sub(rir);
+    let low = high.saturating_sub(FEWER_REPS_WIDTH).max(most / 2);
+    let fewer = most <= usual.reps[0] + usual.rir && high > low;
+    (fewer && low >= care.limits().reps_least.max(1)).then_some(Scheme { reps: [low, high], rir })
 }
 
 /// What stands behind a load.

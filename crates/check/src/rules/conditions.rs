@@ -6,6 +6,7 @@ use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::{list, number};
 use setwright_model::exercise::Measure;
 use setwright_model::{Pattern, Severity};
+use setwright_science::chair_rises;
 use setwright_science::conditions::Cause;
 use std::collections::BTreeSet;
 
@@ -29,9 +30,12 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
 }
 
 /// Fewest reps of an exercise. What age alone asks gives way to what the client trains with: whoever came with triples
-/// does triples.
+/// does triples, and who rises from a chair a few times in a test does not rise more often in a set.
 fn reps_least(scene: &Scene<'_>, item: &Item<'_>) -> u32 {
     let limits = scene.limits();
+    if scene.brief.is_some_and(|brief| chair_rises::reps(item.exercise, brief).is_some()) {
+        return 0;
+    }
     let lifts = scene.brief.map_or(&[][..], |b| &b.lifts[..]);
     let told = lifts.iter().filter(|l| l.exercise == item.exercise.id).map(|l| l.reps).min();
     limits.reps_least.max(told.map_or(limits.age_reps_least, |reps| reps.min(limits.age_reps_least)))

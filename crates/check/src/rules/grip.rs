@@ -20,12 +20,24 @@ fn pairs(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
         let [a, b] = stage.of_block(index)[..] else { continue };
         let fixed = scene.locks_pair(stage.rank, &a.exercise.id, &b.exercise.id);
         let both = a.exercise.is_grip_heavy() && b.exercise.is_grip_heavy();
+        let hangs = hinge_and_pull(a, b) || hinge_and_pull(b, a);
+        if block.kind == BlockKind::Alternating && !both && hangs && !fixed {
+            let cause = format!("{} and {} in turn spend grip and back.", a.exercise.name, b.exercise.name);
+            let hint = "Give each a press or the trunk for a partner.";
+            out.add(At::Block(stage.rank, index), Severity::Note, "SW120", cause, hint);
+        }
         if block.kind == BlockKind::Alternating && both && !fixed {
             let cause = format!("{} and {} both need a strong grip.", a.exercise.name, b.exercise.name);
             let hint = "Do them in two straight blocks, or give one another partner.";
             out.add(At::Block(stage.rank, index), Severity::Warning, "SW120", cause, hint);
         }
     }
+}
+
+/// A load that hangs from the hands in a hinge, and a pull that is held.
+fn hinge_and_pull(a: &Item<'_>, b: &Item<'_>) -> bool {
+    let held = |i: &Item<'_>| i.exercise.pattern.is_compound() && i.exercise.grip >= 1;
+    held(a) && a.exercise.pattern == Pattern::Hinge && held(b) && b.exercise.pattern.side() == Side::Pull
 }
 
 fn budget(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {

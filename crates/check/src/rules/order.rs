@@ -129,7 +129,9 @@ fn priority_late(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
         return;
     }
     let half = stage.items.len().div_ceil(2);
-    for muscle in Muscle::ALL.into_iter().filter(|m| scene.is_priority(*m)) {
+    // Calves wait for the squat whatever the client came for.
+    let wanted = |m: &Muscle| scene.is_priority(*m) && *m != Muscle::Calves;
+    for muscle in Muscle::ALL.into_iter().filter(wanted) {
         if let Some(first) = stage.first(|e| e.direct.contains(&muscle)).filter(|first| *first >= half) {
             let cause = format!(
                 "The {} are what the client came for, and come at {} of {}.",

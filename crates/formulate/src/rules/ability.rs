@@ -52,8 +52,9 @@ impl Rule for Ability {
 
 /// Why an exercise that was neither told nor fixed is not given where something else is there.
 fn why_not(e: &Exercise, c: &Client<'_>) -> Option<&'static str> {
-    let taught =
-        e.skill > c.rules.skill || (c.is_new() || c.is_older()) && e.skill >= 2 && !is_plain_bar(e, c);
+    // What was counted in a test needs no more showing.
+    let shown = is_plain_bar(e, c) || c.capability.is_tested(e);
+    let taught = e.skill > c.rules.skill || (c.is_new() || c.is_older()) && e.skill >= 2 && !shown;
     Some(if taught {
         "it takes coaching first"
     } else if e.is_taxing() && !has_shown_a_bar(c) {
@@ -110,6 +111,10 @@ fn has_shown(e: &Exercise, c: &Client<'_>) -> bool {
     c.shown().any(|t| t.pattern == e.pattern && is_body(t) == is_body(e) && fails_under(t))
 }
 
+fn is_loaded(e: &Exercise) -> bool {
+    !is_body(e) && !matches!(e.load, LoadKind::Band | LoadKind::Assisted)
+}
+
 fn is_body(e: &Exercise) -> bool {
     matches!(e.load, LoadKind::Body | LoadKind::BodyPlus)
 }
@@ -126,13 +131,15 @@ fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
     let shown = e.harder.iter().any(|h| c.shown().any(|t| t.id == *h));
     let bare = !c.stations.contains(&Station::Dumbbells) && !c.has_bars();
     let skilled = is_body(e) && e.skill >= 2 && c.brief.training_age != TrainingAge::Advanced;
-    let excused = shown || bare && e.pattern.is_compound() || hangs(e, c);
+    let excused = shown || c.capability.is_tested(e) || bare && e.pattern.is_compound() || hangs(e, c);
     if skilled && !excused {
         return false;
     }
     // In a bare room a press off the floor has its easy form; what is easier than a row there is hardly one.
     let easier = if bare { e.pattern.side() == Side::Push && has_easier(e, c) } else { !e.easier.is_empty() };
-    let even = is_body(e) && easier && !shown;
+    // A single joint is not done in triples because its lightest load is heavy: another one waits for the client.
+    let small = !e.pattern.is_compound() && is_loaded(e);
+    let even = is_body(e) && easier && !shown || small;
     !even || chance >= EVEN_CHANCE
 }
 

@@ -221,6 +221,13 @@ impl<'a> Client<'a> {
         )
     }
 
+    /// Body mass over height squared, in kg/m2, where both are told.
+    pub fn mass_for_height(&self) -> Option<f64> {
+        let body = &self.brief.body;
+        let height_m = body.height_m.filter(|m| *m > 0.0)?;
+        Some(body.mass_kg?.get() / (height_m * height_m))
+    }
+
     /// Weeks of the cycle.
     pub fn weeks(&self) -> f64 {
         f64::from(self.brief.time.cycle_days) / 7.0
@@ -239,7 +246,7 @@ impl<'a> Client<'a> {
 
     /// Reps and reserve.
     pub fn scheme(&self, exercise: &Exercise) -> Scheme {
-        strength::scheme_of(exercise, self.brief, self.belief)
+        strength::scheme_of(exercise, &self.capability)
     }
 
     /// The most that the middle of the reps comes to on any day: a light day of a main lift has more of them.

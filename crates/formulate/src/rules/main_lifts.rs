@@ -3,6 +3,7 @@
 
 use super::{Client, Count, Rule, Unit};
 use crate::modes::Mode;
+use setwright_model::brief::TrainingAge;
 use setwright_model::exercise::Exercise;
 use setwright_model::pattern::Side;
 use setwright_model::{BlockKind, Catalogue};
@@ -81,8 +82,39 @@ impl Rule for MainLifts {
             let some = Count::new("main_lifts", "the main lifts", Unit::Exercise, any);
             out.push(Count { cycle_least: Some(fit.max(1) as i16), weight: 3, ..some });
         }
+        out.extend(worked(c));
         out
     }
+}
+
+/// Sets a week of the squats, the presses and the pulls from the floor of an advanced lifter, at least (common practice, no
+/// source (T): eight to twelve, and fewer of what costs the most; five to nine a lift bring more than fewer: Ralston 2017,
+/// Sports Med 47:2585 (from memory (m))), and minutes a week from which there is time for them (judgement).
+const WEEKLY_SETS: [f64; 3] = [8.0, 8.0, 6.0];
+const WORKED_MIN: f64 = 240.0;
+
+/// Of an advanced lifter with time, each kind of main lift is worked before anything small is.
+fn worked(c: &Client<'_>) -> Vec<Count> {
+    let advanced = c.brief.training_age == TrainingAge::Advanced && !c.is_older() && !c.is_returning();
+    if !advanced || c.cycle_minutes() < WORKED_MIN * c.weeks() {
+        return Vec::new();
+    }
+    let of = |kind: u8, what, sign| {
+        let told = c.shown().filter(|e| c.is_main(e) && turn(e) == kind && c.keeps_out(e).is_none()).count();
+        // A lift comes twice a week at most, in sets that a session holds.
+        let most = told as f64 * WEEKLY_MOST * f64::from(c.rules.sets.1);
+        let least = (WEEKLY_SETS[usize::from(kind)].min(most) * c.weeks()).floor() as i16;
+        let count = Count::new("main_lifts", what, Unit::Set, sign);
+        (told > 0).then_some(Count { cycle_least: Some(least), counts_locked: true, ..count })
+    };
+    let squats = of(SQUAT, "sets of the main squats", |e, c| is_of(e, c, SQUAT));
+    let presses = of(PRESS, "sets of the main presses", |e, c| is_of(e, c, PRESS));
+    let pulls = of(FROM_THE_FLOOR, "sets of the main pulls", |e, c| is_of(e, c, FROM_THE_FLOOR));
+    [squats, presses, pulls].into_iter().flatten().collect()
+}
+
+fn is_of(e: &Exercise, c: &Client<'_>, kind: u8) -> i16 {
+    i16::from(c.is_main(e) && turn(e) == kind)
 }
 
 /// Minutes under which a session with a main lift holds next to nothing else (common practice, no source (T)).
@@ -102,8 +134,9 @@ pub fn usual(catalogue: &Catalogue) -> impl Iterator<Item = &Exercise> {
     ["back_squat", "bench_press", "deadlift"].into_iter().filter_map(|id| catalogue.get(&id.into()))
 }
 
-/// The turns of the squat and of what comes from the floor.
+/// The turns of the squat, of a press and of what comes from the floor.
 const SQUAT: u8 = 0;
+const PRESS: u8 = 1;
 const FROM_THE_FLOOR: u8 = 2;
 
 /// Squats first, then presses, then what comes from the floor.
@@ -111,6 +144,6 @@ pub fn turn(e: &Exercise) -> u8 {
     match e.pattern.side() {
         Side::Knee => SQUAT,
         Side::Hip => FROM_THE_FLOOR,
-        _ => 1,
+        _ => PRESS,
     }
 }

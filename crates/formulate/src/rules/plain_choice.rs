@@ -2,11 +2,12 @@
 //! looked at.
 
 use super::{Client, Count, Rule, Unit};
-use setwright_model::brief::{Goal, Hurts, TrainingAge};
+use setwright_model::brief::{Condition, Goal, Hurts, TrainingAge};
 use setwright_model::exercise::{Ask, Exercise, LoadKind, Standing};
-use setwright_model::pattern::Region;
+use setwright_model::pattern::{Region, Side};
 use setwright_model::{Pattern, Station};
 use setwright_science::conditions::{Cause, Kind};
+use setwright_science::equipment;
 use std::collections::BTreeMap;
 
 /// Exercises of a movement that are looked at in the first weeks, by a beginner, and by anybody else, and how many more
@@ -18,6 +19,9 @@ const LONGER: usize = 3;
 const FEW_VISITS: f64 = 3.0;
 /// Minutes of a cycle from which who knows a bar also hinges with one (judgement).
 const BAR_HINGE_MIN: f64 = 80.0;
+/// Body mass over height squared from which the trunk is not folded and hinges wait (WHO: obesity of the second class begins at 35;
+/// that these movements wait is common practice, no source (T)).
+const HEAVY_FOR_HEIGHT: f64 = 35.0;
 /// What a place further down the short list costs a session, in points: ties go to the plainer (judgement; less than
 /// any difference in benefit that a coach would act on).
 const PLACE_PRICE: f64 = 0.004;
@@ -48,6 +52,8 @@ impl Rule for PlainChoice {
             || is_held_by_a_spared_hand(e, c)
             || is_easy_where_machines_stand(e, c)
             || is_a_band_where_weights_stand(e, c)
+            || is_hung_from_furniture(e, c)
+            || is_free_for_who_needs_support(e, c)
             || lacks_its_reason(e, c)
     }
 
@@ -174,10 +180,45 @@ const fn is_held(e: &Exercise) -> bool {
 /// A band stands in for weights that are not there: where bars and bells are, compounds are done with them (common practice,
 /// no source (T)).
 fn is_a_band_where_weights_stand(e: &Exercise, c: &Client<'_>) -> bool {
+    let has = |station| c.stations.contains(&station);
+    let pull = e.pattern.side() == Side::Pull;
     e.load == LoadKind::Band
         && e.pattern.is_compound()
-        && c.has_bars()
-        && c.stations.contains(&Station::Dumbbells)
+        && (c.has_bars() && has(Station::Dumbbells) || pull && has(Station::Cable))
+}
+
+/// A row under a table or in a doorway is for rooms with nothing else to row: no bell, no bar, no cable, no rings (common
+/// practice, no source (T)).
+fn is_hung_from_furniture(e: &Exercise, c: &Client<'_>) -> bool {
+    let furniture = |x: &Exercise| {
+        x.load == LoadKind::Body && x.stations.iter().all(|s| matches!(s, Station::Chair | Station::Floor))
+    };
+    let row = e.pattern == Pattern::HorizontalRow;
+    let better = |x: &&Exercise| {
+        x.pattern == e.pattern
+            && x.load != LoadKind::Band
+            && standing(x, c) != Standing::Special
+            && !furniture(x)
+    };
+    let there = |x: &Exercise| equipment::can_do(x, &c.stations) && c.keeps_out(x).is_none();
+    row && furniture(e) && c.exercises().filter(better).any(there)
+}
+
+/// Who is new and comes with a condition, or far too heavy, begins seated or guided: no hinge where machines
+/// stand, nothing that folds the trunk under a heavy body, no lunges in the months after a birth (common practice, no source (T)).
+fn is_free_for_who_needs_support(e: &Exercise, c: &Client<'_>) -> bool {
+    let has = |wanted: fn(Condition) -> bool| {
+        c.care.causes().iter().any(|cause| matches!(cause, Cause::Condition(x) if wanted(*x)))
+    };
+    let heavy = c.mass_for_height().is_some_and(|index| index >= HEAVY_FOR_HEIGHT);
+    let floor = has(|x| matches!(x, Condition::AfterBirth | Condition::PelvicFloor));
+    let unsteady = c.is_new() && (heavy || has(|_| true));
+    if c.is_wanted(e) {
+        return false;
+    }
+    unsteady && e.pattern == Pattern::Hinge && c.has_machines()
+        || heavy && c.is_new() && e.pattern == Pattern::TrunkFlexion
+        || floor && c.is_new() && e.pattern == Pattern::Lunge
 }
 
 /// A hand that is spared holds no bells where machines stand (common practice, no source (T)).

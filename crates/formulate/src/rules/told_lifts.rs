@@ -31,7 +31,8 @@ impl Rule for ToldLifts {
     }
 
     fn allows(&self, e: &Exercise, _mode: Mode, sets: u32, c: &Client<'_>) -> bool {
-        let easy = c.is_new() || c.is_older() || c.brief.goal == Goal::General;
+        // What the client came for is worked, however easy the rest.
+        let easy = (c.is_new() || c.is_older() || c.brief.goal == Goal::General) && !c.is_wanted(e);
         let least = if easy { LEAST_SETS_EASY } else { LEAST_SETS };
         let worked = sets >= least || c.rules.sets.1 < least || c.shortest_minutes() <= ROOMY_MIN;
         worked || !c.is_told(e) || !e.pattern.is_compound() || c.is_locked(e)

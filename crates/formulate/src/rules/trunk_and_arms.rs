@@ -2,13 +2,18 @@
 //! trunk.
 
 use super::{Client, Count, Rule, Unit};
-use setwright_model::Pattern;
-use setwright_model::brief::Priority;
+use setwright_model::brief::{Goal, Priority};
 use setwright_model::exercise::Exercise;
+use setwright_model::{Muscle, Pattern};
 
 /// Trunk sets a week, and exercises of a session (common practice, no source (T)).
 const TRUNK_SETS: f64 = 8.0;
 const TRUNK_EXERCISES: i16 = 2;
+/// Minutes a week from which there is time for single joints of the arms (judgement: three visits of an hour).
+const ARMS_MIN: f64 = 180.0;
+/// Sets a week of curls beyond those for the triceps alone, where size is the goal (common practice, no source (T): who wants arms
+/// trains both sides of them).
+const CURLS_OVER: f64 = 2.0;
 /// Single-joint arm exercises of a session (common practice, no source (T): one for the biceps, one for the triceps).
 const ARM_EXERCISES: i16 = 2;
 
@@ -30,12 +35,48 @@ impl Rule for TrunkAndArms {
         let arms = |e: &Exercise, c: &Client<'_>| i16::from(is_arm(e) && !is_priority(e, c));
         let sets = Count::new("trunk_and_arms", "trunk work", Unit::Set, trunk);
         let exercises = Count::new("trunk_and_arms", "trunk exercises", Unit::Exercise, trunk);
+        let curls = Count::new("trunk_and_arms", "curls beyond work for the triceps", Unit::Set, curls_over);
+        let apart = (CURLS_OVER * c.weeks()).round() as i16;
         let arm = Count::new("trunk_and_arms", "single-joint arm exercises", Unit::Exercise, arms);
-        vec![
+        [
             Count { cycle_most: Some(most), ..sets },
             Count { session_most: Some(TRUNK_EXERCISES), ..exercises },
             Count { session_most: Some(ARM_EXERCISES), ..arm },
+            Count { cycle_most: (c.brief.goal == Goal::Size).then_some(apart), ..curls },
         ]
+        .into_iter()
+        .chain(both_sides(c))
+        .collect()
+    }
+}
+
+/// Who trains for size and has the time gets something for each side of the arms beside presses and rows, unless it matters little.
+fn both_sides(c: &Client<'_>) -> Vec<Count> {
+    let roomy = c.cycle_minutes() >= ARMS_MIN * c.weeks();
+    if c.brief.goal != Goal::Size || !c.is_seasoned() || !roomy {
+        return Vec::new();
+    }
+    let matters = |m: Muscle| c.priority_of(m).is_none_or(|p| p >= Priority::Normal);
+    let of = |what, sign| Count {
+        cycle_least: Some(1),
+        counts_locked: true,
+        ..Count::new("trunk_and_arms", what, Unit::Exercise, sign)
+    };
+    let curl = |e: &Exercise, _: &Client<'_>| i16::from(e.pattern == Pattern::ElbowFlexion);
+    let extension = |e: &Exercise, _: &Client<'_>| i16::from(e.pattern == Pattern::ElbowExtension);
+    let curl = matters(Muscle::Biceps).then(|| of("a curl", curl));
+    let extension = matters(Muscle::Triceps).then(|| of("something for the triceps alone", extension));
+    curl.into_iter().chain(extension).collect()
+}
+
+/// Curls count for, what is for the triceps alone against; neither where one of the two matters more than the other.
+fn curls_over(e: &Exercise, c: &Client<'_>) -> i16 {
+    let of = |m: Muscle| c.priority_of(m).unwrap_or(Priority::Normal);
+    match e.pattern {
+        _ if of(Muscle::Biceps) != of(Muscle::Triceps) => 0,
+        Pattern::ElbowFlexion => 1,
+        Pattern::ElbowExtension => -1,
+        _ => 0,
     }
 }
 

@@ -71,3 +71,19 @@ fn near_a_hard_day_legs_get_half_of_their_sets_and_nothing_new_that_tires() {
     assert_eq!(of(&near, "romanian_deadlift").0, 0);
     assert_eq!(of(&near, "bench_press"), of(&free, "bench_press"));
 }
+
+#[test]
+fn two_days_for_the_legs_lie_as_far_apart_as_the_days_let_them() {
+    let problem = problem("sessions = 4, minutes = 60", "");
+    assert!(frames(&problem).iter().any(|f| f.focus[0] == Focus::Upper));
+    for frame in frames(&problem) {
+        let days = |of: Focus| -> Vec<u32> {
+            frame.days.iter().zip(&frame.focus).filter(|(_, f)| **f == of).map(|(d, _)| *d).collect()
+        };
+        for focus in [Focus::Upper, Focus::Lower] {
+            let of = days(focus);
+            let gap = (of[1] - of[0]).min(7 - (of[1] - of[0]));
+            assert_eq!(gap, 3, "{:?} {:?}", frame.days, frame.focus);
+        }
+    }
+}

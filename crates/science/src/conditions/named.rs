@@ -293,7 +293,13 @@ const HERNIA: Guide = Guide {
 /// Sources below (A); figures are judgement.
 const EYE_PRESSURE: Guide = Guide {
     never: &[A(Ask::BreathHold), K(Kind::Hold), K(Kind::HeadLow), A(Ask::Impact)],
-    untold: &[K(Kind::HeavyOverhead), K(Kind::FreeHinge), K(Kind::LongBrace), P(Pattern::GripHold)],
+    untold: &[
+        K(Kind::HeavyOverhead),
+        K(Kind::FreeHinge),
+        K(Kind::LongBrace),
+        P(Pattern::GripHold),
+        A(Ask::LyingSupine),
+    ],
     limits: Limits { systemic_max: 1, rir_least: 3, reps_least: 10, supported_first: true, ..Limits::FREE },
     caution: "the eye doctor's word comes first. Light to moderate loads, breathing all the time, the head above the hips; \
         anything new in what is seen ends the session and goes to the eye doctor.",

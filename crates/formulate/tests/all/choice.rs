@@ -1,0 +1,176 @@
+//! What is given to a client and what is not: short briefs, each with the one fact that a rule turns on.
+
+use setwright_formulate::problem::{Problem, compile};
+use setwright_formulate::rules::{Client, plain_choice};
+use setwright_model::exercise::Exercise;
+use setwright_model::{Belief, Brief, Pattern};
+use setwright_science::catalogue::builtin;
+use setwright_science::{equipment, strength};
+
+fn brief(age: &str, goal: &str, place: &str, rest: &str) -> Brief {
+    let text = format!(
+        "name = \"A\"\ngoal = \"{goal}\"\ntraining_age = \"{age}\"\ntime = {{ sessions = 4, minutes = 60 }}\n{rest}\n\
+         equipment = {{ {place} }}"
+    );
+    toml::from_str(&text).unwrap()
+}
+
+const GYM: &str = "place = \"full_gym\"";
+
+/// Exercises that the planner looks at for a client.
+fn looked_at(brief: &Brief) -> Vec<String> {
+    let belief: Belief = strength::belief(brief, builtin());
+    let client = Client::new(brief, &belief, builtin());
+    let fits = |e: &&Exercise| equipment::can_do(e, &client.stations) && client.keeps_out(e).is_none();
+    let all: Vec<&Exercise> = builtin().iter().filter(fits).collect();
+    plain_choice::short_list(all, &client).into_iter().map(|e| e.id.as_str().to_owned()).collect()
+}
+
+fn has(brief: &Brief, id: &str) -> bool {
+    looked_at(brief).iter().any(|found| found == id)
+}
+
+fn problem(brief: &Brief) -> Problem {
+    compile(brief, builtin(), &strength::belief(brief, builtin()), false)
+}
+
+fn reps(brief: &Brief, id: &str) -> ([u32; 2], u32) {
+    let belief = strength::belief(brief, builtin());
+    let scheme = Client::new(brief, &belief, builtin()).scheme(builtin().get(&id.into()).unwrap());
+    (scheme.reps, scheme.rir)
+}
+
+#[test]
+fn what_was_done_or_tested_is_within_reach_for_as_many_reps_as_were_done() {
+    let bell = "place = \"bare\", also = [\"kettlebell\"], kettlebells_kg = [20.0]";
+    let press = |reps: u32| {
+        let lift =
+            format!("lift = [{{ exercise = \"kettlebell_press\", load_kg = 20.0, reps = {reps}, rir = 1 }}]");
+        brief("intermediate", "general", bell, &lift)
+    };
+    assert_eq!(reps(&press(5), "kettlebell_press"), ([3, 5], 1));
+    assert!(has(&press(5), "kettlebell_press"));
+    assert_eq!(reps(&press(11), "kettlebell_press"), ([8, 10], 2), "there the usual reps are possible");
+    let pulls = |count: u32| {
+        let test = format!(
+            "test = [{{ what = \"pull_ups\", count = {count} }}]\nbody = {{ age = 16, mass_kg = 66.0 }}"
+        );
+        brief("beginner", "size", "place = \"garage\", also = [\"pull_up_bar\"]", &test)
+    };
+    assert!(has(&pulls(4), "pull_up") && reps(&pulls(4), "pull_up") == ([2, 3], 1));
+    assert!(!has(&pulls(0), "pull_up"));
+}
+
+#[test]
+fn where_the_heaviest_load_is_light_a_told_lift_gets_the_reps_that_were_told() {
+    let of = |bells: &str| {
+        let lift = "lift = [{ exercise = \"dumbbell_bench_press\", load_kg = 20.0, reps = 14, rir = 2 }]";
+        let place = format!("place = \"home_dumbbells\", also = [\"bench\"], dumbbells_kg = {bells}");
+        reps(&brief("intermediate", "general", &place, lift), "dumbbell_bench_press")
+    };
+    assert_eq!(of("[16.0, 16.0, 20.0, 20.0]"), ([10, 14], 2));
+    assert_eq!(of("[20.0, 20.0, 25.0, 25.0]"), ([8, 12], 2), "a heavier pair stands there");
+}
+
+#[test]
+fn no_single_joint_is_done_in_triples_for_want_of_a_lighter_load() {
+    let lifts = "lift = [{ exercise = \"overhead_press\", load_kg = 20.0, reps = 6, rir = 1 }]\n\
+                 body = { age = 27, mass_kg = 46.0, sex = \"female\" }\nmuscles = { side_delts = { priority = \"high\" } }";
+    let small = brief("intermediate", "size", GYM, lifts);
+    assert!(!has(&small, "cable_lateral_raise"), "its lightest plate is too much for ten");
+    assert!(has(&small, "dumbbell_lateral_raise"));
+    assert_eq!(reps(&small, "overhead_press"), ([4, 6], 1), "the empty bar is what it is");
+}
+
+#[test]
+fn a_better_tool_that_stands_there_is_taken() {
+    let bare = |also: &str| brief("advanced", "size", &format!("place = \"bare\", also = [{also}]"), "");
+    assert!(has(&bare("\"bands\""), "table_row"));
+    assert!(
+        !has(&bare("\"bands\", \"rings\""), "table_row") && has(&bare("\"bands\", \"rings\""), "ring_row")
+    );
+    let home = |also: &str| {
+        brief("intermediate", "general", &format!("place = \"home_dumbbells\", also = [{also}]"), "")
+    };
+    assert!(has(&home("\"bench\", \"bands\""), "band_pulldown"));
+    assert!(!has(&home("\"bench\", \"bands\", \"cable\""), "band_pulldown"));
+}
+
+#[test]
+fn who_is_new_with_a_condition_or_very_heavy_begins_seated_or_guided() {
+    let of = |rest: &str| brief("beginner", "general", GYM, rest);
+    let heavy = "body = { age = 38, mass_kg = 142.0, height_m = 1.86 }";
+    let usual = "body = { age = 38, mass_kg = 82.0, height_m = 1.86 }";
+    let kinds = |brief: &Brief| -> Vec<Pattern> {
+        looked_at(brief).iter().map(|id| builtin().get(&id.as_str().into()).unwrap().pattern).collect()
+    };
+    for pattern in [Pattern::Hinge, Pattern::TrunkFlexion] {
+        assert!(kinds(&of(usual)).contains(&pattern) && !kinds(&of(heavy)).contains(&pattern), "{pattern:?}");
+    }
+    assert!(!has(&of(&format!("conditions = [\"heart\"]\n{usual}")), "dumbbell_romanian_deadlift"));
+    let home = "place = \"home_dumbbells\", also = [\"chair\"]";
+    assert!(has(&brief("beginner", "general", home, ""), "dumbbell_reverse_lunge"));
+    let after = brief("beginner", "general", home, "conditions = [\"after_birth\"]");
+    assert!(!looked_at(&after).iter().any(|id| id.contains("lunge")), "{:?}", looked_at(&after));
+}
+
+#[test]
+fn legs_keep_two_in_reserve_beside_a_sport() {
+    let lift = "lift = [{ exercise = \"romanian_deadlift\", load_kg = 120.0, reps = 8, rir = 1 }]";
+    let of = |sport: &str| {
+        reps(&brief("advanced", "size", GYM, &format!("{sport}\n{lift}")), "romanian_deadlift").1
+    };
+    assert_eq!((of(""), of("sport = { hard_days = [6] }")), (1, 2));
+}
+
+#[test]
+fn a_hinge_and_a_pull_that_are_held_do_not_take_turns() {
+    let brief = brief("intermediate", "general", GYM, "");
+    let belief = strength::belief(&brief, builtin());
+    let client = Client::new(&brief, &belief, builtin());
+    let may = |a: &str, b: &str| {
+        let of = |id: &str| builtin().get(&id.into()).unwrap();
+        client.may_alternate(of(a), of(b))
+    };
+    assert!(!may("dumbbell_romanian_deadlift", "dumbbell_row"));
+    assert!(may("dumbbell_romanian_deadlift", "dumbbell_bench_press"));
+    assert!(may("goblet_squat", "dumbbell_row"));
+}
+
+#[test]
+fn calves_wait_for_the_squat_whatever_the_client_came_for() {
+    let problem =
+        problem(&brief("intermediate", "size", GYM, "muscles = { calves = { priority = \"top\" } }"));
+    let lift = |found: &dyn Fn(&Exercise) -> bool| problem.lifts.iter().find(|l| found(&l.exercise)).unwrap();
+    let calf = lift(&|e| e.pattern == Pattern::CalfRaise);
+    let squat = lift(&|e| e.pattern == Pattern::LegPress);
+    assert!(calf.after & squat.before != 0 && calf.before & squat.after == 0);
+}
+
+#[test]
+fn who_trains_for_size_with_time_gets_both_sides_of_the_arms_and_curls_do_not_outrun_the_other() {
+    let arms = |rest: &str| -> Vec<(Option<i16>, Option<i16>)> {
+        let problem = problem(&brief("advanced", "size", GYM, rest));
+        let own = problem.quotas.counts.iter().filter(|c| {
+            c.rule == "trunk_and_arms" && (c.what.contains("curl") || c.what.contains("triceps"))
+        });
+        own.map(|c| (c.cycle_least, c.cycle_most)).collect()
+    };
+    assert_eq!(arms(""), [(None, Some(2)), (Some(1), None), (Some(1), None)]);
+    assert_eq!(arms("muscles = { triceps = { priority = \"low\" } }").len(), 2, "who has enough of them");
+}
+
+#[test]
+fn an_advanced_lifter_with_time_works_each_kind_of_main_lift() {
+    let lifts = "lift = [{ exercise = \"back_squat\", load_kg = 180.0, reps = 3, rir = 1 },\n\
+                 { exercise = \"bench_press\", load_kg = 107.5, reps = 3, rir = 1 },\n\
+                 { exercise = \"deadlift\", load_kg = 205.0, reps = 3, rir = 1 }]";
+    let least = |age: &str, rest: &str| -> Vec<i16> {
+        let problem = problem(&brief(age, "strength", GYM, &format!("{lifts}\n{rest}")));
+        let sets = problem.quotas.counts.iter().filter(|c| c.what.starts_with("sets of the main"));
+        sets.filter_map(|c| c.cycle_least).collect()
+    };
+    assert_eq!(least("advanced", ""), [8, 8, 6]);
+    assert_eq!(least("intermediate", ""), [0; 0]);
+    assert_eq!(least("advanced", "body = { age = 70 }"), [0; 0]);
+}
