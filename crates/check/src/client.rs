@@ -1,13 +1,13 @@
 //! The client as the rules see them: what is told, what the coach has fixed, how new, how old, what can be done and what
 //! may not. Read once for a brief; it judges nothing.
 
+use setwright_gym::equipment::{self, can_do};
 use setwright_model::brief::{Brief, Exclude};
 use setwright_model::exercise::LoadKind;
 use setwright_model::station::Station;
 use setwright_model::{Belief, Catalogue, Exercise, ExerciseId, Pattern};
 use setwright_science::capability::{CHANCE_LEAST, Capability};
 use setwright_science::conditions::{self, Care};
-use setwright_science::equipment::{self, can_do};
 use setwright_science::prescribe::scheme;
 use setwright_science::rules::Rules;
 use std::collections::BTreeSet;

@@ -3,12 +3,12 @@
 use crate::kit::Case;
 use crate::{CODES, Report, audit, certify, mend};
 use proptest::prelude::*;
+use setwright_gym::catalogue::builtin;
 use setwright_model::brief::{Focus, Goal, Lock, MinutesPerSession, Place, Priority, TrainingAge};
 use setwright_model::{
     Block, BlockKind, Brief, FractionalSets, Kilograms, Minutes, Muscle, Prescription, Programme, RampStep,
     Seconds, Session, Severity,
 };
-use setwright_science::catalogue::builtin;
 
 fn load() -> impl Strategy<Value = Option<Kilograms>> {
     let odd = prop_oneof![Just(f64::NAN), Just(-5.0), Just(1e9), Just(f64::INFINITY)];

@@ -5,6 +5,7 @@ mod asked;
 
 use crate::client::Client;
 use crate::sane;
+use setwright_gym::loads::Loadable;
 pub(crate) use setwright_model::FindingPlace as At;
 use setwright_model::brief::{Brief, Equipment, Goal, Lock, Priority, Time, TrainingAge};
 use setwright_model::limits::SETS_AUDIT_MAX;
@@ -14,7 +15,6 @@ use setwright_model::{
 use setwright_model::{Muscle, Prescription, Programme, Session, Severity};
 use setwright_science::clock::{self, Timeline};
 use setwright_science::dose;
-use setwright_science::loads::Loadable;
 use setwright_science::rules::Rules;
 use std::rc::Rc;
 

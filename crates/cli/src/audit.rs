@@ -5,12 +5,12 @@ use super::show::{count, json, number};
 use super::text::{Columns, Paint, Side, wrapped};
 use super::{DONE, FINDINGS, Look, Reply, programme};
 use setwright_formats as files;
+use setwright_gym::catalogue::builtin;
 use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Finding, Severity};
 use setwright_present::audit::{self, AuditView};
 use setwright_present::units::DisplayUnit;
 use setwright_present::view::{ProgrammeView, SessionView};
-use setwright_science::catalogue::builtin;
 use std::fmt::Write as _;
 use std::path::Path;
 

@@ -8,9 +8,9 @@ use super::{DONE, FINDINGS, Look, Reply};
 use crate::clock;
 use setwright_coaching::curve::{self, Search, each};
 use setwright_formats as files;
+use setwright_gym::catalogue::builtin;
 use setwright_model::refusal::Refusals;
 use setwright_model::{Brief, Seconds, Share, TradeOff, TradeOffPoint};
-use setwright_science::catalogue::builtin;
 use std::fmt::Write as _;
 
 /// Width of the page: that of the narrowest terminal there is.

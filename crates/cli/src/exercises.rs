@@ -5,7 +5,7 @@ use super::show::{json, number};
 use super::text::{Columns, Side};
 use super::{FINDINGS, Reply};
 use setwright_coaching::search::{self, Found, Query, Sort};
-use setwright_science::catalogue::builtin;
+use setwright_gym::catalogue::builtin;
 
 /// Prints what was found.
 pub fn run(args: &ExercisesArgs) -> Reply {

@@ -6,13 +6,13 @@ use super::show::{json, number};
 use super::text::{Columns, Side, wrapped};
 use super::{Look, Reply};
 use setwright_formats::{self as files, cells, names};
+use setwright_gym::catalogue::builtin;
 use setwright_model::brief::Equipment;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Exercise, Kilograms};
 use setwright_present::ramp::{self, RampStepView, RampView, Request};
 use setwright_present::units::DisplayUnit;
-use setwright_science::catalogue::builtin;
 use std::fmt::Write as _;
 
 /// Prints the warm-up.

@@ -9,10 +9,10 @@ use crate::clock;
 use setwright_coaching::belief;
 use setwright_coaching::insight::Start;
 use setwright_coaching::roadmap::{self, Ask, Where};
+use setwright_gym::catalogue::builtin;
 use setwright_model::refusal::Refusals;
 use setwright_model::{Band, Brief, Kilograms, Roadmap, RoadmapLift, RoadmapWeek, Seconds};
 use setwright_present::units::DisplayUnit;
-use setwright_science::catalogue::builtin;
 use std::fmt::Write as _;
 use std::path::Path;
 

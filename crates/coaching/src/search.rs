@@ -1,11 +1,12 @@
 //! Looking up the catalogue: by words, muscles, stations, patterns, place and skill.
 
 use serde::Serialize;
+use setwright_gym::{equipment, names};
 use setwright_model::brief::{Equipment, Place};
 use setwright_model::{
     Block, BlockKind, Catalogue, Exercise, Muscle, Pattern, Prescription, Session, Station,
 };
-use setwright_science::{clock, equipment, names};
+use setwright_science::clock;
 
 /// What is looked for; an empty list asks for nothing.
 #[derive(Clone, Debug, Default)]
@@ -186,7 +187,7 @@ fn has_words(exercise: &Exercise, wanted: &[String]) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use setwright_science::catalogue::builtin;
+    use setwright_gym::catalogue::builtin;
 
     fn ids(query: &Query) -> Vec<String> {
         search(builtin(), query).exercises.into_iter().map(|e| e.id).collect()

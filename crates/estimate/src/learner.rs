@@ -146,8 +146,8 @@ mod tests {
     use crate::history::LoggedSet;
     use crate::landscape::Mix;
     use crate::reading::{followed, noise, read, usual_rir};
+    use setwright_gym::catalogue;
     use setwright_model::{Hours, Kilograms, Reps};
-    use setwright_science::catalogue;
 
     /// A log of four lifts with gaps and loads that wander.
     fn history() -> History {

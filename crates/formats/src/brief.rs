@@ -131,7 +131,7 @@ pub fn looks_like_brief(doc: &Doc<'_>) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use setwright_science::catalogue::builtin;
+    use setwright_gym::catalogue::builtin;
 
     /// The briefs of the demo roster, by the names of their files.
     fn roster() -> Vec<Brief> {

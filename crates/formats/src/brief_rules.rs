@@ -5,6 +5,7 @@ use super::bounds::Bounds;
 use super::doc::printable;
 use super::places::Places;
 use crate::words::sentence;
+use setwright_gym::equipment;
 use setwright_model::brief::{Brief, Lock, MinutesPerSession, Time};
 use setwright_model::code::Code;
 use setwright_model::exercise::Exercise;
@@ -16,7 +17,7 @@ use setwright_model::limits::{
 };
 use setwright_model::refusal::Refusals;
 use setwright_model::{Catalogue, ExerciseId, Kilograms, Pounds};
-use setwright_science::{equipment, strength};
+use setwright_science::strength;
 use std::collections::BTreeSet;
 
 /// Everything the brief breaks.

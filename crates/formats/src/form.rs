@@ -236,7 +236,7 @@ impl Number for f64 {
 mod tests {
     use super::*;
     use crate::Source;
-    use setwright_science::catalogue::builtin;
+    use setwright_gym::catalogue::builtin;
 
     fn ida() -> BriefForm {
         BriefForm { name: "Ida".to_owned(), ..BriefForm::usual(LoadUnit::Kg) }

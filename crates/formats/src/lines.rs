@@ -439,7 +439,7 @@ fn one_set(word: &str) -> Option<(u32, Option<u32>)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use setwright_science::catalogue::builtin;
+    use setwright_gym::catalogue::builtin;
 
     fn read(text: &str) -> Result<Vec<Written>, String> {
         let source = Source { name: "log".to_owned(), text: text.to_owned() };

@@ -1,10 +1,10 @@
 //! From what a coach writes to an exercise of the catalogue, or the refusal with the nearest names.
 
 use super::doc::printable;
+use setwright_gym::names;
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
 use setwright_model::{Catalogue, Exercise};
-use setwright_science::names;
 
 /// How many near names are offered.
 const OFFERED: usize = 3;

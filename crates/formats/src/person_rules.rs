@@ -172,8 +172,8 @@ fn sport(brief: &Brief, bounds: &mut Bounds<'_>) {
 mod tests {
     use super::super::brief::{parse, write};
     use super::super::read::Source;
+    use setwright_gym::catalogue::builtin;
     use setwright_model::brief::{Brief, Condition, Hurts, Sex, Tick};
-    use setwright_science::catalogue::builtin;
 
     const HEAD: &str = "name = \"A\"\ngoal = \"size\"\ntraining_age = \"beginner\"\n";
     const TIME: &str = "[time]\nsessions = 2\nminutes = 60\n";

@@ -14,11 +14,11 @@ use crate::rules::{self, Client, Unit};
 use crate::tables::Tables;
 use crate::units::COUNTS;
 pub use crate::units::{SETS, TIME_STEP_S, units};
+use setwright_gym::equipment;
 use setwright_model::brief::{Brief, Lock, Priority};
 use setwright_model::exercise::Exercise;
 use setwright_model::{Belief, Catalogue, ExerciseId, Muscle, Pattern};
 use setwright_science::clock;
-use setwright_science::equipment;
 use setwright_science::rules::{Rules, VARIANTS_FOR_PRIORITY, balance_slack};
 
 /// The brief, compiled.

@@ -9,10 +9,10 @@ use crate::search::is_met;
 use setwright_formulate::frame::{Frame, frames};
 use setwright_formulate::problem::{Problem, compile_like};
 use setwright_formulate::rules::Client;
+use setwright_gym::equipment;
 use setwright_model::brief::{Brief, MinutesPerSession};
 use setwright_model::limits::{SESSION_MINUTES_MAX, SESSIONS_MAX};
 use setwright_model::{Belief, Catalogue, Exercise, FractionalSets, Minutes, Muscle, Station};
-use setwright_science::equipment;
 use std::collections::BTreeMap;
 
 /// Moves of one try at a loosened brief.

@@ -298,8 +298,8 @@ mod tests {
     use crate::rng::Rng;
     use setwright_formulate::plan::NONE;
     use setwright_formulate::problem::{STRAIGHT, compile};
+    use setwright_gym::catalogue::builtin;
     use setwright_model::Brief;
-    use setwright_science::catalogue::builtin;
     use setwright_science::strength;
 
     impl Session<'_> {

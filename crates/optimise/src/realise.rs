@@ -6,10 +6,10 @@ use setwright_formulate::lift::Lift;
 use setwright_formulate::plan::{Plan, Slot};
 use setwright_formulate::problem::{MODES, Problem};
 use setwright_formulate::rules::main_lifts::turn;
+use setwright_gym::loads::Loadable;
 use setwright_model::brief::{Focus, TrainingAge};
 use setwright_model::{Belief, Block, Exercise, Prescription, Programme, Seconds, Session};
 use setwright_science::curve::Curve;
-use setwright_science::loads::Loadable;
 use setwright_science::warmup::{Role, roles};
 use setwright_science::{capability::Capability, prescribe, ramp, strength};
 

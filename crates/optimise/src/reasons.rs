@@ -15,10 +15,10 @@ use setwright_formulate::plan::Slot;
 use setwright_formulate::problem::{Problem, STRAIGHT, TIME_STEP_S};
 use setwright_formulate::state::State;
 use setwright_formulate::tables::STRAIN_UNIT;
+use setwright_gym::loads::Loadable;
 use setwright_model::brief::TrainingAge;
 use setwright_model::{BlockKind, Muscle};
 use setwright_science::conditions::is_older;
-use setwright_science::loads::Loadable;
 
 /// Moves of one try.
 const TRY_MOVES: u64 = 40_000;
@@ -111,8 +111,10 @@ fn more_time(case: &Case<'_>) -> Option<String> {
     let best = gains.into_iter().max_by_key(|(gained, ..)| *gained)?;
     let (gained, session, muscle) = best;
     if case.percent(gained) < 100.0 * TOLD {
-        let next =
-            muscle.map_or(String::new(), |m| format!(" Were there to be more, the {m} would come first."));
+        // With minutes to spare it is not they that keep anything out.
+        let next = muscle
+            .filter(|_| !has_spare(case, session))
+            .map_or(String::new(), |m| format!(" Were there to be more, the {m} would come first."));
         return Some(format!(
             "The sessions hold what this client can use and recover from; minutes that are left may stay unused.{}{next}",
             shorter(case).unwrap_or_default()
@@ -120,6 +122,13 @@ fn more_time(case: &Case<'_>) -> Option<String> {
     }
     let muscle = muscle.map_or(String::new(), |m| format!(", mostly for the {m}"));
     Some(format!("Ten more minutes on day {} would be used{muscle}.", case.frame().days[session]))
+}
+
+/// Whether a session leaves so many minutes that a few more change nothing.
+fn has_spare(case: &Case<'_>, session: usize) -> bool {
+    let used = state_of(case.problem, case.frame(), case.found()).sums(session).time;
+    let left = case.problem.minutes_units[session].saturating_sub(used);
+    f64::from(left) * TIME_STEP_S >= 60.0 * FIVE_MIN
 }
 
 /// Share of the minutes under which it is said how many would do (judgement).

@@ -177,7 +177,7 @@ mod tests {
     use crate::audit;
     use setwright_formats::cells::LoadUnit;
     use setwright_formats::{Source, either, programme};
-    use setwright_science::catalogue::builtin;
+    use setwright_gym::catalogue::builtin;
 
     const SHEET: &str = "\nday,exercise,sets,reps,load\n\n1,bench press,4,6-8,80 kg\n1,plank,3,30 s,\n4,back squat,5,5,100 kg\n";
 

@@ -201,8 +201,8 @@ mod tests {
     use setwright_coaching::ledger::{UnitOfWork, clients, publish};
     use setwright_coaching::machine::Machine;
     use setwright_coaching::plan::{self, Mode, Search};
+    use setwright_gym::catalogue::builtin;
     use setwright_model::{Seconds, Severity};
-    use setwright_science::catalogue::builtin;
     use setwright_store::Opening;
 
     /// A client of the demo with a programme in force.

@@ -2,12 +2,12 @@
 
 use super::view::{self, LoadView};
 use serde::Serialize;
+use setwright_gym::loads::Loadable;
 use setwright_model::brief::Equipment;
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
 use setwright_model::{Exercise, Kilograms, Reps};
 use setwright_science::curve::{self, Curve};
-use setwright_science::loads::Loadable;
 use setwright_science::ramp;
 use setwright_science::warmup::{self, Role};
 
@@ -175,7 +175,7 @@ fn step_views(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use setwright_science::catalogue::builtin;
+    use setwright_gym::catalogue::builtin;
 
     fn known(id: &str) -> &'static Exercise {
         builtin().get(&id.into()).expect("a known exercise")

@@ -5,11 +5,11 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_check::JudgedProgramme;
 use setwright_coaching::plan::Planned;
+use setwright_gym::loads::Loadable;
 use setwright_model::brief::{Brief, Equipment, Priority};
 use setwright_model::exercise::{LoadKind, Measure};
 use setwright_model::{Block, BlockKind, Catalogue, Exercise, Kilograms, Muscle, Prescription, Station};
 use setwright_science::clock::Timeline;
-use setwright_science::loads::Loadable;
 
 /// A programme as it is shown.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -255,7 +255,7 @@ pub fn has_two_sides(exercise: &Exercise) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use setwright_science::catalogue::builtin;
+    use setwright_gym::catalogue::builtin;
 
     #[test]
     fn blocks_are_lettered_like_columns_of_a_sheet() {

@@ -10,13 +10,13 @@ mod measure;
 mod norms;
 
 use crate::curve::Curve;
-use crate::loads::Loadable;
 use crate::prescribe::Scheme;
 use crate::told;
 use ability::{Ability, Part};
 pub use measure::ANCHORS_MAX;
 use measure::measure;
 pub(crate) use norms::in_fives;
+use setwright_gym::loads::Loadable;
 use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::brief::TestKind;
 use setwright_model::exercise::{CurveFamily, LoadKind, Measure};
@@ -150,6 +150,11 @@ impl<'a> Capability<'a> {
     /// Of whom.
     pub const fn brief(&self) -> &'a Brief {
         self.brief
+    }
+
+    /// What is believed of the client.
+    pub const fn belief(&self) -> &'a Belief {
+        self.belief
     }
 
     /// The reps to failure that a load allows, where the lift itself was told or the movement of the body was tested; none where

@@ -1,10 +1,10 @@
 //! Reps and reps in reserve for an exercise, by goal and training age.
 
 use crate::conditions::{Care, Limits, told};
-use setwright_model::Exercise;
 use setwright_model::brief::{Brief, Goal, TrainingAge};
 use setwright_model::exercise::{LoadKind, Measure};
 use setwright_model::pattern::Region;
+use setwright_model::{Exercise, Pattern};
 
 /// Lowest and highest reps, and reps in reserve.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -101,11 +101,18 @@ pub fn for_client(exercise: &Exercise, brief: &Brief) -> Scheme {
 
 /// Reps in reserve that legs keep beside a sport (common practice, no source (T): strong, not sore).
 const SPORT_RIR: u32 = 2;
+/// The same of hinges and curls of the legs, which leave the hamstrings sore (common practice, no source (T)).
+const SPORT_HAMSTRINGS_RIR: u32 = 3;
 
-/// Least reps in reserve of a compound for the legs of somebody with a sport.
+/// Least reps in reserve of what tires the legs of somebody with a sport.
 pub fn sport_rir(exercise: &Exercise, brief: &Brief) -> u32 {
     let legs = exercise.pattern.is_compound() && exercise.pattern.region() == Region::Lower;
-    if legs && !brief.sport.hard_days.is_empty() { SPORT_RIR } else { 0 }
+    match exercise.pattern {
+        _ if brief.sport.hard_days.is_empty() => 0,
+        Pattern::Hinge | Pattern::KneeFlexion => SPORT_HAMSTRINGS_RIR,
+        _ if legs => SPORT_RIR,
+        _ => 0,
+    }
 }
 
 /// Fewest reps that conditions and age ask of a lift that was told with some: age alone takes nobody off the reps that they

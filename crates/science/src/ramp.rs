@@ -4,8 +4,8 @@
 //! clock has reserved time for the shapes only.
 
 use crate::curve::{self, Curve};
-use crate::loads::Loadable;
 use crate::warmup::{self, Role, StepShape};
+use setwright_gym::loads::Loadable;
 use setwright_model::exercise::CurveFamily;
 use setwright_model::{Exercise, Kilograms, RampStep, Reps, Share};
 
@@ -180,6 +180,7 @@ mod tests {
     use super::*;
     use crate::testing::exercise;
     use proptest::prelude::*;
+    use setwright_model::brief::Equipment;
     use setwright_model::exercise::LoadKind;
 
     const GYM: [(f64, u32); 7] = [(25.0, 2), (20.0, 4), (15.0, 1), (10.0, 2), (5.0, 2), (2.5, 2), (1.25, 1)];
@@ -240,7 +241,9 @@ mod tests {
             pattern: setwright_model::Pattern::VerticalPull,
             ..exercise("pull_up")
         };
-        let belt = Loadable::listed([0, 2_500, 5_000, 10_000, 20_000].map(crate::loads::Mass::grams));
+        let discs = ["2.5", "5", "10", "20"].map(|name| (name.to_owned(), 1)).into();
+        let equipment = Equipment { disc_pairs: discs, ..Equipment::default() };
+        let belt = Loadable::of(&equipment, &pull_up).unwrap();
         let curve = Curve::of(CurveFamily::Upper);
         let of = |role, kg| ramp(&pull_up, role, 6.0, 1, kg, &belt, curve, false);
         let heavy = of(Role::SessionLead, Some(Kilograms(20.0)));

@@ -5,9 +5,9 @@
 //! is by some week is for `estimate` to draw. Nothing here plans a session and nothing here is random.
 
 use crate::curve::{self, Curve};
-use crate::loads::Loadable;
 use crate::progress::{self, NOVICE};
 use crate::rules::Rules;
+use setwright_gym::loads::Loadable;
 use setwright_model::brief::{Brief, Ceiling, TrainingAge};
 use setwright_model::exercise::LoadKind;
 use setwright_model::{Exercise, Kilograms, Reps, Share};

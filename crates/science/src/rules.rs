@@ -2,8 +2,8 @@
 //!
 //! They are values only. The planner builds them in; the check tests them with code of its own.
 
-use crate::catalogue::builtin;
 use crate::conditions::is_older;
+use setwright_gym::catalogue::builtin;
 use setwright_model::brief::{Brief, Ceiling, Goal, Priority, TrainingAge};
 use setwright_model::exercise::LoadKind;
 use setwright_model::limits::SESSIONS_MAX;

@@ -10,13 +10,13 @@ use crate::capability::Capability;
 use crate::chair_rises;
 use crate::conditions::Care;
 use crate::curve::{self, Curve};
-use crate::loads::Loadable;
 use crate::plausible;
 use crate::prescribe::{self, Scheme};
 use crate::recovery;
 use crate::told::body_part;
 pub use crate::told::{DAY_SD, REPS_ERROR, REPS_ERROR_PER_REP, spread, total};
 use judge::{Step, Web};
+use setwright_gym::loads::Loadable;
 use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::brief::{Brief, Lift};
 use setwright_model::exercise::{LoadKind, Measure};
@@ -232,8 +232,8 @@ pub fn fewer_reps(
 }
 
 /// The scheme of an exercise for a client. Where it is known how many reps a load allows, because the lift was told or its
-/// movement tested, the reps give way where the load cannot: they grow where the heaviest that can be made leaves more in
-/// reserve than the scheme asks, and shrink where even the lightest leaves less. Who rises from a chair so many times in a test
+/// movement tested, the reps give way where the load cannot: they grow where the load that will be made leaves more in reserve
+/// than the scheme asks, and shrink where even the lightest leaves less. Who rises from a chair so many times in a test
 /// does not rise more often in a set.
 pub fn scheme_of(exercise: &Exercise, capability: &Capability<'_>) -> Scheme {
     let brief = capability.brief();
@@ -254,7 +254,11 @@ fn with_known_reps(exercise: &Exercise, usual: Scheme, capability: &Capability<'
         capability.known_reps(exercise, end.or(bare)?).map(|reps| reps.get().round() as u32)
     };
     let told = prescribe::told_reps(exercise, brief).map_or(0, |told| told.1);
-    let most = at(loadable.as_ref().and_then(Loadable::heaviest))?;
+    let mass = brief.body.mass_kg;
+    let made = |loads: &Loadable| {
+        work_load(exercise, usual, capability.belief(), loads, mass).or_else(|| loads.heaviest())
+    };
+    let most = at(loadable.as_ref().and_then(made))?;
     let high = most.saturating_sub(usual.rir).min(exercise.reps[1].max(told));
     if high > usual.reps[1] + MORE_REPS_FREE {
         return Some(Scheme { reps: [high - (usual.reps[1] - usual.reps[0]), high], ..usual });

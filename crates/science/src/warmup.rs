@@ -199,7 +199,7 @@ pub fn roles(exercises: &[&Exercise]) -> Vec<Role> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::catalogue::builtin;
+    use setwright_gym::catalogue::builtin;
 
     fn get(id: &str) -> &'static Exercise {
         builtin().get(&id.into()).unwrap()

@@ -300,7 +300,7 @@ enum Bound {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use setwright_science::catalogue::builtin;
+    use setwright_gym::catalogue::builtin;
     use setwright_science::strength;
 
     /// Minutes of both sessions at each point.

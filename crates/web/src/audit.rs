@@ -17,6 +17,7 @@ use setwright_coaching::ledger::{UnitOfWork, of_store};
 use setwright_formats::cells::LoadUnit;
 use setwright_formats::either;
 use setwright_formats::{programme as toml, read};
+use setwright_gym::catalogue::builtin;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Brief, Finding, Severity};
@@ -25,7 +26,6 @@ use setwright_present::audit::{self, AuditView, MendView};
 use setwright_present::compare::compare as beside;
 use setwright_present::drawings;
 use setwright_present::units::DisplayUnit;
-use setwright_science::catalogue::builtin;
 use setwright_store::Store;
 
 const EXAMPLE: &str = "day,block,exercise,sets,reps,RIR,load,rest\n1,A,back squat,3,5-8,2,80 kg,3 min\n1,B1,bench press,3,8-12,2,60 kg,90 s\n\

@@ -7,7 +7,7 @@ use axum::extract::Query as Asked;
 use maud::{Markup, html};
 use serde::Deserialize;
 use setwright_coaching::search::{self, Query, Sort};
-use setwright_science::catalogue::builtin;
+use setwright_gym::catalogue::builtin;
 
 /// Exercises on the page at once.
 const SHOWN: usize = 60;

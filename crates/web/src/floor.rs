@@ -7,9 +7,9 @@ use crate::page::fault::Fault;
 use crate::page::formats;
 use axum::extract::Path;
 use maud::{Markup, html};
+use setwright_gym::catalogue::builtin;
 use setwright_present::floor::{self, Card, FloorBlock, FloorView};
 use setwright_present::units::DisplayUnit;
-use setwright_science::catalogue::builtin;
 
 pub fn routes() -> Pages<App> {
     Pages::new().get(CLIENT, "/clients/{id}/floor", show)

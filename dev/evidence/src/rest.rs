@@ -3,9 +3,9 @@
 //! In every study the load is the one that gives the published first set; that set is therefore not counted.
 
 use crate::bench;
+use setwright_gym::catalogue;
 use setwright_model::{Catalogue, Exercise, Reps, Seconds, Session};
 use setwright_science::acute::{self, Aim, Constants, State};
-use setwright_science::catalogue;
 
 /// A published number and the model's, both in repetitions of one set.
 #[derive(Clone, Debug, PartialEq)]

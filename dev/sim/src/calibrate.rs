@@ -4,8 +4,8 @@ use crate::habits::{Kind, Soreness};
 use crate::stats;
 use crate::training::{self, Client};
 use setwright_estimate::{NotYet, Posterior, Prior, fit};
+use setwright_gym::catalogue;
 use setwright_model::{Catalogue, FractionalSets, Hours, Muscle, Reps};
-use setwright_science::catalogue;
 use std::thread;
 
 /// Weeks after which a client is asked about.

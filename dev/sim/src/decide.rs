@@ -8,8 +8,8 @@ use crate::training::{self, Client};
 use setwright_chance::Chance;
 use setwright_estimate::frequency::{self, FREQUENCIES, Frequency};
 use setwright_estimate::{History, Prior, fit};
+use setwright_gym::catalogue;
 use setwright_model::{FractionalSets, Hours, Muscle, Reps, Share};
-use setwright_science::catalogue;
 use setwright_science::curve::{self, Curve};
 use std::collections::BTreeMap;
 

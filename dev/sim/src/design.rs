@@ -10,8 +10,8 @@ use crate::training::Life;
 use setwright_chance::Chance;
 use setwright_estimate::design::{self, Schedule};
 use setwright_estimate::{Planned, Prior, fit};
+use setwright_gym::catalogue;
 use setwright_model::{Catalogue, Hours, Reps};
-use setwright_science::catalogue;
 
 /// Weeks at which clients are asked about.
 pub const WEEKS: [u32; 3] = [8, 16, 26];

@@ -3,7 +3,7 @@
 
 use clap::{Parser, Subcommand};
 use setwright_estimate::{Prior, fit};
-use setwright_science::catalogue;
+use setwright_gym::catalogue;
 use setwright_sim::calibrate::{self, Summary, WEEKS};
 use setwright_sim::decide;
 use setwright_sim::design::{self, Days};

@@ -4,8 +4,8 @@ use crate::client::WEEK_H;
 use crate::habits::Kind;
 use crate::training::{self, Client};
 use setwright_estimate::{LoggedSession, Planned, Posterior, Prior, fit};
+use setwright_gym::catalogue;
 use setwright_model::{Catalogue, ExerciseId, Hours, Kilograms};
-use setwright_science::catalogue;
 use setwright_science::curve::{self, Curve};
 use std::collections::BTreeMap;
 

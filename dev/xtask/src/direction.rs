@@ -5,6 +5,7 @@ use crate::cargo::{Metadata, Package};
 
 const MODEL: &str = "setwright-model";
 const CHANCE: &str = "setwright-chance";
+const GYM: &str = "setwright-gym";
 const SCIENCE: &str = "setwright-science";
 const CHECK: &str = "setwright-check";
 const FORMULATE: &str = "setwright-formulate";
@@ -23,35 +24,39 @@ const CLI: &str = "setwright";
 const MAY_KNOW: &[(&str, &[&str])] = &[
     (MODEL, &[]),
     (CHANCE, &[]),
-    (SCIENCE, &[MODEL]),
-    (CHECK, &[MODEL, SCIENCE]),
-    (FORMULATE, &[MODEL, SCIENCE]),
-    (OPTIMISE, &[MODEL, CHANCE, SCIENCE, FORMULATE]),
-    (TRADEOFF, &[MODEL, CHANCE, SCIENCE, FORMULATE, OPTIMISE]),
-    (ESTIMATE, &[MODEL, CHANCE, SCIENCE]),
+    (GYM, &[MODEL]),
+    (SCIENCE, &[MODEL, GYM]),
+    (CHECK, &[MODEL, GYM, SCIENCE]),
+    (FORMULATE, &[MODEL, GYM, SCIENCE]),
+    (OPTIMISE, &[MODEL, CHANCE, GYM, SCIENCE, FORMULATE]),
+    (TRADEOFF, &[MODEL, CHANCE, GYM, SCIENCE, FORMULATE, OPTIMISE]),
+    (ESTIMATE, &[MODEL, CHANCE, GYM, SCIENCE]),
     (STORE, &[MODEL]),
     (PAPER, &[MODEL]),
-    (FORMATS, &[MODEL, SCIENCE]),
-    (COACHING, &[MODEL, CHANCE, SCIENCE, CHECK, FORMULATE, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS]),
+    (FORMATS, &[MODEL, GYM, SCIENCE]),
+    (
+        COACHING,
+        &[MODEL, CHANCE, GYM, SCIENCE, CHECK, FORMULATE, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS],
+    ),
     (
         PRESENT,
         &[
-            MODEL, CHANCE, SCIENCE, CHECK, FORMULATE, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS, COACHING,
-            PAPER,
+            MODEL, CHANCE, GYM, SCIENCE, CHECK, FORMULATE, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS,
+            COACHING, PAPER,
         ],
     ),
     (
         WEB,
         &[
-            MODEL, CHANCE, SCIENCE, CHECK, FORMULATE, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS, COACHING,
-            PAPER, PRESENT,
+            MODEL, CHANCE, GYM, SCIENCE, CHECK, FORMULATE, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS,
+            COACHING, PAPER, PRESENT,
         ],
     ),
     (
         CLI,
         &[
-            MODEL, CHANCE, SCIENCE, CHECK, FORMULATE, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS, COACHING,
-            PAPER, PRESENT, WEB,
+            MODEL, CHANCE, GYM, SCIENCE, CHECK, FORMULATE, OPTIMISE, TRADEOFF, ESTIMATE, STORE, FORMATS,
+            COACHING, PAPER, PRESENT, WEB,
         ],
     ),
 ];

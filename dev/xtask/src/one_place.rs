@@ -16,7 +16,7 @@ const PLACES: &[(&str, &[&str])] = &[
     ("rayon", &["crates/optimise/src/cores.rs"]),
     ("roxmltree", &["crates/paper/src/pdf/drawing.rs"]),
     ("sha2", &["crates/store/src/digest.rs"]),
-    ("strsim", &["crates/formats/src/near.rs", "crates/science/src/names.rs"]),
+    ("strsim", &["crates/formats/src/near.rs", "crates/gym/src/names.rs"]),
     ("terminal_size", &["crates/cli/src/lib.rs"]),
     ("tokio_rustls", &["crates/web/src/http/tls.rs"]),
     ("tower_http", &["crates/web/src/lib.rs"]),

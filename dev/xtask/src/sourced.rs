@@ -12,7 +12,9 @@ const WORDS: &[&str] = &["judgement", "exact by definition", "numeric"];
 /// The files of the science, tests left aside.
 pub fn of_science(tree: &Tree) -> impl Iterator<Item = (&str, &str)> {
     tree.files().filter(|(path, _)| {
-        path.starts_with("crates/science/src/") && has_extension(path, "rs") && !is_test_file(tree, path)
+        ["crates/science/src/", "crates/gym/src/"].iter().any(|own| path.starts_with(own))
+            && has_extension(path, "rs")
+            && !is_test_file(tree, path)
     })
 }
 

@@ -137,12 +137,12 @@ pub(crate) fn is_light(scene: &Scene<'_>, exercise: &Exercise, top_reps: u32, ri
 #[cfg(test)]
 mod tests {
     use crate::kit::{Case, ERROR, NONE, NOTE, WARNING, exercise, press, sets, straight, with};
+    use setwright_gym::catalogue::builtin;
     use setwright_model::brief::TrainingAge;
     use setwright_model::exercise::Standing;
     use setwright_model::station::Station;
     use setwright_model::{Kilograms, Muscle, Pattern, Prescription};
     use setwright_science::capability::Capability;
-    use setwright_science::catalogue::builtin;
 
     #[test]
     fn what_fails_under_the_client_is_for_those_who_were_seen_at_it() {

@@ -71,9 +71,9 @@ fn too_little(scene: &Scene<'_>, what: &str, names: &[String]) -> (String, Strin
 #[cfg(test)]
 mod tests {
     use crate::kit::{Case, ERROR, NONE, WARNING, sets, straight, tally};
+    use setwright_gym::catalogue::builtin;
     use setwright_model::brief::{Condition, TrainingAge};
     use setwright_model::{Prescription, Seconds};
-    use setwright_science::catalogue::builtin;
 
     fn one(id: &str) -> Case {
         Case::new(builtin().iter().cloned()).day(1, [straight(sets(id, 2))])

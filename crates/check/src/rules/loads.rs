@@ -4,11 +4,11 @@
 use crate::sane::REPS_MAX;
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::{kg, number};
+use setwright_gym::loads::Loadable;
 use setwright_model::belief::Basis;
 use setwright_model::exercise::{LoadKind, Measure};
 use setwright_model::{Exercise, Kilograms, Reps, Severity};
 use setwright_science::curve::{Curve, load_for};
-use setwright_science::loads::Loadable;
 use setwright_science::prescribe::Scheme;
 use setwright_science::strength::{Support, supported, total};
 

@@ -9,10 +9,10 @@ use setwright_coaching::ledger::UnitOfWork;
 use setwright_coaching::ledger::log::{self, LogView, When};
 use setwright_formats::lines::{self, Options, Written, minute_of_day};
 use setwright_formats::{self as files, Source};
+use setwright_gym::catalogue::builtin;
 use setwright_model::code::Code;
 use setwright_model::ledger::{Actor, Date, Role};
 use setwright_model::refusal::{Refusal, Refusals};
-use setwright_science::catalogue::builtin;
 use setwright_store::Opening;
 use std::path::Path;
 

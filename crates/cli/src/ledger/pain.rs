@@ -8,10 +8,10 @@ use crate::text::wrapped;
 use setwright_coaching::insight::{self, Start};
 use setwright_coaching::ledger::pain;
 use setwright_formats as files;
+use setwright_gym::catalogue::builtin;
 use setwright_model::ledger::{PainReply, PainReported};
 use setwright_model::refusal::Refusals;
 use setwright_present::pain::{PainLine, PainView, view};
-use setwright_science::catalogue::builtin;
 use setwright_store::Opening;
 use std::path::Path;
 

@@ -7,9 +7,9 @@ use crate::show::json;
 use setwright_coaching::ledger::publish::{self, Published};
 use setwright_coaching::plan::Planned;
 use setwright_formats as files;
+use setwright_gym::catalogue::builtin;
 use setwright_model::Brief;
 use setwright_model::refusal::Refusals;
-use setwright_science::catalogue::builtin;
 use setwright_store::Opening;
 use std::path::Path;
 

@@ -5,6 +5,7 @@ use crate::clock;
 use crate::paper_args::CalendarArgs;
 use crate::{Look, Reply};
 use setwright_formats as files;
+use setwright_gym::catalogue::builtin;
 use setwright_model::code::Code;
 use setwright_model::ledger::Moment;
 use setwright_model::refusal::{Refusal, Refusals};
@@ -12,7 +13,6 @@ use setwright_paper::pdf::Paper;
 use setwright_present::calendar::{self, Plan, When};
 use setwright_present::sheets::Print;
 use setwright_present::zone::Zone;
-use setwright_science::catalogue::builtin;
 use std::path::Path;
 
 /// Writes the calendar.

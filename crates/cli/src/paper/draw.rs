@@ -8,12 +8,12 @@ use setwright_coaching::insight::Known;
 use setwright_coaching::roadmap::{self, Ask, Where};
 use setwright_coaching::{belief, curve, plan};
 use setwright_formats as files;
+use setwright_gym::catalogue::builtin;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Brief, Seconds};
 use setwright_present::units::DisplayUnit;
 use setwright_present::{dates, drawings, view};
-use setwright_science::catalogue::builtin;
 use std::fmt::Write as _;
 use std::path::Path;
 

@@ -5,11 +5,11 @@ use crate::paper_args::{ReportArgs, ReportKind};
 use crate::{Look, Reply};
 use setwright_coaching::judge;
 use setwright_formats as files;
+use setwright_gym::catalogue::builtin;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
 use setwright_present::sheets::Print;
 use setwright_present::{audit, reports};
-use setwright_science::catalogue::builtin;
 use std::path::Path;
 
 /// Prints.

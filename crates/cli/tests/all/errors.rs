@@ -179,7 +179,7 @@ fn a_brief_may_come_from_the_standard_input() {
 #[test]
 fn what_lies_on_a_limit_is_accepted() {
     use setwright_formats::{Source, brief};
-    use setwright_science::catalogue::builtin;
+    use setwright_gym::catalogue::builtin;
     let accepted = |text: String| {
         let source = Source { name: "b.toml".to_owned(), text };
         if let Err(problems) = brief::parse(&source, builtin()) {

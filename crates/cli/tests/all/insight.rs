@@ -3,8 +3,8 @@
 
 use super::ledger::Coach;
 use serde_json::{Value, json};
+use setwright_gym::catalogue::builtin;
 use setwright_model::Share;
-use setwright_science::catalogue::builtin;
 use setwright_science::curve::Curve;
 use std::fmt::Write as _;
 use std::fs;

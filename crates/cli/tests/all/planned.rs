@@ -3,8 +3,8 @@
 use super::kit::{BRIEF, file, folder, run};
 use serde_json::Value;
 use setwright_coaching::{belief, demo};
+use setwright_gym::catalogue::builtin;
 use setwright_optimise::{Budget, Mode, solve};
-use setwright_science::catalogue::builtin;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 /// Moves of a quick search: enough for a programme, far from the usual.

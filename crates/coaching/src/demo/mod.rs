@@ -3,10 +3,10 @@
 pub mod past;
 
 use setwright_formats::{Source, brief, near};
+use setwright_gym::catalogue::builtin;
 use setwright_model::Brief;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
-use setwright_science::catalogue::builtin;
 
 /// The files of the roster, in its order.
 pub const FILES: [(&str, &str); 8] = [

@@ -6,6 +6,7 @@ use crate::belief;
 use crate::ledger::{UnitOfWork, clients, of_store, publish};
 use crate::plan::Planned;
 use setwright_chance::Chance;
+use setwright_gym::loads::Loadable;
 use setwright_model::brief::Lift;
 use setwright_model::exercise::Measure;
 use setwright_model::ledger::{
@@ -18,7 +19,6 @@ use setwright_model::{
     Share,
 };
 use setwright_science::curve::{self, Curve};
-use setwright_science::loads::Loadable;
 use setwright_science::prescribe::Scheme;
 use setwright_science::{recovery, strength};
 use setwright_store::Store;

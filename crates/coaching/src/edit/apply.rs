@@ -4,6 +4,7 @@
 use super::Edit;
 use crate::insight::{self, Known};
 use setwright_check::JudgedProgramme;
+use setwright_gym::equipment;
 use setwright_model::brief::Lock;
 use setwright_model::change::{Change, Slot};
 use setwright_model::code::Code;
@@ -13,7 +14,7 @@ use setwright_model::{
     Block, BlockKind, Brief, Catalogue, Exercise, ExerciseId, Muscle, Prescription, Programme, Seconds,
     Session,
 };
-use setwright_science::{clock, dose, equipment, prescribe};
+use setwright_science::{clock, dose, prescribe};
 use std::collections::BTreeSet;
 
 /// Sets of an exercise that comes new (common practice, no source).

@@ -6,8 +6,8 @@ use crate::insight::{self, Known, Start};
 use crate::ledger::{UnitOfWork, clients, publish};
 use crate::machine::Machine;
 use crate::plan::{self, Mode, Search};
+use setwright_gym::catalogue::builtin;
 use setwright_model::{Programme, Seconds};
-use setwright_science::catalogue::builtin;
 use setwright_store::Opening;
 use std::sync::LazyLock;
 

@@ -7,13 +7,13 @@ use serde::{Deserialize, Serialize};
 use setwright_estimate::Interval;
 use setwright_estimate::advice::{self, Advice, CurrentLoad, CurrentMuscle, CurrentTraining, Evidence, What};
 use setwright_formats::near::nearest;
+use setwright_gym::loads::Loadable;
 use setwright_model::code::Code;
 use setwright_model::ledger::{AdviceAnswered, AdviceReply, Moment, What as Event};
 use setwright_model::refusal::Refusal;
 use setwright_model::{
     Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Programme, Reps, Session, Share,
 };
-use setwright_science::loads::Loadable;
 use setwright_science::{dose, strength};
 use setwright_store::{AdviceState, Store};
 

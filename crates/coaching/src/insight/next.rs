@@ -3,6 +3,7 @@
 use super::{Band, Known, coming, history, hours, later};
 use serde::Serialize;
 use setwright_check::JudgedProgramme;
+use setwright_gym::loads::Loadable;
 use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::code::Code;
 use setwright_model::ledger::Moment;
@@ -11,7 +12,6 @@ use setwright_model::{
     Belief, Brief, Catalogue, Exercise, Hours, Kilograms, Muscle, Prescription, Programme, Session, Share,
 };
 use setwright_science::curve::Curve;
-use setwright_science::loads::Loadable;
 use setwright_science::prescribe::Scheme;
 use setwright_science::rules::Rules;
 use setwright_science::screening::MayTrain;

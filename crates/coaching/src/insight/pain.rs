@@ -130,9 +130,9 @@ fn is_near(hurts: &Exercise, other: &Exercise) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use setwright_gym::catalogue::builtin;
     use setwright_model::ledger::{Actor, PainReported};
     use setwright_model::{FractionalSets, Kilograms, Muscle};
-    use setwright_science::catalogue::builtin;
     use setwright_store::PainAnswer;
 
     fn at(day: i64) -> Moment {

@@ -6,9 +6,9 @@ use crate::belief_cache::{BeliefCache, Kept};
 use crate::change_events::{self, ChangeEvent};
 use crate::insight::{self, Known};
 use crate::ledger::UnitOfWork;
+use setwright_gym::catalogue::builtin;
 use setwright_model::ledger::{ClientId, EventId};
 use setwright_model::refusal::Refusal;
-use setwright_science::catalogue::builtin;
 use setwright_store::{ClientState, Seq};
 use std::sync::Arc;
 

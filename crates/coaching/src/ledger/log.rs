@@ -277,7 +277,7 @@ mod tests {
     use setwright_formats::Source;
     use setwright_formats::cells::LoadUnit;
     use setwright_formats::lines::{self, Options};
-    use setwright_science::catalogue::builtin;
+    use setwright_gym::catalogue::builtin;
 
     #[test]
     fn a_set_as_it_would_be_typed_is_read_as_the_same_set() {

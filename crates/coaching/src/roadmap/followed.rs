@@ -2,10 +2,10 @@
 
 use super::Stage;
 use setwright_estimate::roadmap::{CourseLift, CourseSession, CourseStep, CourseWork};
+use setwright_gym::loads::Loadable;
 use setwright_model::belief::Basis;
 use setwright_model::exercise::Measure;
 use setwright_model::{Belief, Brief, Catalogue, Exercise, Kilograms, Pattern, Prescription, RoadmapLift};
-use setwright_science::loads::Loadable;
 use setwright_science::roadmap::Loading;
 use setwright_science::warmup;
 

@@ -4,7 +4,7 @@
 use setwright_coaching::{belief, demo};
 use setwright_formats::cells::LoadUnit;
 use setwright_formats::{brief, either, lines, logbook, read};
-use setwright_science::catalogue::builtin;
+use setwright_gym::catalogue::builtin;
 use std::time::{Duration, Instant};
 
 const SHEET: &str = "day,block,exercise,sets,reps,RIR,load,rest\n1,A1,bench press,3,8-12,2,60 kg,90\n1,A2,\"barbell row\",3,8,2,,1:30\n3,B,squat,5,5,1,135 lb,3 min\n";

@@ -2,9 +2,9 @@
 
 use super::*;
 use proptest::prelude::*;
+use setwright_gym::loads::Loadable;
 use setwright_model::exercise::CurveFamily;
 use setwright_science::curve::Curve;
-use setwright_science::loads::Loadable;
 
 fn loading(loadable: Option<Loadable>) -> Loading {
     Loading { curve: Curve::of(CurveFamily::Upper), body: Kilograms(0.0), assisted: false, loadable }

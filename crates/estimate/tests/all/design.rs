@@ -3,8 +3,8 @@
 use crate::log::curls;
 use setwright_estimate::design::{LACKS_MOST, Schedule, best, is_allowed, lesson};
 use setwright_estimate::{Planned, Posterior, Prior, fit};
+use setwright_gym::catalogue::builtin;
 use setwright_model::{Hours, Muscle, Reps};
-use setwright_science::catalogue::builtin;
 
 fn after(sessions: usize) -> Posterior {
     fit(&curls(sessions, 24.0), builtin(), &Prior::population(), 7)

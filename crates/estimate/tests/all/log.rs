@@ -1,8 +1,9 @@
 //! Logs made by hand, without chance: a client whose strength follows the equations exactly.
 
 use setwright_estimate::{History, LoggedSession, LoggedSet, Prior};
+use setwright_gym::catalogue;
 use setwright_model::{ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps};
-use setwright_science::{catalogue, curve, recovery};
+use setwright_science::{curve, recovery};
 
 /// Gaps between sessions that come round again, in hours: short and long.
 const GAPS_H: [f64; 5] = [24.0, 72.0, 36.0, 96.0, 48.0];

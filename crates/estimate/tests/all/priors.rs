@@ -1,8 +1,8 @@
 //! The prior against published figures, as it passes through the estimator's own answers.
 
 use setwright_estimate::{History, Posterior, Prior, fit};
+use setwright_gym::catalogue;
 use setwright_model::{FractionalSets, Hours, Muscle, Reps};
-use setwright_science::catalogue;
 
 /// Reserve to report so that the estimator takes a set to have gone to failure.
 const TO_FAILURE: Reps = Reps(0.0);

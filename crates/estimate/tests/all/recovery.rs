@@ -4,9 +4,10 @@ use crate::log::{curls, set};
 use setwright_estimate::{
     History, LoggedSession, LoggedSet, NotYet, Posterior, Prior, SlipKind, SorenessReport, fit,
 };
+use setwright_gym::catalogue;
 use setwright_model::units::KG_PER_LB;
 use setwright_model::{FractionalSets, Hours, Kilograms, Muscle, Reps};
-use setwright_science::{catalogue, curve};
+use setwright_science::curve;
 
 const DOSE: FractionalSets = FractionalSets(6.0);
 const RESERVE: Reps = Reps(2.0);

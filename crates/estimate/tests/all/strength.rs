@@ -2,9 +2,9 @@
 
 use crate::log::{curls, set};
 use setwright_estimate::{History, LoggedSession, NotYet, Planned, Posterior, Prior, fit};
+use setwright_gym::catalogue;
 use setwright_model::belief::Basis;
 use setwright_model::{Belief, ExerciseId, Hours, Kilograms, Muscle, Reps};
-use setwright_science::catalogue;
 use setwright_science::recovery::median_tau_h;
 use std::collections::BTreeMap;
 

@@ -1,7 +1,7 @@
 //! Logs as spreadsheets save them, and what is wrong with them.
 
 use super::*;
-use setwright_science::catalogue::builtin;
+use setwright_gym::catalogue::builtin;
 use std::fmt::Write as _;
 
 fn options() -> Options<'static> {

@@ -3,8 +3,8 @@
 use proptest::prelude::*;
 use setwright_formats::sheet::{self, Options};
 use setwright_formats::{Source, cells, programme};
+use setwright_gym::catalogue::builtin;
 use setwright_model::{Block, BlockKind, Kilograms, Prescription, Programme, RampStep, Seconds, Session};
-use setwright_science::catalogue::builtin;
 
 fn source(name: &str, text: &str) -> Source {
     Source { name: name.to_owned(), text: text.to_owned() }

@@ -2,13 +2,13 @@
 
 use super::conditions::Conditions;
 use super::{Client, Rule, movements};
+use setwright_gym::equipment;
 use setwright_model::brief::{Goal, TrainingAge};
 use setwright_model::exercise::{Exercise, LoadKind, Measure};
 use setwright_model::pattern::Side;
 use setwright_model::{ExerciseId, Kilograms, Muscle, Pattern, Share, Station};
 use setwright_science::capability::{self, BodyAlone};
 use setwright_science::conditions::fails_under;
-use setwright_science::equipment;
 
 /// Least chance of the lowest reps at which an exercise is given, and the same where the body is the load and something
 /// easier for the movement stands in the room (judgement).

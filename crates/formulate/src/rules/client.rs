@@ -3,12 +3,12 @@
 
 use super::RULES;
 use crate::modes::Mode;
+use setwright_gym::equipment;
 use setwright_model::brief::{Brief, Goal, Lock, Place, Priority, TrainingAge};
 use setwright_model::exercise::{Ask, Exercise, LoadKind, Standing};
 use setwright_model::{Belief, Catalogue, ExerciseId, Muscle, Pattern, Station};
 use setwright_science::capability::Capability;
 use setwright_science::conditions::{self, Care, Limits};
-use setwright_science::equipment;
 use setwright_science::prescribe::{self, Scheme};
 use setwright_science::rules::Rules;
 use setwright_science::strength;

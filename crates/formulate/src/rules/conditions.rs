@@ -1,11 +1,14 @@
 //! What is excluded is out, and conditions, age, a return and pain come before every wish. A clinician's word and the
 //! screening table stand before it.
 
-use super::{Client, Rule};
+use super::{Client, Count, OfFocus, Rule, Unit};
 use crate::modes::Mode;
-use setwright_model::BlockKind;
+use setwright_model::brief::Condition;
 use setwright_model::exercise::Exercise;
-use setwright_science::conditions::is_supported;
+use setwright_model::pattern::Region;
+use setwright_model::{BlockKind, Pattern};
+use setwright_science::chair_rises::rises_seldom;
+use setwright_science::conditions::{Cause, is_supported};
 
 /// What an exercise that is not seated, guided or on a pad costs a client who begins with what is, in points (judgement:
 /// as much as four places of the short list and a little more than a usual exercise loses to a staple).
@@ -34,10 +37,43 @@ impl Rule for Conditions {
         is_rested(mode, c) || c.is_locked(e)
     }
 
+    /// Legs for who is weak in them, and the trunk and the hips after a birth, in every visit.
+    fn counts(&self, c: &Client<'_>) -> Vec<Count> {
+        let anywhere: OfFocus = |_| true;
+        let of = |what, sign, least| Count {
+            session_least: Some((least, anywhere)),
+            counts_locked: true,
+            ..Count::new("conditions", what, Unit::Exercise, sign)
+        };
+        let named = |wanted: &[Condition]| {
+            c.care.causes().iter().any(|cause| matches!(cause, Cause::Condition(x) if wanted.contains(x)))
+        };
+        let whole = c.brief.style.focus.is_empty();
+        let legs = (whole && rises_seldom(c.brief)).then(|| of("legs, as many as the rest", legs_over, 0));
+        let birth = whole && named(&[Condition::AfterBirth, Condition::PelvicFloor]);
+        let deep = birth.then(|| of("a bridge or the trunk", bridge_or_trunk, 1));
+        legs.into_iter().chain(deep).collect()
+    }
+
     fn price(&self, e: &Exercise, _mode: Mode, c: &Client<'_>) -> f64 {
         let mind = c.limits.supported_first && !c.is_told(e) && !is_supported(e);
         if mind { UNSUPPORTED } else { 0.0 }
     }
+}
+
+/// Movements of the legs count for, of the upper body against: who is weak in the legs trains those first (Sherrington 2019, Cochrane
+/// CD012424 (m): balance and legs prevent falls).
+fn legs_over(e: &Exercise, _: &Client<'_>) -> i16 {
+    match e.pattern.region() {
+        Region::Lower => 1,
+        Region::Upper => -1,
+        _ => 0,
+    }
+}
+
+/// What trainers and physiotherapists give in every visit after a birth (common practice, no source (T)).
+fn bridge_or_trunk(e: &Exercise, _: &Client<'_>) -> i16 {
+    i16::from(e.pattern == Pattern::HipExtension || e.pattern.region() == Region::Trunk)
 }
 
 /// Whether a way of doing an exercise leaves the rest that conditions ask for.

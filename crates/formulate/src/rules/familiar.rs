@@ -39,11 +39,14 @@ impl Rule for Familiar {
     }
 }
 
-/// What an exercise that was not told costs by coming to more than its share of many sessions: one movement does not fill
-/// every day. Who is new learns by just that.
+/// What an exercise costs by coming to more than its share of many sessions: one movement does not fill every day, and what a
+/// trained client told of changes grip or angle once a week. Who is new learns by just that.
 fn everywhere(e: &Exercise, sessions: usize, c: &Client<'_>) -> f64 {
     let all = c.brief.time.sessions as usize;
-    let own = c.is_told(e) || c.is_main(e) || c.is_locked(e) || c.is_new();
+    let own = c.is_told(e) && !(c.is_seasoned() && e.pattern.is_compound())
+        || c.is_main(e)
+        || c.is_locked(e)
+        || c.is_new();
     let most = (SHARE_OF_SESSIONS * all as f64).ceil() as usize;
     if own || all < MANY_SESSIONS { 0.0 } else { EVERYWHERE * sessions.saturating_sub(most) as f64 }
 }

@@ -11,7 +11,8 @@ use setwright_model::{BlockKind, Catalogue};
 /// Least sets, and least rest between them (Ratamess 2009, MSSE 41:687 (A): two to three minutes at least).
 const LEAST_SETS: u32 = 3;
 const LEAST_REST_S: u32 = 180;
-/// Sessions a week of one main lift at most: each heavy and light in turn, and none crowds out another (judgement).
+/// Sessions a week of one main lift at most: each heavy and light in turn, and none crowds out another (judgement). From 65 on a
+/// pull from the floor comes once (common practice, no source (T)).
 const WEEKLY_MOST: f64 = 2.0;
 /// What the second session of a main lift brings, in points (judgement; Grgic 2018, Sports Med 48:1207 (A): two sessions
 /// a week bring more strength than one).
@@ -59,7 +60,11 @@ impl Rule for MainLifts {
     }
 
     fn counts(&self, c: &Client<'_>) -> Vec<Count> {
-        let most = (WEEKLY_MOST * c.weeks()).round().max(1.0) as i16;
+        let most = |index: usize| {
+            let pull = c.exercise(&c.mains[index]).is_some_and(|e| turn(e) == FROM_THE_FLOOR);
+            let weekly = if pull && c.is_older() { 1.0 } else { WEEKLY_MOST };
+            (weekly * c.weeks()).round().max(1.0) as i16
+        };
         let mains = c.mains.len().min(MOST);
         let told = c.shown().any(|e| c.is_main(e));
         let fit = places(c);
@@ -71,7 +76,7 @@ impl Rule for MainLifts {
         let own = |index| Count {
             only: Some(index),
             cycle_least: (told && mains <= fit).then_some(least(index)),
-            cycle_most: Some(most),
+            cycle_most: Some(most(index)),
             weight: 3,
             ..Count::new("main_lifts", "the main lifts", Unit::Exercise, |_, _| 1)
         };

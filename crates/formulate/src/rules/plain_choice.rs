@@ -2,12 +2,12 @@
 //! looked at.
 
 use super::{Client, Count, Rule, Unit};
-use setwright_model::brief::{Condition, Goal, Hurts, TrainingAge};
-use setwright_model::exercise::{Ask, Exercise, LoadKind, Standing};
+use setwright_gym::equipment;
+use setwright_model::brief::{Condition, Goal, Hurts, Tick, TrainingAge};
+use setwright_model::exercise::{Ask, Exercise, LoadKind, Measure, Standing};
 use setwright_model::pattern::{Region, Side};
 use setwright_model::{Pattern, Station};
 use setwright_science::conditions::{Cause, Kind};
-use setwright_science::equipment;
 use std::collections::BTreeMap;
 
 /// Exercises of a movement that are looked at in the first weeks, by a beginner, and by anybody else, and how many more
@@ -54,6 +54,8 @@ impl Rule for PlainChoice {
             || is_a_band_where_weights_stand(e, c)
             || is_hung_from_furniture(e, c)
             || is_free_for_who_needs_support(e, c)
+            || is_face_down_for_who_cannot_get_there(e, c)
+            || is_held_where_a_calf_machine_stands(e, c)
             || lacks_its_reason(e, c)
     }
 
@@ -221,6 +223,21 @@ fn is_free_for_who_needs_support(e: &Exercise, c: &Client<'_>) -> bool {
         || floor && c.is_new() && e.pattern == Pattern::Lunge
 }
 
+/// Nobody who is far too heavy, cannot get down to the floor or whose knees hurt climbs face down onto a bench (common practice, no
+/// source (T)).
+fn is_face_down_for_who_cannot_get_there(e: &Exercise, c: &Client<'_>) -> bool {
+    let heavy = c.mass_for_height().is_some_and(|index| index >= HEAVY_FOR_HEIGHT);
+    let floor = c.brief.cannot.contains(&Tick::FloorAndUp);
+    let knees = c.brief.hurts.contains(&Hurts::Kneeling);
+    let bench = e.pattern == Pattern::BackExtension && e.load != LoadKind::Stack;
+    (heavy || floor || knees) && (e.asks.contains(&Ask::LyingProne) || bench)
+}
+
+/// Where machines stand calves are not raised with bells, which the hands give up before them (common practice, no source (T)).
+fn is_held_where_a_calf_machine_stands(e: &Exercise, c: &Client<'_>) -> bool {
+    e.pattern == Pattern::CalfRaise && is_held(e) && c.has_machines() && !c.is_new()
+}
+
 /// A hand that is spared holds no bells where machines stand (common practice, no source (T)).
 fn is_held_by_a_spared_hand(e: &Exercise, c: &Client<'_>) -> bool {
     let spared = c
@@ -322,6 +339,8 @@ fn by_load(e: &Exercise, c: &Client<'_>) -> f64 {
         LoadKind::Body if c.brief.training_age != TrainingAge::FirstWeeks && is_easy(e) => 0.4,
         LoadKind::Body | LoadKind::BodyPlus if trained && e.pattern == Pattern::Lunge => 0.7,
         LoadKind::Body if trained && !trunk => 0.7,
+        // What lies on the floor and moves an arm and a leg is for learning, where something to load stands.
+        LoadKind::Body if c.is_seasoned() && lies_down(e) && c.has_machines() => 0.7,
         LoadKind::Body if trained && e.pattern == Pattern::TrunkBrace && e.skill == 1 => 0.85,
         LoadKind::Kettlebell if trained && e.pattern.is_compound() => 0.85,
         LoadKind::Single if trained && !trunk => 0.85,
@@ -331,6 +350,11 @@ fn by_load(e: &Exercise, c: &Client<'_>) -> f64 {
         _ => 1.0,
     };
     load * whole * carried
+}
+
+/// Trunk work on the floor without a load.
+fn lies_down(e: &Exercise) -> bool {
+    e.pattern.region() == Region::Trunk && e.measure == Measure::Reps && e.stations.contains(&Station::Floor)
 }
 
 /// A compound in which less than half of the body is moved, or a plain squat with nothing in the hands: once the first

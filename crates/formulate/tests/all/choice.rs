@@ -2,10 +2,11 @@
 
 use setwright_formulate::problem::{Problem, compile};
 use setwright_formulate::rules::{Client, plain_choice};
+use setwright_gym::catalogue::builtin;
+use setwright_gym::equipment;
 use setwright_model::exercise::Exercise;
 use setwright_model::{Belief, Brief, Pattern};
-use setwright_science::catalogue::builtin;
-use setwright_science::{equipment, strength};
+use setwright_science::strength;
 
 fn brief(age: &str, goal: &str, place: &str, rest: &str) -> Brief {
     let text = format!(
@@ -69,7 +70,8 @@ fn where_the_heaviest_load_is_light_a_told_lift_gets_the_reps_that_were_told() {
         reps(&brief("intermediate", "general", &place, lift), "dumbbell_bench_press")
     };
     assert_eq!(of("[16.0, 16.0, 20.0, 20.0]"), ([10, 14], 2));
-    assert_eq!(of("[20.0, 20.0, 25.0, 25.0]"), ([8, 12], 2), "a heavier pair stands there");
+    assert_eq!(of("[20.0, 20.0, 28.0, 28.0]"), ([10, 14], 2), "the next pair is too heavy");
+    assert_eq!(of("[20.0, 20.0, 22.0, 22.0]"), ([8, 12], 2), "a heavier pair stands there");
 }
 
 #[test]
@@ -115,12 +117,64 @@ fn who_is_new_with_a_condition_or_very_heavy_begins_seated_or_guided() {
 }
 
 #[test]
-fn legs_keep_two_in_reserve_beside_a_sport() {
-    let lift = "lift = [{ exercise = \"romanian_deadlift\", load_kg = 120.0, reps = 8, rir = 1 }]";
-    let of = |sport: &str| {
-        reps(&brief("advanced", "size", GYM, &format!("{sport}\n{lift}")), "romanian_deadlift").1
+fn nobody_climbs_face_down_onto_a_bench_who_cannot_get_there() {
+    let of = |rest: &str| looked_at(&brief("beginner", "general", GYM, rest));
+    let usual = of("body = { age = 38, mass_kg = 82.0, height_m = 1.86 }");
+    let bent = ["body = { age = 38, mass_kg = 142.0, height_m = 1.86 }", "cannot = [\"floor_and_up\"]"];
+    assert!(usual.contains(&"lying_leg_curl".to_owned()));
+    for rest in bent.into_iter().chain(["hurts = [\"kneeling\"]"]) {
+        let there = of(rest);
+        let prone = |id: &String| id == "lying_leg_curl" || id == "back_extension";
+        assert!(!there.iter().any(prone) && there.contains(&"seated_leg_curl".to_owned()), "{rest}");
+    }
+}
+
+#[test]
+fn who_is_weak_in_the_legs_gets_as_much_for_them_as_for_the_rest_and_the_trunk_comes_back_after_a_birth() {
+    let counts = |rest: &str| -> Vec<(&'static str, i16)> {
+        let problem =
+            problem(&brief("beginner", "general", "place = \"bare\", also = [\"bands\", \"chair\"]", rest));
+        let own = problem.quotas.counts.iter().filter(|c| c.rule == "conditions");
+        own.filter_map(|c| Some((c.what, c.session_least?.0))).collect()
     };
-    assert_eq!((of(""), of("sport = { hard_days = [6] }")), (1, 2));
+    let rises = |n: u32| {
+        format!("test = [{{ what = \"chair_rises\", count = {n} }}]\nbody = {{ age = 84, sex = \"female\" }}")
+    };
+    assert_eq!(counts(&rises(6)), [("legs, as many as the rest", 0)]);
+    assert_eq!(counts(&rises(14)), []);
+    assert_eq!(counts("conditions = [\"after_birth\"]"), [("a bridge or the trunk", 1)]);
+}
+
+#[test]
+fn a_set_of_rises_from_a_chair_has_half_to_seven_tenths_of_the_test() {
+    let of = |n: u32| {
+        let test = format!("test = [{{ what = \"chair_rises\", count = {n} }}]\nbody = {{ age = 84 }}");
+        reps(&brief("beginner", "general", "place = \"bare\", also = [\"chair\"]", &test), "chair_squat").0
+    };
+    assert_eq!((of(6), of(10)), ([3, 4], [5, 7]));
+    assert_eq!(of(20), [8, 12], "who rises often does the usual reps");
+}
+
+#[test]
+fn an_old_lifter_pulls_from_the_floor_once_a_week() {
+    let most = |age: u32| -> Option<i16> {
+        let lifts = "lift = [{ exercise = \"deadlift\", load_kg = 145.0, reps = 3, rir = 2 }]";
+        let rest = format!("{lifts}\nbody = {{ age = {age} }}");
+        let problem = problem(&brief("advanced", "strength", GYM, &rest));
+        problem.quotas.counts.iter().find(|c| c.what == "the main lifts" && c.only.is_some())?.cycle_most
+    };
+    assert_eq!((most(72), most(40)), (Some(1), Some(2)));
+}
+
+#[test]
+fn legs_keep_reps_in_reserve_beside_a_sport_and_the_hamstrings_one_more() {
+    let lifts = "lift = [{ exercise = \"romanian_deadlift\", load_kg = 120.0, reps = 8, rir = 1 },\n\
+                 { exercise = \"leg_press\", load_kg = 200.0, reps = 8, rir = 1 }]";
+    let of = |sport: &str| {
+        let brief = brief("advanced", "size", GYM, &format!("{sport}\n{lifts}"));
+        (reps(&brief, "romanian_deadlift").1, reps(&brief, "leg_press").1)
+    };
+    assert_eq!((of(""), of("sport = { hard_days = [6] }")), ((1, 1), (3, 2)));
 }
 
 #[test]

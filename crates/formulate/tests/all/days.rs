@@ -2,9 +2,9 @@
 
 use setwright_formulate::frame::frames;
 use setwright_formulate::problem::{Problem, compile};
+use setwright_gym::catalogue::builtin;
 use setwright_model::Brief;
 use setwright_model::brief::Focus;
-use setwright_science::catalogue::builtin;
 use setwright_science::strength;
 
 fn problem(time: &str, rest: &str) -> Problem {

@@ -1,10 +1,10 @@
 //! The same answer on any number of cores.
 
 use rayon::{ThreadPool, ThreadPoolBuilder};
+use setwright_gym::catalogue::builtin;
 use setwright_model::Brief;
 use setwright_optimise::cores::on_all;
 use setwright_optimise::{Budget, Mode, solve};
-use setwright_science::catalogue::builtin;
 use setwright_science::strength;
 
 fn pool(threads: usize) -> ThreadPool {

@@ -1,9 +1,9 @@
 //! A brief, put in the form that the planner works on.
 
 use setwright_formulate::problem::compile;
+use setwright_gym::catalogue::builtin;
 use setwright_model::Brief;
 use setwright_optimise::{Budget, Mode, solve};
-use setwright_science::catalogue::builtin;
 use setwright_science::strength;
 
 #[test]

@@ -3,10 +3,10 @@
 use crate::view;
 use schemars::JsonSchema;
 use serde::Serialize;
+use setwright_gym::loads::Loadable;
 use setwright_model::brief::Equipment;
 use setwright_model::exercise::LoadKind;
 use setwright_model::{Catalogue, Exercise, Kilograms, Prescription, Session};
-use setwright_science::loads::Loadable;
 
 /// An exercise as it is done.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]

@@ -5,9 +5,9 @@ use super::card::{self, Card};
 use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_coaching::insight;
+use setwright_gym::equipment;
 use setwright_model::{Belief, Exercise, ExerciseId, Muscle, Prescription, Session};
 use setwright_science::dose::{self, Doses};
-use setwright_science::equipment;
 use std::collections::BTreeSet;
 
 /// A neighbour.

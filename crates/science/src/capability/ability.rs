@@ -6,10 +6,10 @@
 
 use super::measure::{Measure, measure};
 use super::norms::{Family, SHARED};
-use crate::catalogue::builtin;
 use crate::chair_rises::usual_rises;
 use crate::curve::Curve;
 use crate::told;
+use setwright_gym::catalogue::builtin;
 use setwright_model::belief::{Basis, StrengthBelief};
 use setwright_model::brief::{Sex, Test, TestKind, Tick};
 use setwright_model::exercise::{CurveFamily, LoadKind};

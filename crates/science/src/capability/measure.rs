@@ -4,7 +4,7 @@
 //! nothing can be said (the trunk, holds, carries, bands without the body) has no measure.
 
 use super::norms::Family;
-use crate::catalogue::builtin;
+use setwright_gym::catalogue::builtin;
 use setwright_model::exercise::{LoadKind, Measure as Counted};
 use setwright_model::{Exercise, ExerciseId, Pattern};
 

@@ -1,9 +1,9 @@
 //! What is possible, by client.
 
 use super::*;
-use crate::catalogue::builtin;
 use crate::strength;
 use proptest::prelude::*;
+use setwright_gym::catalogue::builtin;
 use setwright_model::brief::{Lift, Sex, Test, Tick, TrainingAge};
 use setwright_model::exercise::Measure;
 

@@ -1,9 +1,9 @@
 //! What a coach expects of the guides, client by client, and what holds for all of them.
 
 use super::*;
-use crate::catalogue::builtin;
-use crate::equipment::{can_do, stations};
 use proptest::prelude::*;
+use setwright_gym::catalogue::builtin;
+use setwright_gym::equipment::{can_do, stations};
 use setwright_model::brief::{Equipment, Goal, Lift, Place, Test, Time};
 use setwright_model::{Kilograms, Minutes, Seconds, Share};
 

@@ -1,8 +1,8 @@
 //! What the steps and the next load promise.
 
 use super::*;
-use crate::catalogue::builtin;
 use proptest::prelude::*;
+use setwright_gym::catalogue::builtin;
 use setwright_model::brief::Time;
 use setwright_model::{Minutes, Reps};
 

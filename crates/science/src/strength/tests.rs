@@ -1,9 +1,9 @@
 //! 1RMs from lifts, what they tell of other exercises, and work loads.
 
 use super::*;
-use crate::catalogue::builtin;
 use crate::testing::exercise;
 use proptest::prelude::*;
+use setwright_gym::catalogue::builtin;
 use setwright_model::brief::{Body, Goal, Time, TrainingAge};
 use setwright_model::exercise::{Anchor, CurveFamily};
 use setwright_model::{Minutes, Muscle};

@@ -15,6 +15,7 @@ use setwright_coaching::jobs::roster_projection::Standing;
 use setwright_coaching::judge;
 use setwright_coaching::ledger::UnitOfWork;
 use setwright_coaching::ledger::clients::{self, ClientSheet};
+use setwright_gym::catalogue::builtin;
 use setwright_model::ledger::{ClientId, Moment};
 use setwright_model::refusal::Refusal;
 use setwright_model::{Finding, Programme};
@@ -22,7 +23,6 @@ use setwright_present::review::{self, ReviewView};
 use setwright_present::roster::RosterLine;
 use setwright_present::units::DisplayUnit;
 use setwright_present::view::{self, ProgrammeView};
-use setwright_science::catalogue::builtin;
 use setwright_science::screening::MayTrain;
 use std::sync::Arc;
 

@@ -14,11 +14,11 @@ use setwright_coaching::ledger::clients::{self, Change};
 use setwright_coaching::ledger::{UnitOfWork, of_store};
 use setwright_coaching::screen;
 use setwright_formats::{Source, brief};
+use setwright_gym::catalogue::builtin;
 use setwright_model::Brief;
 use setwright_model::brief::{Goal, MinutesPerSession, Place, Screening, TrainingAge};
 use setwright_model::ledger::Date;
 use setwright_model::refusal::Refusals;
-use setwright_science::catalogue::builtin;
 use setwright_science::screening::{Question, WARNING_SIGNS};
 use setwright_store::{ClientState, Store};
 

@@ -14,10 +14,10 @@ use setwright_coaching::ledger::session::{self, DoneLine, SessionSheet};
 use setwright_coaching::ledger::{UnitOfWork, care};
 use setwright_formats::Source;
 use setwright_formats::lines::{self, Options};
+use setwright_gym::catalogue::builtin;
 use setwright_model::ledger::SetDone;
 use setwright_model::refusal::Refusals;
 use setwright_present::units::DisplayUnit;
-use setwright_science::catalogue::builtin;
 use setwright_store::SetState;
 
 pub fn routes() -> Pages<App> {

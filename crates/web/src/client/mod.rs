@@ -15,6 +15,7 @@ use axum::extract::Path;
 use maud::{Markup, PreEscaped, html};
 use setwright_coaching::insight::{self, Known};
 use setwright_coaching::ledger::clients::{self, ClientSheet, Counted};
+use setwright_gym::catalogue::builtin;
 use setwright_model::Kilograms;
 use setwright_model::code::Code;
 use setwright_model::exercise::LoadKind;
@@ -25,7 +26,6 @@ use setwright_present::next::{self, NextView};
 use setwright_present::pain::{self as pain_in_words, PainView};
 use setwright_present::review::{LiftReview, ReviewView, review as reviewed};
 use setwright_present::units::DisplayUnit;
-use setwright_science::catalogue::builtin;
 use setwright_science::screening::MayTrain;
 
 /// Lifts that are drawn: the most often done.

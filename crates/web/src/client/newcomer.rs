@@ -11,8 +11,8 @@ use maud::{Markup, html};
 use setwright_coaching::jobs::plan_queue::{JobRequest, Kind};
 use setwright_coaching::ledger::clients;
 use setwright_formats::form::BriefForm;
+use setwright_gym::catalogue::builtin;
 use setwright_model::refusal::Refusals;
-use setwright_science::catalogue::builtin;
 use setwright_science::screening::{Question, WARNING_SIGNS};
 
 pub fn routes() -> Pages<App> {

@@ -8,13 +8,13 @@ use crate::page::frame;
 use axum::extract::Path;
 use maud::{Markup, PreEscaped, html};
 use setwright_coaching::insight::{Band, Known};
+use setwright_gym::catalogue::builtin;
 use setwright_model::exercise::LoadKind;
 use setwright_paper::Dose;
 use setwright_present::advice::{self, AdviceLine};
 use setwright_present::drawings;
 use setwright_present::review::{self, LiftReview, MuscleReview, ReviewView};
 use setwright_present::units::DisplayUnit;
-use setwright_science::catalogue::builtin;
 
 /// Lifts that are drawn: the most often done.
 const DRAWN: usize = 6;

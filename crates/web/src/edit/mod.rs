@@ -17,10 +17,10 @@ use setwright_coaching::edit::{self, Draft, Edit, Ground, Slot};
 use setwright_coaching::insight::Known;
 use setwright_coaching::jobs::plan_queue::{JobRequest, Kind};
 use setwright_coaching::ledger::{UnitOfWork, publish};
+use setwright_gym::catalogue::builtin;
 use setwright_model::Brief;
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
-use setwright_science::catalogue::builtin;
 use std::sync::Arc;
 
 pub fn routes() -> Pages<App> {

@@ -13,6 +13,7 @@ use maud::{Markup, PreEscaped, html};
 use setwright_check::JudgedProgramme;
 use setwright_coaching::insight::Known;
 use setwright_coaching::judge;
+use setwright_gym::catalogue::builtin;
 use setwright_model::answer::gap;
 use setwright_model::code::Code;
 use setwright_model::ledger::Provenance;
@@ -21,7 +22,6 @@ use setwright_model::{Finding, Severity, Share, Status};
 use setwright_present::drawings;
 use setwright_present::units::DisplayUnit;
 use setwright_present::view::{self, LineView, ProgrammeView};
-use setwright_science::catalogue::builtin;
 use setwright_science::screening::MayTrain;
 
 pub fn routes() -> Pages<App> {

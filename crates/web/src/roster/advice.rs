@@ -14,11 +14,11 @@ use serde::Deserialize;
 use setwright_coaching::insight::advice::{Answer, AnsweredLine, LATER_DAYS};
 use setwright_coaching::insight::{self};
 use setwright_coaching::ledger::{UnitOfWork, of_store};
+use setwright_gym::catalogue::builtin;
 use setwright_model::code::Code;
 use setwright_model::ledger::{AdviceReply, ClientId};
 use setwright_model::refusal::Refusal;
 use setwright_present::advice::{self, AdviceLine, AdviceView, Place, probability};
-use setwright_science::catalogue::builtin;
 use setwright_store::Store;
 
 /// Letters to a client that lie open.

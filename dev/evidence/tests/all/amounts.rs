@@ -4,11 +4,11 @@
 //! The clients are invented. A range is the source's own; where a programme lies outside, `docs/models.md` says so and the row
 //! stands here with what was found.
 
+use setwright_gym::catalogue::builtin;
 use setwright_model::brief::Brief;
 use setwright_model::exercise::Exercise;
 use setwright_model::{Block, BlockKind, Muscle, Prescription, Programme};
 use setwright_optimise::{Budget, Mode, solve};
-use setwright_science::catalogue::builtin;
 use setwright_science::{dose, strength};
 use std::ops::RangeInclusive;
 use std::sync::LazyLock;

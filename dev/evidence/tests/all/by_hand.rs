@@ -5,11 +5,12 @@
 //! leaves open (reps in reserve, order, the seventh machine) is filled as a coach would.
 
 use setwright_check::{Report, audit};
+use setwright_gym::catalogue::builtin;
 use setwright_model::brief::TrainingAge;
 use setwright_model::{
     Block, BlockKind, Brief, FractionalSets, Prescription, Programme, Seconds, Session, Severity,
 };
-use setwright_science::{catalogue::builtin, strength};
+use setwright_science::strength;
 use std::fmt::Write;
 
 /// A programme by hand for a client.

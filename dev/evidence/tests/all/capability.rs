@@ -1,10 +1,10 @@
 //! What people can do, against published norms. The middle of a table lies between a beginner and an intermediate.
 //! Where the model misses, the miss is printed and held, not tuned away.
 
+use setwright_gym::catalogue::builtin;
 use setwright_model::brief::{Brief, Goal, Sex, Test, TestKind, Time, TrainingAge};
 use setwright_model::{Exercise, Kilograms, Minutes};
 use setwright_science::capability::Capability;
-use setwright_science::catalogue::builtin;
 use setwright_science::strength;
 
 /// Body masses that the norms stand for, women and men.

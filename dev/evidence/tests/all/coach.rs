@@ -4,6 +4,7 @@
 //! has no source (T).
 
 use setwright_check::{Report, audit, certify};
+use setwright_gym::catalogue::builtin;
 use setwright_model::brief::{MinutesPerSession, Priority};
 use setwright_model::pattern::Side;
 use setwright_model::{
@@ -11,7 +12,6 @@ use setwright_model::{
     Seconds, Session, Status,
 };
 use setwright_optimise::{Budget, Mode, Outcome, solve};
-use setwright_science::catalogue::builtin;
 use setwright_science::{clock, dose, rules::Rules, strength};
 use std::sync::LazyLock;
 

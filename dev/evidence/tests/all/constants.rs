@@ -3,6 +3,7 @@
 
 use crate::page;
 use setwright_evidence::bench::{bench_press, block, exercise, leg_press};
+use setwright_gym::catalogue;
 use setwright_model::brief::{Brief, Goal, Time, TrainingAge};
 use setwright_model::exercise::CurveFamily;
 use setwright_model::{
@@ -11,7 +12,7 @@ use setwright_model::{
 use setwright_science::acute::{Aim, State, load_for};
 use setwright_science::clock::{self, Activity};
 use setwright_science::rules::Rules;
-use setwright_science::{catalogue, dose, recovery};
+use setwright_science::{dose, recovery};
 
 /// Strength lost after six sets at 75 % that end with so many in reserve, 4 min after the last.
 fn lost_with(rir: f64) -> f64 {

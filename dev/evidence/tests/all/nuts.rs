@@ -4,7 +4,7 @@
 
 use serde_json::Value;
 use setwright_estimate::{Prior, fit};
-use setwright_science::catalogue;
+use setwright_gym::catalogue;
 use setwright_sim::reference::{history, quantities};
 use std::collections::BTreeMap;
 use std::thread;

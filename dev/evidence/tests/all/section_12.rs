@@ -1,10 +1,10 @@
 //! Equipment and units.
 
+use setwright_gym::catalogue::builtin;
+use setwright_gym::loads::Loadable;
 use setwright_model::Kilograms;
 use setwright_model::brief::Equipment;
 use setwright_model::units::KG_PER_LB;
-use setwright_science::catalogue::builtin;
-use setwright_science::loads::Loadable;
 
 /// Discs of powerlifting and weightlifting, the fine and the usual set (B); one pair of each.
 const FINE: [f64; 10] = [25.0, 20.0, 15.0, 10.0, 5.0, 2.5, 2.0, 1.5, 1.0, 0.5];

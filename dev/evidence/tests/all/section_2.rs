@@ -1,9 +1,9 @@
 //! Repetitions in reserve.
 
+use setwright_gym::catalogue::builtin;
 use setwright_model::brief::{Goal, TrainingAge};
 use setwright_model::exercise::CurveFamily;
 use setwright_model::{Kilograms, Reps};
-use setwright_science::catalogue::builtin;
 use setwright_science::curve::{Curve, load_for, one_rm, rir_of_effort};
 use setwright_science::prescribe;
 use setwright_science::strength::{REPS_ERROR, REPS_ERROR_PER_REP};

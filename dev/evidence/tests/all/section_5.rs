@@ -1,8 +1,9 @@
 //! Dose and response: how sets are counted and what they are worth.
 
 use setwright_evidence::bench::prescription;
+use setwright_gym::catalogue;
 use setwright_model::{Block, BlockKind, FractionalSets, Muscle, Seconds, Session};
-use setwright_science::{catalogue, dose};
+use setwright_science::dose;
 
 /// Arithmetic on Pelland 2025's count, Sports Med, doi 10.1007/s40279-025-02344-w (A, D): 4 sets of bench press, 3 of
 /// overhead press and 3 of triceps extension are chest 4, triceps 6.5, front shoulder 5.

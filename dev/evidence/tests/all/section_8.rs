@@ -1,11 +1,11 @@
 //! The warm-up: its shape, its loads and the discs to hang (common practice, no source (T)).
 
+use setwright_gym::catalogue::builtin;
+use setwright_gym::loads::Loadable;
 use setwright_model::brief::Equipment;
 use setwright_model::{Exercise, Kilograms, RampStep, Reps};
-use setwright_science::catalogue::builtin;
 use setwright_science::clock;
 use setwright_science::curve::{self, Curve};
-use setwright_science::loads::Loadable;
 use setwright_science::ramp::{faults, ramp};
 use setwright_science::warmup::{Role, roles};
 
@@ -80,7 +80,7 @@ fn the_discs_of_the_ramp_are_named_and_come_off_in_reverse_order() {
         assert_eq!(Kilograms(20.0) + hung * 2.0, step.load);
     }
     // Hanging each load afresh, heaviest first, moves more.
-    let moved: usize = plan.iter().map(setwright_science::discs::DiscStep::moved).sum();
+    let moved: usize = plan.iter().map(setwright_gym::discs::DiscStep::moved).sum();
     let afresh: usize = loads.iter().filter_map(|l| bar.discs_for(*l)).map(|d| 2 * d.len()).sum();
     assert!(moved < afresh, "{moved} and {afresh}");
 }

@@ -1,12 +1,13 @@
 //! Progression: loads, days and a beginner's growth.
 
 use setwright_estimate::roadmap::{Course, CourseLift, CourseSession, CourseStep, CourseWork, simulate};
+use setwright_gym::catalogue;
 use setwright_model::brief::TrainingAge;
 use setwright_model::exercise::CurveFamily;
 use setwright_model::{Brief, Kilograms, Muscle, Reps};
 use setwright_science::curve::Curve;
 use setwright_science::roadmap::{Loading, Standing, gain, steps};
-use setwright_science::{catalogue, progress, warmup};
+use setwright_science::{progress, warmup};
 
 /// Ratamess 2009, MSSE 41:687 (A): 2 to 10 % more when one or two repetitions over the target.
 #[test]

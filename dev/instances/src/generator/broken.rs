@@ -2,9 +2,9 @@
 
 use super::{Instance, plain_brief};
 use crate::dice::Dice;
+use setwright_gym::catalogue::builtin;
 use setwright_model::brief::{Brief, Goal, Lock, MuscleWish, Place, TrainingAge};
 use setwright_model::{Catalogue, FractionalSets, Minutes, Muscle};
-use setwright_science::catalogue::builtin;
 
 /// Why nothing fits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

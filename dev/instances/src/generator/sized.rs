@@ -2,9 +2,9 @@
 
 use super::{Instance, plain_brief};
 use crate::dice::Dice;
+use setwright_gym::catalogue::builtin;
 use setwright_model::brief::{Brief, Goal, Lock, MuscleWish, Priority, TrainingAge};
 use setwright_model::{Catalogue, Exercise, FractionalSets, Muscle, Pattern};
-use setwright_science::catalogue::builtin;
 use setwright_science::rules::Rules;
 
 /// How large a problem is.

@@ -3,6 +3,8 @@
 
 use super::{Instance, plain_brief};
 use crate::dice::Dice;
+use setwright_gym::catalogue::builtin;
+use setwright_gym::equipment;
 use setwright_model::brief::{
     Brief, Focus, Goal, Lock, MinutesPerSession, MuscleWish, Priority, TrainingAge,
 };
@@ -11,8 +13,6 @@ use setwright_model::{
     Block, BlockKind, Catalogue, Exercise, FractionalSets, Minutes, Muscle, Pattern, Prescription, Programme,
     Seconds, Session,
 };
-use setwright_science::catalogue::builtin;
-use setwright_science::equipment;
 
 /// The tiny problem of a seed.
 pub fn tiny(seed: u64) -> Instance {

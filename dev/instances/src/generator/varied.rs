@@ -4,15 +4,16 @@
 use super::sized::exercises;
 use super::{Instance, plain_brief};
 use crate::dice::Dice;
+use setwright_gym::catalogue::builtin;
+use setwright_gym::equipment;
 use setwright_model::brief::{
     Brief, Condition, Focus, Goal, Hurts, Lift, Lock, MinutesPerSession, MuscleWish, Place, Priority,
     TrainingAge,
 };
 use setwright_model::exercise::{Ask, Measure};
 use setwright_model::{Catalogue, Exercise, FractionalSets, Kilograms, Minutes, Muscle, Pattern};
-use setwright_science::catalogue::builtin;
 use setwright_science::rules::Rules;
-use setwright_science::{equipment, strength};
+use setwright_science::strength;
 
 /// The brief of a seed: 2 to 6 sessions in 5 to 14 days, from 40 exercises to all of the catalogue.
 pub fn varied(seed: u64) -> Instance {

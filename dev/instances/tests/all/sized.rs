@@ -2,11 +2,11 @@
 
 use crate::moves;
 use setwright_check::certify;
+use setwright_gym::catalogue::builtin;
 use setwright_instances::generator::{Instance, Size, sized};
 use setwright_model::brief::{Brief, Focus, Goal, Time, TrainingAge};
 use setwright_model::{Belief, Minutes};
 use setwright_optimise::solve::{Mode, Outcome, solve};
-use setwright_science::catalogue::builtin;
 use setwright_science::recovery::tau_priors;
 use std::collections::BTreeMap;
 

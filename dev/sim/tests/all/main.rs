@@ -2,8 +2,8 @@
 #![cfg(test)]
 
 use setwright_estimate::{Prior, fit, prior_of_roster};
+use setwright_gym::catalogue;
 use setwright_model::{FractionalSets, Hours, Muscle};
-use setwright_science::catalogue;
 use setwright_sim::calibrate::{cases, each, summary};
 use setwright_sim::design::{self, Days};
 use setwright_sim::strength::{Forecasts, forecasts, stall};

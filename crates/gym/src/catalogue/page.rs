@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 const PAGE: &str = include_str!("../../../../docs/catalogue.md");
-const OPENS: &str = "<!-- what follows is written by a test of crates/science/src/catalogue/page.rs -->\n";
+const OPENS: &str = "<!-- what follows is written by a test of crates/gym/src/catalogue/page.rs -->\n";
 const CLOSES: &str = "<!-- what stands above was written by a test -->\n";
 
 fn count(of: impl Fn(&&Exercise) -> bool) -> usize {

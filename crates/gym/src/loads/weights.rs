@@ -297,11 +297,15 @@ fn mass_lb(what: &str, mass: Pounds) -> Result<Mass, String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::testing::exercise;
+    use crate::catalogue::builtin;
     use setwright_model::brief::Place;
 
+    fn lift() -> Exercise {
+        builtin().get(&"bench_press".into()).unwrap().clone()
+    }
+
     fn of(equipment: &Equipment, load: LoadKind) -> Result<Loadable, String> {
-        Loadable::of(equipment, &Exercise { load, ..exercise("lift") })
+        Loadable::of(equipment, &Exercise { load, ..lift() })
     }
 
     fn with_discs(pairs: &[(&str, u32)]) -> Equipment {
@@ -356,7 +360,7 @@ mod tests {
     fn the_bar_is_the_one_the_exercise_uses() {
         let equipment = Equipment { bar_kg: Some(Kilograms(15.0)), ..Equipment::default() };
         let lightest = |stations: Vec<Station>| {
-            let lift = Exercise { load: LoadKind::Bar, stations, ..exercise("lift") };
+            let lift = Exercise { load: LoadKind::Bar, stations, ..lift() };
             Loadable::of(&equipment, &lift).unwrap().lightest()
         };
         assert_eq!(lightest(vec![Station::Rack]), Some(Kilograms(15.0)));
@@ -393,7 +397,7 @@ mod tests {
     fn the_step_of_a_stack_is_the_briefs_then_the_exercises_then_five() {
         let lightest = |brief: Option<f64>, own: f64| {
             let equipment = Equipment { stack_step_kg: brief.map(Kilograms), ..Equipment::default() };
-            let lift = Exercise { load: LoadKind::Stack, step_kg: Kilograms(own), ..exercise("lift") };
+            let lift = Exercise { load: LoadKind::Stack, step_kg: Kilograms(own), ..lift() };
             Loadable::of(&equipment, &lift).unwrap().lightest()
         };
         assert_eq!(lightest(Some(7.5), 2.5), Some(Kilograms(7.5)));
