@@ -370,14 +370,14 @@ pub fn ramp_time(exercise: &Exercise, shapes: &[StepShape], kind: BlockKind) -> 
     shapes.iter().map(|s| exercise.work(f64::from(s.reps)).get() + clock::ramp_rest_s(kind)).sum()
 }
 
-/// What it takes beyond a family lead's ramp when this lift leads the session.
+/// The most that it takes beyond a family lead's ramp when this lift leads the session.
 pub fn lead_extra_units(exercise: &Exercise, client: &Client<'_>) -> u32 {
     let scheme = client.scheme(exercise);
     let mid_reps = f64::from(scheme.reps[0] + scheme.reps[1]) / 2.0;
     let light = client.first_weeks();
     let load = work_load(exercise, client);
-    let alternates = client.brief.style.alternate && !exercise.is_taxing();
-    let kind = if alternates { BlockKind::Alternating } else { BlockKind::Straight };
+    // Whatever takes turns may also stand alone, and rests longer between its steps then.
+    let kind = BlockKind::Straight;
     let time_s = |role| ramp_time(exercise, &steps(exercise, role, mid_reps, light, load), kind);
     units(time_s(Role::SessionLead) - time_s(Role::FamilyLead))
 }

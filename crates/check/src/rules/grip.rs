@@ -75,7 +75,7 @@ fn spends_grip(exercise: &Exercise) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, NONE, WARNING, curl, exercise, pair, press, row, sets, squat, straight, with};
+    use crate::kit::{Case, NONE, NOTE, WARNING, curl, exercise, pair, press, row, sets, squat, straight, with};
     use setwright_model::BlockKind::{Alternating, SameMuscle};
     use setwright_model::{Exercise, Muscle, Pattern};
 
@@ -91,6 +91,16 @@ mod tests {
         assert_eq!(said(2, 1), NONE);
         let own = Case::new([grip(press(), 2), grip(row(), 2)]).day(1, block());
         assert_eq!(own.lock("press", |l| l.with = Some("row".into())).said("SW120"), NONE);
+    }
+
+    #[test]
+    fn a_hinge_from_the_hands_and_a_held_pull_in_turn_are_noted() {
+        let hinge = exercise("hinge", Pattern::Hinge, &[Muscle::Hamstrings], &[]);
+        let said = |a, b| {
+            let block = [pair(Alternating, sets("hinge", 3), sets("row", 3))];
+            Case::new([grip(hinge.clone(), a), grip(row(), b)]).day(1, block).said("SW120")
+        };
+        assert_eq!((said(1, 1), said(0, 1), said(1, 0)), (NOTE, NONE, NONE));
     }
 
     #[test]

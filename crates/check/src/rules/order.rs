@@ -259,6 +259,18 @@ mod tests {
     }
 
     #[test]
+    fn calves_wait_for_the_squat_whatever_the_client_came_for() {
+        let small = |id: &str, muscle| exercise(id, Pattern::RearFly, &[muscle], &[]);
+        let said = |muscle| {
+            let all = [press(), row(), small("small", muscle)];
+            let blocks = ["press", "row", "small"].map(|id| straight(sets(id, 3)));
+            let case = Case::new(all).day(1, blocks);
+            case.wish(muscle, |w| w.priority = Some(Priority::High)).said("SW133")
+        };
+        assert_eq!((said(Muscle::Forearms), said(Muscle::Calves)), (WARNING, NONE));
+    }
+
+    #[test]
     fn the_squat_comes_before_the_pull_from_the_floor() {
         let heavy = |e| with(e, |e: &mut Exercise| (e.spinal, e.systemic) = (2, 3));
         let all = [heavy(squat()), heavy(hinge())];
