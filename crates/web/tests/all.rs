@@ -8,6 +8,7 @@ mod all {
     pub mod hard;
     pub mod pages;
     pub mod pain;
+    pub mod published;
     pub mod roster;
     pub mod sign_in;
     pub mod web;

@@ -3,8 +3,10 @@
 //! All of it is made up from a seed.
 
 use crate::belief;
-use crate::ledger::{UnitOfWork, clients, of_store, publish};
+use crate::insight;
+use crate::ledger::{UnitOfWork, clients, of_store};
 use crate::plan::Planned;
+use crate::publish;
 use setwright_chance::Chance;
 use setwright_model::brief::Lift;
 use setwright_model::exercise::Measure;
@@ -85,7 +87,7 @@ pub fn live_for(
     let today = uow.wall.clone();
     let now = today.now();
     uow.wall = today.standing(today.on(now.date().plus(-days), NOON_S).unwrap_or(now));
-    let begun = begin(uow, brief, planned);
+    let begun = begin(uow, brief, planned, catalogue);
     uow.wall = today;
     let (client, Some(programme_id)) = begun? else { return Ok(()) };
     let Some(certified) = &planned.programme else { return Ok(()) };
@@ -116,12 +118,16 @@ fn begin(
     uow: &mut UnitOfWork,
     brief: &Brief,
     planned: &Planned,
+    catalogue: &Catalogue,
 ) -> Result<(ClientId, Option<EventId>), Refusal> {
     let client = clients::add(uow, &brief.name, &brief.about, Some(brief.clone()))?;
     if planned.programme.is_none() {
         return Ok((client.id, None));
     }
-    let published = publish::planned(uow, &client.id.to_string(), brief, planned)?;
+    let client_now = uow.client(&client.id.to_string())?;
+    let known = insight::known_of(uow, client_now, catalogue)?;
+    let from = known.current.of_brief_alone();
+    let published = publish::planned(uow, &known, &from, (brief, planned), catalogue)?;
     Ok((client.id, Some(published.programme)))
 }
 

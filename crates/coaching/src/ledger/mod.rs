@@ -3,11 +3,11 @@
 
 pub mod care;
 pub mod clients;
+pub mod current;
 pub mod export;
 pub mod import;
 pub mod log;
 pub mod pain;
-pub mod publish;
 pub mod session;
 
 use crate::clock::Wall;
@@ -19,7 +19,7 @@ use setwright_formats::near::nearest;
 use setwright_model::code::Code;
 use setwright_model::ledger::{Actor, ClientId, Event, EventId, Moment, What};
 use setwright_model::refusal::Refusal;
-use setwright_store::{ClientState, Opening, Outcome, SqliteStore, Store};
+use setwright_store::{ClientState, Opening, Outcome, Seq, SqliteStore, Store};
 use std::path::Path;
 
 pub use crate::refusals::{of_store, refused};
@@ -105,10 +105,31 @@ impl UnitOfWork {
             self.may.admit(&mut self.store, event)?;
         }
         let outcome = self.store.append_all(&mut events.into_iter()).map_err(|e| of_store(&e))?;
-        match outcome.refused.first() {
-            None => Ok(outcome),
-            Some(first) => Err(refused(first)),
+        all_taken(outcome)
+    }
+
+    /// Writes events of a client, all of them or none; nothing, and no answer, when anything of the client arrived after this place.
+    ///
+    /// # Errors
+    /// An event that whoever asks may not write, or that the ledger refuses.
+    pub fn write_unless_after(
+        &mut self,
+        client: ClientId,
+        place: Seq,
+        events: Vec<Event>,
+    ) -> Result<Option<Outcome>, Refusal> {
+        for event in &events {
+            self.may.admit(&mut self.store, event)?;
         }
+        let taken = self.store.append_all_unless_after(client, place, &mut events.into_iter());
+        taken.map_err(|e| of_store(&e))?.map(all_taken).transpose()
+    }
+}
+
+fn all_taken(outcome: Outcome) -> Result<Outcome, Refusal> {
+    match outcome.refused.first() {
+        None => Ok(outcome),
+        Some(first) => Err(refused(first)),
     }
 }
 
