@@ -6,6 +6,7 @@ mod all {
     pub mod arrivals;
     pub mod gate;
     pub mod hard;
+    pub mod longer;
     pub mod pages;
     pub mod pain;
     pub mod published;

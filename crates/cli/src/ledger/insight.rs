@@ -213,6 +213,12 @@ fn review_page(view: &ReviewView) -> String {
         );
         out.push_str(&wrapped(&line, 0, 2));
     }
+    for line in &view.ran_longer {
+        out.push_str(&wrapped(line, 0, 2));
+    }
+    if !view.ran_longer.is_empty() {
+        out.push_str(&wrapped(review::RAN_LONGER, 0, 2));
+    }
     out
 }
 

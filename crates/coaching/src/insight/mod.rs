@@ -9,6 +9,7 @@ mod forecast;
 mod history;
 mod learn;
 mod next;
+mod overrun;
 mod pain;
 mod roster;
 
@@ -19,6 +20,7 @@ pub use common::{Common, Start};
 pub use forecast::{ForecastView, MuscleForecast, forecast};
 pub use learn::{LearnView, learn};
 pub use next::{LoadNote, NextSession, NotReady, loaded, next, not_ready, tired_belief, weighed};
+pub use overrun::{MUCH_LONGER, MUCH_LONGER_MIN, Overrun, overruns};
 pub use pain::{Pains, SeeClinician, to_train};
 pub use roster::{Roster, RosterEntry, Why, line, roster, sorted};
 
