@@ -25,6 +25,7 @@ pub use pain::{Pains, SeeClinician, to_train};
 pub use roster::{Roster, RosterEntry, Why, line, roster, sorted};
 
 use super::belief;
+use super::ledger::ahead::is_ahead;
 use super::ledger::current::Current;
 use super::ledger::{UnitOfWork, of_store};
 use schemars::JsonSchema;
@@ -125,15 +126,23 @@ fn known_from(
     let id = client.client;
     let current = Current::of(uow, id)?;
     let brief = brief_in_force(uow, id)?;
-    let masses = uow.store.body_mass(id).map_err(broken)?;
+    let mut masses = uow.store.body_mass(id).map_err(broken)?;
     let mut sessions = uow.store.sessions(id).map_err(broken)?;
     let mut sets = uow.store.sets(id).map_err(broken)?;
     if let Some(session) = without {
         sessions.retain(|s| s.id != session);
         sets.retain(|s| s.session != session);
     }
-    let soreness = uow.store.soreness(id).map_err(broken)?;
-    let spells = uow.store.spells(id).map_err(broken)?;
+    let mut soreness = uow.store.soreness(id).map_err(broken)?;
+    let mut spells = uow.store.spells(id).map_err(broken)?;
+    // A ledger may hold what a clock that was wrong by years wrote before such entries were refused: it has not happened yet.
+    let now = uow.wall.now();
+    let happened = |at: Moment| !is_ahead(at, now);
+    masses.retain(|m| happened(m.at));
+    sessions.retain(|s| happened(s.at));
+    sets.retain(|s| happened(s.at));
+    soreness.retain(|s| happened(s.at));
+    spells.retain(|s| happened(s.at));
     let programme = uow.store.programme(id).map_err(broken)?;
     let of_brief = brief.as_ref().and_then(|b| b.body.mass_kg);
     let history = history::of(&sessions, &sets, &soreness, &spells, &masses, of_brief, catalogue);
@@ -149,7 +158,6 @@ fn known_from(
     let posterior = setwright_estimate::fit(&history, catalogue, &prior, SEED);
     let belief = with_judged(posterior.belief(&lifted_only(&base)), catalogue);
     let body_mass = masses.last().map(|m| m.mass.kg).or(of_brief);
-    let now = uow.wall.now();
     Ok(Known {
         client,
         current,

@@ -1,6 +1,7 @@
 //! What a coach does with the ledger. A [`UnitOfWork`] is an open ledger, with a clock, a maker of identifiers and
 //! who is writing.
 
+pub mod ahead;
 pub mod care;
 pub mod clients;
 pub mod current;
@@ -96,13 +97,28 @@ impl UnitOfWork {
         self.ids.event(self.wall.device_ms())
     }
 
+    /// Lets an event through that whoever asks may write, and that can have happened.
+    ///
+    /// # Errors
+    /// A client who is not theirs, work of another role, or a day that is still to come.
+    pub fn admit(&mut self, event: &Event) -> Result<(), Refusal> {
+        self.may.admit(&mut self.store, event)?;
+        let now = self.wall.now();
+        if !ahead::is_ahead(event.at, now) {
+            return Ok(());
+        }
+        // One that was taken once is answered as such.
+        let there = self.store.there(&[event.id]).map_err(|e| of_store(&e))?;
+        if there.is_empty() { Err(ahead::refusal(event.at, now)) } else { Ok(()) }
+    }
+
     /// Writes events, all of them or none.
     ///
     /// # Errors
     /// An event that whoever asks may not write, or that the ledger refuses.
     pub fn write(&mut self, events: Vec<Event>) -> Result<Outcome, Refusal> {
         for event in &events {
-            self.may.admit(&mut self.store, event)?;
+            self.admit(event)?;
         }
         let outcome = self.store.append_all(&mut events.into_iter()).map_err(|e| of_store(&e))?;
         all_taken(outcome)
@@ -119,7 +135,7 @@ impl UnitOfWork {
         events: Vec<Event>,
     ) -> Result<Option<Outcome>, Refusal> {
         for event in &events {
-            self.may.admit(&mut self.store, event)?;
+            self.admit(event)?;
         }
         let taken = self.store.append_all_unless_after(client, place, &mut events.into_iter());
         taken.map_err(|e| of_store(&e))?.map(all_taken).transpose()
