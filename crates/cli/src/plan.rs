@@ -9,6 +9,7 @@ use crate::clock;
 use crate::ledger::with_ledger;
 use setwright_coaching::insight::{self, Known, Start};
 use setwright_coaching::plan::{self, Planned, Search, status_line};
+use setwright_coaching::screen;
 use setwright_formats as files;
 use setwright_gym::catalogue::builtin;
 use setwright_model::code::Code;
@@ -27,6 +28,14 @@ pub fn run(args: &PlanArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals
     if let Some(after) = &args.after {
         brief.style.before = Some(programme_before(after, &brief, look)?);
     }
+    let mut from = None;
+    if let Some(client) = &args.publish {
+        let (current, with_answers) = super::ledger::publish::ready(client, &brief, ledger)?;
+        // What is planned from a client's log starts from what was current when it was read.
+        let own = known.as_ref().map(|k| k.current).filter(|own| own.client == current.client);
+        from = Some(own.unwrap_or_else(|| current.of_brief_alone()));
+        brief = with_answers;
+    }
     let belief = known.as_ref().map(|k| k.belief.clone());
     let mut planned = solve(&brief, belief, args.search, look).map_err(|p| vec![p])?;
     if let (Some(known), Some(programme)) = (&known, &planned.programme) {
@@ -36,8 +45,9 @@ pub fn run(args: &PlanArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals
     if let Some(out) = &args.out {
         talk += &keep(&planned, &brief, out).map_err(|p| vec![p])?;
     }
-    if let Some(client) = &args.publish {
-        talk.push_str(&super::ledger::publish::planned(client, &brief, &planned, ledger)?);
+    if let (Some(client), Some(from)) = (&args.publish, &from) {
+        let plan = (&brief, &planned);
+        talk.push_str(&super::ledger::publish::planned((client, start), from, plan, ledger)?);
     }
     let data = if args.json { json(&planned.answer) } else { page(&brief, &planned, look) };
     Ok(Reply { data, talk, code: code(&planned) })
@@ -163,6 +173,9 @@ fn head(brief: &Brief) -> String {
         format!("{}: {} in {} days\n", brief.name, count(time.sessions as usize, "session"), time.cycle_days);
     if !brief.about.is_empty() {
         out.push_str(&wrapped(&brief.about, 0, 0));
+    }
+    if let Some(draft) = screen::draft(&brief.screening) {
+        out.push_str(&wrapped(&format!("{draft} setwright screen asks them."), 0, 0));
     }
     out
 }

@@ -21,6 +21,7 @@ mod all {
     pub mod pain;
     pub mod paper;
     pub mod planned;
+    pub mod published;
     pub mod roadmap;
     pub mod stepped;
 }

@@ -64,7 +64,7 @@ fn read(uow: &UnitOfWork, value: Value) -> Result<Event, Arrival> {
 
 /// The event, when whoever asks may write it.
 fn admitted(uow: &mut UnitOfWork, event: Event) -> Result<Event, Arrival> {
-    match uow.may.admit(&mut uow.store, &event) {
+    match uow.admit(&event) {
         Ok(()) => Ok(event),
         Err(problem) => {
             let why = Some(format!("{} {}", problem.what, problem.hint));

@@ -200,8 +200,8 @@ fn block(block: &Block) -> BlockAnswer {
     BlockAnswer { kind: block.kind, rest_s: block.rest_s, exercises: exercises.collect() }
 }
 
-/// What the coach must see before the programme is used.
-fn cautions(brief: &Brief) -> Vec<String> {
+/// What the coach must see before a programme for this brief is used.
+pub fn cautions(brief: &Brief) -> Vec<String> {
     let outcome = screening::outcome(&brief.screening);
     let mut cautions = vec![format!("{} {}", outcome.meaning(), outcome.action())];
     cautions.extend(screening::notes(brief).into_iter().map(str::to_owned));

@@ -1,9 +1,8 @@
 //! The questions before training: which are open, and what the answers mean. The rules are science's.
 
-use super::ledger::UnitOfWork;
+use super::ledger::{UnitOfWork, current};
 use serde::Serialize;
 use setwright_model::brief::Screening;
-use setwright_model::ledger::{ScreeningAnswered, What};
 use setwright_model::refusal::Refusal;
 use setwright_science::screening::{self, Intensity, Outcome, Question};
 
@@ -40,8 +39,7 @@ pub fn view(screening: &Screening) -> ScreenView {
 /// Keeps the answers as those of the client of this name, and says who that is.
 pub fn keep(uow: &mut UnitOfWork, wanted: &str, screening: &Screening) -> Result<String, Refusal> {
     let client = uow.client(wanted)?;
-    let what = What::Screening(ScreeningAnswered { answers: screening.clone() });
-    uow.write(vec![uow.event(client.client, None, None, what)])?;
+    uow.write(vec![current::answering(uow, client.client, screening, None)])?;
     Ok(client.card.name)
 }
 
@@ -51,6 +49,13 @@ pub fn open(screening: &Screening) -> Vec<Question> {
         Outcome::Unanswered(open) => open,
         _ => Vec::new(),
     }
+}
+
+/// What stands over whatever is planned while questions are open; nothing once the answers are settled.
+pub fn draft(screening: &Screening) -> Option<String> {
+    let open = open(screening).len();
+    let many = if open == 1 { "one question before training is" } else { "questions before training are" };
+    (open > 0).then(|| format!("This is a draft: {many} not answered. Ask before it is published."))
 }
 
 /// Records an answer.
@@ -94,10 +99,12 @@ mod tests {
     fn answers_close_the_questions_they_belong_to() {
         let mut screening = Screening::default();
         assert_eq!(open(&screening).len(), 4);
+        assert!(draft(&screening).unwrap().contains("draft: questions before training are not answered"));
         for question in Question::ALL {
             answer(&mut screening, question, false);
         }
         assert!(open(&screening).is_empty());
+        assert_eq!(draft(&screening), None);
         assert_eq!(view(&screening).outcome, "start_gently");
         answer(&mut screening, Question::Signs, true);
         assert!(!view(&screening).may_train);

@@ -251,6 +251,10 @@ codes! {
         "An hour without its zone is another hour after the clocks have changed.";
     BriefContradicts = "SW092", Input, "brief contradicts itself",
         "Of two things that cannot both be true of a client, the tool must not choose the one that is easier on it.";
+    SomethingNewer = "SW093", Input, "something newer is current",
+        "A brief, a programme or answers before training that somebody wrote since may hold what keeps a client safe; the last to write must not undo it unseen.";
+    NotScreened = "SW094", Input, "questions before training are open",
+        "Nobody trains by a programme before it is known whether a clinician has to be asked first; until then it is a draft.";
 }
 
 #[cfg(test)]

@@ -198,9 +198,10 @@ mod tests {
     use setwright_coaching::demo;
     use setwright_coaching::edit::{Ground, draft, edits};
     use setwright_coaching::insight::{self, Known, Start};
-    use setwright_coaching::ledger::{UnitOfWork, clients, publish};
+    use setwright_coaching::ledger::{UnitOfWork, clients};
     use setwright_coaching::machine::Machine;
     use setwright_coaching::plan::{self, Mode, Search};
+    use setwright_coaching::publish;
     use setwright_gym::catalogue::builtin;
     use setwright_model::{Seconds, Severity};
     use setwright_store::Opening;
@@ -216,7 +217,8 @@ mod tests {
         let search = Search { mode: Mode::Benefit, seed: 1, moves: 60_000, limit: Seconds(120.0) };
         let watch = uow.wall.stopwatch();
         let planned = plan::plan(&brief, None, builtin(), search, &watch, &mut |_| {}).unwrap();
-        publish::planned(&mut uow, &brief.name, &brief, &planned).unwrap();
+        let known = insight::known(&mut uow, &brief.name, Start::Population, builtin()).unwrap();
+        publish::planned(&mut uow, &known, &known.current, (&brief, &planned), builtin()).unwrap();
         insight::known(&mut uow, &brief.name, Start::Population, builtin()).unwrap()
     }
 

@@ -1,8 +1,9 @@
 //! What the log tells of a client so far: what was done, what grew, what recovers how fast, what looks mistyped.
 
+use crate::dates;
 use schemars::JsonSchema;
 use serde::Serialize;
-use setwright_coaching::insight::{Band, Known, hours, in_words};
+use setwright_coaching::insight::{Band, Known, Overrun, hours, in_words, overruns};
 use setwright_estimate::SlipKind;
 use setwright_model::ledger::{Moment, SetKind};
 use setwright_model::{
@@ -44,6 +45,8 @@ pub struct ReviewView {
     pub stall_not_yet: Vec<&'static str>,
     /// Sets that look mistyped. They count for nothing until they are corrected.
     pub slips: Vec<SlipView>,
+    /// Sessions of the last four weeks that ran much longer than planned, in sentences, the newest first.
+    pub ran_longer: Vec<String>,
 }
 
 /// Strength in an exercise.
@@ -126,8 +129,24 @@ pub fn review(known: &Known, catalogue: &Catalogue) -> ReviewView {
         growth_percent: percent(&stall.growth_per_week),
         stall_not_yet: in_words(&stall.not_yet),
         slips: slips(known, catalogue),
+        ran_longer: overruns(known, catalogue).iter().map(ran_longer).collect(),
     }
 }
+
+/// "Session 2 on 12 November took 84 minutes; 60 were planned."
+fn ran_longer(overrun: &Overrun) -> String {
+    format!(
+        "Session {} on {} took {:.0} minutes; {:.0} were planned.",
+        overrun.number,
+        dates::long(overrun.at.date()),
+        overrun.took.get(),
+        overrun.planned.get()
+    )
+}
+
+/// What may be behind sessions that ran longer, and what to do.
+pub const RAN_LONGER: &str =
+    "Longer rests, a busy room or talk? If it comes again and again, plan fewer minutes or shorter rests.";
 
 fn percent(interval: &setwright_estimate::Interval<Share>) -> Band {
     Band::of(interval, |s: Share| 100.0 * s.get())

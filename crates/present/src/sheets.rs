@@ -10,7 +10,7 @@ use crate::pain;
 use crate::units::DisplayUnit;
 use setwright_check::JudgedProgramme;
 use setwright_coaching::insight::{self, Known, coming};
-use setwright_coaching::judge;
+use setwright_coaching::{judge, screen};
 use setwright_model::code::Code;
 use setwright_model::ledger::Date;
 use setwright_model::refusal::Refusal;
@@ -88,8 +88,9 @@ pub fn of_programme(subject: Subject<'_>, which: Which, print: Print<'_>) -> Res
     let programme = judged.programme();
     let turns = turns(programme, which)?;
     let shown = view::programme(judged, brief, print.catalogue);
-    let source = format!("Loads are those of the programme. {}", subject.note);
-    let source = source.trim_end();
+    let draft = brief.and_then(|b| screen::draft(&b.screening)).unwrap_or_default();
+    let source = format!("{draft} Loads are those of the programme. {}", subject.note);
+    let source = source.trim();
     let plain: Vec<SheetView> = programme
         .sessions
         .iter()

@@ -140,6 +140,15 @@ pub trait Store {
     /// Takes events together or not at all.
     fn append_all(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome>;
 
+    /// Takes events together or not at all, unless anything of this client arrived after this place: then nothing is written, and
+    /// nothing is answered. Whoever read before and writes now does not write over what came between.
+    fn append_all_unless_after(
+        &mut self,
+        client: ClientId,
+        place: Seq,
+        events: &mut dyn Iterator<Item = Event>,
+    ) -> Result<Option<Outcome>>;
+
     /// What would become of events that are taken together; nothing is written.
     fn rehearse(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome>;
 

@@ -13,7 +13,7 @@ use maud::{Markup, html};
 use serde::Deserialize;
 use setwright_check::Mend;
 use setwright_coaching::judge;
-use setwright_coaching::ledger::{UnitOfWork, of_store};
+use setwright_coaching::ledger::{UnitOfWork, current};
 use setwright_formats::cells::LoadUnit;
 use setwright_formats::either;
 use setwright_formats::{programme as toml, read};
@@ -26,7 +26,6 @@ use setwright_present::audit::{self, AuditView, MendView};
 use setwright_present::compare::compare as beside;
 use setwright_present::drawings;
 use setwright_present::units::DisplayUnit;
-use setwright_store::Store;
 
 const EXAMPLE: &str = "day,block,exercise,sets,reps,RIR,load,rest\n1,A,back squat,3,5-8,2,80 kg,3 min\n1,B1,bench press,3,8-12,2,60 kg,90 s\n\
                        1,B2,barbell row,3,8-12,2,55 kg,90 s\n4,A,deadlift,2,5,2,100 kg,3 min\n4,B,lat pulldown,3,10-12,1,50 kg,2 min\n";
@@ -106,7 +105,7 @@ fn brief_of(uow: &mut UnitOfWork, wanted: &str) -> Result<(Option<String>, Optio
         return Ok((None, None));
     }
     let client = uow.client(wanted)?;
-    let brief = uow.store.brief(client.client).map_err(|e| of_store(&e))?.map(|b| b.brief);
+    let brief = current::brief_in_force(uow, client.client)?;
     if brief.is_none() {
         let what = format!("{} has no brief yet.", client.card.name);
         return Err(Refusal::new(

@@ -6,8 +6,10 @@ mod all {
     pub mod arrivals;
     pub mod gate;
     pub mod hard;
+    pub mod longer;
     pub mod pages;
     pub mod pain;
+    pub mod published;
     pub mod roster;
     pub mod sign_in;
     pub mod web;

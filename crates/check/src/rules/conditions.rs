@@ -96,7 +96,8 @@ mod tests {
     fn who_rises_a_few_times_in_a_test_need_not_rise_more_often_in_a_set() {
         use setwright_model::brief::{Test, TestKind};
         let few = || Prescription { reps: [3, 4], ..sets("chair_squat", 1) };
-        let old = Case::new(builtin().iter().cloned()).day(1, [straight(few())]).brief(|b| b.body.age = Some(84));
+        let old =
+            Case::new(builtin().iter().cloned()).day(1, [straight(few())]).brief(|b| b.body.age = Some(84));
         assert_eq!(old.clone().said("SW172"), WARNING);
         let test = Test { what: TestKind::ChairRises, count: 6 };
         assert_eq!(old.brief(|b| b.tests = vec![test]).said("SW172"), NONE);

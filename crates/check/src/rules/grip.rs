@@ -75,7 +75,9 @@ fn spends_grip(exercise: &Exercise) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, NONE, NOTE, WARNING, curl, exercise, pair, press, row, sets, squat, straight, with};
+    use crate::kit::{
+        Case, NONE, NOTE, WARNING, curl, exercise, pair, press, row, sets, squat, straight, with,
+    };
     use setwright_model::BlockKind::{Alternating, SameMuscle};
     use setwright_model::{Exercise, Muscle, Pattern};
 

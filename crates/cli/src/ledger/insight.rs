@@ -203,6 +203,12 @@ fn review_page(view: &ReviewView) -> String {
     out.push_str(&unknown(view.muscles.iter().map(|m| (m.name, &m.not_yet))));
     out.push('\n');
     out.push_str(&wrapped(&stall_line(view), 0, 0));
+    to_look_at(view, &mut out);
+    out
+}
+
+/// Sets that look mistyped, and sessions that ran much longer than planned.
+fn to_look_at(view: &ReviewView, out: &mut String) {
     for slip in &view.slips {
         let line = format!(
             "Look at {}, {}: {} kg looks like {}. It counts for nothing until setwright log --correct says how it was.",
@@ -213,7 +219,12 @@ fn review_page(view: &ReviewView) -> String {
         );
         out.push_str(&wrapped(&line, 0, 2));
     }
-    out
+    for line in &view.ran_longer {
+        out.push_str(&wrapped(line, 0, 2));
+    }
+    if !view.ran_longer.is_empty() {
+        out.push_str(&wrapped(review::RAN_LONGER, 0, 2));
+    }
 }
 
 fn stall_line(view: &ReviewView) -> String {

@@ -4,8 +4,10 @@ use super::with_ledger;
 use crate::Reply;
 use crate::ledger_args::PublishArgs;
 use crate::show::json;
-use setwright_coaching::ledger::publish::{self, Published};
+use setwright_coaching::insight::{self, Start};
+use setwright_coaching::ledger::current::Current;
 use setwright_coaching::plan::Planned;
+use setwright_coaching::publish::{self, Published};
 use setwright_formats as files;
 use setwright_gym::catalogue::builtin;
 use setwright_model::Brief;
@@ -25,7 +27,8 @@ pub fn run(args: &PublishArgs, ledger: &Path) -> Result<Reply, Refusals> {
         }
     };
     let published = with_ledger(ledger, Opening::Existing, |uow| {
-        publish::by_hand(uow, &args.client, programme, brief.as_ref(), builtin())
+        let known = insight::known(uow, &args.client, Start::Population, builtin()).map_err(|p| vec![p])?;
+        publish::by_hand(uow, &known, programme, brief.as_ref(), builtin())
     })?;
     if args.json {
         return Ok(Reply::data(json(&published)));
@@ -33,15 +36,30 @@ pub fn run(args: &PublishArgs, ledger: &Path) -> Result<Reply, Refusals> {
     Ok(Reply { talk: talk(&published), ..Reply::default() })
 }
 
-/// Publishes what was planned; what to say about it.
-pub fn planned(client: &str, brief: &Brief, planned: &Planned, ledger: &Path) -> Result<String, Refusals> {
+/// Whether a programme for this brief may be published at all, before it is planned: what is current, and the brief with the answers
+/// before training that hold.
+pub fn ready(client: &str, brief: &Brief, ledger: &Path) -> Result<(Current, Brief), Refusals> {
+    with_ledger(ledger, Opening::Existing, |uow| publish::ready(uow, client, brief).map_err(|p| vec![p]))
+}
+
+/// Publishes what was planned from what was current; what to say about it.
+pub fn planned(
+    (client, start): (&str, Start),
+    from: &Current,
+    plan: (&Brief, &Planned),
+    ledger: &Path,
+) -> Result<String, Refusals> {
     with_ledger(ledger, Opening::Existing, |uow| {
-        let published = publish::planned(uow, client, brief, planned).map_err(|p| vec![p])?;
+        let known = insight::known(uow, client, start, builtin()).map_err(|p| vec![p])?;
+        let published = publish::planned(uow, &known, from, plan, builtin()).map_err(|p| vec![p])?;
         Ok(talk(&published))
     })
 }
 
 fn talk(published: &Published) -> String {
     let brief = if published.brief_changed { " The brief is now the one in force." } else { "" };
-    format!("Published for {} as {}.{brief}\n", published.client, published.programme.short())
+    let replaced = published
+        .replaced
+        .map_or_else(String::new, |at| format!(" It takes the place of the programme of {}.", at.date()));
+    format!("Published for {} as {}.{replaced}{brief}\n", published.client, published.programme.short())
 }

@@ -181,6 +181,7 @@ pub fn of_bram_with_advice() -> Coach {
     let coach = of_bram();
     let brief = format!("{BRIEF}\n[[lock]]\nexercise = \"bench_press\"\nsession = 1\n");
     fs::write(coach.path("bench.toml"), brief).unwrap();
+    coach.done(&["client", "change", "Bram", "--brief", &coach.at("bench.toml")]);
     coach.done(&["plan", &coach.at("bench.toml"), "--moves", "60000", "--publish", "Bram"]);
     coach
 }

@@ -216,6 +216,8 @@ fn only_a_programme_that_passes_the_check_is_published() {
     let mut coach = Coach::new();
     let brief = file("b.toml", BRIEF);
     coach.done(&["client", "add", "Mara"]);
+    let answers = ["--active", "yes", "--known-disease", "no", "--signs", "no", "--other", "no"];
+    coach.done(&[&["screen", "--client", "mara"][..], &answers].concat());
     let out = coach.at("p.toml");
     coach.now = "2026-11-25T18:06:00+01:00".to_owned();
     let said = coach.done(&["plan", &brief, "--moves", "30000", "--publish", "mara", "--out", &out]);

@@ -3,21 +3,24 @@
 //! All of it is made up from a seed.
 
 use crate::belief;
-use crate::ledger::{UnitOfWork, clients, of_store, publish};
+use crate::insight;
+use crate::ledger::{UnitOfWork, clients, of_store};
 use crate::plan::Planned;
+use crate::publish;
 use setwright_chance::Chance;
 use setwright_gym::loads::Loadable;
 use setwright_model::brief::Lift;
 use setwright_model::exercise::Measure;
 use setwright_model::ledger::{
-    ClientId, Event, EventId, Load, MassUnit, Moment, SessionStarted, SetDone, SetKind, SetLogged, Soreness,
-    What,
+    ClientId, Event, EventId, Load, MassUnit, Moment, SessionFinished, SessionStarted, SetDone, SetKind,
+    SetLogged, Soreness, What,
 };
 use setwright_model::refusal::Refusal;
 use setwright_model::{
     Belief, Brief, Catalogue, Exercise, FractionalSets, Kilograms, Muscle, Prescription, Programme, Reps,
-    Share,
+    Seconds, Session, Share,
 };
+use setwright_science::clock;
 use setwright_science::curve::{self, Curve};
 use setwright_science::prescribe::Scheme;
 use setwright_science::{recovery, strength};
@@ -32,6 +35,10 @@ const NOON_S: u32 = 12 * 3_600;
 const DAY_SD: f64 = 0.018;
 const FELT_SD: f64 = 0.9;
 const SKIPPED: f64 = 0.07;
+/// Scatter of a session's length about what the session clock says, how often the room is full, and what that does (invented).
+const PACE_SD: f64 = 0.06;
+const CROWDED: f64 = 0.04;
+const CROWDED_PACE: f64 = 1.45;
 /// 1RM of an exercise of which nothing is known, as a share of the bench press (invented).
 const UNKNOWN_SHARE: f64 = 0.3;
 
@@ -85,7 +92,7 @@ pub fn live_for(
     let today = uow.wall.clone();
     let now = today.now();
     uow.wall = today.standing(today.on(now.date().plus(-days), NOON_S).unwrap_or(now));
-    let begun = begin(uow, brief, planned);
+    let begun = begin(uow, brief, planned, catalogue);
     uow.wall = today;
     let (client, Some(programme_id)) = begun? else { return Ok(()) };
     let Some(certified) = &planned.programme else { return Ok(()) };
@@ -116,13 +123,29 @@ fn begin(
     uow: &mut UnitOfWork,
     brief: &Brief,
     planned: &Planned,
+    catalogue: &Catalogue,
 ) -> Result<(ClientId, Option<EventId>), Refusal> {
     let client = clients::add(uow, &brief.name, &brief.about, Some(brief.clone()))?;
     if planned.programme.is_none() {
         return Ok((client.id, None));
     }
-    let published = publish::planned(uow, &client.id.to_string(), brief, planned)?;
+    let client_now = uow.client(&client.id.to_string())?;
+    let known = insight::known_of(uow, client_now, catalogue)?;
+    let from = known.current.of_brief_alone();
+    let published = publish::planned(uow, &known, &from, (brief, planned), catalogue)?;
     Ok((client.id, Some(published.programme)))
+}
+
+/// A block of a session and an exercise of it, from 0.
+type Place = (usize, usize);
+
+/// What is done in a session, with its places.
+fn places(session: &Session) -> impl Iterator<Item = (Place, &Prescription)> {
+    session
+        .blocks
+        .iter()
+        .enumerate()
+        .flat_map(|(nth, block)| block.exercises.iter().enumerate().map(move |(lane, p)| ((nth, lane), p)))
 }
 
 struct Life<'a> {
@@ -130,6 +153,8 @@ struct Life<'a> {
     habits: Habits,
     catalogue: &'a Catalogue,
     chance: Chance,
+    /// How fast sessions go, apart from all else.
+    pace: Chance,
     /// What is true at the start.
     truly: BTreeMap<String, f64>,
     /// What the coach believes, from which loads are chosen.
@@ -153,6 +178,7 @@ impl<'a> Life<'a> {
             habits,
             catalogue,
             chance: Chance::new(20_261, nth),
+            pace: Chance::new(20_262, nth),
             truly: BTreeMap::new(),
             belief,
             tolls: Vec::new(),
@@ -180,21 +206,44 @@ impl<'a> Life<'a> {
         events.push(start);
         let today = DAY_SD * self.chance.normal();
         let mut doses = [0.0; Muscle::COUNT];
-        let mut second = 0;
-        let planned = programme.sessions.iter().find(|s| s.day == day);
-        for prescription in planned.into_iter().flat_map(setwright_model::Session::prescriptions) {
+        let Some(planned) = programme.sessions.iter().find(|s| s.day == day) else { return };
+        let (ends, total) = self.ends(planned);
+        let mut sets = Vec::new();
+        for (place, prescription) in places(planned) {
             let Some(exercise) = self.catalogue.get(&prescription.id) else { continue };
-            for done in self.exercise(exercise, prescription, at_h, today) {
-                let moment = Moment::new(at.unix_ms() + 1_000 * second, at.offset_min()).unwrap_or(at);
-                second += 150;
-                events.push(uow.event(client, Some(moment), batch, What::Set(SetLogged { session, done })));
+            for (nth, done) in self.exercise(exercise, prescription, at_h, today).into_iter().enumerate() {
+                sets.push((ends.get(&(place, nth as u32)).copied().unwrap_or(total), done));
                 for (muscle, share) in exercise.contributions() {
                     doses[muscle.index()] += share;
                 }
             }
         }
+        sets.sort_by(|a, b| a.0.get().total_cmp(&b.0.get()));
+        let after = |time: Seconds| {
+            Moment::new(at.unix_ms() + (1_000.0 * time.get()) as i64, at.offset_min()).unwrap_or(at)
+        };
+        for (end, done) in sets {
+            let set = What::Set(SetLogged { session, done });
+            events.push(uow.event(client, Some(after(end)), batch, set));
+        }
+        let finished = What::SessionFinished(SessionFinished { session, effort: None, early: false });
+        events.push(uow.event(client, Some(after(total)), batch, finished));
         let drop = |dose: f64| if dose > 0.0 { recovery::drop(FractionalSets(dose), 2.0).get() } else { 0.0 };
         self.tolls.push((at_h, doses.map(drop)));
+    }
+
+    /// When each set of a session ends and when the last one does: as the session clock has it, at the pace of the day.
+    fn ends(&mut self, session: &Session) -> (BTreeMap<(Place, u32), Seconds>, Seconds) {
+        let crowded = if self.pace.unit() < CROWDED { CROWDED_PACE } else { 1.0 };
+        let pace = crowded * libm::exp(PACE_SD * self.pace.normal());
+        let timeline = clock::session(session, self.catalogue, self.brief.time.cold).unwrap_or_default();
+        let end = |e: &clock::Event| match e.activity {
+            clock::Activity::Work(nth) => {
+                Some((((e.block, e.lane), nth), Seconds(pace * (e.start + e.length).get())))
+            }
+            _ => None,
+        };
+        (timeline.events.iter().filter_map(end).collect(), Seconds(pace * timeline.total.get()))
     }
 
     /// Sets of an exercise: a load that the belief asks for, reps that this day allows, reserve as it is felt.
@@ -301,3 +350,6 @@ impl<'a> Life<'a> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

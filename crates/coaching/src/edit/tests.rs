@@ -3,9 +3,10 @@
 use super::*;
 use crate::demo;
 use crate::insight::{self, Known, Start};
-use crate::ledger::{UnitOfWork, clients, publish};
+use crate::ledger::{UnitOfWork, clients};
 use crate::machine::Machine;
 use crate::plan::{self, Mode, Search};
+use crate::publish;
 use setwright_gym::catalogue::builtin;
 use setwright_model::{Programme, Seconds};
 use setwright_store::Opening;
@@ -20,7 +21,8 @@ static KNOWN: LazyLock<Known> = LazyLock::new(|| {
     clients::add(&mut uow, &brief.name, "", Some(brief.clone())).unwrap();
     let search = Search { mode: Mode::Benefit, seed: 1, moves: 60_000, limit: Seconds(120.0) };
     let planned = plan::plan(&brief, None, builtin(), search, &uow.wall.stopwatch(), &mut |_| {}).unwrap();
-    publish::planned(&mut uow, &brief.name, &brief, &planned).unwrap();
+    let known = insight::known(&mut uow, &brief.name, Start::Population, builtin()).unwrap();
+    publish::planned(&mut uow, &known, &known.current, (&brief, &planned), builtin()).unwrap();
     insight::known(&mut uow, &brief.name, Start::Population, builtin()).unwrap()
 });
 

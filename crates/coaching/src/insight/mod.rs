@@ -9,33 +9,36 @@ mod forecast;
 mod history;
 mod learn;
 mod next;
+mod overrun;
 mod pain;
 mod roster;
 
+pub use crate::ledger::current::brief_in_force;
 pub use changes::load_changes;
 pub use coming::{Coming, coming};
 pub use common::{Common, Start};
 pub use forecast::{ForecastView, MuscleForecast, forecast};
 pub use learn::{LearnView, learn};
 pub use next::{LoadNote, NextSession, NotReady, loaded, next, not_ready, tired_belief, weighed};
+pub use overrun::{MUCH_LONGER, MUCH_LONGER_MIN, Overrun, overruns};
 pub use pain::{Pains, SeeClinician, to_train};
 pub use roster::{Roster, RosterEntry, Why, line, roster, sorted};
 
 use super::belief;
+use super::ledger::ahead::is_ahead;
+use super::ledger::current::Current;
 use super::ledger::{UnitOfWork, of_store};
 use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_estimate::{History, Interval, NotYet, Posterior, Prior};
 use setwright_model::belief::Basis;
 use setwright_model::brief::Screening;
-use setwright_model::ledger::{ClientId, EventId, Moment};
+use setwright_model::ledger::{EventId, Moment};
 use setwright_model::refusal::Refusal;
 use setwright_model::{Belief, Brief, Catalogue, Hours, Kilograms};
 use setwright_science::screening::Answered;
 use setwright_science::strength;
-use setwright_store::{
-    AdviceState, BriefState, ClientState, ProgrammeState, ScreeningState, SessionState, SetState, Store,
-};
+use setwright_store::{AdviceState, ClientState, ProgrammeState, SessionState, SetState, Store};
 use std::sync::Arc;
 
 /// Where chance starts when a belief is drawn: any number, always the same, so that asking twice gives one answer.
@@ -47,6 +50,8 @@ const MS_PER_HOUR: f64 = 3_600_000.0;
 pub struct Known {
     /// Who.
     pub client: ClientState,
+    /// What was current when all this was read.
+    pub current: Current,
     /// The brief in force.
     pub brief: Option<Brief>,
     /// The programme in force.
@@ -119,16 +124,25 @@ fn known_from(
 ) -> Result<Known, Refusal> {
     let broken = |e| of_store(&e);
     let id = client.client;
+    let current = Current::of(uow, id)?;
     let brief = brief_in_force(uow, id)?;
-    let masses = uow.store.body_mass(id).map_err(broken)?;
+    let mut masses = uow.store.body_mass(id).map_err(broken)?;
     let mut sessions = uow.store.sessions(id).map_err(broken)?;
     let mut sets = uow.store.sets(id).map_err(broken)?;
     if let Some(session) = without {
         sessions.retain(|s| s.id != session);
         sets.retain(|s| s.session != session);
     }
-    let soreness = uow.store.soreness(id).map_err(broken)?;
-    let spells = uow.store.spells(id).map_err(broken)?;
+    let mut soreness = uow.store.soreness(id).map_err(broken)?;
+    let mut spells = uow.store.spells(id).map_err(broken)?;
+    // A ledger may hold what a clock that was wrong by years wrote before such entries were refused: it has not happened yet.
+    let now = uow.wall.now();
+    let happened = |at: Moment| !is_ahead(at, now);
+    masses.retain(|m| happened(m.at));
+    sessions.retain(|s| happened(s.at));
+    sets.retain(|s| happened(s.at));
+    soreness.retain(|s| happened(s.at));
+    spells.retain(|s| happened(s.at));
     let programme = uow.store.programme(id).map_err(broken)?;
     let of_brief = brief.as_ref().and_then(|b| b.body.mass_kg);
     let history = history::of(&sessions, &sets, &soreness, &spells, &masses, of_brief, catalogue);
@@ -144,9 +158,9 @@ fn known_from(
     let posterior = setwright_estimate::fit(&history, catalogue, &prior, SEED);
     let belief = with_judged(posterior.belief(&lifted_only(&base)), catalogue);
     let body_mass = masses.last().map(|m| m.mass.kg).or(of_brief);
-    let now = uow.wall.now();
     Ok(Known {
         client,
+        current,
         brief,
         programme,
         sessions: sessions.into(),
@@ -183,7 +197,8 @@ pub fn known_after(
     let own = uow.store.sets_of(id, session).map_err(broken)?;
     let one = [state];
     let added = history::of(&one, &own, &[], &[], &[], known.body_mass, catalogue);
-    let mut after = answered_since(uow, known.clone())?;
+    let current = Current::of(uow, id)?;
+    let mut after = Known { current, ..answered_since(uow, known.clone())? };
     if let Some(logged) = added.sessions.first() {
         let marked = known.history.mark(logged.at);
         after.posterior = Arc::new(known.posterior.after(logged, marked, catalogue));
@@ -206,22 +221,12 @@ pub fn answered_since(uow: &mut UnitOfWork, known: Known) -> Result<Known, Refus
     Ok(Known { answered, now: uow.wall.now(), ..known })
 }
 
-/// The brief in force of a client, with the answers before training that hold.
-///
-/// # Errors
-/// A ledger that cannot be read.
-pub fn brief_in_force(uow: &mut UnitOfWork, client: ClientId) -> Result<Option<Brief>, Refusal> {
-    let screening = uow.store.screening(client).map_err(|e| of_store(&e))?;
-    Ok(uow.store.brief(client).map_err(|e| of_store(&e))?.map(|set| screened(set, screening)))
-}
-
-/// The brief, with the answers before training that were given since.
-fn screened(set: BriefState, given: Option<ScreeningState>) -> Brief {
-    let mut brief = set.brief;
-    if let Some(given) = given.filter(|given| given.at.unix_ms() >= set.at.unix_ms()) {
-        brief.screening = given.answers;
+impl Known {
+    /// What is believed of the client when another brief is planned for: the lifts that it tells, and the log.
+    pub fn belief_for(&self, brief: &Brief, catalogue: &Catalogue) -> Belief {
+        let base = belief::of(brief, catalogue);
+        with_judged(self.posterior.belief(&lifted_only(&base)), catalogue)
     }
-    brief
 }
 
 /// A belief without what was judged from other lifts.

@@ -5,11 +5,13 @@
 use crate::clock::Stopwatch;
 use crate::curve;
 use crate::insight::{self, Known};
-use crate::ledger::{UnitOfWork, publish};
+use crate::ledger::UnitOfWork;
+use crate::ledger::current::Current;
 use crate::ledger_pool::LedgerPool;
 use crate::locks::held;
 use crate::people::May;
 use crate::plan::{self, Mode, Planned, Progress, Search};
+use crate::publish;
 use setwright_gym::catalogue::builtin;
 use setwright_model::code::Code;
 use setwright_model::ledger::{Actor, ClientId, EventId};
@@ -49,6 +51,8 @@ pub struct JobRequest {
     pub client: ClientId,
     /// What the client is called.
     pub name: String,
+    /// What was current when it was asked for.
+    pub from: Current,
     /// The brief, as it is planned for.
     pub brief: Brief,
     /// What is believed of the client; what the brief tells when absent.
@@ -247,8 +251,17 @@ fn make(pool: &LedgerPool, job: &Job, hand: Hand) -> Result<State, Refusal> {
             if planned.programme.is_none() {
                 return Ok(State::Planned(planned));
             }
-            pool.run_as(hand.may, hand.actor, |uow| hand_out(uow, job, &planned))?;
-            Ok(State::HandedOut)
+            let handed = pool.run_as(hand.may, hand.actor, |uow| {
+                let client = uow.client(&job.request.client.to_string())?;
+                let known = insight::known_of(uow, client, builtin())?;
+                hand_out(uow, job, &known, &planned)
+            });
+            match handed {
+                Ok(()) => Ok(State::HandedOut),
+                // It waits as a draft until the questions before training are answered.
+                Err(refusal) if refusal.code == Code::NotScreened => Ok(State::Planned(planned)),
+                Err(refusal) => Err(refusal),
+            }
         }
     }
 }
@@ -293,23 +306,22 @@ fn drawn(job: &Job, watch: &Stopwatch) -> Result<State, Refusal> {
 /// Writes what was planned into the ledger: it is in force from now on.
 ///
 /// # Errors
-/// Nothing was planned, or the ledger refuses.
-pub fn hand_out(uow: &mut UnitOfWork, job: &Job, planned: &Planned) -> Result<(), Refusal> {
-    let mut brief = job.request.brief.clone();
-    brief.style.before = None;
-    publish::planned(uow, &job.request.client.to_string(), &brief, planned).map(|_| ())
+/// Nothing was planned, something newer is current, or the ledger refuses.
+fn hand_out(uow: &mut UnitOfWork, job: &Job, known: &Known, planned: &Planned) -> Result<(), Refusal> {
+    let request = &job.request;
+    publish::planned(uow, known, &request.from, (&request.brief, planned), builtin()).map(|_| ())
 }
 
 impl Job {
-    /// Hands out what was planned, once.
+    /// Hands out what was planned, once, with what is known of the client now.
     ///
     /// # Errors
-    /// It is not done, or the ledger refuses.
-    pub fn hand_out(&self, uow: &mut UnitOfWork) -> Result<(), Refusal> {
+    /// It is not done, something newer is current, or the ledger refuses.
+    pub fn hand_out(&self, uow: &mut UnitOfWork, known: &Known) -> Result<(), Refusal> {
         let _one_at_a_time = held(&self.handing);
         match self.state() {
             State::Planned(planned) => {
-                hand_out(uow, self, &planned)?;
+                hand_out(uow, self, known, &planned)?;
                 self.tell(State::HandedOut);
                 Ok(())
             }

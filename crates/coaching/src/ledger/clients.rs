@@ -1,11 +1,11 @@
 //! Clients: who they are, their brief, and what the ledger holds of them.
 
-use super::{UnitOfWork, of_store};
+use super::{UnitOfWork, current, of_store};
 use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_model::Brief;
 use setwright_model::code::Code;
-use setwright_model::ledger::{BriefSet, ClientCard, ClientId, EventId, Moment, What};
+use setwright_model::ledger::{ClientCard, ClientId, EventId, Moment, What};
 use setwright_model::refusal::Refusal;
 use setwright_store::{ClientState, SetState, StateKind, Store};
 
@@ -107,7 +107,9 @@ pub fn add(
     let batch = Some(uow.batch());
     let card = ClientCard { name: name.trim().to_owned(), about: about.to_owned(), away: false };
     let mut events = vec![uow.event(id, None, batch, What::Client(card))];
-    events.extend(brief.map(|b| uow.event(id, None, batch, What::Brief(Box::new(BriefSet { brief: b })))));
+    if let Some(brief) = brief {
+        events.extend(current::keeping(uow, id, &brief, batch)?);
+    }
     uow.write(events)?;
     view_of(uow, id)
 }
@@ -142,7 +144,7 @@ pub fn change(uow: &mut UnitOfWork, wanted: &str, change: Change) -> Result<Clie
         events.push(uow.event(client.client, None, batch, What::Client(card)));
     }
     if let Some(brief) = change.brief {
-        events.push(uow.event(client.client, None, batch, What::Brief(Box::new(BriefSet { brief }))));
+        events.extend(current::keeping(uow, client.client, &brief, batch)?);
     }
     for event in &mut events {
         event.reason.clone_from(&change.reason);

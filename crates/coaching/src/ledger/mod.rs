@@ -1,13 +1,14 @@
 //! What a coach does with the ledger. A [`UnitOfWork`] is an open ledger, with a clock, a maker of identifiers and
 //! who is writing.
 
+pub mod ahead;
 pub mod care;
 pub mod clients;
+pub mod current;
 pub mod export;
 pub mod import;
 pub mod log;
 pub mod pain;
-pub mod publish;
 pub mod session;
 
 use crate::clock::Wall;
@@ -19,7 +20,7 @@ use setwright_formats::near::nearest;
 use setwright_model::code::Code;
 use setwright_model::ledger::{Actor, ClientId, Event, EventId, Moment, What};
 use setwright_model::refusal::Refusal;
-use setwright_store::{ClientState, Opening, Outcome, SqliteStore, Store};
+use setwright_store::{ClientState, Opening, Outcome, Seq, SqliteStore, Store};
 use std::path::Path;
 
 pub use crate::refusals::{of_store, refused};
@@ -96,19 +97,55 @@ impl UnitOfWork {
         self.ids.event(self.wall.device_ms())
     }
 
+    /// Lets an event through that whoever asks may write, and that can have happened.
+    ///
+    /// # Errors
+    /// A client who is not theirs, work of another role, or a day that is still to come.
+    pub fn admit(&mut self, event: &Event) -> Result<(), Refusal> {
+        self.may.admit(&mut self.store, event)?;
+        let now = self.wall.now();
+        if !ahead::is_ahead(event.at, now) {
+            return Ok(());
+        }
+        // One that was taken once is answered as such.
+        let there = self.store.there(&[event.id]).map_err(|e| of_store(&e))?;
+        if there.is_empty() { Err(ahead::refusal(event.at, now)) } else { Ok(()) }
+    }
+
     /// Writes events, all of them or none.
     ///
     /// # Errors
     /// An event that whoever asks may not write, or that the ledger refuses.
     pub fn write(&mut self, events: Vec<Event>) -> Result<Outcome, Refusal> {
         for event in &events {
-            self.may.admit(&mut self.store, event)?;
+            self.admit(event)?;
         }
         let outcome = self.store.append_all(&mut events.into_iter()).map_err(|e| of_store(&e))?;
-        match outcome.refused.first() {
-            None => Ok(outcome),
-            Some(first) => Err(refused(first)),
+        all_taken(outcome)
+    }
+
+    /// Writes events of a client, all of them or none; nothing, and no answer, when anything of the client arrived after this place.
+    ///
+    /// # Errors
+    /// An event that whoever asks may not write, or that the ledger refuses.
+    pub fn write_unless_after(
+        &mut self,
+        client: ClientId,
+        place: Seq,
+        events: Vec<Event>,
+    ) -> Result<Option<Outcome>, Refusal> {
+        for event in &events {
+            self.admit(event)?;
         }
+        let taken = self.store.append_all_unless_after(client, place, &mut events.into_iter());
+        taken.map_err(|e| of_store(&e))?.map(all_taken).transpose()
+    }
+}
+
+fn all_taken(outcome: Outcome) -> Result<Outcome, Refusal> {
+    match outcome.refused.first() {
+        None => Ok(outcome),
+        Some(first) => Err(refused(first)),
     }
 }
 

@@ -183,9 +183,18 @@ pub struct ProgrammePublished {
 pub struct Provenance {
     /// The program and its version.
     pub program: String,
-    /// The event of the brief it was planned or checked for.
+    /// The event of the brief it was certified for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub brief: Option<EventId>,
+    /// The event of the answers before training that it was certified with.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub screening: Option<EventId>,
+    /// The client's last event that the belief knew of with which it was certified.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub belief: Option<EventId>,
+    /// The start of the checksum of the catalogue with which it was certified.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub catalogue: Option<String>,
     /// What was known of the answer; absent for a programme that was written by hand.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub status: Option<Status>,

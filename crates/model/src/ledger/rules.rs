@@ -33,6 +33,7 @@ pub fn faults(event: &Event) -> Vec<Fault> {
         What::Programme(published) => {
             let provenance = &published.provenance;
             found.push(text("program", &provenance.program, NAME_CHARS_MAX, false));
+            found.extend(provenance.catalogue.as_ref().map(|c| text("catalogue", c, NAME_CHARS_MAX, false)));
             found.extend([finite("value", provenance.value), finite("bound", provenance.bound)]);
         }
         What::SessionStarted(started) => {

@@ -33,6 +33,7 @@ pub fn block(known: &Known, since: Option<Date>, print: Print<'_>) -> Result<Vec
     let from = since.or_else(|| begun(known));
     let review = review::review(known, print.catalogue);
     let mut pieces = done(known, from, print);
+    pieces.extend(ran_longer(&review));
     pieces.extend(grew(known, &review, print));
     pieces.extend(recovers(known, &review, print));
     pieces.extend(what_is_next(known, print));
@@ -103,6 +104,13 @@ fn done(known: &Known, from: Option<Date>, print: Print<'_>) -> Vec<Piece> {
         Column::numbers("heaviest load"),
     ];
     vec![head, Piece::Text(text), Piece::Table(Table { columns, rows: rows.collect() })]
+}
+
+fn ran_longer(review: &ReviewView) -> Vec<Piece> {
+    if review.ran_longer.is_empty() {
+        return Vec::new();
+    }
+    vec![Piece::List(review.ran_longer.clone()), Piece::Remark(review::RAN_LONGER.to_owned())]
 }
 
 fn grew(known: &Known, review: &ReviewView, print: Print<'_>) -> Vec<Piece> {

@@ -3,6 +3,7 @@
 use super::{cautions, cycle, doses, findings, made, sessions, write};
 use crate::sheets::{self, Print, Subject};
 use crate::view;
+use setwright_coaching::screen;
 use setwright_model::refusal::Refusal;
 use setwright_paper::pdf::Piece;
 
@@ -12,6 +13,8 @@ pub fn programme(subject: Subject<'_>, print: Print<'_>) -> Result<Vec<u8>, Refu
     let shown = view::programme(judged, brief, print.catalogue);
     let about = brief.map(|b| b.about.trim()).filter(|a| !a.is_empty());
     let mut pieces: Vec<Piece> = about.map(|a| Piece::Text(a.to_owned())).into_iter().collect();
+    let draft = brief.and_then(|b| screen::draft(&b.screening));
+    pieces.splice(0..0, draft.map(Piece::Caution));
     if !subject.note.is_empty() {
         pieces.push(Piece::Caution(subject.note.to_owned()));
     }

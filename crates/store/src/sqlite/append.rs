@@ -7,7 +7,7 @@ use crate::state::StateKind;
 use crate::store::{Answer, Outcome, Refused, Seq};
 use setwright_model::ledger::{ClientId, Event, EventId, Fault, What, faults};
 use setwright_model::limits::EVENT_BYTES_MAX;
-use sqlx::{Connection, QueryBuilder, Sqlite, SqliteConnection};
+use sqlx::{Connection, QueryBuilder, Sqlite, SqliteConnection, Transaction};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How many events go to the database at once.
@@ -38,7 +38,33 @@ pub(super) async fn all(
     events: &mut dyn Iterator<Item = Event>,
     keep: bool,
 ) -> Inner<Outcome> {
+    let transaction = c.begin_with(BEGIN).await?;
+    all_in(transaction, events, keep).await
+}
+
+/// All events or none; none, and no answer, if anything of this client arrived after this place.
+pub(super) async fn all_unless_after(
+    c: &mut SqliteConnection,
+    client: ClientId,
+    place: Seq,
+    events: &mut dyn Iterator<Item = Event>,
+) -> Inner<Option<Outcome>> {
     let mut transaction = c.begin_with(BEGIN).await?;
+    let sql = "SELECT EXISTS (SELECT 1 FROM events WHERE client = ?1 AND seq > ?2)";
+    let query = sqlx::query_scalar(sql).bind(client.bytes().to_vec()).bind(place);
+    let later: bool = query.fetch_one(&mut *transaction).await?;
+    if later {
+        transaction.rollback().await?;
+        return Ok(None);
+    }
+    all_in(transaction, events, true).await.map(Some)
+}
+
+async fn all_in(
+    mut transaction: Transaction<'_, Sqlite>,
+    events: &mut dyn Iterator<Item = Event>,
+    keep: bool,
+) -> Inner<Outcome> {
     let mut head = head(&mut transaction).await?;
     let mut outcome = Outcome::default();
     let mut before = 0;

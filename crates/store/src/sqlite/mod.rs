@@ -201,6 +201,15 @@ impl Store for SqliteStore {
         self.wait(async |c| append::all(c, events, true).await)
     }
 
+    fn append_all_unless_after(
+        &mut self,
+        client: ClientId,
+        place: Seq,
+        events: &mut dyn Iterator<Item = Event>,
+    ) -> Result<Option<Outcome>> {
+        self.wait(async |c| append::all_unless_after(c, client, place, events).await)
+    }
+
     fn rehearse(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome> {
         self.wait(async |c| append::all(c, events, false).await)
     }

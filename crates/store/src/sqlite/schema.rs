@@ -9,7 +9,7 @@ use std::path::Path;
 use std::time::Duration;
 
 /// The version of the schema that this program writes.
-pub const SCHEMA_VERSION: i64 = 4;
+pub const SCHEMA_VERSION: i64 = 5;
 
 /// The version that brought the table of what stands.
 const STANDING_SINCE: i64 = 2;
@@ -18,11 +18,12 @@ const STANDING_SINCE: i64 = 2;
 const APPLICATION_ID: i64 = 0x5357_4c47;
 
 /// Every version with its script.
-const VERSIONS: [(i64, &str, &str); 4] = [
+const VERSIONS: [(i64, &str, &str); 5] = [
     (1, "log", include_str!("../../migrations/1_log.sql")),
     (2, "standing", include_str!("../../migrations/2_standing.sql")),
     (3, "sets by session", include_str!("../../migrations/3_sets_by_session.sql")),
     (4, "pain", include_str!("../../migrations/4_pain.sql")),
+    (5, "certified for", include_str!("../../migrations/5_certified_for.sql")),
 ];
 
 /// Brings the schema up to a version, and what stands up to this program's way of reckoning.

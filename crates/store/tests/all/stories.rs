@@ -121,6 +121,26 @@ fn together_or_not_at_all() {
 }
 
 #[test]
+fn what_was_read_before_something_newer_is_not_written() {
+    tell(|store| {
+        let mut mara = Pen::new(1);
+        let mut bram = Pen::new(2);
+        created(store, &mara.client_with_sets("Mara", 2));
+        let place = store.events(Filter { client: Some(mara.client) }, 0, 9).unwrap().last().unwrap().seq;
+        created(store, &bram.client_with_sets("Bram", 2));
+        let brief = |pen: &mut Pen, store: &mut dyn Store| {
+            let event = pen.brief(9, "Mara");
+            store.append_all_unless_after(event.client, place, &mut std::iter::once(event)).unwrap()
+        };
+        let taken = brief(&mut mara, store).expect("what came of somebody else does not matter");
+        assert_eq!(taken.created, 1);
+        let before = store.fingerprint().unwrap();
+        assert_eq!(brief(&mut mara, store), None, "the first brief came between");
+        assert_eq!(store.fingerprint().unwrap(), before, "nothing was written");
+    });
+}
+
+#[test]
 fn a_rehearsal_says_what_would_become_of_events_and_writes_nothing() {
     tell(|store| {
         let mut pen = Pen::new(1);

@@ -6,20 +6,20 @@ use crate::http::routes::{COACH, Pages};
 use crate::page::fault::{self, Fault};
 use crate::page::formats;
 use crate::page::frame;
+use crate::page::screening::questions;
 use axum::extract::{Form, Path};
 use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
 use serde::Deserialize;
 use setwright_coaching::ledger::clients::{self, Change};
-use setwright_coaching::ledger::{UnitOfWork, of_store};
+use setwright_coaching::ledger::{UnitOfWork, current, of_store};
 use setwright_coaching::screen;
 use setwright_formats::{Source, brief};
 use setwright_gym::catalogue::builtin;
 use setwright_model::Brief;
 use setwright_model::brief::{Goal, MinutesPerSession, Place, Screening, TrainingAge};
-use setwright_model::ledger::Date;
+use setwright_model::ledger::{Date, EventId, Moment};
 use setwright_model::refusal::Refusals;
-use setwright_science::screening::{Question, WARNING_SIGNS};
 use setwright_store::{ClientState, Store};
 
 pub fn routes() -> Pages<App> {
@@ -42,16 +42,12 @@ fn page_of(uow: &mut UnitOfWork, id: &str) -> Result<Page, setwright_model::Refu
     uow.may.coach_only()?;
     let client = uow.client(id)?;
     let kept = uow.store.brief(client.client).map_err(|e| of_store(&e))?;
-    let given = uow.store.screening(client.client).map_err(|e| of_store(&e))?;
-    let of_brief = kept.as_ref().map(|b| b.brief.screening.clone()).unwrap_or_default();
-    let newer =
-        |at: setwright_model::ledger::Moment| kept.as_ref().is_none_or(|b| at.unix_ms() >= b.at.unix_ms());
-    let given = given.filter(|g| newer(g.at));
+    let answers = current::answers(uow, client.client)?;
     Ok(Page {
         since: kept.as_ref().map(|b| b.at.date()),
-        answered: given.as_ref().map(|g| g.at.date()).or(kept.as_ref().map(|b| b.at.date())),
-        screening: given.map_or(of_brief, |g| g.answers),
-        brief: kept.map(|b| b.brief),
+        answered: answers.at.map(Moment::date),
+        screening: answers.screening,
+        brief: kept.map(|b| current::alone(&b.brief)),
         client,
     })
 }
@@ -139,13 +135,6 @@ fn facts(brief: &Brief) -> Vec<String> {
 /// The answers before training, what they mean, and the form to give them anew.
 fn asked(page: &Page) -> Markup {
     let view = screen::view(&page.screening);
-    let s = &page.screening;
-    let questions = [
-        (Question::Active, "active", s.active),
-        (Question::KnownDisease, "known_disease", s.known_disease),
-        (Question::Signs, "signs", s.signs),
-        (Question::Other, "other", s.other),
-    ];
     html! {
         section aria-labelledby="screening" {
             h2 id="screening" { "Before training" }
@@ -153,12 +142,7 @@ fn asked(page: &Page) -> Markup {
             @if let Some(day) = page.answered { p class="soft" { "Answered " (formats::long_day(day)) "." } }
             details open[!view.may_train] {
                 summary { "Ask again" }
-                form method="post" action={ "/clients/" (page.client.client) "/screening" } {
-                    @for (question, field, said) in questions { (frame::yes_no(question.text(), field, said)) }
-                    details { summary { "The signs" } ul { @for sign in WARNING_SIGNS { li { (sign) } } } }
-                    (frame::yes_no("Has a clinician agreed to this training, knowing of it?", "cleared", s.cleared))
-                    button { "Keep these answers" }
-                }
+                (questions(page.client.client, &page.screening, None))
             }
             p class="soft" { (view.caution) }
         }
@@ -199,7 +183,12 @@ async fn change(visit: Visit, Path(id): Path<String>, Form(given): Form<Text>) -
                 }
             };
             if page.brief.as_ref() != Some(&brief) {
-                clients::change(uow, &id, Change { brief: Some(brief), ..Change::default() })?;
+                let change = Change { brief: Some(brief), ..Change::default() };
+                if let Err(problem) = clients::change(uow, &id, change) {
+                    let problems = vec![problem];
+                    let again = shown(visit, &page, &given.text, &problems);
+                    return Ok(Some((fault::status_of(&problems), again)));
+                }
             }
             Ok(None)
         })
@@ -218,10 +207,14 @@ struct Answers {
     signs: String,
     other: String,
     cleared: String,
+    plan: String,
 }
 
 async fn answer(visit: Visit, Path(id): Path<String>, Form(given): Form<Answers>) -> Result<Redirect, Fault> {
-    let to = format!("/clients/{id}/brief#screening");
+    let to = match given.plan.parse::<EventId>() {
+        Ok(plan) => format!("/clients/{id}/making/{plan}"),
+        Err(_) => format!("/clients/{id}/brief#screening"),
+    };
     let answers = Screening {
         active: frame::said(&given.active),
         known_disease: frame::said(&given.known_disease),

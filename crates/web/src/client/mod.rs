@@ -114,6 +114,7 @@ fn page(s: &Sheet) -> Markup {
         @if let Some(withheld) = withheld(s) { div role="alert" { (fault::sentence(withheld)) } }
         (crate::roster::advice::section(&s.id, &s.advice))
         (coming(s))
+        (review::ran_longer(&s.review))
         section aria-labelledby="recovery" {
             h2 id="recovery" { "Recovery" }
             p class="soft" { "A stem is a session's sets for the muscle, the wedge lasts until it is ready. Hollow stems are still to come. \

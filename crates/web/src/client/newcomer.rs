@@ -10,6 +10,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
 use setwright_coaching::jobs::plan_queue::{JobRequest, Kind};
 use setwright_coaching::ledger::clients;
+use setwright_coaching::ledger::current::Current;
 use setwright_formats::form::BriefForm;
 use setwright_gym::catalogue::builtin;
 use setwright_model::refusal::Refusals;
@@ -39,6 +40,7 @@ async fn add(visit: Visit, Form(given): Form<BriefForm>) -> Result<Response, Fau
                 kind: Kind::First,
                 client: client.id,
                 name: name.trim().to_owned(),
+                from: Current::of(uow, client.id)?.of_brief_alone(),
                 brief,
                 known: None,
                 before: None,

@@ -56,6 +56,7 @@ fn page(known: &Known, review: &ReviewView, next: &[AdviceLine], unit: DisplayUn
         h1 { "Review of " a href={ "/clients/" (id) } { (known.client.card.name) } }
         @if review.sessions == 0 { p { "Nothing is logged yet, so there is nothing to look back on." } } @else {
             (done(known, review, unit))
+            (ran_longer(review))
             (grew(known, review, unit))
             (recovered(review))
         }
@@ -82,6 +83,19 @@ fn done(known: &Known, review: &ReviewView, unit: DisplayUnit) -> Markup {
             @for slip in &review.slips {
                 p class="clash" { (slip.name) " on " (formats::day(slip.at.date())) ", " (unit.load(slip.load_kg)) ", looks like " (slip.looks_like)
                     ". It counts for nothing until it is corrected." }
+            }
+        }
+    }
+}
+
+/// Sessions that ran much longer than planned, where there are any.
+pub fn ran_longer(review: &ReviewView) -> Markup {
+    html! {
+        @if !review.ran_longer.is_empty() {
+            section aria-labelledby="longer" {
+                h2 id="longer" { "Ran longer than planned" }
+                @for line in &review.ran_longer { p class="warns" { (line) } }
+                p class="soft" { (review::RAN_LONGER) }
             }
         }
     }

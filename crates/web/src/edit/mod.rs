@@ -16,7 +16,8 @@ use serde::Deserialize;
 use setwright_coaching::edit::{self, Draft, Edit, Ground, Slot};
 use setwright_coaching::insight::Known;
 use setwright_coaching::jobs::plan_queue::{JobRequest, Kind};
-use setwright_coaching::ledger::{UnitOfWork, publish};
+use setwright_coaching::ledger::UnitOfWork;
+use setwright_coaching::publish;
 use setwright_gym::catalogue::builtin;
 use setwright_model::Brief;
 use setwright_model::code::Code;
@@ -147,6 +148,7 @@ async fn solve(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>) -
             name: context.known.client.card.name.clone(),
             brief,
             known: Some(Arc::clone(&context.known)),
+            from: context.known.current,
             before: Some(draft.programme),
             about: "around your locks".to_owned(),
         };
@@ -169,9 +171,7 @@ async fn hand_out(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>
         let draft = context.draft()?;
         let ground = context.ground()?;
         let brief = Brief { locks: draft.locks.clone(), ..ground.brief.clone() };
-        let belief = Some(context.known.belief.clone());
-        let changed = (brief.locks != ground.brief.locks).then_some(&brief);
-        Ok(publish::edited(uow, &context.id, draft.programme, (&brief, changed), belief, builtin())
+        Ok(publish::edited(uow, &context.known, draft.programme, &brief, builtin())
             .map(|_| format!("/clients/{}/programme", context.id)))
     });
     match done.await? {

@@ -4,4 +4,5 @@ pub mod assets;
 pub mod fault;
 pub mod formats;
 pub mod frame;
+pub mod screening;
 pub mod units;

@@ -5,6 +5,7 @@ use crate::app::{App, Visit};
 use crate::http::routes::{COACH, Pages};
 use crate::page::fault::{self, Fault};
 use crate::page::formats;
+use crate::page::screening::questions;
 use crate::programme;
 use crate::programme::compare;
 use axum::extract::{Form, Path};
@@ -14,12 +15,15 @@ use axum::response::{IntoResponse, Redirect, Response};
 use futures_util::stream;
 use maud::{Markup, PreEscaped, html};
 use serde::{Deserialize, Serialize};
-use setwright_check::JudgedProgramme;
+use setwright_check::{Certified, JudgedProgramme};
+use setwright_coaching::belief;
 use setwright_coaching::insight::Known;
 use setwright_coaching::jobs::plan_queue::{Job, JobRequest, Kind, News, State};
+use setwright_coaching::ledger::current;
 use setwright_coaching::plan::{self, Planned, Stop};
+use setwright_coaching::screen;
 use setwright_gym::catalogue::builtin;
-use setwright_model::brief::MinutesPerSession;
+use setwright_model::brief::{MinutesPerSession, Screening};
 use setwright_model::code::Code;
 use setwright_model::limits::{SESSION_MINUTES_MAX, SESSION_MINUTES_MIN};
 use setwright_model::refusal::Refusal;
@@ -27,6 +31,7 @@ use setwright_model::{Brief, Minutes, Programme, TradeOff};
 use setwright_present::compare::compare as side_by_side;
 use setwright_present::units::DisplayUnit;
 use setwright_present::{drawings, view};
+use setwright_science::screening::MayTrain;
 use std::convert::Infallible;
 use std::sync::Arc;
 use tokio::sync::watch;
@@ -56,7 +61,7 @@ struct Asked {
 }
 
 async fn ask(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
-    let (name, alternates, minutes) = {
+    let (name, alternates, minutes, draft) = {
         let id = id.clone();
         visit
             .with_ledger(move |uow, visit| {
@@ -67,7 +72,8 @@ async fn ask(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
                     MinutesPerSession::Same(m) => formats::number(m.get(), 0),
                     MinutesPerSession::Each(_) => String::new(),
                 };
-                Ok((known.client.card.name.clone(), brief.style.alternate, minutes))
+                let draft = screen::draft(&brief.screening);
+                Ok((known.client.card.name.clone(), brief.style.alternate, minutes, draft))
             })
             .await?
     };
@@ -78,6 +84,7 @@ async fn ask(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
         None,
         &html! {
             h1 { "Plan for " a href={ "/clients/" (id) } { (name) } }
+            @if let Some(draft) = &draft { (programme::draft_note(draft, &id)) }
             p { "The next block is planned with what the log tells of strength and recovery, after the programme in force: what need not \
                  change stays. It is checked by a second part of the program, and you see it beside the one in force before it is handed out." }
             form method="post" class="sheet" {
@@ -130,6 +137,7 @@ fn request(known: &Arc<Known>, asked: &Asked) -> Result<JobRequest, Refusal> {
         client: known.client.client,
         name: known.client.card.name.clone(),
         known: Some(Arc::clone(known)),
+        from: known.current,
         before: before.clone(),
         about: "the next block".to_owned(),
         brief: brief.clone(),
@@ -230,7 +238,13 @@ async fn stop(visit: Visit, Path((id, job)): Path<(String, String)>) -> Result<R
 async fn hand_out(visit: Visit, Path((id, job)): Path<(String, String)>) -> Result<Redirect, Fault> {
     let job = found(&visit, id, job).await?;
     let to = format!("/clients/{}/programme", job.request.client);
-    visit.with_ledger(move |uow, _| job.hand_out(uow)).await?;
+    visit
+        .with_ledger(move |uow, visit| {
+            let client = uow.client(&job.request.client.to_string())?;
+            let known = visit.practice().known(uow, client)?;
+            job.hand_out(uow, &known)
+        })
+        .await?;
     Ok(Redirect::to(&to))
 }
 
@@ -330,7 +344,11 @@ async fn show(visit: Visit, Path((id, job)): Path<(String, String)>) -> Result<R
     let programme = format!("/clients/{}/programme", job.request.client);
     let content = match job.state() {
         state @ (State::Waiting | State::Going(_)) => in_the_making(&job, &state),
-        State::Planned(planned) => planned_page(&job, &planned, visit.unit()),
+        State::Planned(planned) => {
+            let client = job.request.client;
+            let answers = visit.with_ledger(move |uow, _| current::answers(uow, client)).await?;
+            planned_page(&job, &planned, &answers.screening, visit.unit())
+        }
         State::HandedOut if job.request.kind == Kind::First => {
             return Ok(Redirect::to(&programme).into_response());
         }
@@ -369,11 +387,13 @@ fn in_the_making(job: &Job, state: &State) -> Markup {
     }
 }
 
-fn planned_page(job: &Job, planned: &Planned, unit: DisplayUnit) -> Markup {
+fn planned_page(job: &Job, planned: &Planned, answers: &Screening, unit: DisplayUnit) -> Markup {
     let request = &job.request;
-    let status = plan::status_line(planned);
+    // The answers before training are those that hold now, not those that were planned with.
+    let brief = Brief { screening: answers.clone(), ..request.brief.clone() };
     html! {
-        p { (status) }
+        @if planned.programme.is_some() { (before_publishing(job, &brief)) }
+        p { (plan::status_line(planned)) }
         @if planned.programme.is_none() {
             @if planned.stop != Stop::Asked {
                 h2 { "What clashes" }
@@ -381,20 +401,55 @@ fn planned_page(job: &Job, planned: &Planned, unit: DisplayUnit) -> Markup {
             }
             p { a href={ "/clients/" (request.client) "/plan" } { "Ask for it once more" } "." }
         }
-        @for line in &planned.answer.cautions { p class="soft" { (line) } }
+        @for line in &plan::cautions(&brief) { p class="soft" { (line) } }
         @if let Some(programme) = &planned.programme {
-            form method="post" action={ (path(job)) "/hand-out" } { button { "Hand out" } }
-            @if let Some(before) = &request.before { (beside(request, before, programme.judged(), unit)) }
+            @let judged = &judged_now(request, &brief, programme);
+            (hand_out_button(job, &brief))
+            @if let Some(before) = &request.before { (beside(request, before, judged, unit)) }
             section aria-labelledby="why" {
                 h2 id="why" { "Why" }
                 @for line in &planned.answer.reasons { p { (line) } }
             }
-            @if let Some(view) = &view::of_plan(planned, &request.brief, builtin()) {
-                (programme::whole(programme.judged(), view, unit))
-                form method="post" action={ (path(job)) "/hand-out" } { button { "Hand out" } }
-            }
+            (programme::whole(judged, &view::programme(judged, Some(&brief), builtin()), unit))
+            (hand_out_button(job, &brief))
         }
     }
+}
+
+/// What keeps a programme from being published, at the top: open questions, which are asked here, or a clinician's word.
+fn before_publishing(job: &Job, brief: &Brief) -> Markup {
+    let client = job.request.client;
+    html! {
+        @if let Some(draft) = screen::draft(&brief.screening) {
+            section aria-labelledby="draft" {
+                h2 id="draft" { "Before training" }
+                p role="alert" class="clash" { (draft) }
+                (questions(client, &brief.screening, Some(job.id)))
+            }
+        }
+        @if let Err(withheld) = MayTrain::of(brief) {
+            div role="alert" { (fault::sentence(&Refusal::from(withheld))) }
+            p { a href={ "/clients/" (client) "/brief#screening" } { "Record a clinician's word" } "." }
+        }
+    }
+}
+
+/// Publishes what was planned; not there while something keeps it from that.
+fn hand_out_button(job: &Job, brief: &Brief) -> Markup {
+    let may = MayTrain::of(brief).is_ok() && screen::draft(&brief.screening).is_none();
+    html! {
+        @if may { form method="post" action={ (path(job)) "/hand-out" } { button { "Hand out" } } }
+    }
+}
+
+/// The programme as the check judges it with the answers before training that hold now.
+fn judged_now(request: &JobRequest, brief: &Brief, certified: &Certified) -> JudgedProgramme {
+    if brief.screening == request.brief.screening {
+        return certified.judged().clone();
+    }
+    let believed = request.known.as_ref().map(|known| known.belief.clone());
+    let believed = believed.unwrap_or_else(|| belief::of(brief, builtin()));
+    JudgedProgramme::of(certified.get().clone(), Some(brief), builtin(), &believed)
 }
 
 /// The new programme beside the one it takes the place of, both judged by the brief that was planned for.

@@ -12,7 +12,7 @@ use axum::extract::Path;
 use maud::{Markup, PreEscaped, html};
 use setwright_check::JudgedProgramme;
 use setwright_coaching::insight::Known;
-use setwright_coaching::judge;
+use setwright_coaching::{judge, screen};
 use setwright_gym::catalogue::builtin;
 use setwright_model::answer::gap;
 use setwright_model::code::Code;
@@ -41,6 +41,7 @@ async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
             }
             let judged = judge::in_force(&known, builtin()).ok_or_else(|| none_in_force(&known))?;
             let view = view::programme(&judged, known.brief.as_ref(), builtin());
+            let draft = known.brief.as_ref().and_then(|brief| screen::draft(&brief.screening));
             let since = format!("In force since {}.", formats::long_day(state.at.date()));
             let standing = standing(&state.provenance);
             Ok(visit.page(
@@ -49,6 +50,7 @@ async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
                 &html! {
                     h1 { "Programme of " a href={ "/clients/" (id) } { (known.client.card.name) } }
                     @if let Some(withheld) = &withheld { div role="alert" { (fault::sentence(withheld)) } }
+                    @if let Some(draft) = draft.as_ref().filter(|_| uow.may.coach()) { (draft_note(draft, &id)) }
                     p class="soft" { (since) }
                     @if let Some(standing) = &standing {
                         (frame::why(standing, "Points are what the check's model of benefit gives for sets, recovery and fit to the brief; the bound is proven \
@@ -68,6 +70,15 @@ async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
         })
         .await?;
     Ok(page)
+}
+
+/// That the questions before training are open, with the way to them.
+pub fn draft_note(draft: &str, client: &str) -> Markup {
+    html! {
+        p role="alert" class="clash" {
+            (draft) " " a href={ "/clients/" (client) "/brief#screening" } { "Ask them now" } "."
+        }
+    }
 }
 
 /// There is nothing to show.

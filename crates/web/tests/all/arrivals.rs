@@ -93,6 +93,35 @@ fn broken_events_are_refused_by_name_and_the_others_are_kept() {
 }
 
 #[test]
+fn what_is_dated_ahead_is_refused_with_a_word_about_the_clock_and_planning_goes_on() {
+    let floor = Floor::new();
+    let dated = |nth, at: &str, what: &Value| {
+        let mut event = floor.event(nth, what);
+        event["at"] = json!(at);
+        event
+    };
+    let started = json!({ "session_started": {} });
+    let future = dated(1, "2031-11-27T09:00:00+01:00", &started);
+    let (status, said) = floor.send(json!([future]).to_string());
+    assert_eq!((status, &said["answers"][0]["answer"]), (StatusCode::OK, &json!("rejected")));
+    let why = said["answers"][0]["why"].as_str().unwrap();
+    assert!(why.contains("5 years ahead") && why.contains("clock of the device"), "{why}");
+    // A clock that fell back to its first year is taken at its word, and plans go on.
+    let past = dated(2, "1990-01-01T09:00:00+01:00", &started);
+    let mut set = dated(3, "1990-01-01T09:05:00+01:00", &floor.set(3, 8)["what"]);
+    set["what"]["set"]["session"] = past["id"].clone();
+    assert_eq!(floor.answers(&[past, set]), ["created", "created"]);
+    let path = format!("/clients/{}", floor.client);
+    for page in ["", "/review", "/plan", "/programme"] {
+        assert_eq!(floor.pages.get(&format!("{path}{page}")).0, StatusCode::OK, "{page}");
+    }
+    let to = floor.pages.goes(&floor.pages.post(&format!("{path}/plan"), "what=plan"));
+    floor.pages.post(&format!("{to}/stop"), "");
+    floor.pages.made(&to);
+    assert!(floor.pages.goes(&floor.pages.post(&format!("{to}/hand-out"), "")).ends_with("/programme"));
+}
+
+#[test]
 fn a_device_cannot_hand_out_programmes_or_change_cards() {
     let floor = Floor::new();
     let card = floor.event(1, &json!({ "client": { "name": "Another" } }));
