@@ -377,7 +377,8 @@ pub fn lead_extra_units(exercise: &Exercise, client: &Client<'_>) -> u32 {
     let light = client.first_weeks();
     let load = work_load(exercise, client);
     // Whatever takes turns may also stand alone, and rests longer between its steps then.
-    let kind = BlockKind::Straight;
+    let in_turn = rules::rests::only_in_turn(exercise, client);
+    let kind = if in_turn { BlockKind::Alternating } else { BlockKind::Straight };
     let time_s = |role| ramp_time(exercise, &steps(exercise, role, mid_reps, light, load), kind);
     units(time_s(Role::SessionLead) - time_s(Role::FamilyLead))
 }

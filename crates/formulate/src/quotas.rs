@@ -25,7 +25,8 @@ impl Quotas {
             cycle_least: [i16::MIN; COUNTS],
             cycle_most: [i16::MAX; COUNTS],
         };
-        out.counts.truncate(COUNTS);
+        // More than there are places for would be rules that nobody keeps.
+        assert!(out.counts.len() <= COUNTS, "{} counts, {COUNTS} places", out.counts.len());
         for (k, count) in out.counts.iter().enumerate() {
             out.session_most[k] = count.session_most.unwrap_or(i16::MAX);
             out.cycle_least[k] = count.cycle_least.unwrap_or(i16::MIN);

@@ -130,7 +130,8 @@ impl Tables {
         self.lift_value = lifts.iter().map(brings).collect();
         let sign = |l: &Lift| {
             let of = |count: &crate::rules::Count| {
-                let own = count.only.is_none_or(|k| client.mains[k] == l.exercise.id);
+                let own = count.only.is_none_or(|k| client.mains[k] == l.exercise.id)
+                    && count.muscle.is_none_or(|m| l.exercise.direct.contains(&m));
                 if own { (count.sign)(&l.exercise, client) } else { 0 }
             };
             quotas.counts.iter().map(of).collect()

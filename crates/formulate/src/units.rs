@@ -24,7 +24,7 @@ pub const COST_EFFORT: usize = 4;
 /// Most effort of a set, in quarters.
 pub const EFFORT_MOST: u32 = 6;
 /// Most things that rules can count ([`crate::rules::Count`]).
-pub const COUNTS: usize = 24;
+pub const COUNTS: usize = 32;
 /// No family, no side.
 pub const NOTHING: u8 = u8::MAX;
 

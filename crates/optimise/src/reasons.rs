@@ -100,6 +100,10 @@ pub fn of(case: &Case<'_>) -> Vec<String> {
 /// sessions may end early, and what would be next.
 fn more_time(case: &Case<'_>) -> Option<String> {
     let gain = |session: usize| {
+        // With minutes to spare it is not they that keep anything out.
+        if has_spare(case, session) {
+            return (0, session, None);
+        }
         let mut richer = case.problem.clone();
         richer.minutes_units[session] += (MORE_MINUTES * 60.0 / TIME_STEP_S) as u32;
         let found = case.again(&richer, 5000 + session as u64);
@@ -111,10 +115,8 @@ fn more_time(case: &Case<'_>) -> Option<String> {
     let best = gains.into_iter().max_by_key(|(gained, ..)| *gained)?;
     let (gained, session, muscle) = best;
     if case.percent(gained) < 100.0 * TOLD {
-        // With minutes to spare it is not they that keep anything out.
-        let next = muscle
-            .filter(|_| !has_spare(case, session))
-            .map_or(String::new(), |m| format!(" Were there to be more, the {m} would come first."));
+        let next =
+            muscle.map_or(String::new(), |m| format!(" Were there to be more, the {m} would come first."));
         return Some(format!(
             "The sessions hold what this client can use and recover from; minutes that are left may stay unused.{}{next}",
             shorter(case).unwrap_or_default()
@@ -388,7 +390,10 @@ fn locks(case: &Case<'_>) -> Vec<String> {
         let cost = case.percent(found.value - case.found().value);
         let name = case.problem.lifts[*lift].exercise.name.as_str();
         if cost < 100.0 * LOCK_TOLD {
-            free.push(name);
+            // The same in two sessions is said once.
+            if !free.contains(&name) {
+                free.push(name);
+            }
         } else {
             out.push(format!(
                 "The lock on {name} takes room from other work: without it the programme would bring about {cost:.0} % more."

@@ -5,6 +5,7 @@
 //! own. They say nothing of which exercises.
 
 use crate::conditions;
+use crate::present;
 use crate::rules::TRAINED_SETS;
 use setwright_model::brief::{Brief, Goal, Priority, TrainingAge};
 use setwright_model::{FractionalSets, Minutes, Muscle};
@@ -21,6 +22,8 @@ const DENSER: f64 = 0.3;
 /// Minutes that a further exercise takes at least: setting up, warming up and two sets (common practice, no source (T):
 /// one exercise for every five to six minutes).
 const EXERCISE_MIN: f64 = 6.0;
+/// Sets that a session may hold however little is done now: two of each of six movements (judgement).
+const SESSION_SETS_LEAST: f64 = 12.0;
 /// Exercises that fit every session whatever its length (judgement: three pairs).
 const EXERCISES_ALWAYS: u32 = 6;
 
@@ -70,7 +73,15 @@ fn cared_share(brief: &Brief) -> f64 {
 pub fn session_sets(brief: &Brief, minutes: Minutes) -> u32 {
     let short = ((LONG_MIN - minutes.get()) / SHORT_SPAN_MIN).clamp(0.0, 1.0);
     let set_min = by_age(SET_MIN, brief.training_age) * (1.0 - DENSER * short);
-    (minutes.get() / set_min * cared_share(brief)).round().max(1.0) as u32
+    let most = (minutes.get() / set_min * cared_share(brief)).round().max(1.0) as u32;
+    present_sets(brief).map_or(most, |near| most.min(near))
+}
+
+/// Work sets that a session of the first cycle holds at most by what is done in the present week.
+fn present_sets(brief: &Brief) -> Option<u32> {
+    let weekly = present::most_sets(brief)?;
+    let visits = f64::from(brief.time.sessions) * 7.0 / f64::from(brief.time.cycle_days.max(1));
+    Some((weekly / visits.max(1.0)).ceil().max(SESSION_SETS_LEAST) as u32)
 }
 
 /// Exercises that a session holds at most.
@@ -91,7 +102,9 @@ fn least(brief: &Brief, muscle: Muscle) -> f64 {
 pub fn weekly_most(brief: &Brief, muscle: Muscle) -> FractionalSets {
     let base =
         by_age(WEEKLY_MOST, brief.training_age) * by_priority(MOST_BY_PRIORITY, priority(brief, muscle));
-    FractionalSets((base * cared_share(brief)).max(least(brief, muscle) + TRAINED_SETS / 2.0))
+    let most = base * cared_share(brief);
+    let near = present::most_of(brief, muscle).map_or(most, |now| most.min(now.get()));
+    FractionalSets(near.max(least(brief, muscle) + TRAINED_SETS / 2.0))
 }
 
 /// Weekly sets of a muscle at which it has had most of what training can give it.

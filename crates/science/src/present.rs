@@ -1,7 +1,7 @@
 //! What the present week and the sport beside the training leave room for: a start near what is done now, and legs
 //! that are fresh on hard days.
 //!
-//! Values only: the planner keeps to them, the check has words of its own for them.
+//! Values only: the amounts of a session and of a muscle (`amounts`) hold them.
 
 use crate::conditions::Limits;
 use setwright_model::brief::Brief;
@@ -34,10 +34,12 @@ pub fn most_of(brief: &Brief, muscle: Muscle) -> Option<FractionalSets> {
     Some(FractionalSets(room(now.get(), ADDED_SETS)))
 }
 
-/// Most work sets a week in all in the first cycle, where the present week tells. Somebody who trains little or not
-/// at all may add one short session's worth.
+/// Most work sets a week in all in the first cycle, where the present week tells of some. Somebody who trains little may add one
+/// short session's worth.
 pub fn most_sets(brief: &Brief) -> Option<f64> {
-    Some(room(f64::from(brief.present.sets?), ADDED_SETS_IN_ALL))
+    // After a stop what is cut is what was done before it: the sets of a return say how much.
+    let now = brief.present.sets.filter(|sets| *sets > 0 && brief.present.sessions != Some(0))?;
+    Some(room(f64::from(now), ADDED_SETS_IN_ALL))
 }
 
 fn room(now: f64, added: f64) -> f64 {
@@ -94,7 +96,9 @@ mod tests {
         assert_eq!(most_of(&brief, Muscle::Chest), Some(FractionalSets(24.0)));
         assert_eq!(most_of(&brief, Muscle::Glutes), Some(FractionalSets(3.0)));
         brief.present.sets = Some(0);
-        assert_eq!(most_sets(&brief), Some(8.0));
+        assert_eq!(most_sets(&brief), None, "how to begin anew is said by the return");
+        brief.present.sets = Some(10);
+        assert_eq!(most_sets(&brief), Some(18.0));
         brief.present.sets = Some(60);
         assert_eq!(most_sets(&brief), Some(72.0));
     }

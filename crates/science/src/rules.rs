@@ -79,6 +79,7 @@ impl Rules {
         let base = match brief.training_age {
             TrainingAge::FirstWeeks => Self::first_weeks(),
             TrainingAge::Beginner if knows_a_bar(brief) => Self { spine_heavy: 2, ..Self::beginner() },
+            TrainingAge::Beginner if is_idle(brief) => Self { sets: (2, 2), ..Self::beginner() },
             TrainingAge::Beginner => Self::beginner(),
             TrainingAge::Intermediate => Self::intermediate(),
             TrainingAge::Advanced => Self::advanced(),
@@ -184,6 +185,13 @@ impl Rules {
     pub const fn has_one_set_each(&self) -> bool {
         self.sets.1 == 1
     }
+}
+
+/// Whether the client has said to do nothing at present, told of no lift, and names no least for a muscle: two sets are a start
+/// (Ratamess 2009, MSSE 41:687 (A): one to three sets for novices).
+fn is_idle(brief: &Brief) -> bool {
+    let wanted = brief.muscles.values().any(|w| w.least.is_some());
+    brief.screening.active == Some(false) && brief.lifts.is_empty() && brief.locks.is_empty() && !wanted
 }
 
 /// Whether the client already squats or pulls with a bar: then a squat and a light hinge may stand in one session (common

@@ -24,6 +24,9 @@ use setwright_model::pattern::{Region, Side};
 use setwright_model::{Belief, Catalogue, Exercise, ExerciseId, Kilograms, Pattern, Reps, Share};
 use std::collections::BTreeMap;
 
+/// Part of the strength from before a stop that the first loads go by (common practice, no source (T): about a tenth less, and
+/// nobody tests a maximum on the first day).
+const KEPT_AFTER_A_STOP: f64 = 0.9;
 /// A set of at most this many reps, those in reserve counted, tells a 1RM better than a longer one (linear
 /// equations are not for more: Reynolds 2006, JSCR 20:584 (A); the two reps on top are judgement).
 pub const SHARP_REPS_MAX: f64 = 12.0;
@@ -52,6 +55,8 @@ const MORE_REPS_FREE: u32 = 1;
 /// Reps in reserve of a set that is shorter than the scheme wants because its load cannot be made lighter (judgement: with two of
 /// four in reserve nothing is left of the set).
 const FEWER_REPS_RIR: u32 = 1;
+/// Fewest told reps with help that are taken for a set's most (judgement).
+const HELPED_REPS_LEAST: u32 = 4;
 /// Between its fewest and most reps (judgement).
 const FEWER_REPS_WIDTH: u32 = 2;
 /// Fewest reps of a set that is given with a load too heavy for the reps that are wanted (judgement).
@@ -82,6 +87,7 @@ pub fn of_lift(lift: &Lift, exercise: &Exercise, body_mass: Option<Kilograms>) -
 
 fn lifted(brief: &Brief, catalogue: &Catalogue) -> BTreeMap<ExerciseId, StrengthBelief> {
     let mut best: BTreeMap<ExerciseId, (bool, StrengthBelief)> = BTreeMap::new();
+    let kept = if is_after_a_stop(brief) { KEPT_AFTER_A_STOP } else { 1.0 };
     for lift in &brief.lifts {
         let Some(exercise) = catalogue.get(&lift.exercise) else { continue };
         let Some(told) = of_lift(lift, exercise, brief.body.mass_kg) else { continue };
@@ -92,7 +98,13 @@ fn lifted(brief: &Brief, catalogue: &Catalogue) -> BTreeMap<ExerciseId, Strength
             best.insert(lift.exercise.clone(), (sharp, told));
         }
     }
-    best.into_iter().map(|(id, (_, told))| (id, told)).collect()
+    let faded = |told: StrengthBelief| StrengthBelief { one_rm: told.one_rm * kept, ..told };
+    best.into_iter().map(|(id, (_, told))| (id, faded(told))).collect()
+}
+
+/// Whether nothing is trained at present: what was told is from before a stop.
+fn is_after_a_stop(brief: &Brief) -> bool {
+    brief.present.sessions == Some(0)
 }
 
 /// Adds what can be judged from the lifts that were done, each over one step. The step with the smallest spread counts,
@@ -238,8 +250,14 @@ pub fn fewer_reps(
 pub fn scheme_of(exercise: &Exercise, capability: &Capability<'_>) -> Scheme {
     let brief = capability.brief();
     let usual = prescribe::for_client(exercise, brief);
-    if exercise.measure != Measure::Reps || exercise.load == LoadKind::Assisted {
+    if exercise.measure != Measure::Reps {
         return usual;
+    }
+    if exercise.load == LoadKind::Assisted {
+        // No more help than was told: what was done for six is not done for ten with more.
+        let told = prescribe::told_reps(exercise, brief).map(|told| told.1);
+        let few = told.filter(|most| (HELPED_REPS_LEAST..usual.reps[1]).contains(most));
+        return few.map_or(usual, |most| Scheme { reps: [most - FEWER_REPS_WIDTH, most], ..usual });
     }
     let rises = chair_rises::reps(exercise, brief).filter(|reps| reps[1] < usual.reps[1]);
     let own = rises.map(|reps| Scheme { reps, ..usual });
@@ -258,8 +276,12 @@ fn with_known_reps(exercise: &Exercise, usual: Scheme, capability: &Capability<'
     let made = |loads: &Loadable| {
         work_load(exercise, usual, capability.belief(), loads, mass).or_else(|| loads.heaviest())
     };
-    let most = at(loadable.as_ref().and_then(made))?;
-    let high = most.saturating_sub(usual.rir).min(exercise.reps[1].max(told));
+    let load = loadable.as_ref().and_then(made);
+    let most = at(load)?;
+    // A heavier load for later is a better way to grow than reps beyond those that were told.
+    let heaviest = load == loadable.as_ref().and_then(Loadable::heaviest);
+    let cap = if heaviest { exercise.reps[1].max(told) } else { told };
+    let high = most.saturating_sub(usual.rir).min(cap);
     if high > usual.reps[1] + MORE_REPS_FREE {
         return Some(Scheme { reps: [high - (usual.reps[1] - usual.reps[0]), high], ..usual });
     }

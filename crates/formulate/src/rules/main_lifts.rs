@@ -88,6 +88,12 @@ impl Rule for MainLifts {
             out.push(Count { cycle_least: Some(fit.max(1) as i16), weight: 3, ..some });
         }
         out.extend(worked(c));
+        if mains > 0 {
+            let pulls = Count::new("main_lifts", "pulls from the floor", Unit::Set, |e, c| {
+                is_of(e, c, FROM_THE_FLOOR)
+            });
+            out.push(Count { cycle_most: Some((PULLS_MOST * c.weeks()).round() as i16), ..pulls });
+        }
         out
     }
 }
@@ -95,8 +101,11 @@ impl Rule for MainLifts {
 /// Sets a week of the squats, the presses and the pulls from the floor of an advanced lifter, at least (common practice, no
 /// source (T): eight to twelve, and fewer of what costs the most; five to nine a lift bring more than fewer: Ralston 2017,
 /// Sports Med 47:2585 (from memory (m))), and minutes a week from which there is time for them (judgement).
-const WEEKLY_SETS: [f64; 3] = [8.0, 8.0, 6.0];
+const WEEKLY_SETS: [f64; 3] = [8.0, 8.0, 5.0];
 const WORKED_MIN: f64 = 240.0;
+
+/// Sets a week of the main pulls from the floor at most (common practice, no source (T): what costs the most comes least).
+const PULLS_MOST: f64 = 6.0;
 
 /// Of an advanced lifter with time, each kind of main lift is worked before anything small is.
 fn worked(c: &Client<'_>) -> Vec<Count> {

@@ -35,6 +35,7 @@ pub mod weekly_amount;
 pub use client::Client;
 
 use crate::modes::Mode;
+use setwright_model::Muscle;
 use setwright_model::brief::Focus;
 use setwright_model::exercise::Exercise;
 
@@ -139,6 +140,8 @@ pub struct Count {
     pub sign: fn(&Exercise, &Client<'_>) -> i16,
     /// Counts only this exercise (an index into the client's main lifts).
     pub only: Option<usize>,
+    /// Counts only what trains this muscle directly.
+    pub muscle: Option<Muscle>,
     /// Least of a session of these foci.
     pub session_least: Option<(i16, OfFocus)>,
     /// Most of a session.
@@ -167,6 +170,7 @@ impl Count {
             unit,
             sign,
             only: None,
+            muscle: None,
             session_least: None,
             session_most: None,
             cycle_least: None,

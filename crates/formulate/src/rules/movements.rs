@@ -13,6 +13,9 @@ const BOTH_PULLS_MIN: f64 = 80.0;
 pub const ALL_MIN: f64 = 30.0;
 const SOME_MIN: f64 = 15.0;
 
+/// Minutes of a session from which one for the whole body holds a press too (common practice, no source (T)).
+const PRESS_EACH_MIN: f64 = 20.0;
+
 /// The rule.
 pub struct Movements;
 
@@ -32,8 +35,14 @@ impl Rule for Movements {
         // Unless the legs matter little to the client, or the coach has said how much they get at most.
         let few = c.priority_of(Muscle::Quads).is_some_and(|p| p <= Priority::Low)
             || c.brief.muscles.get(&Muscle::Quads).is_some_and(|w| w.most.is_some());
-        let each_session =
-            (c.brief.goal != Goal::Strength && !few).then_some((1, trains_legs as fn(Focus) -> bool));
+        let varied = c.brief.goal != Goal::Strength || c.is_new();
+        let each_session = (varied && !few).then_some((1, trains_legs as fn(Focus) -> bool));
+        // A session for the whole body pushes too, where it has the minutes.
+        let whole = |f: Focus| f == Focus::WholeBody;
+        let minor = c.priority_of(Muscle::Chest).is_some_and(|p| p <= Priority::Low);
+        let pushes = varied && !minor && !super::spared_shoulder::presses_wait(c);
+        let press_each =
+            (pushes && c.shortest_minutes() >= PRESS_EACH_MIN).then_some((1, whole as fn(Focus) -> bool));
         if c.cycle_minutes() < SOME_MIN {
             return Vec::new();
         }
@@ -43,7 +52,10 @@ impl Rule for Movements {
                 ..of("a squat, lunge or leg press", |e, _| is(e, Need::Knee))
             },
             of("a press ahead", |e, _| is(e, Need::Press)),
-            of("a press", |e, _| i16::from(broad_need(e.pattern) == Some(Need::Press))),
+            Count {
+                session_least: press_each,
+                ..of("a press", |e, _| i16::from(broad_need(e.pattern) == Some(Need::Press)))
+            },
         ];
         if c.cycle_minutes() >= ALL_MIN {
             out.push(of("a hinge, hip or leg curl", |e, _| is(e, Need::Hip)));

@@ -218,7 +218,8 @@ fn is_free_for_who_needs_support(e: &Exercise, c: &Client<'_>) -> bool {
     if c.is_wanted(e) {
         return false;
     }
-    unsteady && e.pattern == Pattern::Hinge && c.has_machines()
+    let free = is_held(e) && e.pattern.is_compound() && c.first_weeks();
+    unsteady && (e.pattern == Pattern::Hinge || free) && c.has_machines()
         || heavy && c.is_new() && e.pattern == Pattern::TrunkFlexion
         || floor && c.is_new() && e.pattern == Pattern::Lunge
 }

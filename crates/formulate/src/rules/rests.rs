@@ -8,7 +8,7 @@ use setwright_model::brief::{Goal, TrainingAge};
 use setwright_model::exercise::Exercise;
 use setwright_model::pattern::Region;
 use setwright_model::{BlockKind, Kilograms, Pattern};
-use setwright_science::warmup::is_light_bell;
+use setwright_science::warmup::{can_ramp, is_light_bell};
 
 /// Reps in reserve up to which a set is near its limit (judgement).
 const NEAR_RIR: u32 = 1;
@@ -17,6 +17,10 @@ const NEAR_RIR: u32 = 1;
 /// common practice, no source (T)).
 const NEAR_STRAIGHT_S: u32 = 120;
 const NEAR_ROUND_S: u32 = 90;
+/// Cost to the whole body from which a round has at least so much rest (judgement on the catalogue's scale of 0 to 3; the rest is
+/// common practice, no source (T)).
+const TIRING: u8 = 2;
+const TIRING_ROUND_S: u32 = 60;
 /// Reps in reserve from which two minutes are enough (judgement).
 const FAR_RIR: u32 = 3;
 const FAR_S: u32 = 120;
@@ -34,7 +38,8 @@ impl Rule for Rests {
     }
 
     fn allows(&self, e: &Exercise, mode: Mode, sets: u32, c: &Client<'_>) -> bool {
-        suits_kind(e, mode, sets, c) && follows_effort(e, mode, c)
+        let alone = mode.kind == BlockKind::Straight;
+        suits_kind(e, mode, sets, c) && follows_effort(e, mode, c) && !(alone && only_in_turn(e, c))
     }
 
     fn price(&self, e: &Exercise, mode: Mode, c: &Client<'_>) -> f64 {
@@ -42,6 +47,15 @@ impl Rule for Rests {
         let spared = c.first_weeks() || c.brief.goal == Goal::General;
         if round && e.pattern.is_compound() && e.systemic > 0 && !spared { SHORT_ROUND } else { 0.0 }
     }
+}
+
+/// Minutes of a session up to which what is warmed up takes turns with something (common practice, no source (T)).
+const ONLY_IN_TURN_MIN: f64 = 12.0;
+
+/// Whether an exercise is done in turn with another or not at all: in so few minutes nobody stands about.
+pub fn only_in_turn(e: &Exercise, c: &Client<'_>) -> bool {
+    let short = c.shortest_minutes() <= ONLY_IN_TURN_MIN;
+    short && c.brief.style.alternate && can_ramp(e) && !e.is_taxing() && !c.is_main(e) && !c.is_locked(e)
 }
 
 /// Whether the rest is no shorter and no longer than the effort asks.
@@ -55,6 +69,7 @@ fn follows_effort(e: &Exercise, mode: Mode, c: &Client<'_>) -> bool {
         BlockKind::Straight if e.systemic > 0 && rir < FAR_RIR => mode.rest_s >= NEAR_STRAIGHT_S,
         BlockKind::Straight if rir >= FAR_RIR && !c.is_main(e) && !e.is_taxing() => mode.rest_s <= FAR_S,
         BlockKind::Alternating if rir <= NEAR_RIR => mode.rest_s >= NEAR_ROUND_S,
+        BlockKind::Alternating if e.systemic >= TIRING && !c.first_weeks() => mode.rest_s >= TIRING_ROUND_S,
         _ => true,
     }
 }

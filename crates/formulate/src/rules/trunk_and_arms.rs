@@ -42,9 +42,9 @@ impl Rule for TrunkAndArms {
             Count { cycle_most: Some(most), ..sets },
             Count { session_most: Some(TRUNK_EXERCISES), ..exercises },
             Count { session_most: Some(ARM_EXERCISES), ..arm },
-            Count { cycle_most: (c.brief.goal == Goal::Size).then_some(apart), ..curls },
         ]
         .into_iter()
+        .chain((c.brief.goal == Goal::Size).then_some(Count { cycle_most: Some(apart), ..curls }))
         .chain(both_sides(c))
         .collect()
     }

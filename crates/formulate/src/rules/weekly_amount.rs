@@ -1,7 +1,8 @@
 //! How much a muscle gets in a week: benefit saturates at a target and falls gently beyond, and nobody gets more than a
 //! coach would sign. What the coach has fixed always fits.
 
-use super::{Client, Rule};
+use super::{Client, Count, Rule, Unit};
+use setwright_model::brief::Priority;
 use setwright_model::{FractionalSets, Muscle};
 use setwright_science::amounts;
 
@@ -12,7 +13,27 @@ impl Rule for WeeklyAmount {
     fn name(&self) -> &'static str {
         "weekly_amount"
     }
+
+    /// What the client came for has work of its own, however much others bring it in passing.
+    fn counts(&self, c: &Client<'_>) -> Vec<Count> {
+        let often = if c.brief.time.sessions > FEW_SESSIONS { 2 } else { 1 };
+        let mut wanted: Vec<Muscle> =
+            Muscle::ALL.into_iter().filter(|m| c.priority_of(*m) >= Some(Priority::High)).collect();
+        wanted.sort_by_key(|m| std::cmp::Reverse(c.priority_of(*m)));
+        let of = |m: Muscle| Count {
+            muscle: Some(m),
+            cycle_least: Some(often),
+            counts_locked: true,
+            ..Count::new("weekly_amount", "direct work for what matters most", Unit::Exercise, |_, _| 1)
+        };
+        wanted.into_iter().take(WANTED_MOST).map(of).collect()
+    }
 }
+
+/// Muscles for which that is asked at most: with more of them none matters more (judgement).
+const WANTED_MOST: usize = 2;
+/// Sessions of a cycle up to which once is enough (judgement).
+const FEW_SESSIONS: u32 = 3;
 
 /// Most weekly sets of a muscle: the brief's own, or what the amounts say.
 pub fn most(c: &Client<'_>, muscle: Muscle) -> FractionalSets {

@@ -224,7 +224,85 @@ fn an_advanced_lifter_with_time_works_each_kind_of_main_lift() {
         let sets = problem.quotas.counts.iter().filter(|c| c.what.starts_with("sets of the main"));
         sets.filter_map(|c| c.cycle_least).collect()
     };
-    assert_eq!(least("advanced", ""), [8, 8, 6]);
+    assert_eq!(least("advanced", ""), [8, 8, 5]);
     assert_eq!(least("intermediate", ""), [0; 0]);
     assert_eq!(least("advanced", "body = { age = 70 }"), [0; 0]);
+}
+
+#[test]
+fn the_first_cycle_starts_near_the_present_week() {
+    let of = |present: &str| problem(&brief("intermediate", "size", GYM, present)).sets_most;
+    let free = of("");
+    assert_eq!(of("present = { sets = 68 }"), [21; 4], "a fifth more, over four visits");
+    assert_eq!(of("present = { sets = 10 }"), [12; 4], "two sets of six movements however little it was");
+    assert!(of("present = { sets = 400 }") == free && of("present = { sets = 30, sessions = 0 }") != [12; 4]);
+    let most = |present: &str| {
+        let problem = problem(&brief("intermediate", "size", GYM, present));
+        problem.tables.most[setwright_model::Muscle::Chest.index()]
+    };
+    assert_eq!(most("present = { muscles = { chest = 5.0 } }"), 4 * 8, "three more than five");
+    assert!(most("") > 4 * 8);
+}
+
+#[test]
+fn what_matters_most_has_work_of_its_own() {
+    let asked = |rest: &str| -> Vec<setwright_model::Muscle> {
+        let problem = problem(&brief("beginner", "general", GYM, rest));
+        problem.quotas.counts.iter().filter(|c| c.rule == "weekly_amount").filter_map(|c| c.muscle).collect()
+    };
+    assert_eq!(asked(""), []);
+    assert_eq!(
+        asked("muscles = { adductors = { priority = \"high\" } }"),
+        [setwright_model::Muscle::Adductors]
+    );
+}
+
+#[test]
+fn a_session_for_the_whole_body_pushes_too() {
+    let least = |minutes: u32, goal: &str, rest: &str| -> Option<i16> {
+        let text = format!(
+            "name = \"A\"\ngoal = \"{goal}\"\ntraining_age = \"intermediate\"\n{rest}\n\
+             time = {{ sessions = 3, minutes = {minutes} }}\nequipment = {{ {GYM} }}"
+        );
+        let problem = problem(&toml::from_str(&text).unwrap());
+        problem.quotas.counts.iter().find(|c| c.what == "a press")?.session_least.map(|least| least.0)
+    };
+    assert_eq!((least(20, "general", ""), least(15, "general", "")), (Some(1), None));
+    assert_eq!(least(60, "strength", ""), None);
+    assert_eq!(least(60, "size", "muscles = { chest = { priority = \"low\" } }"), None);
+}
+
+#[test]
+fn who_does_nothing_at_present_begins_with_two_sets_and_after_a_stop_a_tenth_lighter() {
+    let idle = |rest: &str| problem(&brief("beginner", "general", GYM, rest)).rules.sets;
+    let lift = "lift = [{ exercise = \"back_squat\", load_kg = 75.0, reps = 6, rir = 2 }]";
+    assert_eq!(idle("screening = { active = false }"), (2, 2));
+    assert_eq!(idle(&format!("screening = {{ active = false }}\n{lift}")), (2, 3));
+    let max = |rest: &str| {
+        let brief = brief("intermediate", "general", GYM, &format!("{lift}\n{rest}"));
+        strength::belief(&brief, builtin()).one_rm[&"back_squat".into()].one_rm.get()
+    };
+    assert!((max("present = { sessions = 0 }") / max("") - 0.9).abs() < 1e-9);
+}
+
+#[test]
+fn a_pull_up_with_help_gets_no_more_help_than_was_told() {
+    let lift = "lift = [{ exercise = \"assisted_pull_up\", load_kg = 20.0, reps = 6, rir = 2 }]\nbody = { mass_kg = 63.0 }";
+    assert_eq!(reps(&brief("beginner", "strength", GYM, lift), "assisted_pull_up").0, [4, 6]);
+    assert_eq!(reps(&brief("beginner", "strength", GYM, ""), "assisted_pull_up").0, [8, 10]);
+}
+
+#[test]
+fn what_tires_the_whole_body_has_a_minute_in_a_round() {
+    let bells = "place = \"bare\", also = [\"kettlebell\"], kettlebells_kg = [16.0, 32.0, 32.0]";
+    let lift = "lift = [{ exercise = \"double_kettlebell_front_squat\", load_kg = 32.0, reps = 8, rir = 2 }]";
+    let problem = problem(&brief("intermediate", "general", bells, lift));
+    let squat =
+        problem.lifts.iter().find(|l| l.exercise.id.as_str() == "double_kettlebell_front_squat").unwrap();
+    let rests = (0..12u8).filter(|mode| squat.choice(*mode, 3).allowed).map(|mode| {
+        let mode = setwright_formulate::modes::MODES[usize::from(mode)];
+        (mode.kind == setwright_model::BlockKind::Alternating, mode.rest_s)
+    });
+    let in_turn: Vec<u32> = rests.filter(|(turns, _)| *turns).map(|(_, rest_s)| rest_s).collect();
+    assert!(!in_turn.is_empty() && in_turn.iter().all(|rest_s| *rest_s >= 60), "{in_turn:?}");
 }

@@ -50,7 +50,7 @@ fn two_sessions_of_ten_minutes_and_foci_of_one_side_hold_a_programme() {
     let mut wrong = Vec::new();
     for goal in [Goal::General, Goal::Size, Goal::Strength] {
         for age in [TrainingAge::Beginner, TrainingAge::Intermediate, TrainingAge::Advanced] {
-            wrong.extend(fault(&plain(goal, age, Time::weekly(2, Minutes(10.0))), 40_000));
+            wrong.extend(fault(&plain(goal, age, Time::weekly(2, Minutes(10.0))), 80_000));
         }
         let mut pull = plain(goal, TrainingAge::Intermediate, Time::weekly(2, Minutes(45.0)));
         pull.brief.style.focus = vec![Focus::Pull];
