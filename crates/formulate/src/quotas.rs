@@ -26,7 +26,8 @@ impl Quotas {
             cycle_most: [i16::MAX; COUNTS],
         };
         // More than there are places for would be rules that nobody keeps.
-        assert!(out.counts.len() <= COUNTS, "{} counts, {COUNTS} places", out.counts.len());
+        debug_assert!(out.counts.len() <= COUNTS, "{} counts, {COUNTS} places", out.counts.len());
+        out.counts.truncate(COUNTS);
         for (k, count) in out.counts.iter().enumerate() {
             out.session_most[k] = count.session_most.unwrap_or(i16::MAX);
             out.cycle_least[k] = count.cycle_least.unwrap_or(i16::MIN);
