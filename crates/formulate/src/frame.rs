@@ -4,7 +4,7 @@
 use crate::focus::belongs;
 use crate::lift::COUNTS;
 use crate::problem::Problem;
-use crate::rules::days::{all_day_sets, least_alike_gap, least_gap};
+use crate::rules::days::{all_day_sets, least_alike_gap};
 pub use crate::units::SESSIONS;
 use setwright_model::brief::{Focus, Priority};
 use setwright_model::{Hours, Muscle};
@@ -160,8 +160,8 @@ const FEW: usize = 3;
 /// All frames of a problem, most evenly spread days first.
 pub fn frames(problem: &Problem) -> Vec<Frame> {
     let mut out = Vec::new();
+    let sets = day_sets(problem);
     for focus in foci(problem) {
-        let sets = day_sets(problem);
         let apart = |days: &[u32]| least_alike_gap(days, &focus, problem.brief.time.cycle_days);
         let widest = sets.iter().map(|days| apart(days)).max().unwrap_or(0);
         for days in sets.iter().filter(|days| is_before(problem, days) || apart(days) >= widest) {
@@ -169,10 +169,7 @@ pub fn frames(problem: &Problem) -> Vec<Frame> {
         }
     }
     // The days of the programme before come first, so that they are among those searched.
-    // Whole-body sessions are as far apart as they can be.
-    let before = |f: &Frame| is_before(problem, &f.days);
-    out.retain(|f| before(f) || is_wide(problem, &f.days, &f.focus));
-    out.sort_by_key(|f| (!before(f), unevenness(&f.days, problem.brief.time.cycle_days)));
+    out.sort_by_key(|f| (!is_before(problem, &f.days), unevenness(&f.days, problem.brief.time.cycle_days)));
     out
 }
 
@@ -180,12 +177,6 @@ pub fn frames(problem: &Problem) -> Vec<Frame> {
 fn is_before(problem: &Problem, days: &[u32]) -> bool {
     let before = problem.brief.style.before.as_ref();
     before.is_some_and(|b| b.sessions.iter().map(|s| s.day).eq(days.iter().copied()))
-}
-
-/// Whether a day set is kept: sessions of the whole body only where their least gap is the widest there is.
-fn is_wide(problem: &Problem, days: &[u32], focus: &[Focus]) -> bool {
-    focus.iter().any(|f| *f != Focus::WholeBody)
-        || least_gap(days, problem.brief.time.cycle_days) >= problem.widest_gap
 }
 
 /// The foci to try: the brief's own, or what coaches use for this number of sessions (common practice, no

@@ -75,8 +75,6 @@ pub struct Problem {
     pub trained_quarters: i32,
     /// Whether the whole body becomes two halves, because sessions lie on neighbouring days.
     pub halves: bool,
-    /// Only day sets whose least gap is at least this hold whole-body sessions.
-    pub widest_gap: u32,
     /// By lift: the sessions in which the programme before had it (bits).
     pub kept: Vec<u16>,
     /// By lift: its place in a session, the highest first ([`crate::rules::order`]).
@@ -172,7 +170,6 @@ pub fn compile_like(
     let twin = like.filter(|twin| pairs_alike(twin, brief, &lifts));
     let parts = rules::familiar::different_sessions(&client);
     let sessions = brief.time.sessions as usize;
-    let (widest_gap, halves) = days(&client);
     let sets_most = with_locks(&client, rules::session_amount::sets_most(&client), |l| {
         l.sets.unwrap_or(client.rules.sets.0)
     });
@@ -211,8 +208,7 @@ pub fn compile_like(
         pairs: Vec::new(),
         kept: kept(brief, &lifts),
         trained_quarters: if client.first_weeks() { 2 } else { 4 },
-        halves,
-        widest_gap,
+        halves: becomes_halves(&client),
         brief: brief.clone(),
         rules: client.rules,
         lifts,
@@ -241,12 +237,12 @@ fn lifts_of(client: &Client<'_>, catalogue: &Catalogue, like: Option<&Problem>) 
     lifts
 }
 
-/// The widest least gap of any day set, and whether it is so narrow that the whole body becomes two halves.
-fn days(client: &Client<'_>) -> (u32, bool) {
+/// Whether the widest least gap of any day set is so narrow that the whole body becomes two halves.
+fn becomes_halves(client: &Client<'_>) -> bool {
     let cycle = client.brief.time.cycle_days;
     let gap = |days: &Vec<u32>| rules::days::least_gap(days, cycle);
     let widest = rules::days::all_day_sets(client.brief).iter().map(gap).max().unwrap_or(cycle);
-    (widest, client.brief.style.focus.is_empty() && rules::days::becomes_halves(widest, client))
+    client.brief.style.focus.is_empty() && rules::days::becomes_halves(widest, client)
 }
 
 /// Limits of the sessions, at least as wide as what the coach has fixed in them.

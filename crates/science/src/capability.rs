@@ -157,14 +157,10 @@ impl<'a> Capability<'a> {
         self.belief
     }
 
-    /// The reps to failure that a load allows, where the lift itself was told or the movement of the body was tested; none where
-    /// they would have to be judged.
-    pub fn known_reps(&self, exercise: &Exercise, load: Kilograms) -> Option<Reps> {
+    /// Whether the lift itself was told, or the movement of the body tested: how many reps a load allows need not be judged then.
+    pub fn knows_reps(&self, exercise: &Exercise) -> bool {
         let lifted = |b: &StrengthBelief| b.basis == Basis::Lifted;
-        if self.belief.one_rm.get(&exercise.id).is_some_and(lifted) || self.is_tested(exercise) {
-            return Some(self.with_load(exercise, load)?.reps());
-        }
-        None
+        self.belief.one_rm.get(&exercise.id).is_some_and(lifted) || self.is_tested(exercise)
     }
 
     /// Whether the client was tested in the movement of the body that an exercise is, and could do it.

@@ -20,13 +20,17 @@ pub fn usual_rises(age: Option<u32>, sex: Sex) -> f64 {
     CHAIR_RISES[sex as usize][step]
 }
 
+/// The most rises that were counted.
+fn most_rises(brief: &Brief) -> Option<u32> {
+    brief.tests.iter().filter(|t| t.what == TestKind::ChairRises).map(|t| t.count).max()
+}
+
 /// Whether a client was seen to rise less often than three in four of that age and sex do; of the more often of the two where
 /// the sex is not known.
 pub fn rises_seldom(brief: &Brief) -> bool {
     let sexes = [Sex::Female, Sex::Male].into_iter().filter(|s| brief.body.sex.is_none_or(|told| told == *s));
     let usual = sexes.map(|sex| usual_rises(brief.body.age, sex)).fold(0.0, f64::max);
-    let most = brief.tests.iter().filter(|t| t.what == TestKind::ChairRises).map(|t| t.count).max();
-    most.is_some_and(|count| f64::from(count) < usual - CHAIR_RISES_QUARTER)
+    most_rises(brief).is_some_and(|count| f64::from(count) < usual - CHAIR_RISES_QUARTER)
 }
 
 /// Reps of rising from a chair after the test: half to seven tenths of what was done in half a minute as fast as possible (common
@@ -35,8 +39,7 @@ pub fn reps(exercise: &Exercise, brief: &Brief) -> Option<[u32; 2]> {
     let rises = exercise.pattern == Pattern::Squat
         && exercise.load == LoadKind::Body
         && exercise.stations.contains(&Station::Chair);
-    let most = brief.tests.iter().filter(|t| t.what == TestKind::ChairRises).map(|t| t.count).max();
-    let count = f64::from(most.filter(|count| rises && *count > 0)?);
+    let count = f64::from(most_rises(brief).filter(|count| rises && *count > 0)?);
     let low = ((SHARE_OF_RISES[0] * count) as u32).max(1);
     Some([low, ((SHARE_OF_RISES[1] * count) as u32).max(low + 1)])
 }

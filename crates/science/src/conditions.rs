@@ -224,7 +224,12 @@ pub fn is_returning(brief: &Brief) -> bool {
     let stopped = brief.screening.active != Some(true);
     let medical = brief.screening.other == Some(true) || brief.conditions.iter().any(|c| is_operation(*c));
     let trained = matches!(brief.training_age, TrainingAge::Intermediate | TrainingAge::Advanced);
-    (stopped && medical) || (trained && brief.present.sessions == Some(0))
+    (stopped && medical) || (trained && has_stopped(brief))
+}
+
+/// Whether nothing is trained at present: what was told is from before a stop.
+pub fn has_stopped(brief: &Brief) -> bool {
+    brief.present.sessions == Some(0)
 }
 
 const fn is_operation(condition: Condition) -> bool {
@@ -359,7 +364,7 @@ fn guides(brief: &Brief) -> Vec<(Cause, &'static Guide)> {
     let causes = named.chain(pain).chain(cannot).chain(of_life(brief));
     let mut out: Vec<(Cause, &'static Guide)> = causes.filter_map(|c| Some((c, c.guide()?))).collect();
     out.extend(of_age(brief).into_iter().map(|guide| (Cause::Older, guide)));
-    if is_returning(brief) && brief.present.sessions == Some(0) {
+    if is_returning(brief) && has_stopped(brief) {
         out.push((Cause::Returning, &life::STOPPED));
     }
     let leaves_out = |ask| brief.exclude.asks.contains(&ask);

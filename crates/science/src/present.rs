@@ -3,7 +3,7 @@
 //!
 //! Values only: the amounts of a session and of a muscle (`amounts`) hold them.
 
-use crate::conditions::Limits;
+use crate::conditions::{Limits, has_stopped};
 use setwright_model::brief::Brief;
 use setwright_model::{FractionalSets, Muscle, Share};
 
@@ -38,7 +38,7 @@ pub fn most_of(brief: &Brief, muscle: Muscle) -> Option<FractionalSets> {
 /// short session's worth.
 pub fn most_sets(brief: &Brief) -> Option<f64> {
     // After a stop what is cut is what was done before it: the sets of a return say how much.
-    let now = brief.present.sets.filter(|sets| *sets > 0 && brief.present.sessions != Some(0))?;
+    let now = brief.present.sets.filter(|sets| *sets > 0 && !has_stopped(brief))?;
     Some(room(f64::from(now), ADDED_SETS_IN_ALL))
 }
 

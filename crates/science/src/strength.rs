@@ -8,7 +8,7 @@ pub(crate) mod judge;
 
 use crate::capability::Capability;
 use crate::chair_rises;
-use crate::conditions::Care;
+use crate::conditions::{Care, has_stopped};
 use crate::curve::{self, Curve};
 use crate::plausible;
 use crate::prescribe::{self, Scheme};
@@ -87,7 +87,7 @@ pub fn of_lift(lift: &Lift, exercise: &Exercise, body_mass: Option<Kilograms>) -
 
 fn lifted(brief: &Brief, catalogue: &Catalogue) -> BTreeMap<ExerciseId, StrengthBelief> {
     let mut best: BTreeMap<ExerciseId, (bool, StrengthBelief)> = BTreeMap::new();
-    let kept = if is_after_a_stop(brief) { KEPT_AFTER_A_STOP } else { 1.0 };
+    let kept = if has_stopped(brief) { KEPT_AFTER_A_STOP } else { 1.0 };
     for lift in &brief.lifts {
         let Some(exercise) = catalogue.get(&lift.exercise) else { continue };
         let Some(told) = of_lift(lift, exercise, brief.body.mass_kg) else { continue };
@@ -100,11 +100,6 @@ fn lifted(brief: &Brief, catalogue: &Catalogue) -> BTreeMap<ExerciseId, Strength
     }
     let faded = |told: StrengthBelief| StrengthBelief { one_rm: told.one_rm * kept, ..told };
     best.into_iter().map(|(id, (_, told))| (id, faded(told))).collect()
-}
-
-/// Whether nothing is trained at present: what was told is from before a stop.
-fn is_after_a_stop(brief: &Brief) -> bool {
-    brief.present.sessions == Some(0)
 }
 
 /// Adds what can be judged from the lifts that were done, each over one step. The step with the smallest spread counts,
@@ -265,11 +260,14 @@ pub fn scheme_of(exercise: &Exercise, capability: &Capability<'_>) -> Scheme {
 }
 
 fn with_known_reps(exercise: &Exercise, usual: Scheme, capability: &Capability<'_>) -> Option<Scheme> {
+    if !capability.knows_reps(exercise) {
+        return None;
+    }
     let brief = capability.brief();
     let loadable = Loadable::of_client(brief, exercise).ok();
     let bare = matches!(exercise.load, LoadKind::Body | LoadKind::BodyPlus).then_some(Kilograms::ZERO);
     let at = |end: Option<Kilograms>| {
-        capability.known_reps(exercise, end.or(bare)?).map(|reps| reps.get().round() as u32)
+        capability.with_load(exercise, end.or(bare)?).map(|reach| reach.reps().get().round() as u32)
     };
     let told = prescribe::told_reps(exercise, brief).map_or(0, |told| told.1);
     let mass = brief.body.mass_kg;

@@ -26,7 +26,7 @@ pub use roster::{Roster, RosterEntry, Why, line, roster, sorted};
 
 use super::belief;
 use super::ledger::ahead::is_ahead;
-use super::ledger::current::Current;
+use super::ledger::current::{Current, in_force};
 use super::ledger::{UnitOfWork, of_store};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -124,8 +124,7 @@ fn known_from(
 ) -> Result<Known, Refusal> {
     let broken = |e| of_store(&e);
     let id = client.client;
-    let current = Current::of(uow, id)?;
-    let brief = brief_in_force(uow, id)?;
+    let (current, brief, programme) = in_force(uow, id)?;
     let mut masses = uow.store.body_mass(id).map_err(broken)?;
     let mut sessions = uow.store.sessions(id).map_err(broken)?;
     let mut sets = uow.store.sets(id).map_err(broken)?;
@@ -143,7 +142,6 @@ fn known_from(
     sets.retain(|s| happened(s.at));
     soreness.retain(|s| happened(s.at));
     spells.retain(|s| happened(s.at));
-    let programme = uow.store.programme(id).map_err(broken)?;
     let of_brief = brief.as_ref().and_then(|b| b.body.mass_kg);
     let history = history::of(&sessions, &sets, &soreness, &spells, &masses, of_brief, catalogue);
     let base = brief.as_ref().map_or_else(|| belief::of_anyone(catalogue), |b| belief::of(b, catalogue));

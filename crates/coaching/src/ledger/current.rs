@@ -11,7 +11,7 @@ use setwright_model::code::Code;
 use setwright_model::ledger::{BriefSet, ClientId, Event, EventId, Moment, ScreeningAnswered, What};
 use setwright_model::refusal::Refusal;
 use setwright_science::screening::outcome;
-use setwright_store::{BriefState, Filter, ScreeningState, Seq, Store};
+use setwright_store::{BriefState, Filter, ProgrammeState, ScreeningState, Seq, Store};
 
 /// What was current of a client when a programme was begun.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -36,13 +36,7 @@ impl Current {
     /// # Errors
     /// A ledger that cannot be read.
     pub fn of(uow: &mut UnitOfWork, client: ClientId) -> Result<Self, Refusal> {
-        // First of all the end of the log: what is written while the rest is read counts as newer.
-        let last = last_of(uow, client)?;
-        let brief = uow.store.brief(client).map_err(|e| of_store(&e))?.map(|b| b.id);
-        let programme = uow.store.programme(client).map_err(|e| of_store(&e))?.map(|p| p.id);
-        let screening = answers(uow, client)?.event;
-        let place = last.map_or(0, |(place, _)| place);
-        Ok(Self { client, brief, screening, programme, last: last.map(|(_, id)| id), place })
+        Ok(in_force(uow, client)?.0)
     }
 
     /// The same for a programme that is planned from the brief alone, without the log.
@@ -50,6 +44,29 @@ impl Current {
     pub const fn of_brief_alone(self) -> Self {
         Self { last: None, ..self }
     }
+}
+
+/// What is current of a client, with the brief in force and the programme themselves.
+///
+/// # Errors
+/// A ledger that cannot be read.
+pub fn in_force(
+    uow: &mut UnitOfWork,
+    client: ClientId,
+) -> Result<(Current, Option<Brief>, Option<ProgrammeState>), Refusal> {
+    // First of all the end of the log: what is written while the rest is read counts as newer.
+    let last = last_of(uow, client)?;
+    let (brief, answers) = brief_and_answers(uow, client)?;
+    let programme = uow.store.programme(client).map_err(|e| of_store(&e))?;
+    let current = Current {
+        client,
+        brief: brief.as_ref().map(|b| b.id),
+        screening: answers.event,
+        programme: programme.as_ref().map(|p| p.id),
+        last: last.map(|(_, id)| id),
+        place: last.map_or(0, |(place, _)| place),
+    };
+    Ok((current, brief.map(|set| answered(set, answers)), programme))
 }
 
 /// The last event of a client, with its place.
@@ -75,9 +92,18 @@ pub struct Answers {
 /// # Errors
 /// A ledger that cannot be read.
 pub fn answers(uow: &mut UnitOfWork, client: ClientId) -> Result<Answers, Refusal> {
+    Ok(brief_and_answers(uow, client)?.1)
+}
+
+/// The brief of a client as it was kept, and the answers before training that hold.
+fn brief_and_answers(
+    uow: &mut UnitOfWork,
+    client: ClientId,
+) -> Result<(Option<BriefState>, Answers), Refusal> {
     let given = uow.store.screening(client).map_err(|e| of_store(&e))?;
     let brief = uow.store.brief(client).map_err(|e| of_store(&e))?;
-    Ok(holding(brief.as_ref(), given))
+    let answers = holding(brief.as_ref(), given);
+    Ok((brief, answers))
 }
 
 /// Which of two answers hold: those given, or those in the brief of a ledger from before they were apart. A newer brief may have been
@@ -103,10 +129,13 @@ fn holding(brief: Option<&BriefState>, given: Option<ScreeningState>) -> Answers
 /// # Errors
 /// A ledger that cannot be read.
 pub fn brief_in_force(uow: &mut UnitOfWork, client: ClientId) -> Result<Option<Brief>, Refusal> {
-    let given = uow.store.screening(client).map_err(|e| of_store(&e))?;
-    let brief = uow.store.brief(client).map_err(|e| of_store(&e))?;
-    let answers = holding(brief.as_ref(), given);
-    Ok(brief.map(|set| Brief { screening: answers.screening, ..set.brief }))
+    let (brief, answers) = brief_and_answers(uow, client)?;
+    Ok(brief.map(|set| answered(set, answers)))
+}
+
+/// The brief with the answers that hold.
+fn answered(set: BriefState, answers: Answers) -> Brief {
+    Brief { screening: answers.screening, ..set.brief }
 }
 
 /// A brief without the answers before training, and without what is handed in only while it is planned for.
@@ -162,9 +191,9 @@ pub fn keeping(
     brief: &Brief,
     batch: Option<EventId>,
 ) -> Result<Vec<Event>, Refusal> {
-    let holds = answers(uow, client)?;
+    let (old, holds) = brief_and_answers(uow, client)?;
     let screening = joined(&brief.name, &holds, &brief.screening)?;
-    let old = uow.store.brief(client).map_err(|e| of_store(&e))?.map(|b| b.id);
+    let old = old.map(|b| b.id);
     let set = uow.event(client, None, batch, What::Brief(Box::new(BriefSet { brief: alone(brief) })));
     let mut events = vec![set];
     // Answers that stand in the old brief alone would be gone with it.

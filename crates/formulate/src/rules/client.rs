@@ -4,7 +4,7 @@
 use super::RULES;
 use crate::modes::Mode;
 use setwright_gym::equipment;
-use setwright_model::brief::{Brief, Goal, Lock, Place, Priority, TrainingAge};
+use setwright_model::brief::{Brief, Condition, Goal, Lock, Place, Priority, TrainingAge};
 use setwright_model::exercise::{Ask, Exercise, LoadKind, Standing};
 use setwright_model::{Belief, Catalogue, ExerciseId, Muscle, Pattern, Station};
 use setwright_science::capability::Capability;
@@ -17,6 +17,10 @@ use std::collections::BTreeSet;
 /// Age and body mass up to which years of training stand for a test (judgement).
 const PROVEN_YEARS: u32 = 50;
 const PROVEN_KG: f64 = 100.0;
+
+/// Body mass over height squared, in kg/m2, from which the trunk is not folded and hinges wait (WHO: obesity of the second class begins
+/// at 35; that these movements wait is common practice, no source (T)).
+const HEAVY_KG_M2: f64 = 35.0;
 
 /// A client.
 pub struct Client<'a> {
@@ -221,11 +225,18 @@ impl<'a> Client<'a> {
         )
     }
 
-    /// Body mass over height squared, in kg/m2, where both are told.
-    pub fn mass_for_height(&self) -> Option<f64> {
+    /// Whether body mass over height squared is so high that the trunk is not folded and nobody lies face down; not where one of
+    /// the two was not told.
+    pub fn is_heavy_for_height(&self) -> bool {
         let body = &self.brief.body;
-        let height_m = body.height_m.filter(|m| *m > 0.0)?;
-        Some(body.mass_kg?.get() / (height_m * height_m))
+        let told = body.height_m.filter(|m| *m > 0.0).zip(body.mass_kg);
+        told.is_some_and(|(height_m, mass)| mass.get() / (height_m * height_m) >= HEAVY_KG_M2)
+    }
+
+    /// Whether a birth or the pelvic floor asks for care.
+    pub fn spares_the_pelvic_floor(&self) -> bool {
+        let named = |c: &Condition| matches!(c, Condition::AfterBirth | Condition::PelvicFloor);
+        self.brief.conditions.iter().any(named)
     }
 
     /// Weeks of the cycle.

@@ -3,12 +3,11 @@
 
 use super::{Client, Count, OfFocus, Rule, Unit};
 use crate::modes::Mode;
-use setwright_model::brief::Condition;
 use setwright_model::exercise::Exercise;
 use setwright_model::pattern::Region;
 use setwright_model::{BlockKind, Pattern};
 use setwright_science::chair_rises::rises_seldom;
-use setwright_science::conditions::{Cause, is_supported};
+use setwright_science::conditions::is_supported;
 
 /// What an exercise that is not seated, guided or on a pad costs a client who begins with what is, in points (judgement:
 /// as much as four places of the short list and a little more than a usual exercise loses to a staple).
@@ -45,13 +44,10 @@ impl Rule for Conditions {
             counts_locked: true,
             ..Count::new("conditions", what, Unit::Exercise, sign)
         };
-        let named = |wanted: &[Condition]| {
-            c.care.causes().iter().any(|cause| matches!(cause, Cause::Condition(x) if wanted.contains(x)))
-        };
         let whole = c.brief.style.focus.is_empty();
         let legs = (whole && rises_seldom(c.brief)).then(|| of("legs, as many as the rest", legs_over, 0));
-        let birth = whole && named(&[Condition::AfterBirth, Condition::PelvicFloor]);
-        let deep = birth.then(|| of("a bridge or the trunk", bridge_or_trunk, 1));
+        let deep =
+            (whole && c.spares_the_pelvic_floor()).then(|| of("a bridge or the trunk", bridge_or_trunk, 1));
         legs.into_iter().chain(deep).collect()
     }
 

@@ -20,18 +20,13 @@ pub fn least_gap(days: &[u32], cycle_days: u32) -> u32 {
     (0..days.len()).map(|i| next(i) - days[i]).min().unwrap_or(cycle_days)
 }
 
-/// Least gap between one session and the next of the same focus, in days, round the end of the cycle: two days for the legs lie as
-/// far apart as the days let them.
+/// Least gap between one session and the next of the same focus, in days, round the end of the cycle: two days for the legs,
+/// or for the whole body, lie as far apart as the days let them.
 pub fn least_alike_gap(days: &[u32], focus: &[Focus], cycle_days: u32) -> u32 {
     let alike = |of: &Focus| -> Vec<u32> {
         days.iter().zip(focus).filter(|(_, f)| *f == of).map(|(day, _)| *day).collect()
     };
     focus.iter().map(|of| least_gap(&alike(of), cycle_days)).min().unwrap_or(cycle_days)
-}
-
-/// Of day sets with their foci, those that are kept: whole-body ones only at the widest least gap there is.
-pub fn is_wide(days: &[u32], focus: &[Focus], widest: u32, c: &Client<'_>) -> bool {
-    focus.iter().any(|f| *f != Focus::WholeBody) || least_gap(days, c.brief.time.cycle_days) >= widest
 }
 
 /// Sessions from which a beginner's whole body becomes two halves too; with fewer there is too little of each (judgement).

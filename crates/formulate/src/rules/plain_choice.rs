@@ -3,7 +3,7 @@
 
 use super::{Client, Count, Rule, Unit};
 use setwright_gym::equipment;
-use setwright_model::brief::{Condition, Goal, Hurts, Tick, TrainingAge};
+use setwright_model::brief::{Goal, Hurts, Tick, TrainingAge};
 use setwright_model::exercise::{Ask, Exercise, LoadKind, Measure, Standing};
 use setwright_model::pattern::{Region, Side};
 use setwright_model::{Pattern, Station};
@@ -19,9 +19,6 @@ const LONGER: usize = 3;
 const FEW_VISITS: f64 = 3.0;
 /// Minutes of a cycle from which who knows a bar also hinges with one (judgement).
 const BAR_HINGE_MIN: f64 = 80.0;
-/// Body mass over height squared from which the trunk is not folded and hinges wait (WHO: obesity of the second class begins at 35;
-/// that these movements wait is common practice, no source (T)).
-const HEAVY_FOR_HEIGHT: f64 = 35.0;
 /// What a place further down the short list costs a session, in points: ties go to the plainer (judgement; less than
 /// any difference in benefit that a coach would act on).
 const PLACE_PRICE: f64 = 0.004;
@@ -209,29 +206,24 @@ fn is_hung_from_furniture(e: &Exercise, c: &Client<'_>) -> bool {
 /// Who is new and comes with a condition, or far too heavy, begins seated or guided: no hinge where machines
 /// stand, nothing that folds the trunk under a heavy body, no lunges in the months after a birth (common practice, no source (T)).
 fn is_free_for_who_needs_support(e: &Exercise, c: &Client<'_>) -> bool {
-    let has = |wanted: fn(Condition) -> bool| {
-        c.care.causes().iter().any(|cause| matches!(cause, Cause::Condition(x) if wanted(*x)))
-    };
-    let heavy = c.mass_for_height().is_some_and(|index| index >= HEAVY_FOR_HEIGHT);
-    let floor = has(|x| matches!(x, Condition::AfterBirth | Condition::PelvicFloor));
-    let unsteady = c.is_new() && (heavy || has(|_| true));
-    if c.is_wanted(e) {
+    if !c.is_new() || c.is_wanted(e) {
         return false;
     }
+    let heavy = c.is_heavy_for_height();
+    let unsteady = heavy || !c.brief.conditions.is_empty();
     let free = is_held(e) && e.pattern.is_compound() && c.first_weeks();
     unsteady && (e.pattern == Pattern::Hinge || free) && c.has_machines()
-        || heavy && c.is_new() && e.pattern == Pattern::TrunkFlexion
-        || floor && c.is_new() && e.pattern == Pattern::Lunge
+        || heavy && e.pattern == Pattern::TrunkFlexion
+        || c.spares_the_pelvic_floor() && e.pattern == Pattern::Lunge
 }
 
 /// Nobody who is far too heavy, cannot get down to the floor or whose knees hurt climbs face down onto a bench (common practice, no
 /// source (T)).
 fn is_face_down_for_who_cannot_get_there(e: &Exercise, c: &Client<'_>) -> bool {
-    let heavy = c.mass_for_height().is_some_and(|index| index >= HEAVY_FOR_HEIGHT);
     let floor = c.brief.cannot.contains(&Tick::FloorAndUp);
     let knees = c.brief.hurts.contains(&Hurts::Kneeling);
     let bench = e.pattern == Pattern::BackExtension && e.load != LoadKind::Stack;
-    (heavy || floor || knees) && (e.asks.contains(&Ask::LyingProne) || bench)
+    (c.is_heavy_for_height() || floor || knees) && (e.asks.contains(&Ask::LyingProne) || bench)
 }
 
 /// Where machines stand calves are not raised with bells, which the hands give up before them (common practice, no source (T)).
