@@ -14,6 +14,7 @@ use setwright_model::{
     Band, Belief, Brief, Catalogue, Minutes, Programme, Roadmap, RoadmapLiftWeek, RoadmapStep, RoadmapWeek,
     Seconds, Share,
 };
+use setwright_science::conditions;
 use setwright_science::roadmap::{Standing, Step, steps};
 use setwright_science::rules::Rules;
 use setwright_science::screening::MayTrain;
@@ -155,8 +156,7 @@ impl Planner<'_> {
                 let longer = with_longer_sessions(&brief, times);
                 let tried = self.plan(&longer, self.ask.moves / 2)?;
                 if tried.programme.is_some() && !short(&tried) {
-                    let minutes = tried.answer.sessions.iter().map(|s| s.minutes.get());
-                    needed = Some(Minutes(minutes.fold(0.0, f64::max).ceil()));
+                    needed = Some(minutes_to_ask_for(&brief, &longer, &tried));
                     break;
                 }
             }
@@ -175,6 +175,9 @@ impl Planner<'_> {
         brief.training_age = step.age;
         brief.time.sessions = step.sessions;
         brief.style.before = before;
+        if step.from_week > 0.0 {
+            trains_by_now(&mut brief);
+        }
         brief
     }
 
@@ -225,9 +228,30 @@ impl Planner<'_> {
     }
 }
 
+/// By a later step the present week is past, and who does nothing today has trained for weeks; who comes back with a
+/// medical answer is still spared.
+fn trains_by_now(brief: &mut Brief) {
+    brief.present.sets = None;
+    brief.present.muscles.clear();
+    if !conditions::is_returning(brief) {
+        brief.screening.active = Some(true);
+    }
+}
+
 /// Whether a step only asks for days that the brief does not hold.
 fn is_held_back(step: &Step) -> bool {
     step.wanted > step.sessions
+}
+
+/// The longest session that was found, or the minutes it was found in where it would have fitted the brief's: the rules
+/// leave less to shorter sessions.
+fn minutes_to_ask_for(brief: &Brief, longer: &Brief, found: &Planned) -> Minutes {
+    let longest =
+        |minutes: &mut dyn Iterator<Item = Minutes>| minutes.map(|m| m.get().ceil()).fold(0.0, f64::max);
+    let given =
+        |brief: &Brief| longest(&mut (0..brief.time.sessions as usize).map(|s| brief.time.minutes.of(s)));
+    let used = longest(&mut found.answer.sessions.iter().map(|s| s.minutes));
+    Minutes(if used > given(brief) { used } else { given(longer) })
 }
 
 fn with_longer_sessions(brief: &Brief, times: f64) -> Brief {
