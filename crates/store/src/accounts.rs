@@ -3,13 +3,12 @@
 
 use crate::digest::Digest;
 use crate::error::{Result, StoreError};
-use crate::sqlite::{Fail, Inner, Opening, opened};
+use crate::sqlite::{Fail, Inner, OpenFile, Opening, Schema};
 use setwright_model::ledger::ClientId;
 use sqlx::sqlite::SqliteRow;
 use sqlx::{Connection, Row, SqliteConnection};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
-use tokio::runtime::Runtime;
 
 /// "SWAC" as a number: what the file says it is.
 const APPLICATION_ID: i64 = 0x5357_4143;
@@ -56,9 +55,15 @@ pub struct Lifetimes {
 
 /// The accounts of a ledger.
 pub struct Accounts {
-    path: PathBuf,
-    runtime: Runtime,
-    connection: SqliteConnection,
+    file: OpenFile<AccountsSchema>,
+}
+
+struct AccountsSchema;
+
+impl Schema for AccountsSchema {
+    async fn bring_up(&self, c: &mut SqliteConnection, path: &Path) -> Inner<()> {
+        bring_up(c, path).await
+    }
 }
 
 impl Accounts {
@@ -69,12 +74,11 @@ impl Accounts {
 
     /// Opens the accounts at this path.
     pub fn open(path: &Path, opening: Opening) -> Result<Self> {
-        let (runtime, connection) = opened(path, opening, bring_up)?;
-        Ok(Self { path: path.to_owned(), runtime, connection })
+        Ok(Self { file: OpenFile::open(path, opening, AccountsSchema)? })
     }
 
     fn wait<T>(&mut self, work: impl AsyncFnOnce(&mut SqliteConnection) -> Inner<T>) -> Result<T> {
-        self.runtime.block_on(work(&mut self.connection)).map_err(|fail| fail.at(&self.path))
+        self.file.wait(work)
     }
 
     /// Adds an account. None when another has the name.
@@ -200,7 +204,7 @@ impl Accounts {
     }
 
     /// Whose session this is, while it lasts and the account is open. It counts as seen now, to `grain_ms`, so that not
-    /// every request waits for the disk.
+    /// every request waits for the disk; on a disk that is full it does not, and is still theirs.
     pub fn session(
         &mut self,
         session: Digest,
@@ -208,19 +212,15 @@ impl Accounts {
         lasts: Lifetimes,
         grain_ms: i64,
     ) -> Result<Option<Account>> {
-        self.wait(async |c| {
-            let sql = "SELECT a.*, s.seen_ms FROM sessions s JOIN accounts a ON a.id = s.account \
-                       WHERE s.digest = ?1 AND a.disabled = 0 AND s.seen_ms >= ?2 AND s.begun_ms >= ?3";
-            let found = sqlx::query(sql).bind(session.0.to_vec());
-            let found = found.bind(now_ms - lasts.idle_ms).bind(now_ms - lasts.whole_ms);
-            let Some(row) = found.fetch_optional(&mut *c).await? else { return Ok(None) };
-            let seen_ms: i64 = row.try_get("seen_ms")?;
-            if now_ms - seen_ms >= grain_ms {
-                let sql = "UPDATE sessions SET seen_ms = ?2 WHERE digest = ?1";
-                sqlx::query(sql).bind(session.0.to_vec()).bind(now_ms).execute(&mut *c).await?;
+        let found = self.wait(async |c| of_session(c, session, now_ms, lasts).await)?;
+        let Some((account, seen_ms)) = found else { return Ok(None) };
+        if now_ms - seen_ms >= grain_ms {
+            match self.wait(async |c| seen(c, session, now_ms).await) {
+                Ok(()) | Err(StoreError::Full { .. }) => {}
+                Err(error) => return Err(error),
             }
-            Ok(Some(account(c, &row).await?))
-        })
+        }
+        Ok(Some(account))
     }
 
     /// Ends a session.
@@ -291,6 +291,28 @@ async fn of_link(c: &mut SqliteConnection, link: Digest, now_ms: i64) -> Inner<O
         Some(row) => Ok(Some(account(c, &row).await?)),
         None => Ok(None),
     }
+}
+
+/// Whose session this is, and when it was last seen.
+async fn of_session(
+    c: &mut SqliteConnection,
+    session: Digest,
+    now_ms: i64,
+    lasts: Lifetimes,
+) -> Inner<Option<(Account, i64)>> {
+    let sql = "SELECT a.*, s.seen_ms FROM sessions s JOIN accounts a ON a.id = s.account \
+               WHERE s.digest = ?1 AND a.disabled = 0 AND s.seen_ms >= ?2 AND s.begun_ms >= ?3";
+    let found = sqlx::query(sql).bind(session.0.to_vec());
+    let found = found.bind(now_ms - lasts.idle_ms).bind(now_ms - lasts.whole_ms);
+    let Some(row) = found.fetch_optional(&mut *c).await? else { return Ok(None) };
+    let seen_ms = row.try_get("seen_ms")?;
+    Ok(Some((account(c, &row).await?, seen_ms)))
+}
+
+async fn seen(c: &mut SqliteConnection, session: Digest, now_ms: i64) -> Inner<()> {
+    let sql = "UPDATE sessions SET seen_ms = ?2 WHERE digest = ?1";
+    sqlx::query(sql).bind(session.0.to_vec()).bind(now_ms).execute(c).await?;
+    Ok(())
 }
 
 async fn account(c: &mut SqliteConnection, row: &SqliteRow) -> Inner<Account> {
