@@ -116,7 +116,9 @@ fn a_full_disk_is_said_and_the_ledger_is_whole() {
 fn a_folder_that_must_not_be_written_is_said() {
     let coach = Coach::of_mara();
     let open = |mode| fs::set_permissions(coach.path("."), fs::Permissions::from_mode(mode)).unwrap();
-    fs::set_permissions(coach.path("ledger.sqlite3"), fs::Permissions::from_mode(0o444)).unwrap();
+    for file in ["ledger.sqlite3", "ledger.sqlite3.head"] {
+        fs::set_permissions(coach.path(file), fs::Permissions::from_mode(0o444)).unwrap();
+    }
     open(0o555);
     let other = coach.at("other.sqlite3");
     let backup = coach.at("backup.sqlite3");
@@ -145,6 +147,15 @@ fn a_folder_that_must_not_be_written_is_said() {
         assert_eq!(output.status.code(), Some(5), "{args:?}: {}", talk(&output));
         assert!(talk(&output).contains("SW043"), "{args:?}: {}", talk(&output));
     }
+    // What only reads needs no more than to read; the copy goes to where one may write.
+    let elsewhere = tempfile::tempdir().unwrap();
+    fs::set_permissions(elsewhere.path(), fs::Permissions::from_mode(0o777)).unwrap();
+    let copy = elsewhere.path().join("copy.sqlite3").display().to_string();
+    for args in [&["doctor"][..], &["export", "--format", "jsonl"], &["backup", &copy]] {
+        let output = run(args).unwrap();
+        assert_eq!(output.status.code(), Some(0), "{args:?}: {}", talk(&output));
+    }
+    assert!(fs::metadata(&copy).unwrap().len() > 0);
     open(0o755);
     assert!(!coach.path("other.sqlite3").exists() && !coach.path("backup.sqlite3").exists());
     fs::set_permissions(coach.path("ledger.sqlite3"), fs::Permissions::from_mode(0o644)).unwrap();
@@ -152,13 +163,13 @@ fn a_folder_that_must_not_be_written_is_said() {
 }
 
 /// A server that survives what a full disk raises, so that the disk can be filled under it and emptied again.
-struct Server {
-    child: Child,
+pub struct Server {
+    pub child: Child,
     at: String,
 }
 
 impl Server {
-    fn on(coach: &Coach, args: &[&str]) -> Self {
+    pub fn on(coach: &Coach, args: &[&str]) -> Self {
         let mut shell = Command::new("sh");
         shell.args(["-c", "trap '' XFSZ && exec \"$0\" \"$@\"", env!("CARGO_BIN_EXE_setwright"), "serve"]);
         shell
@@ -178,11 +189,11 @@ impl Server {
     }
 
     /// Sends a note of the client; status and text of the answer.
-    fn note(&self, client: ClientId, nth: u64) -> (u16, String) {
+    pub fn note(&self, client: ClientId, nth: u64) -> (u16, String) {
         let note = What::Note(Note { about: None, text: format!("note {nth}") });
         let event = Event {
             id: EventId::timed(1_764_000_000_000 + nth, [7; 10]),
-            at: "2026-11-27T09:00:00+01:00".parse().unwrap(),
+            at: "2026-11-25T18:00:00+01:00".parse().unwrap(),
             client,
             actor: Actor::COACH,
             batch: None,
@@ -221,7 +232,7 @@ fn status(answer: &str) -> u16 {
     answer.split(' ').nth(1).and_then(|status| status.parse().ok()).unwrap_or_default()
 }
 
-fn only_client(coach: &Coach) -> ClientId {
+pub fn only_client(coach: &Coach) -> ClientId {
     let mut store = SqliteStore::open(&coach.path("ledger.sqlite3"), Opening::Existing).unwrap();
     store.clients().unwrap()[0].client
 }

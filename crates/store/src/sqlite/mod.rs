@@ -7,6 +7,7 @@ mod append;
 pub(crate) mod backup;
 mod doctor;
 mod file;
+mod head;
 mod read;
 mod rebuild;
 mod schema;
@@ -16,12 +17,14 @@ use crate::error::{Result, StoreError};
 use crate::state::{SetState, State, StateKind};
 use crate::store::{Answer, Backup, Filter, Health, Kept, Outcome, Rebuilt, Seq, Store};
 use file::make_private;
+use head::KeptBeside;
 use setwright_model::ledger::{ClientId, Event, EventId};
-use sqlx::SqliteConnection;
+use sqlx::{Connection, SqliteConnection};
 use std::collections::BTreeSet;
 use std::path::Path;
 
 pub use backup::Restored;
+pub use file::FileId;
 pub(crate) use file::{OpenFile, Schema};
 pub use schema::SCHEMA_VERSION;
 
@@ -32,6 +35,9 @@ pub enum Opening {
     Existing,
     /// Begin one.
     Create,
+    /// Refuse as well. A ledger that lost its end, or lies in a folder that must not be written, is opened all the same, to be read
+    /// alone and left as it is.
+    Reading,
 }
 
 /// A ledger in an SQLite file.
@@ -39,13 +45,56 @@ pub struct SqliteStore {
     file: OpenFile<LedgerSchema>,
 }
 
-/// The schema of a ledger, up to this version.
-struct LedgerSchema(i64);
+/// The schema of a ledger.
+struct LedgerSchema {
+    /// Up to which version it is brought.
+    version: i64,
+    /// Whether the end of its log is kept beside it.
+    keeps_end: bool,
+}
 
 impl Schema for LedgerSchema {
-    async fn bring_up(&self, c: &mut SqliteConnection, path: &Path) -> Inner<()> {
-        schema::bring_up(c, path, self.0).await
+    fn may_begin(&self, path: &Path) -> Result<()> {
+        match head::kept(path)? {
+            Some(kept) if kept.seq > 0 => {
+                Err(StoreError::EndLost { path: path.to_owned(), last: 0, acknowledged: kept.seq })
+            }
+            _ => Ok(()),
+        }
     }
+
+    fn is_known(&self, path: &Path) -> bool {
+        head::beside(path).exists()
+    }
+
+    async fn look(&self, c: &mut SqliteConnection, path: &Path) -> Inner<()> {
+        let Some(kept) = head::kept(path)? else { return Ok(()) };
+        if schema::version(c, path).await? == 0 {
+            return Ok(self.may_begin(path)?);
+        }
+        head::reaches(c, path, kept).await
+    }
+
+    async fn is_current(&self, c: &mut SqliteConnection, path: &Path) -> Inner<bool> {
+        schema::is_current(c, path, self.version).await
+    }
+
+    async fn bring_up(&self, c: &mut SqliteConnection, path: &Path) -> Inner<()> {
+        schema::bring_up(c, path, self.version).await?;
+        if self.keeps_end && !self.is_known(path) {
+            begin_end(c, path).await?;
+        }
+        Ok(())
+    }
+}
+
+/// Begins to keep the end of a log, under the lock that writers take.
+async fn begin_end(c: &mut SqliteConnection, path: &Path) -> Inner<()> {
+    let mut lock = c.begin_with(append::BEGIN).await?;
+    if head::kept(path)?.is_none() {
+        head::begin(path, append::last(&mut lock).await?)?;
+    }
+    Ok(lock.rollback().await?)
 }
 
 /// What an inner call fails with; the path is added on the way out.
@@ -90,17 +139,50 @@ impl SqliteStore {
     /// The same with a schema as an older version of the program left it: for tests of upgrades.
     #[doc(hidden)]
     pub fn open_up_to(path: &Path, opening: Opening, schema: i64) -> Result<Self> {
-        Ok(Self { file: OpenFile::open(path, opening, LedgerSchema(schema))? })
+        Ok(Self { file: OpenFile::open(path, opening, LedgerSchema { version: schema, keeps_end: true })? })
+    }
+
+    /// Opens the ledger at this path if it is this file and no other: who has it open already does not go on with another one.
+    pub fn open_same(path: &Path, id: FileId) -> Result<Self> {
+        let schema = LedgerSchema { version: SCHEMA_VERSION, keeps_end: true };
+        Ok(Self { file: OpenFile::open_same(path, id, schema)? })
     }
 
     /// An empty ledger that is kept nowhere: for looking at what would happen.
     pub fn in_memory() -> Result<Self> {
-        Ok(Self { file: OpenFile::in_memory(LedgerSchema(SCHEMA_VERSION))? })
+        let schema = LedgerSchema { version: SCHEMA_VERSION, keeps_end: false };
+        Ok(Self { file: OpenFile::in_memory(schema)? })
     }
 
     /// Where it is kept.
     pub fn path(&self) -> &Path {
         self.file.path()
+    }
+
+    /// Which file it is; none in memory.
+    pub fn file_id(&self) -> Option<FileId> {
+        self.file.id()
+    }
+
+    /// Puts everything into the file itself, as far as nobody else is at it: what rests there is no more at the mercy of one bit.
+    pub fn checkpoint(&mut self) -> Result<()> {
+        self.file.checkpoint()
+    }
+
+    /// How many events were acknowledged and are missing.
+    pub fn lost(&mut self) -> Result<u64> {
+        let Some(end) = self.end() else { return Ok(0) };
+        match self.wait(async |c| end.checked(c).await) {
+            Err(StoreError::EndLost { last, acknowledged, .. }) => {
+                Ok(u64::try_from(acknowledged - last).unwrap_or_default().max(1))
+            }
+            other => other.map(|()| 0),
+        }
+    }
+
+    /// Where the end of the log is kept.
+    fn end(&self) -> Option<KeptBeside> {
+        self.file.id().map(|id| KeptBeside { ledger: self.path().to_owned(), id })
     }
 
     /// Closes the file in good order. Dropping the store loses nothing either, but leaves the clearing up to whoever
@@ -116,11 +198,13 @@ impl SqliteStore {
 
 impl Store for SqliteStore {
     fn append(&mut self, events: &[Event]) -> Result<Vec<Answer>> {
-        self.wait(async |c| append::each(c, events).await)
+        let end = self.end();
+        self.file.write(async |c| append::each(c, events, end.as_ref()).await)
     }
 
     fn append_all(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome> {
-        self.wait(async |c| append::all(c, events, true).await)
+        let end = self.end();
+        self.file.write(async |c| append::all(c, events, true, end.as_ref()).await)
     }
 
     fn append_all_unless_after(
@@ -129,11 +213,13 @@ impl Store for SqliteStore {
         place: Seq,
         events: &mut dyn Iterator<Item = Event>,
     ) -> Result<Option<Outcome>> {
-        self.wait(async |c| append::all_unless_after(c, client, place, events).await)
+        let end = self.end();
+        self.file.write(async |c| append::all_unless_after(c, client, place, events, end.as_ref()).await)
     }
 
     fn rehearse(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome> {
-        self.wait(async |c| append::all(c, events, false).await)
+        let end = self.end();
+        self.wait(async |c| append::all(c, events, false, end.as_ref()).await)
     }
 
     fn there(&mut self, ids: &[EventId]) -> Result<BTreeSet<EventId>> {
@@ -181,7 +267,7 @@ impl Store for SqliteStore {
     }
 
     fn rebuild(&mut self) -> Result<Rebuilt> {
-        self.wait(async |c| rebuild::rebuild(c).await)
+        self.file.write(async |c| rebuild::rebuild(c).await)
     }
 
     fn fingerprint(&mut self) -> Result<Digest> {
@@ -189,7 +275,8 @@ impl Store for SqliteStore {
     }
 
     fn doctor(&mut self) -> Result<Health> {
-        self.wait(async |c| doctor::examine(c).await)
+        let end = self.end();
+        self.wait(async |c| doctor::examine(c, end.as_ref()).await)
     }
 
     fn backup(&mut self, to: &Path) -> Result<Backup> {
