@@ -7,6 +7,7 @@ mod all {
     pub mod browser;
     pub mod commands;
     pub mod docs;
+    pub mod ends;
     pub mod errors;
     pub mod import;
     pub mod insight;

@@ -4,6 +4,7 @@ use crate::ledger::{UnitOfWork, of_store};
 use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::Value;
+use setwright_model::code::Kind;
 use setwright_model::ledger::{Event, Moment, What};
 use setwright_model::refusal::Refusal;
 use setwright_store::{Answer, Store};
@@ -36,8 +37,11 @@ pub struct Arrival {
 /// # Errors
 /// A ledger that cannot be written; then a device keeps what it has and sends it again.
 pub fn take(uow: &mut UnitOfWork, sent: Vec<Value>) -> Result<Arrivals, Refusal> {
-    let read: Vec<Result<Event, Arrival>> =
-        sent.into_iter().map(|value| read(uow, value).and_then(|event| admitted(uow, event))).collect();
+    let read: Result<Vec<Result<Event, Arrival>>, Refusal> = sent
+        .into_iter()
+        .map(|value| read(uow, value).map_or_else(|a| Ok(Err(a)), |e| admitted(uow, e)))
+        .collect();
+    let read = read?;
     let events: Vec<Event> = read.iter().filter_map(|r| r.as_ref().ok().cloned()).collect();
     let mut answers = uow.store.append(&events).map_err(|e| of_store(&e))?.into_iter();
     let answered = read.into_iter().map(|r| match r {
@@ -63,12 +67,16 @@ fn read(uow: &UnitOfWork, value: Value) -> Result<Event, Arrival> {
 }
 
 /// The event, when whoever asks may write it.
-fn admitted(uow: &mut UnitOfWork, event: Event) -> Result<Event, Arrival> {
+///
+/// # Errors
+/// A ledger that cannot be read: that says nothing of the event, which a device would put aside for good if it were named.
+fn admitted(uow: &mut UnitOfWork, event: Event) -> Result<Result<Event, Arrival>, Refusal> {
     match uow.admit(&event) {
-        Ok(()) => Ok(event),
+        Ok(()) => Ok(Ok(event)),
+        Err(problem) if problem.code.kind() >= Kind::Busy => Err(problem),
         Err(problem) => {
             let why = Some(format!("{} {}", problem.what, problem.hint));
-            Err(Arrival { id: Some(event.id.to_string()), answer: "rejected", why })
+            Ok(Err(Arrival { id: Some(event.id.to_string()), answer: "rejected", why }))
         }
     }
 }
@@ -100,4 +108,35 @@ fn of(event: &Event, answer: Option<Answer>) -> Arrival {
         None => ("rejected", Some("It was not answered.".to_owned())),
     };
     Arrival { id: Some(event.id.to_string()), answer, why }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ledger::clients;
+    use crate::machine::Machine;
+    use crate::people::May;
+    use setwright_model::ledger::{Note, Voided};
+    use setwright_store::Opening;
+    use std::fs::File;
+
+    #[test]
+    fn what_cannot_be_looked_up_is_not_refused_to_the_device() {
+        let folder = tempfile::tempdir().unwrap();
+        let ledger = folder.path().join("ledger.sqlite3");
+        let machine = Machine::stopped("2026-11-27T09:00:00+01:00".parse().unwrap(), 1);
+        let mut uow = UnitOfWork::open(&ledger, Opening::Create, &machine).unwrap();
+        let mara = clients::add(&mut uow, "Mara", "", None).unwrap().id;
+        let note =
+            uow.event(mara, None, None, What::Note(Note { about: None, text: "slept badly".to_owned() }));
+        uow.write(vec![note.clone()]).unwrap();
+        uow.close().unwrap();
+        let mut uow = UnitOfWork::open(&ledger, Opening::Existing, &machine).unwrap();
+        uow.may = May::client(mara);
+        // All but the first page of the file is gone, as when a disk fails.
+        File::options().write(true).open(&ledger).unwrap().set_len(4_096).unwrap();
+        let undone = uow.event(mara, None, None, What::Voided(Voided { event: note.id }));
+        let refusal = take(&mut uow, vec![serde_json::to_value(undone).unwrap()]).unwrap_err();
+        assert!(refusal.code.kind() >= Kind::Busy, "{refusal:?}");
+    }
 }

@@ -1,13 +1,13 @@
 //! Open connections to one ledger, kept for the next unit of work.
 
 use crate::clock::Wall;
-use crate::ledger::UnitOfWork;
+use crate::ledger::{UnitOfWork, of_store};
 use crate::locks::held;
 use crate::machine::Machine;
 use crate::people::May;
 use setwright_model::ledger::Actor;
 use setwright_model::refusal::Refusal;
-use setwright_store::Opening;
+use setwright_store::{FileId, Opening, Seq, Store};
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 
@@ -17,8 +17,20 @@ const KEPT: usize = 4;
 /// Connections to a ledger.
 pub struct LedgerPool {
     ledger: PathBuf,
+    /// Which file it is. One that takes its place while the program runs is not gone on with.
+    id: Option<FileId>,
     machine: Machine,
     free: Mutex<Vec<UnitOfWork>>,
+    rest: Mutex<Rest>,
+}
+
+/// Whether the ledger rests.
+#[derive(Default)]
+struct Rest {
+    /// The last event, when it was last looked at.
+    last: Option<Seq>,
+    /// Whether everything up to it is in the file itself.
+    settled: bool,
 }
 
 impl LedgerPool {
@@ -28,7 +40,14 @@ impl LedgerPool {
     /// A ledger that cannot be opened.
     pub fn at(ledger: &Path, machine: Machine) -> Result<Self, Refusal> {
         let first = UnitOfWork::open(ledger, Opening::Create, &machine)?;
-        Ok(Self { ledger: ledger.to_owned(), machine, free: Mutex::new(vec![first]) })
+        let id = first.store.file_id();
+        Ok(Self {
+            ledger: ledger.to_owned(),
+            id,
+            machine,
+            free: Mutex::new(vec![first]),
+            rest: Mutex::default(),
+        })
     }
 
     /// The clock.
@@ -70,6 +89,32 @@ impl LedgerPool {
         self.run_as(May::everything(), Actor::COACH, work)
     }
 
+    /// Is called every now and then: when nothing was written since the last time, what lies in the write-ahead file is put into the
+    /// ledger itself.
+    ///
+    /// # Errors
+    /// A ledger that cannot be read or written.
+    pub fn settle(&self) -> Result<(), Refusal> {
+        let last =
+            self.run_as_program(|uow| uow.store.link(None).map_err(|e| of_store(&e)))?.map(|(seq, _)| seq);
+        let mut rest = held(&self.rest);
+        if rest.last != last {
+            *rest = Rest { last, settled: false };
+        } else if !rest.settled {
+            self.checkpoint()?;
+            rest.settled = true;
+        }
+        Ok(())
+    }
+
+    /// Puts what lies in the write-ahead file into the ledger itself, as far as nobody is at it.
+    ///
+    /// # Errors
+    /// A ledger that cannot be written.
+    pub fn checkpoint(&self) -> Result<(), Refusal> {
+        self.run_as_program(|uow| uow.store.checkpoint().map_err(|e| of_store(&e)))
+    }
+
     /// Closes those that are free, in good order.
     pub fn close(&self) {
         for uow in std::mem::take(&mut *held(&self.free)) {
@@ -82,7 +127,10 @@ impl LedgerPool {
         let free = held(&self.free).pop();
         match free {
             Some(uow) => Ok(uow),
-            None => UnitOfWork::open(&self.ledger, Opening::Existing, &self.machine),
+            None => match self.id {
+                Some(id) => UnitOfWork::open_same(&self.ledger, id, &self.machine),
+                None => UnitOfWork::open(&self.ledger, Opening::Existing, &self.machine),
+            },
         }
     }
 

@@ -29,6 +29,15 @@ pub fn of_store(error: &StoreError) -> Refusal {
             Code::LedgerDamaged,
             "Keep the file as it is, and restore the last backup to another place: setwright restore BACKUP --ledger PATH.",
         ),
+        StoreError::EndLost { .. } => (
+            Code::LedgerDamaged,
+            "Keep the file, and those of its name beside it, as they are. setwright doctor says what is missing. Restore the newest backup \
+             to another place, or what is left: setwright backup FILE, then setwright restore FILE --ledger PATH.",
+        ),
+        StoreError::Moved { .. } => (
+            Code::LedgerNotWritable,
+            "Put the file back, or end the program and begin it anew where the ledger is now. What was acknowledged is in the file that was moved.",
+        ),
         StoreError::TooNew { .. } => {
             (Code::LedgerTooNew, "Use the version of setwright that wrote it, or a newer one.")
         }

@@ -3,13 +3,12 @@
 
 use crate::digest::Digest;
 use crate::error::{Result, StoreError};
-use crate::sqlite::{Fail, Inner, Opening, opened};
+use crate::sqlite::{Fail, Inner, OpenFile, Opening, Schema};
 use setwright_model::ledger::ClientId;
 use sqlx::sqlite::SqliteRow;
 use sqlx::{Connection, Row, SqliteConnection};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
-use tokio::runtime::Runtime;
 
 /// "SWAC" as a number: what the file says it is.
 const APPLICATION_ID: i64 = 0x5357_4143;
@@ -56,9 +55,20 @@ pub struct Lifetimes {
 
 /// The accounts of a ledger.
 pub struct Accounts {
-    path: PathBuf,
-    runtime: Runtime,
-    connection: SqliteConnection,
+    file: OpenFile<AccountsSchema>,
+}
+
+struct AccountsSchema;
+
+impl Schema for AccountsSchema {
+    async fn is_current(&self, _c: &mut SqliteConnection, _path: &Path) -> Inner<bool> {
+        // Accounts are never opened to be read alone.
+        Ok(false)
+    }
+
+    async fn bring_up(&self, c: &mut SqliteConnection, path: &Path) -> Inner<()> {
+        bring_up(c, path).await
+    }
 }
 
 impl Accounts {
@@ -69,12 +79,16 @@ impl Accounts {
 
     /// Opens the accounts at this path.
     pub fn open(path: &Path, opening: Opening) -> Result<Self> {
-        let (runtime, connection) = opened(path, opening, bring_up)?;
-        Ok(Self { path: path.to_owned(), runtime, connection })
+        Ok(Self { file: OpenFile::open(path, opening, AccountsSchema)? })
+    }
+
+    /// Puts everything into the file itself, as far as nobody else is at it.
+    pub fn checkpoint(&mut self) -> Result<()> {
+        self.file.checkpoint()
     }
 
     fn wait<T>(&mut self, work: impl AsyncFnOnce(&mut SqliteConnection) -> Inner<T>) -> Result<T> {
-        self.runtime.block_on(work(&mut self.connection)).map_err(|fail| fail.at(&self.path))
+        self.file.wait(work)
     }
 
     /// Adds an account. None when another has the name.
@@ -85,7 +99,7 @@ impl Accounts {
         clients: &BTreeSet<ClientId>,
         now_ms: i64,
     ) -> Result<Option<Account>> {
-        self.wait(async |c| {
+        self.file.write(async |c| {
             let mut t = c.begin_with(BEGIN).await?;
             let sql = "INSERT INTO accounts (name, plain, role, added_ms) VALUES (?1, ?2, ?3, ?4) \
                        ON CONFLICT (plain) DO NOTHING";
@@ -130,12 +144,12 @@ impl Accounts {
 
     /// Makes a client one of theirs.
     pub fn give(&mut self, id: i64, client: ClientId) -> Result<()> {
-        self.wait(async |c| keep(c, id, client).await)
+        self.file.write(async |c| keep(c, id, client).await)
     }
 
     /// Makes a client one of theirs no more.
     pub fn take(&mut self, id: i64, client: ClientId) -> Result<()> {
-        self.wait(async |c| {
+        self.file.write(async |c| {
             let sql = "DELETE FROM theirs WHERE account = ?1 AND client = ?2";
             sqlx::query(sql).bind(id).bind(client.bytes().to_vec()).execute(c).await?;
             Ok(())
@@ -144,7 +158,7 @@ impl Accounts {
 
     /// Shuts an account, which ends its sessions and its link; or opens it again.
     pub fn shut(&mut self, id: i64, shut: bool) -> Result<()> {
-        self.wait(async |c| {
+        self.file.write(async |c| {
             let mut t = c.begin_with(BEGIN).await?;
             let sql = "UPDATE accounts SET disabled = ?2 WHERE id = ?1";
             sqlx::query(sql).bind(id).bind(i64::from(shut)).execute(&mut *t).await?;
@@ -158,7 +172,7 @@ impl Accounts {
 
     /// Keeps a set-up link; the one before it is void.
     pub fn put_link(&mut self, id: i64, link: Digest, until_ms: i64) -> Result<()> {
-        self.wait(async |c| {
+        self.file.write(async |c| {
             let sql = "INSERT INTO links (digest, account, until_ms) VALUES (?1, ?2, ?3) ON CONFLICT (account) \
                        DO UPDATE SET digest = excluded.digest, until_ms = excluded.until_ms";
             sqlx::query(sql).bind(link.0.to_vec()).bind(id).bind(until_ms).execute(c).await?;
@@ -173,7 +187,7 @@ impl Accounts {
 
     /// Uses a link up: the account has this hash from now on, and every session of it ends. None when the link is void.
     pub fn use_link(&mut self, link: Digest, hash: &str, now_ms: i64) -> Result<Option<Account>> {
-        self.wait(async |c| {
+        self.file.write(async |c| {
             let mut t = c.begin_with(BEGIN).await?;
             let Some(account) = of_link(&mut t, link, now_ms).await? else { return Ok(None) };
             let id = account.id;
@@ -188,7 +202,7 @@ impl Accounts {
 
     /// Begins a session, and clears away those that are over.
     pub fn begin(&mut self, id: i64, session: Digest, now_ms: i64, lasts: Lifetimes) -> Result<()> {
-        self.wait(async |c| {
+        self.file.write(async |c| {
             let mut t = c.begin_with(BEGIN).await?;
             let sql = "DELETE FROM sessions WHERE seen_ms < ?1 OR begun_ms < ?2";
             let over = sqlx::query(sql).bind(now_ms - lasts.idle_ms).bind(now_ms - lasts.whole_ms);
@@ -200,7 +214,7 @@ impl Accounts {
     }
 
     /// Whose session this is, while it lasts and the account is open. It counts as seen now, to `grain_ms`, so that not
-    /// every request waits for the disk.
+    /// every request waits for the disk; on a disk that is full it does not, and is still theirs.
     pub fn session(
         &mut self,
         session: Digest,
@@ -208,24 +222,20 @@ impl Accounts {
         lasts: Lifetimes,
         grain_ms: i64,
     ) -> Result<Option<Account>> {
-        self.wait(async |c| {
-            let sql = "SELECT a.*, s.seen_ms FROM sessions s JOIN accounts a ON a.id = s.account \
-                       WHERE s.digest = ?1 AND a.disabled = 0 AND s.seen_ms >= ?2 AND s.begun_ms >= ?3";
-            let found = sqlx::query(sql).bind(session.0.to_vec());
-            let found = found.bind(now_ms - lasts.idle_ms).bind(now_ms - lasts.whole_ms);
-            let Some(row) = found.fetch_optional(&mut *c).await? else { return Ok(None) };
-            let seen_ms: i64 = row.try_get("seen_ms")?;
-            if now_ms - seen_ms >= grain_ms {
-                let sql = "UPDATE sessions SET seen_ms = ?2 WHERE digest = ?1";
-                sqlx::query(sql).bind(session.0.to_vec()).bind(now_ms).execute(&mut *c).await?;
+        let found = self.wait(async |c| of_session(c, session, now_ms, lasts).await)?;
+        let Some((account, seen_ms)) = found else { return Ok(None) };
+        if now_ms - seen_ms >= grain_ms {
+            match self.file.write(async |c| seen(c, session, now_ms).await) {
+                Ok(()) | Err(StoreError::Full { .. }) => {}
+                Err(error) => return Err(error),
             }
-            Ok(Some(account(c, &row).await?))
-        })
+        }
+        Ok(Some(account))
     }
 
     /// Ends a session.
     pub fn end(&mut self, session: Digest) -> Result<()> {
-        self.wait(async |c| {
+        self.file.write(async |c| {
             let sql = "DELETE FROM sessions WHERE digest = ?1";
             sqlx::query(sql).bind(session.0.to_vec()).execute(c).await?;
             Ok(())
@@ -234,7 +244,7 @@ impl Accounts {
 
     /// Ends every session of an account; how many there were.
     pub fn end_all(&mut self, id: i64) -> Result<u64> {
-        self.wait(async |c| {
+        self.file.write(async |c| {
             let ended = sqlx::query("DELETE FROM sessions WHERE account = ?1").bind(id).execute(c).await?;
             Ok(ended.rows_affected())
         })
@@ -291,6 +301,28 @@ async fn of_link(c: &mut SqliteConnection, link: Digest, now_ms: i64) -> Inner<O
         Some(row) => Ok(Some(account(c, &row).await?)),
         None => Ok(None),
     }
+}
+
+/// Whose session this is, and when it was last seen.
+async fn of_session(
+    c: &mut SqliteConnection,
+    session: Digest,
+    now_ms: i64,
+    lasts: Lifetimes,
+) -> Inner<Option<(Account, i64)>> {
+    let sql = "SELECT a.*, s.seen_ms FROM sessions s JOIN accounts a ON a.id = s.account \
+               WHERE s.digest = ?1 AND a.disabled = 0 AND s.seen_ms >= ?2 AND s.begun_ms >= ?3";
+    let found = sqlx::query(sql).bind(session.0.to_vec());
+    let found = found.bind(now_ms - lasts.idle_ms).bind(now_ms - lasts.whole_ms);
+    let Some(row) = found.fetch_optional(&mut *c).await? else { return Ok(None) };
+    let seen_ms = row.try_get("seen_ms")?;
+    Ok(Some((account(c, &row).await?, seen_ms)))
+}
+
+async fn seen(c: &mut SqliteConnection, session: Digest, now_ms: i64) -> Inner<()> {
+    let sql = "UPDATE sessions SET seen_ms = ?2 WHERE digest = ?1";
+    sqlx::query(sql).bind(session.0.to_vec()).bind(now_ms).execute(c).await?;
+    Ok(())
 }
 
 async fn account(c: &mut SqliteConnection, row: &SqliteRow) -> Inner<Account> {

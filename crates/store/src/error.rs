@@ -56,6 +56,22 @@ pub enum StoreError {
         /// What was found.
         what: String,
     },
+    /// What was acknowledged is not there: the end of the log was lost, or this is an older or another ledger.
+    #[error("{}", lacks(.path, *.last, *.acknowledged))]
+    EndLost {
+        /// The file.
+        path: PathBuf,
+        /// The last event that is there.
+        last: i64,
+        /// The last event that was acknowledged.
+        acknowledged: i64,
+    },
+    /// The file was moved or replaced while it lay open.
+    #[error("{} is no longer the file that was opened", .path.display())]
+    Moved {
+        /// Where it was.
+        path: PathBuf,
+    },
     /// The file was written by a newer version of the program.
     #[error("{} has schema {have}; this program knows up to {know}", .path.display())]
     TooNew {
@@ -86,6 +102,15 @@ pub enum StoreError {
         /// Its words.
         what: String,
     },
+}
+
+fn lacks(path: &Path, last: i64, acknowledged: i64) -> String {
+    let path = path.display();
+    if last < acknowledged {
+        format!("{path} ends at event {last}, and {acknowledged} were acknowledged")
+    } else {
+        format!("{path} has another event {acknowledged} than the one that was acknowledged")
+    }
 }
 
 impl StoreError {

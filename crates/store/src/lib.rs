@@ -19,7 +19,7 @@ mod store;
 pub use accounts::{Account, AccountRole, Accounts, Lifetimes};
 pub use digest::{Digest, sha256};
 pub use error::{Result, StoreError};
-pub use sqlite::{Opening, Restored, SCHEMA_VERSION, SqliteStore};
+pub use sqlite::{FileId, Opening, Restored, SCHEMA_VERSION, SqliteStore};
 pub use state::{
     AdviceState, BodyMassState, BriefState, ClientState, NoteState, PainAnswer, PainState, ProgrammeState,
     ScreeningState, SessionState, SetState, SorenessState, SpellState, State, StateKind,

@@ -89,6 +89,8 @@ pub struct Backup {
     pub bytes: u64,
     /// Events in it.
     pub events: u64,
+    /// Events that were acknowledged and that the ledger, and so the copy, lacks.
+    pub lost: u64,
 }
 
 /// What an examination found.

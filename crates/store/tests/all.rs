@@ -4,6 +4,7 @@
 #[cfg(test)]
 mod all {
     pub mod accounts;
+    pub mod ends;
     pub mod files;
     pub mod kit;
     pub mod stories;

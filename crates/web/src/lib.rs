@@ -53,6 +53,9 @@ pub use http::{timeouts, tls, watch};
 pub use page::fault;
 pub use sign_in::SignIn;
 
+/// Every how many seconds it is seen whether the ledger rests (judgement: soon after a session, and seldom enough not to be felt).
+const SETTLE_S: u64 = 5;
+
 /// Every page behind its guards.
 pub fn router(app: App) -> Router {
     let pages = pages();
@@ -125,8 +128,9 @@ pub fn serve(
         begun(&format!("http://{bound}/"));
         let heard = heard(tell, wall.clone());
         let pages = watch::told(router(app.clone()), wall, Arc::clone(tell));
+        tokio::spawn(settling(app.clone()));
         axum::serve(ConnectionTimeouts::new(listener, CONNECTION, heard), pages)
-            .with_graceful_shutdown(told_to_stop())
+            .with_graceful_shutdown(told_to_stop(app.clone()))
             .await
             .map_err(|e| cannot_serve(port, &e))
     })?;
@@ -161,7 +165,8 @@ pub fn serve_network(
         let pages = watch::told(router(app.clone()), wall.clone(), Arc::clone(tell));
         let pages = pages.into_make_service_with_connect_info::<tls::Peer>();
         let listener = ConnectionTimeouts::new(listener, CONNECTION, heard(tell, wall));
-        let served = axum::serve(listener, pages).with_graceful_shutdown(told_to_stop());
+        tokio::spawn(settling(app.clone()));
+        let served = axum::serve(listener, pages).with_graceful_shutdown(told_to_stop(app.clone()));
         served.await.map_err(|e| cannot_serve(how.at.port(), &e))
     })?;
     app.close();
@@ -187,6 +192,34 @@ fn cannot_serve(port: u16, error: &std::io::Error) -> Refusal {
     )
 }
 
-async fn told_to_stop() {
-    let _ = tokio::signal::ctrl_c().await;
+/// Puts what rests into the files themselves, for as long as the program runs.
+async fn settling(app: App) {
+    loop {
+        tokio::time::sleep(Duration::from_secs(SETTLE_S)).await;
+        let app = app.clone();
+        let _ = tokio::task::spawn_blocking(move || app.settle()).await;
+    }
+}
+
+/// Waits for Ctrl-C, or for the system's word to end. What was written is put into the files before answers that are under way are waited
+/// for: whoever sent the word may not wait that long.
+async fn told_to_stop(app: App) {
+    let (told, mut heard) = tokio::sync::mpsc::channel(1);
+    let of_the_system = told.clone();
+    tokio::spawn(async move {
+        let _ = tokio::signal::ctrl_c().await;
+        let _ = told.send(()).await;
+    });
+    #[cfg(unix)]
+    tokio::spawn(async move {
+        use tokio::signal::unix::{SignalKind, signal};
+        if let Ok(mut end) = signal(SignalKind::terminate()) {
+            let _ = end.recv().await;
+            let _ = of_the_system.send(()).await;
+        }
+    });
+    #[cfg(not(unix))]
+    drop(of_the_system);
+    let _ = heard.recv().await;
+    let _ = tokio::task::spawn_blocking(move || app.checkpoint()).await;
 }

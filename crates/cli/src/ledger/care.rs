@@ -42,7 +42,7 @@ pub fn undo(args: &UndoArgs, ledger: &Path) -> Result<Reply, Refusals> {
 
 /// Runs `doctor`.
 pub fn doctor(args: CareArgs, ledger: &Path) -> Result<Reply, Refusals> {
-    let health = with_ledger(ledger, Opening::Existing, |uow| care::doctor(uow).map_err(|p| vec![p]))?;
+    let health = with_ledger(ledger, Opening::Reading, |uow| care::doctor(uow).map_err(|p| vec![p]))?;
     let code = if health.faults.is_empty() { crate::DONE } else { FINDINGS };
     let data = if args.json { json(&health) } else { page(&health) };
     Ok(Reply { data, code, ..Reply::default() })
@@ -102,11 +102,12 @@ struct BackupView {
     sha256: String,
     bytes: u64,
     events: u64,
+    lost: u64,
 }
 
 /// Runs `backup`.
 pub fn backup(args: &BackupArgs, ledger: &Path) -> Result<Reply, Refusals> {
-    let view = with_ledger(ledger, Opening::Existing, |uow| {
+    let view = with_ledger(ledger, Opening::Reading, |uow| {
         let made = uow.store.backup(&args.to).map_err(|e| vec![of_store(&e)])?;
         Ok(BackupView {
             backup: made.path.display().to_string(),
@@ -114,17 +115,33 @@ pub fn backup(args: &BackupArgs, ledger: &Path) -> Result<Reply, Refusals> {
             sha256: made.sha256.to_string(),
             bytes: made.bytes,
             events: made.events,
+            lost: made.lost,
         })
     })?;
+    let code = if view.lost == 0 { crate::DONE } else { FINDINGS };
     if args.json {
-        return Ok(Reply::data(json(&view)));
+        return Ok(Reply { data: json(&view), code, ..Reply::default() });
     }
     let events = count(view.events as usize, "event");
     let talk = format!(
-        "Wrote {} ({events}, {} bytes), examined, and its checksum to {}.\n",
-        view.backup, view.bytes, view.checksum
+        "Wrote {} ({events}, {} bytes), examined, and its checksum to {}.\n{}",
+        view.backup,
+        view.bytes,
+        view.checksum,
+        lacking(view.lost)
     );
-    Ok(Reply { talk, ..Reply::default() })
+    Ok(Reply { talk, code, ..Reply::default() })
+}
+
+/// What a copy lacks of what was acknowledged, as a line; nothing when it lacks nothing.
+pub fn lacking(lost: u64) -> String {
+    match lost {
+        0 => String::new(),
+        n => format!(
+            "The ledger lacks {} that it acknowledged, and so does this.\n",
+            count(n as usize, "event")
+        ),
+    }
 }
 
 #[derive(Serialize)]

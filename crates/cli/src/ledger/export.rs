@@ -1,11 +1,12 @@
 //! `export`: the ledger as CSV or JSON lines.
 
+use super::care::lacking;
 use super::with_ledger;
-use crate::Reply;
 use crate::ledger_args::{ExportArgs, Format};
 use crate::show::{count, json};
+use crate::{FINDINGS, Reply};
 use serde::Serialize;
-use setwright_coaching::ledger::{UnitOfWork, export};
+use setwright_coaching::ledger::{UnitOfWork, export, of_store};
 use setwright_model::code::Code;
 use setwright_model::refusal::{Position, Refusal, Refusals};
 use setwright_store::Opening;
@@ -21,7 +22,15 @@ struct Done<'a> {
 
 /// Runs `export`.
 pub fn run(args: &ExportArgs, ledger: &Path) -> Result<Reply, Refusals> {
-    with_ledger(ledger, Opening::Existing, |uow| to_place(args, uow).map_err(|p| vec![p]))
+    with_ledger(ledger, Opening::Reading, |uow| {
+        let lost = uow.store.lost().map_err(|e| vec![of_store(&e)])?;
+        let mut reply = to_place(args, uow).map_err(|p| vec![p])?;
+        if lost > 0 {
+            reply.talk.push_str(&lacking(lost));
+            reply.code = FINDINGS;
+        }
+        Ok(reply)
+    })
 }
 
 fn to_place(args: &ExportArgs, uow: &mut UnitOfWork) -> Result<Reply, Refusal> {

@@ -59,6 +59,11 @@ fn serve(coach: &Coach) -> (Served, SocketAddr) {
 }
 
 fn ask(at: SocketAddr, path: &str) -> String {
+    send(at, &format!("GET {path} HTTP/1.1\r\nhost: localhost\r\nconnection: close\r\n\r\n"))
+}
+
+/// The answer to a request over TLS, as it came.
+pub fn send(at: SocketAddr, request: &str) -> String {
     let mut roots = RootCertStore::empty();
     roots.add(CertificateDer::from_pem_file(pem("cert.pem")).unwrap()).unwrap();
     let config = ClientConfig::builder_with_provider(Arc::new(ring::default_provider()))
@@ -69,7 +74,7 @@ fn ask(at: SocketAddr, path: &str) -> String {
     let name = ServerName::try_from("localhost").unwrap();
     let connection = ClientConnection::new(Arc::new(config), name).unwrap();
     let mut stream = StreamOwned::new(connection, TcpStream::connect(at).unwrap());
-    write!(stream, "GET {path} HTTP/1.1\r\nhost: localhost\r\nconnection: close\r\n\r\n").unwrap();
+    stream.write_all(request.as_bytes()).unwrap();
     let mut answer = Vec::new();
     // A peer that closes without a farewell has said all there is.
     let _ = stream.read_to_end(&mut answer);

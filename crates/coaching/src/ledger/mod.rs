@@ -20,7 +20,7 @@ use setwright_formats::near::nearest;
 use setwright_model::code::Code;
 use setwright_model::ledger::{Actor, ClientId, Event, EventId, Moment, What};
 use setwright_model::refusal::Refusal;
-use setwright_store::{ClientState, Opening, Outcome, Seq, SqliteStore, Store};
+use setwright_store::{ClientState, FileId, Opening, Outcome, Seq, SqliteStore, Store};
 use std::path::Path;
 
 pub use crate::refusals::{of_store, refused};
@@ -43,6 +43,12 @@ impl UnitOfWork {
     /// Opens a ledger.
     pub fn open(path: &Path, opening: Opening, machine: &Machine) -> Result<Self, Refusal> {
         let store = SqliteStore::open(path, opening).map_err(|e| of_store(&e))?;
+        Ok(Self::on(store, machine))
+    }
+
+    /// Opens a ledger that lies open already: this file and no other.
+    pub fn open_same(path: &Path, id: FileId, machine: &Machine) -> Result<Self, Refusal> {
+        let store = SqliteStore::open_same(path, id).map_err(|e| of_store(&e))?;
         Ok(Self::on(store, machine))
     }
 

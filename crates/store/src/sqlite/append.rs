@@ -1,5 +1,6 @@
 //! Adding to the log: what may be added, what is there already, and what stands then, all in one transaction.
 
+use super::head::{Head, KeptBeside};
 use super::rebuild::{self, Row};
 use super::{Fail, Inner, read};
 use crate::digest::{Digest, link};
@@ -18,17 +19,22 @@ const ROOM: &str = "PRAGMA cache_size = -131072";
 /// How many refusals are told; more would not be read.
 const REFUSALS_TOLD: usize = 50;
 /// A write takes the lock at once, so that it need not give up in the middle.
-const BEGIN: &str = "BEGIN IMMEDIATE";
+pub(super) const BEGIN: &str = "BEGIN IMMEDIATE";
 
 /// Each event on its own.
-pub(super) async fn each(c: &mut SqliteConnection, events: &[Event]) -> Inner<Vec<Answer>> {
+pub(super) async fn each(
+    c: &mut SqliteConnection,
+    events: &[Event],
+    end: Option<&KeptBeside>,
+) -> Inner<Vec<Answer>> {
     let mut transaction = c.begin_with(BEGIN).await?;
-    let mut head = head(&mut transaction).await?;
+    let mut head = head(&mut transaction, end).await?;
     let mut answers = Vec::with_capacity(events.len());
     for chunk in events.chunks(CHUNK) {
         answers.extend(take(&mut transaction, chunk, &mut head).await?);
     }
     transaction.commit().await?;
+    acknowledge(end, head)?;
     Ok(answers)
 }
 
@@ -37,9 +43,10 @@ pub(super) async fn all(
     c: &mut SqliteConnection,
     events: &mut dyn Iterator<Item = Event>,
     keep: bool,
+    end: Option<&KeptBeside>,
 ) -> Inner<Outcome> {
     let transaction = c.begin_with(BEGIN).await?;
-    all_in(transaction, events, keep).await
+    all_in(transaction, events, keep, end).await
 }
 
 /// All events or none; none, and no answer, if anything of this client arrived after this place.
@@ -48,6 +55,7 @@ pub(super) async fn all_unless_after(
     client: ClientId,
     place: Seq,
     events: &mut dyn Iterator<Item = Event>,
+    end: Option<&KeptBeside>,
 ) -> Inner<Option<Outcome>> {
     let mut transaction = c.begin_with(BEGIN).await?;
     let sql = "SELECT EXISTS (SELECT 1 FROM events WHERE client = ?1 AND seq > ?2)";
@@ -57,15 +65,16 @@ pub(super) async fn all_unless_after(
         transaction.rollback().await?;
         return Ok(None);
     }
-    all_in(transaction, events, true).await.map(Some)
+    all_in(transaction, events, true, end).await.map(Some)
 }
 
 async fn all_in(
     mut transaction: Transaction<'_, Sqlite>,
     events: &mut dyn Iterator<Item = Event>,
     keep: bool,
+    end: Option<&KeptBeside>,
 ) -> Inner<Outcome> {
-    let mut head = head(&mut transaction).await?;
+    let mut head = head(&mut transaction, end).await?;
     let mut outcome = Outcome::default();
     let mut before = 0;
     loop {
@@ -91,6 +100,7 @@ async fn all_in(
     }
     if keep && outcome.refused.is_empty() {
         transaction.commit().await?;
+        acknowledge(end, head)?;
     } else {
         transaction.rollback().await?;
         outcome.refused.truncate(REFUSALS_TOLD);
@@ -98,11 +108,9 @@ async fn all_in(
     Ok(outcome)
 }
 
-/// The end of the log.
-#[derive(Clone, Copy, Debug)]
-struct Head {
-    seq: Seq,
-    chain: Digest,
+/// Keeps the end of what was committed. What was there already is acknowledged as well, perhaps for the first time.
+fn acknowledge(end: Option<&KeptBeside>, head: Head) -> Inner<()> {
+    Ok(end.map_or(Ok(()), |end| end.acknowledge(head))?)
 }
 
 /// The chain at a place, or at the end of the log.
@@ -114,9 +122,17 @@ pub(super) async fn link_at(c: &mut SqliteConnection, at: Option<Seq>) -> Inner<
     row.map(|(seq, chain)| Ok((seq, digest(&chain)?))).transpose()
 }
 
-async fn head(c: &mut SqliteConnection) -> Inner<Head> {
-    let last = link_at(c, None).await?;
-    Ok(last.map_or(Head { seq: 0, chain: Digest::NONE }, |(seq, chain)| Head { seq, chain }))
+/// The end of the log, which nothing is added to unless it reaches what was acknowledged.
+async fn head(c: &mut SqliteConnection, end: Option<&KeptBeside>) -> Inner<Head> {
+    if let Some(end) = end {
+        end.checked(c).await?;
+    }
+    last(c).await
+}
+
+/// The end of the log as it is.
+pub(super) async fn last(c: &mut SqliteConnection) -> Inner<Head> {
+    Ok(link_at(c, None).await?.map_or(Head::NONE, |(seq, chain)| Head { seq, chain }))
 }
 
 pub(super) fn digest(bytes: &[u8]) -> Inner<Digest> {

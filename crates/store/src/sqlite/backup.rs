@@ -1,7 +1,7 @@
 //! Copies of a ledger: made consistent while it is in use, with a checksum beside them, and restored only to an empty
 //! place after they were verified.
 
-use super::{Opening, SqliteStore, schema};
+use super::{Opening, SqliteStore, head, schema};
 use crate::digest::{Digest, of_file};
 use crate::error::{Result, StoreError};
 use crate::store::{Backup, Health, Store};
@@ -32,6 +32,7 @@ pub(super) fn make(store: &mut SqliteStore, to: &Path) -> Result<Backup> {
 }
 
 fn fill(store: &mut SqliteStore, to: &Path, part: &Path) -> Result<Backup> {
+    let lost = store.lost()?;
     let name = part.to_str().ok_or_else(|| StoreError::NotWritable {
         path: part.to_owned(),
         what: "its name is not Unicode".to_owned(),
@@ -48,7 +49,7 @@ fn fill(store: &mut SqliteStore, to: &Path, part: &Path) -> Result<Backup> {
     let checksum_path = beside(to, ".sha256");
     write_checksum(&checksum_path, to, sha256)?;
     put_in_place(part, to)?;
-    Ok(Backup { path: to.to_owned(), checksum_path, sha256, bytes, events: health.events })
+    Ok(Backup { path: to.to_owned(), checksum_path, sha256, bytes, events: health.events, lost })
 }
 
 /// The same error about another file.
@@ -66,9 +67,11 @@ fn elsewhere(error: StoreError, at: &Path) -> StoreError {
 
 /// Opens a copy, examines it, and leaves nothing beside it.
 fn verify(copy: &Path) -> Result<Health> {
-    let mut opened = SqliteStore::open(copy, Opening::Existing)?;
+    let mut opened = SqliteStore::open(copy, Opening::Reading)?;
     let health = opened.doctor()?;
     opened.close()?;
+    // The end of a copy is kept when it has become a ledger.
+    remove_if_there(&head::beside(copy))?;
     match health.faults.first() {
         None => Ok(health),
         Some(fault) => Err(StoreError::damaged(copy, fault.clone())),
@@ -104,7 +107,8 @@ fn refuse_if_there(path: &Path) -> Result<()> {
 }
 
 fn remove_if_there(path: &Path) -> Result<()> {
-    for leftover in [path.to_owned(), beside(path, "-wal"), beside(path, "-shm"), beside(path, "-journal")] {
+    let beside = ["-wal", "-shm", "-journal", ".head", ".head.part"].map(|ending| beside(path, ending));
+    for leftover in [path.to_owned()].into_iter().chain(beside) {
         match fs::remove_file(&leftover) {
             Ok(()) => {}
             Err(e) if e.kind() == ErrorKind::NotFound => {}
@@ -182,6 +186,8 @@ fn restore_by(backup: &Path, to: &Path, part: &Path) -> Result<Restored> {
         return Err(StoreError::WrongChecksum { path: backup.to_owned() });
     }
     let health = verify(part).map_err(|e| about_backup(e, part, backup))?;
+    // Whoever restores says that this is the ledger from now on; how far another one at this place had come no longer counts.
+    remove_if_there(&head::beside(to))?;
     put_in_place(part, to)?;
     Ok(Restored { path: to.to_owned(), health, had_checksum: written.is_some() })
 }

@@ -1,9 +1,11 @@
 //! The examination: is the file whole, is the log as it was written, and is what stands what the log gives.
 
 use super::append::digest;
+use super::head::KeptBeside;
 use super::rebuild::{self, Row, Rows, Things};
 use super::{Fail, Inner, read, schema};
 use crate::digest::{Digest, link};
+use crate::error::StoreError;
 use crate::store::{Health, Seq};
 use sqlx::SqliteConnection;
 use std::collections::VecDeque;
@@ -15,9 +17,10 @@ const PAGE: usize = 1_000;
 const TOLD: usize = 5;
 
 /// Examines everything and changes nothing.
-pub(super) async fn examine(c: &mut SqliteConnection) -> Inner<Health> {
+pub(super) async fn examine(c: &mut SqliteConnection, end: Option<&KeptBeside>) -> Inner<Health> {
     let schema = schema::version(c, Path::new("")).await?;
     let mut faults = whole(c).await?;
+    faults.extend(lost(c, end).await?);
     let (events, broken) = log(c).await?;
     let log_is_sound = broken.is_empty();
     faults.extend(broken);
@@ -29,6 +32,27 @@ pub(super) async fn examine(c: &mut SqliteConnection) -> Inner<Health> {
     }
     let fingerprint = rebuild::fingerprint(c).await?;
     Ok(Health { schema, events, standing, fingerprint, faults })
+}
+
+/// What was acknowledged and is not there. What is kept is read before the log, which only grows meanwhile.
+async fn lost(c: &mut SqliteConnection, end: Option<&KeptBeside>) -> Inner<Option<String>> {
+    let Some(end) = end else { return Ok(None) };
+    match end.checked(c).await {
+        Ok(()) => Ok(None),
+        Err(Fail::Store(StoreError::EndLost { last, acknowledged, .. })) if last < acknowledged => {
+            let first = last + 1;
+            Ok(Some(format!(
+                "Events {first} to {acknowledged} were acknowledged and are missing: the end of the log is lost."
+            )))
+        }
+        Err(Fail::Store(StoreError::EndLost { acknowledged, .. })) => {
+            Ok(Some(format!("Event {acknowledged} is not the one that was acknowledged.")))
+        }
+        Err(Fail::Store(StoreError::Damaged { path, what })) => {
+            Ok(Some(format!("{} keeps the end of the log and is damaged: {what}.", path.display())))
+        }
+        Err(fail) => Err(fail),
+    }
 }
 
 /// What SQLite itself finds.

@@ -1,4 +1,4 @@
-//! A ledger in one SQLite file: a single connection, writes flushed to the disk before they are answered.
+//! A ledger in one SQLite file: one connection at a time, writes flushed to the disk before they are answered.
 //!
 //! The database is spoken to by asynchronous calls; a small runtime inside waits for them, so that the rest of the
 //! program need not. Code that runs on an asynchronous runtime itself calls this from a thread of its own.
@@ -6,6 +6,8 @@
 mod append;
 pub(crate) mod backup;
 mod doctor;
+mod file;
+mod head;
 mod read;
 mod rebuild;
 mod schema;
@@ -14,28 +16,17 @@ use crate::digest::Digest;
 use crate::error::{Result, StoreError};
 use crate::state::{SetState, State, StateKind};
 use crate::store::{Answer, Backup, Filter, Health, Kept, Outcome, Rebuilt, Seq, Store};
+use file::make_private;
+use head::KeptBeside;
 use setwright_model::ledger::{ClientId, Event, EventId};
-use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqliteSynchronous};
-use sqlx::{ConnectOptions, Connection, SqliteConnection};
+use sqlx::{Connection, SqliteConnection};
 use std::collections::BTreeSet;
-use std::fs::OpenOptions;
-use std::io::ErrorKind;
-use std::path::{Path, PathBuf};
-use std::time::Duration;
-use tokio::runtime::{Builder, Runtime};
+use std::path::Path;
 
 pub use backup::Restored;
+pub use file::FileId;
+pub(crate) use file::{OpenFile, Schema};
 pub use schema::SCHEMA_VERSION;
-
-/// How long another writer is waited for.
-const BUSY_S: u64 = 15;
-
-/// Pages of the file that may be kept in memory, as the negative number of KiB that SQLite takes: enough for the inner pages of a
-/// gym's ledger, and a server has several of these open (judgement).
-const CACHE_KIB: &str = "-16384";
-
-/// Rows that may wait to be taken: with few, two threads hand each other the processor row by row (numeric).
-const ROWS: usize = 4_096;
 
 /// What to do when there is no ledger yet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -44,13 +35,66 @@ pub enum Opening {
     Existing,
     /// Begin one.
     Create,
+    /// Refuse as well. A ledger that lost its end, or lies in a folder that must not be written, is opened all the same, to be read
+    /// alone and left as it is.
+    Reading,
 }
 
 /// A ledger in an SQLite file.
 pub struct SqliteStore {
-    path: PathBuf,
-    runtime: Runtime,
-    connection: SqliteConnection,
+    file: OpenFile<LedgerSchema>,
+}
+
+/// The schema of a ledger.
+struct LedgerSchema {
+    /// Up to which version it is brought.
+    version: i64,
+    /// Whether the end of its log is kept beside it.
+    keeps_end: bool,
+}
+
+impl Schema for LedgerSchema {
+    fn may_begin(&self, path: &Path) -> Result<()> {
+        match head::kept(path)? {
+            Some(kept) if kept.seq > 0 => {
+                Err(StoreError::EndLost { path: path.to_owned(), last: 0, acknowledged: kept.seq })
+            }
+            _ => Ok(()),
+        }
+    }
+
+    fn is_known(&self, path: &Path) -> bool {
+        head::beside(path).exists()
+    }
+
+    async fn look(&self, c: &mut SqliteConnection, path: &Path) -> Inner<()> {
+        let Some(kept) = head::kept(path)? else { return Ok(()) };
+        if schema::version(c, path).await? == 0 {
+            return Ok(self.may_begin(path)?);
+        }
+        head::reaches(c, path, kept).await
+    }
+
+    async fn is_current(&self, c: &mut SqliteConnection, path: &Path) -> Inner<bool> {
+        schema::is_current(c, path, self.version).await
+    }
+
+    async fn bring_up(&self, c: &mut SqliteConnection, path: &Path) -> Inner<()> {
+        schema::bring_up(c, path, self.version).await?;
+        if self.keeps_end && !self.is_known(path) {
+            begin_end(c, path).await?;
+        }
+        Ok(())
+    }
+}
+
+/// Begins to keep the end of a log, under the lock that writers take.
+async fn begin_end(c: &mut SqliteConnection, path: &Path) -> Inner<()> {
+    let mut lock = c.begin_with(append::BEGIN).await?;
+    if head::kept(path)?.is_none() {
+        head::begin(path, append::last(&mut lock).await?)?;
+    }
+    Ok(lock.rollback().await?)
 }
 
 /// What an inner call fails with; the path is added on the way out.
@@ -85,28 +129,6 @@ impl Fail {
 
 pub(crate) type Inner<T> = std::result::Result<T, Fail>;
 
-/// A file that lies open, as `bring_up` leaves it, and the runtime that waits for it.
-pub(crate) fn opened(
-    path: &Path,
-    opening: Opening,
-    bring_up: impl AsyncFnOnce(&mut SqliteConnection, &Path) -> Inner<()>,
-) -> Result<(Runtime, SqliteConnection)> {
-    if !path.exists() {
-        match opening {
-            Opening::Existing => return Err(StoreError::NoLedger { path: path.to_owned() }),
-            Opening::Create => make_private(path)?,
-        }
-    }
-    let runtime = runtime(path)?;
-    let opened = runtime.block_on(async {
-        let mut connection = options(path, opening).connect().await?;
-        bring_up(&mut connection, path).await?;
-        Ok(connection)
-    });
-    let connection = opened.map_err(|fail: Fail| fail.at(path))?;
-    Ok((runtime, connection))
-}
-
 impl SqliteStore {
     /// Opens the ledger at this path, brings its schema up to date, and rebuilds what stands if it was reckoned by
     /// another version.
@@ -117,88 +139,72 @@ impl SqliteStore {
     /// The same with a schema as an older version of the program left it: for tests of upgrades.
     #[doc(hidden)]
     pub fn open_up_to(path: &Path, opening: Opening, schema: i64) -> Result<Self> {
-        let (runtime, connection) =
-            opened(path, opening, async |c, path| schema::bring_up(c, path, schema).await)?;
-        Ok(Self { path: path.to_owned(), runtime, connection })
+        Ok(Self { file: OpenFile::open(path, opening, LedgerSchema { version: schema, keeps_end: true })? })
+    }
+
+    /// Opens the ledger at this path if it is this file and no other: who has it open already does not go on with another one.
+    pub fn open_same(path: &Path, id: FileId) -> Result<Self> {
+        let schema = LedgerSchema { version: SCHEMA_VERSION, keeps_end: true };
+        Ok(Self { file: OpenFile::open_same(path, id, schema)? })
     }
 
     /// An empty ledger that is kept nowhere: for looking at what would happen.
     pub fn in_memory() -> Result<Self> {
-        let path = PathBuf::from(":memory:");
-        let runtime = runtime(&path)?;
-        let opened = runtime.block_on(async {
-            let options = SqliteConnectOptions::new().in_memory(true).foreign_keys(true);
-            let mut connection = options.disable_statement_logging().connect().await?;
-            schema::bring_up(&mut connection, &path, SCHEMA_VERSION).await?;
-            Ok(connection)
-        });
-        let connection = opened.map_err(|fail: Fail| fail.at(&path))?;
-        Ok(Self { path, runtime, connection })
+        let schema = LedgerSchema { version: SCHEMA_VERSION, keeps_end: false };
+        Ok(Self { file: OpenFile::in_memory(schema)? })
     }
 
     /// Where it is kept.
     pub fn path(&self) -> &Path {
-        &self.path
+        self.file.path()
+    }
+
+    /// Which file it is; none in memory.
+    pub fn file_id(&self) -> Option<FileId> {
+        self.file.id()
+    }
+
+    /// Puts everything into the file itself, as far as nobody else is at it: what rests there is no more at the mercy of one bit.
+    pub fn checkpoint(&mut self) -> Result<()> {
+        self.file.checkpoint()
+    }
+
+    /// How many events were acknowledged and are missing.
+    pub fn lost(&mut self) -> Result<u64> {
+        let Some(end) = self.end() else { return Ok(0) };
+        match self.wait(async |c| end.checked(c).await) {
+            Err(StoreError::EndLost { last, acknowledged, .. }) => {
+                Ok(u64::try_from(acknowledged - last).unwrap_or_default().max(1))
+            }
+            other => other.map(|()| 0),
+        }
+    }
+
+    /// Where the end of the log is kept.
+    fn end(&self) -> Option<KeptBeside> {
+        self.file.id().map(|id| KeptBeside { ledger: self.path().to_owned(), id })
     }
 
     /// Closes the file in good order. Dropping the store loses nothing either, but leaves the clearing up to whoever
     /// opens it next.
     pub fn close(self) -> Result<()> {
-        let Self { path, runtime, connection } = self;
-        runtime.block_on(connection.close()).map_err(|e| StoreError::sqlite(&path, &e))
+        self.file.close()
     }
 
     fn wait<T>(&mut self, work: impl AsyncFnOnce(&mut SqliteConnection) -> Inner<T>) -> Result<T> {
-        self.runtime.block_on(work(&mut self.connection)).map_err(|fail| fail.at(&self.path))
-    }
-}
-
-fn options(path: &Path, opening: Opening) -> SqliteConnectOptions {
-    SqliteConnectOptions::new()
-        .filename(path)
-        .create_if_missing(opening == Opening::Create)
-        .journal_mode(SqliteJournalMode::Wal)
-        .synchronous(SqliteSynchronous::Full)
-        .foreign_keys(true)
-        .busy_timeout(Duration::from_secs(BUSY_S))
-        .pragma("cache_size", CACHE_KIB)
-        .row_buffer_size(ROWS)
-        .disable_statement_logging()
-}
-
-fn runtime(path: &Path) -> Result<Runtime> {
-    Builder::new_current_thread().enable_time().build().map_err(|e| StoreError::file(path, &e))
-}
-
-/// Makes an empty file that only its owner can read: a ledger holds what clients tell of their bodies. What SQLite keeps
-/// beside it takes over its rights.
-fn make_private(path: &Path) -> Result<()> {
-    make_folder(path)?;
-    let mut options = OpenOptions::new();
-    options.write(true).create_new(true);
-    #[cfg(unix)]
-    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-    match options.open(path) {
-        // Another program may have been quicker.
-        Err(e) if e.kind() != ErrorKind::AlreadyExists => Err(StoreError::file(path, &e)),
-        _ => Ok(()),
-    }
-}
-
-fn make_folder(path: &Path) -> Result<()> {
-    match path.parent().filter(|p| !p.as_os_str().is_empty()) {
-        Some(folder) => std::fs::create_dir_all(folder).map_err(|e| StoreError::file(folder, &e)),
-        None => Ok(()),
+        self.file.wait(work)
     }
 }
 
 impl Store for SqliteStore {
     fn append(&mut self, events: &[Event]) -> Result<Vec<Answer>> {
-        self.wait(async |c| append::each(c, events).await)
+        let end = self.end();
+        self.file.write(async |c| append::each(c, events, end.as_ref()).await)
     }
 
     fn append_all(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome> {
-        self.wait(async |c| append::all(c, events, true).await)
+        let end = self.end();
+        self.file.write(async |c| append::all(c, events, true, end.as_ref()).await)
     }
 
     fn append_all_unless_after(
@@ -207,11 +213,13 @@ impl Store for SqliteStore {
         place: Seq,
         events: &mut dyn Iterator<Item = Event>,
     ) -> Result<Option<Outcome>> {
-        self.wait(async |c| append::all_unless_after(c, client, place, events).await)
+        let end = self.end();
+        self.file.write(async |c| append::all_unless_after(c, client, place, events, end.as_ref()).await)
     }
 
     fn rehearse(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome> {
-        self.wait(async |c| append::all(c, events, false).await)
+        let end = self.end();
+        self.wait(async |c| append::all(c, events, false, end.as_ref()).await)
     }
 
     fn there(&mut self, ids: &[EventId]) -> Result<BTreeSet<EventId>> {
@@ -259,7 +267,7 @@ impl Store for SqliteStore {
     }
 
     fn rebuild(&mut self) -> Result<Rebuilt> {
-        self.wait(async |c| rebuild::rebuild(c).await)
+        self.file.write(async |c| rebuild::rebuild(c).await)
     }
 
     fn fingerprint(&mut self) -> Result<Digest> {
@@ -267,7 +275,8 @@ impl Store for SqliteStore {
     }
 
     fn doctor(&mut self) -> Result<Health> {
-        self.wait(async |c| doctor::examine(c).await)
+        let end = self.end();
+        self.wait(async |c| doctor::examine(c, end.as_ref()).await)
     }
 
     fn backup(&mut self, to: &Path) -> Result<Backup> {

@@ -26,6 +26,15 @@ const VERSIONS: [(i64, &str, &str); 5] = [
     (5, "certified for", include_str!("../../migrations/5_certified_for.sql")),
 ];
 
+/// Whether the schema is of this version, and what stands was reckoned as this program does.
+pub(super) async fn is_current(c: &mut SqliteConnection, path: &Path, to: i64) -> Inner<bool> {
+    let have = version(c, path).await?;
+    if have > SCHEMA_VERSION {
+        return Err(StoreError::TooNew { path: path.to_owned(), have, know: SCHEMA_VERSION }.into());
+    }
+    Ok(have >= to && meta(c, "fold").await?.as_deref() == Some(&FOLD_VERSION.to_string()))
+}
+
 /// Brings the schema up to a version, and what stands up to this program's way of reckoning.
 pub(super) async fn bring_up(c: &mut SqliteConnection, path: &Path, to: i64) -> Inner<()> {
     let mut tries = 0;
