@@ -255,8 +255,8 @@ fn a_server_whose_disk_was_full_writes_again_as_soon_as_there_is_room() {
             let (status, answer) = server.note(client, nth);
             assert!(status == 507 && answer.contains("SW044"), "with {room} bytes: {answer}");
         }
-        let (status, _) = server.plain("GET / HTTP/1.1\r\nhost: localhost\r\nconnection: close\r\n\r\n");
-        assert_eq!(status, 200, "what is there can be read");
+        let (status, answer) = server.plain("GET / HTTP/1.1\r\nhost: localhost\r\nconnection: close\r\n\r\n");
+        assert_eq!(status, 200, "what is there can be read with {room} bytes: {answer}");
         server.room("unlimited");
         for _ in 0..MEETINGS {
             let (status, answer) = server.note(client, nth);

@@ -95,6 +95,9 @@ pub(crate) struct OpenFile<S> {
     runtime: Runtime,
     /// None after the database refused something, until it is asked again.
     connection: Option<SqliteConnection>,
+    /// The one that was refused something. It is not used, only held until another is open: with the last connection goes the index of
+    /// the write-ahead file, and on a full disk there is no room to make it anew, not even to read.
+    retired: Option<SqliteConnection>,
 }
 
 impl<S: Schema> OpenFile<S> {
@@ -129,7 +132,7 @@ impl<S: Schema> OpenFile<S> {
     fn shut(path: &Path, opening: Opening, id: Option<FileId>, schema: S) -> Result<Self> {
         let runtime = Builder::new_current_thread().enable_time().build();
         let runtime = runtime.map_err(|e| StoreError::file(path, &e))?;
-        Ok(Self { path: path.to_owned(), opening, id, schema, runtime, connection: None })
+        Ok(Self { path: path.to_owned(), opening, id, schema, runtime, connection: None, retired: None })
     }
 
     fn connect(&mut self) -> Result<()> {
@@ -143,6 +146,7 @@ impl<S: Schema> OpenFile<S> {
             }
         });
         self.connection = Some(connected.map_err(|fail: Fail| fail.at(&self.path))?);
+        self.retired = None;
         Ok(())
     }
 
@@ -174,7 +178,8 @@ impl<S: Schema> OpenFile<S> {
         };
         let done = self.runtime.block_on(work(connection));
         if matches!(done, Err(Fail::Sql(_))) && self.id.is_some() {
-            self.connection = None;
+            let refused = self.connection.take();
+            self.retired = self.retired.take().or(refused);
         }
         done.map_err(|fail| fail.at(&self.path))
     }
@@ -200,7 +205,8 @@ impl<S: Schema> OpenFile<S> {
 
     /// Closes the file in good order.
     pub(crate) fn close(self) -> Result<()> {
-        let Self { path, runtime, connection, .. } = self;
+        let Self { path, runtime, connection, retired, .. } = self;
+        drop(retired);
         let Some(connection) = connection else { return Ok(()) };
         runtime.block_on(connection.close()).map_err(|e| StoreError::sqlite(&path, &e))
     }
