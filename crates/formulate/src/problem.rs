@@ -196,7 +196,7 @@ pub fn compile_like(
         exercises_most: with_locks(&client, rules::session_amount::exercises_most(&client), |_| 1),
         start_units: start_units(&lifts, &client),
         class: lifts.iter().map(|l| rules::order::class(&l.exercise, &client)).collect(),
-        left_out: left_out(&client, catalogue, &lifts),
+        left_out: left_out(&client, &lifts),
         locks: Vec::new(),
         broken_locks: Vec::new(),
         balances: rules::balance::applies(&client, &with_a_session.collect::<Vec<_>>()),
@@ -301,20 +301,15 @@ fn eligible<'a>(client: &Client<'_>, catalogue: &'a Catalogue) -> Vec<&'a Exerci
     rules::plain_choice::short_list(can.collect(), client)
 }
 
-/// Told lifts that are not given, and why.
-fn left_out(client: &Client<'_>, catalogue: &Catalogue, lifts: &[Lift]) -> Vec<(ExerciseId, String)> {
+/// What the client does, told as a lift or of the present week, and is not given, and why.
+fn left_out(client: &Client<'_>, lifts: &[Lift]) -> Vec<(ExerciseId, String)> {
     let given = |e: &Exercise| lifts.iter().any(|l| l.exercise.id == e.id);
     let why = |e: &Exercise| match client.keeps_out(e) {
         Some(why) => why,
         None => missing(client, e),
     };
-    let told: std::collections::BTreeSet<&ExerciseId> =
-        client.brief.lifts.iter().map(|l| &l.exercise).collect();
-    told.into_iter()
-        .filter_map(|id| catalogue.get(id))
-        .filter(|e| !given(e))
-        .map(|e| (e.id.clone(), why(e)))
-        .collect()
+    let told = client.shown();
+    told.filter(|e| !given(e)).map(|e| (e.id.clone(), why(e))).collect()
 }
 
 fn missing(client: &Client<'_>, exercise: &Exercise) -> String {

@@ -7,7 +7,7 @@
 
 use setwright_formulate::plan::{Slot, is_spine_heavy, must_precede};
 use setwright_formulate::problem::{MODES, Problem, TIME_STEP_S};
-use setwright_model::brief::{Goal, Priority};
+use setwright_model::brief::Priority;
 use setwright_model::pattern::Region;
 use setwright_model::{BlockKind, Muscle, Seconds};
 use setwright_science::acute::{Effort, State, block_quality};
@@ -67,24 +67,22 @@ fn class(problem: &Problem, slot: Slot) -> u64 {
     CLASSES * most + (all - most)
 }
 
-/// Muscles that the client came for and that a block's first and second lift are for (bits). For strength the main lifts
-/// come first, whatever else is wanted.
+/// Muscles that the client came for and that a block's first and second lift are for (bits).
 fn wanted(problem: &Problem, slot: Slot) -> [u32; 2] {
-    let came_for = |m: &Muscle| {
-        let wish = problem.brief.muscles.get(m).and_then(|w| w.priority);
-        problem.brief.goal != Goal::Strength && wish >= Some(Priority::High)
-    };
-    let bits = |l: usize| -> u32 {
-        let direct = problem.lifts[l].exercise.direct.iter().filter(|m| came_for(m));
-        direct.fold(0, |bits, m| bits | 1 << m.index())
-    };
     let mut out = [0; 2];
-    out.iter_mut().zip(slot.lifts()).for_each(|(bit, (l, _))| *bit = bits(l));
+    out.iter_mut().zip(slot.lifts()).for_each(|(bit, (l, _))| *bit = came_for(problem, l));
     out
 }
 
-/// Bits of the blocks with a told lift with a bar: for each block those for the muscle of a new compound in it, and all for a
-/// block of single joints.
+/// Muscles that the client came for and that a lift is for (bits).
+fn came_for(problem: &Problem, lift: usize) -> u32 {
+    let wish = |m: &Muscle| problem.brief.muscles.get(m).and_then(|w| w.priority);
+    let direct = problem.lifts[lift].exercise.direct.iter().filter(|m| wish(m) >= Some(Priority::High));
+    direct.fold(0, |bits, m| bits | 1 << m.index())
+}
+
+/// Bits of the blocks with a told lift with a bar: for each block those for the muscle of a new compound in it, all for a block of
+/// single joints, and the first where the client came for one of these.
 fn known(problem: &Problem, blocks: &[Slot]) -> Vec<u32> {
     let all = || blocks.iter().enumerate().flat_map(|(at, s)| s.lifts().map(move |(l, _)| (at, l)));
     let prime = |l: usize| problem.lifts[l].exercise.prime();
@@ -93,10 +91,16 @@ fn known(problem: &Problem, blocks: &[Slot]) -> Vec<u32> {
         let told = all().filter(|(b, t)| *b != at && problem.lifts[*t].told_bar && prime(*t) == prime(l));
         out[at] |= told.fold(0, |bits, (b, _)| bits | 1 << b);
     }
+    let is_big = |block: &Slot| block.lifts().any(|(l, _)| problem.lifts[l].told_bar);
+    let big: Vec<usize> = (0..blocks.len()).filter(|b| is_big(&blocks[*b])).collect();
+    let first = big.iter().copied().max_by_key(|b| class(problem, blocks[*b]));
     for (at, block) in blocks.iter().enumerate() {
-        let small = block.lifts().all(|(l, _)| !problem.lifts[l].exercise.pattern.is_compound());
-        let big = all().filter(|(b, t)| small && *b != at && problem.lifts[*t].told_bar);
-        out[at] |= big.fold(0, |bits, (b, _)| bits | 1 << b);
+        let mut lifts = block.lifts().map(|(l, _)| l);
+        if lifts.clone().any(|l| problem.lifts[l].exercise.pattern.is_compound()) {
+            continue;
+        }
+        let waits_for = if lifts.any(|l| came_for(problem, l) > 0) { first.as_slice() } else { &big };
+        out[at] |= waits_for.iter().fold(0, |bits, b| bits | 1 << b);
     }
     out
 }

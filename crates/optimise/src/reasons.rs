@@ -13,6 +13,7 @@ use setwright_formulate::frame::Frame;
 use setwright_formulate::lift::Lift;
 use setwright_formulate::plan::Slot;
 use setwright_formulate::problem::{Problem, STRAIGHT, TIME_STEP_S};
+use setwright_formulate::rules::movements;
 use setwright_formulate::state::State;
 use setwright_formulate::tables::STRAIN_UNIT;
 use setwright_gym::loads::Loadable;
@@ -262,7 +263,20 @@ fn told_lifts(case: &Case<'_>) -> Vec<String> {
             why_missing(case, l, &used)
         )
     }));
+    out.extend(given_up(case, &used));
     out
+}
+
+/// What is done at present, told without a load, and has no place.
+fn given_up(case: &Case<'_>, used: &impl Fn(usize) -> bool) -> Option<String> {
+    let problem = case.problem;
+    let brief = &problem.brief;
+    let done = |id| brief.present.exercises.contains(id) && brief.lifts.iter().all(|l| l.exercise != *id);
+    let missing = (0..problem.lifts.len()).filter(|l| done(&problem.lifts[*l].exercise.id) && !used(*l));
+    let names: Vec<&str> = missing.map(|l| problem.lifts[l].exercise.name.as_str()).collect();
+    (!names.is_empty()).then(|| {
+        format!("Of what is done at present {} found no place; lock what should stay.", listed(&names))
+    })
 }
 
 /// Why a told lift that could be given has no place: too few minutes for the main lifts, another that does its work, or no
@@ -275,13 +289,21 @@ fn why_missing(case: &Case<'_>, lift: usize, used: &impl Fn(usize) -> bool) -> S
         let there = (0..problem.lifts.len()).filter(|l| problem.lifts[*l].main && used(*l)).count();
         return format!("the minutes hold {there} of the {mains} main lifts, warmed up and rested");
     }
-    let alike = (0..problem.lifts.len()).find(|l| used(*l) && problem.lifts[*l].pattern == own.pattern);
+    let like = |l: usize| {
+        let other = &problem.lifts[l].exercise;
+        let need = movements::serves(own.exercise.pattern);
+        other.pattern == own.exercise.pattern || need.is_some() && movements::serves(other.pattern) == need
+    };
+    let alike = (0..problem.lifts.len()).find(|l| used(*l) && like(*l));
     match alike {
         Some(other) => format!(
             "{} does the same work here; lock {} to have it instead",
             problem.lifts[other].exercise.name, own.exercise.name
         ),
-        None => format!("the sessions where it belongs are full; lock {} to have it", own.exercise.name),
+        None => format!(
+            "the sessions where it belongs hold the sets that they should; lock {} to have it",
+            own.exercise.name
+        ),
     }
 }
 

@@ -24,6 +24,17 @@ const DENSER: f64 = 0.3;
 const EXERCISE_MIN: f64 = 6.0;
 /// Sets that a session may hold however little is done now: two of each of six movements (judgement).
 const SESSION_SETS_LEAST: f64 = 12.0;
+/// Work sets that a session has minutes for and holds whatever is spared (judgement: two of each of five movements).
+const SPARED_SETS_LEAST: f64 = 10.0;
+/// Share of a session's sets beside hard days of a sport (common practice, no source (T): strong, not sore).
+const BESIDE_A_SPORT: f64 = 0.8;
+/// Visits a week from which it is left out (judgement: one visit has the week to be slept off).
+const OFTEN: f64 = 2.0;
+/// By how much a session may hold more than its part of the cycle (judgement).
+const UNEVEN: f64 = 1.25;
+/// Work sets of a session at most from 65 on (Fragala 2019, J Strength Cond Res 33:2019 (from memory (m)): eight to ten exercises
+/// of one to three sets; eight of three).
+const OLDER_SESSION_SETS: u32 = 24;
 /// Exercises that fit every session whatever its length (judgement: three pairs).
 const EXERCISES_ALWAYS: u32 = 6;
 
@@ -73,15 +84,34 @@ fn cared_share(brief: &Brief) -> f64 {
 pub fn session_sets(brief: &Brief, minutes: Minutes) -> u32 {
     let short = ((LONG_MIN - minutes.get()) / SHORT_SPAN_MIN).clamp(0.0, 1.0);
     let set_min = by_age(SET_MIN, brief.training_age) * (1.0 - DENSER * short);
-    let most = (minutes.get() / set_min * cared_share(brief)).round().max(1.0) as u32;
+    let fits = minutes.get() / set_min;
+    let spared = (fits * cared_share(brief) * sport_share(brief)).max(fits.min(SPARED_SETS_LEAST));
+    let most = spared.round().max(1.0) as u32;
+    let most = if conditions::is_older(brief) { most.min(OLDER_SESSION_SETS) } else { most };
     present_sets(brief).map_or(most, |near| most.min(near))
 }
 
-/// Work sets that a session of the first cycle holds at most by what is done in the present week.
+/// Share of a session's sets that hard days of a sport leave.
+fn sport_share(brief: &Brief) -> f64 {
+    let weekly = f64::from(brief.time.sessions) * 7.0 / f64::from(brief.time.cycle_days.max(1));
+    if brief.sport.hard_days.is_empty() || weekly < OFTEN { 1.0 } else { BESIDE_A_SPORT }
+}
+
+/// Work sets that a session of the first cycle holds at most by what is done in the present week: its part, and more where
+/// another holds less.
 fn present_sets(brief: &Brief) -> Option<u32> {
-    let weekly = present::most_sets(brief)?;
-    let visits = f64::from(brief.time.sessions) * 7.0 / f64::from(brief.time.cycle_days.max(1));
-    Some((weekly / visits.max(1.0)).ceil().max(SESSION_SETS_LEAST) as u32)
+    let part = cycle_room(brief)? / f64::from(brief.time.sessions);
+    Some((part * UNEVEN).ceil().max(SESSION_SETS_LEAST) as u32)
+}
+
+/// Work sets that the first cycle holds at most by what is done in the present week; none where that was not told.
+pub fn cycle_sets(brief: &Brief) -> Option<u32> {
+    let least = SESSION_SETS_LEAST * f64::from(brief.time.sessions);
+    Some(cycle_room(brief)?.ceil().max(least) as u32)
+}
+
+fn cycle_room(brief: &Brief) -> Option<f64> {
+    Some(present::most_sets(brief)? * f64::from(brief.time.cycle_days) / 7.0)
 }
 
 /// Exercises that a session holds at most.
@@ -111,6 +141,7 @@ pub fn weekly_most(brief: &Brief, muscle: Muscle) -> FractionalSets {
 pub fn weekly_target(brief: &Brief, muscle: Muscle) -> FractionalSets {
     let values = if brief.goal == Goal::Size { TARGET_SIZE } else { TARGET_OTHER };
     let own = match muscle {
+        _ if priority(brief, muscle) >= Some(Priority::High) => 1.0,
         Muscle::Abs
         | Muscle::Obliques
         | Muscle::Forearms

@@ -95,6 +95,8 @@ constants! {
         "a fifth of nothing is nothing"; JUDGEMENT;
     "ADDED_SETS_IN_ALL" = present::ADDED_SETS_IN_ALL, "sets a week"; "sets that may always be added to the present week";
         "one short session"; JUDGEMENT;
+    "BESIDE" = present::BESIDE, "factor"; "fractional sets of a muscle for each that was told of it, where others train it in passing";
+        "a coach counts the sets for the muscle alone"; JUDGEMENT;
     "LEGS_SHARE" = present::LEGS_SHARE, "share"; "leg sets of a session near a hard day of the sport";
         "legs are fresh when the sport is hard"; JUDGEMENT;
     "RAMP_REST_STRAIGHT_S" = clock::RAMP_REST_STRAIGHT_S, "seconds"; "rest after a warm-up step of a straight block";
@@ -147,6 +149,8 @@ constants! {
         "what is too heavy there is let go, so three in four could lift more"; JUDGEMENT;
     "FIRST_LOAD_LEAST_SHARE" = strength::FIRST_LOAD_LEAST_SHARE, "share"; "of what is likely, under which a first load is found by feel";
         "where the steps of the weights leave less, a number is no help"; JUDGEMENT;
+    "FIRST_LOAD_LAST_SHARE" = strength::FIRST_LOAD_LAST_SHARE, "share"; "the same where the next load is too near to what is likely";
+        "of bells with nothing between, the last that is light enough"; JUDGEMENT;
     "TOLD_UNDER" = strength::TOLD_UNDER, "share"; "how much under the work load of a told lift a load is too light";
         "two reps: a client who lifts the bell does not get the one below it"; HALPERIN;
     "TOLD_ABOVE" = strength::TOLD_ABOVE, "share"; "how much above it the nearest load may be where the steps are wide";

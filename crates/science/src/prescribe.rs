@@ -41,8 +41,16 @@ const fn is_big(exercise: &Exercise) -> bool {
 
 fn within(wanted: [u32; 2], exercise: &Exercise) -> [u32; 2] {
     let [low, high] = exercise.reps;
-    if exercise.measure != Measure::Reps || wanted[1] < low || wanted[0] > high {
+    if exercise.measure != Measure::Reps {
         return [low, high];
+    }
+    // The nearest that the exercise is done for, in a range as narrow as the one that is wanted.
+    let width = (wanted[1] - wanted[0]).max(2);
+    if wanted[1] < low {
+        return [low, high.min(low + width)];
+    }
+    if wanted[0] > high {
+        return [low.max(high.saturating_sub(width)), high];
     }
     let (low, high) = (wanted[0].max(low), wanted[1].min(high));
     // A range of one number is no range.

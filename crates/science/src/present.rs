@@ -14,6 +14,9 @@ pub const GROWTH: f64 = 1.2;
 pub const ADDED_SETS: f64 = 3.0;
 /// Sets a week in all that may always be added (judgement: one short session).
 pub const ADDED_SETS_IN_ALL: f64 = 8.0;
+/// What is told of a muscle that presses, pulls and squats train beside their own, as a multiple in fractional sets (judgement: a
+/// coach counts the sets for the muscle alone, and the others bring it half as many again).
+pub const BESIDE: f64 = 1.5;
 /// Share of the leg sets that a session holds on a hard day of the sport or the day before (judgement).
 pub const LEGS_SHARE: f64 = 0.5;
 
@@ -30,8 +33,25 @@ pub enum SportDay {
 
 /// Most fractional sets a week of a muscle in the first cycle, where the present week tells.
 pub fn most_of(brief: &Brief, muscle: Muscle) -> Option<FractionalSets> {
-    let now = brief.present.muscles.get(&muscle)?;
-    Some(FractionalSets(room(now.get(), ADDED_SETS)))
+    let told = brief.present.muscles.get(&muscle)?.get();
+    let now = if is_trained_beside(muscle) { told * BESIDE } else { told };
+    Some(FractionalSets(room(now, ADDED_SETS)))
+}
+
+const fn is_trained_beside(muscle: Muscle) -> bool {
+    matches!(
+        muscle,
+        Muscle::Biceps
+            | Muscle::Triceps
+            | Muscle::FrontDelts
+            | Muscle::SideDelts
+            | Muscle::RearDelts
+            | Muscle::Forearms
+            | Muscle::Traps
+            | Muscle::LowerBack
+            | Muscle::Glutes
+            | Muscle::Adductors
+    )
 }
 
 /// Most work sets a week in all in the first cycle, where the present week tells of some. Somebody who trains little may add one

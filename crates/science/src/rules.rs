@@ -228,8 +228,9 @@ fn weight(priority: Option<Priority>, muscle: Muscle, goal: Goal, came_for_one: 
         Some(Priority::Low) => 0.5 * usual,
         None | Some(Priority::Normal) if came_for_one => 0.75 * usual,
         None | Some(Priority::Normal) => usual,
-        Some(Priority::High) => 1.6 * usual.max(0.8),
-        Some(Priority::Top) => 2.5 * usual.max(0.8),
+        // What the client came for is a major group to them.
+        Some(Priority::High) => 1.6 * usual.max(1.0),
+        Some(Priority::Top) => 2.5 * usual.max(1.0),
     }
 }
 

@@ -43,7 +43,11 @@ pub const FIRST_LOAD_LEAST_SDS: f64 = 0.5;
 /// under two thirds of the middle).
 pub const JUDGED_SD_MAX: f64 = 0.33;
 /// A first load that can be made only at less than this share of what is likely is none: the first set finds it (judgement).
-pub const FIRST_LOAD_LEAST_SHARE: f64 = 0.6;
+pub const FIRST_LOAD_LEAST_SHARE: f64 = 0.7;
+/// The same where the next load that can be made is too near to what is likely (judgement).
+pub const FIRST_LOAD_LAST_SHARE: f64 = 0.65;
+/// More than a load, and no other (numeric).
+const A_GRAM: Kilograms = Kilograms(0.001);
 /// Of a lift that was done, what can be made beneath the work load counts as too light when it is so much under it, and the
 /// nearest load is taken up to so much above (judgement: two reps and three; people under-predict the reps they have left by
 /// about one: Halperin 2022, Sports Med 52:377 (A)).
@@ -176,7 +180,10 @@ pub fn work_load(
     let (low, most) = (all(first) - body, all(FIRST_LOAD_LEAST_SDS) - body);
     let near = loadable.nearest(low).filter(|near| *near <= most);
     let load = near.or_else(|| loadable.round_down(low))?;
-    ((body + load).get() >= FIRST_LOAD_LEAST_SHARE * middle.get()).then_some(load)
+    let share = (body + load).get() / middle.get();
+    // Of bells and dumbbells with nothing between, the last that is light enough.
+    let last = loadable.round_up(load + A_GRAM).is_none_or(|next| next > most);
+    (share >= if last { FIRST_LOAD_LAST_SHARE } else { FIRST_LOAD_LEAST_SHARE }).then_some(load)
 }
 
 /// The load of a lift that was done: the heaviest that can be made beneath, or the nearest where that is far lighter.

@@ -4,6 +4,7 @@
 use crate::client::is_big_bar;
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::{count, number};
+use setwright_model::brief::Priority;
 use setwright_model::exercise::LoadKind;
 use setwright_model::{Exercise, Severity};
 use std::collections::BTreeSet;
@@ -66,11 +67,15 @@ fn missing(scene: &Scene<'_>, main: &Exercise, full: bool, out: &mut Findings) {
     }
 }
 
-/// Only other main lifts, their variants and other told lifts with a bar come before.
+/// Only other main lifts, their variants, other told lifts with a bar and told lifts for what the client came for most come
+/// before.
 fn opens(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
     let before = stage.items.iter().filter(|i| i.block < item.block);
-    let small =
-        |i: &&Item<'_>| !scene.is_main(i.exercise) && !is_big_bar(i.exercise) && !is_told_bar(scene, i);
+    let wanted = |i: &Item<'_>| stage.of_block(i.block).iter().any(|other| is_most_wanted(scene, other));
+    let small = |i: &&Item<'_>| {
+        let known = scene.is_main(i.exercise) || is_big_bar(i.exercise) || is_told_bar(scene, i);
+        !known && !wanted(i)
+    };
     let Some(first) = before.filter(|i| !scene.is_locked(stage.rank, &i.exercise.id)).find(small) else {
         return;
     };
@@ -85,6 +90,12 @@ fn opens(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findin
 fn is_told_bar(scene: &Scene<'_>, item: &Item<'_>) -> bool {
     let e = item.exercise;
     e.load == LoadKind::Bar && e.pattern.is_compound() && scene.told(&e.id)
+}
+
+fn is_most_wanted(scene: &Scene<'_>, item: &Item<'_>) -> bool {
+    let e = item.exercise;
+    let top = e.prime().is_some_and(|m| scene.priority(m) == Priority::Top);
+    top && e.pattern.is_compound() && scene.told(&e.id)
 }
 
 fn rested(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {

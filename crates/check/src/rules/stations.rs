@@ -12,6 +12,10 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     for stage in &scene.stages {
         for block in 0..stage.session.blocks.len() {
             let [a, b] = stage.of_block(block)[..] else { continue };
+            // What is done once is left before the next begins.
+            if a.sets().max(b.sets()) <= 1 {
+                continue;
+            }
             if let Some((severity, cause)) = clash(a.exercise, b.exercise, busy) {
                 let locked = scene.locks_pair(stage.rank, &a.exercise.id, &b.exercise.id);
                 let severity = if locked { severity.min(Severity::Warning) } else { severity };

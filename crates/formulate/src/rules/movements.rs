@@ -4,6 +4,7 @@
 use super::{Client, Count, Rule, Unit};
 use setwright_model::brief::{Focus, Goal, Priority};
 use setwright_model::exercise::Exercise;
+use setwright_model::pattern::Region;
 use setwright_model::{Muscle, Pattern};
 
 /// Minutes of a cycle from which rows and pulls from above are asked apart (common practice, no source (T)).
@@ -12,6 +13,9 @@ const BOTH_PULLS_MIN: f64 = 80.0;
 /// Minutes of a cycle that hold all of them, and under which there is hardly a lift (judgement).
 pub const ALL_MIN: f64 = 30.0;
 const SOME_MIN: f64 = 15.0;
+
+/// Minutes of a cycle from which there is time for something on one leg beside a sport (common practice, no source (T)).
+const ONE_LEG_MIN: f64 = 60.0;
 
 /// Minutes of a session from which one for the whole body holds a press too (common practice, no source (T)).
 const PRESS_EACH_MIN: f64 = 20.0;
@@ -57,6 +61,12 @@ impl Rule for Movements {
                 ..of("a press", |e, _| i16::from(broad_need(e.pattern) == Some(Need::Press)))
             },
         ];
+        let sporty = !c.brief.sport.hard_days.is_empty() && c.is_seasoned();
+        if sporty && c.cycle_minutes() >= ONE_LEG_MIN && !few {
+            // Who runs, kicks or jumps stands on one leg, once the first lifts are learnt.
+            let of = of("something on one leg", |e, _| i16::from(is_on_one_leg(e)));
+            out.push(Count { weight: 1, ..of });
+        }
         if c.cycle_minutes() >= ALL_MIN {
             out.push(of("a hinge, hip or leg curl", |e, _| is(e, Need::Hip)));
         }
@@ -96,6 +106,11 @@ pub fn serves(pattern: Pattern) -> Option<Need> {
         Pattern::VerticalPull => Need::Pull,
         _ => return None,
     })
+}
+
+fn is_on_one_leg(e: &Exercise) -> bool {
+    let compound = e.pattern.is_compound() && e.pattern.region() == Region::Lower;
+    compound && (e.unilateral || e.pattern == Pattern::Lunge)
 }
 
 fn is(e: &Exercise, need: Need) -> i16 {

@@ -3,7 +3,7 @@
 
 use super::{Client, Rule};
 use setwright_model::Pattern;
-use setwright_model::brief::Priority;
+use setwright_model::brief::{Goal, Priority};
 use setwright_model::exercise::{Exercise, LoadKind};
 use setwright_model::pattern::{Region, Side};
 
@@ -34,11 +34,15 @@ pub fn class(e: &Exercise, c: &Client<'_>) -> u64 {
 fn whole_class(e: &Exercise, c: &Client<'_>) -> u64 {
     if e.pattern == Pattern::WholeBody && e.skill >= 3 && c.is_told(e) {
         // Lifts for power come before lifts for strength (Ratamess 2009, MSSE 41:687 (A)).
+        return 18;
+    }
+    let came_for = c.priority(e) == Some(Priority::Top) && c.is_told(e) && e.pattern.is_compound();
+    if came_for && c.brief.goal == Goal::Strength {
         return 17;
     }
     if c.is_main(e) {
-        // Squats, presses, then what comes from the floor.
-        return 16 - u64::from(super::main_lifts::turn(e));
+        // What the client came for most, then squats, presses, what comes from the floor.
+        return if c.is_wanted(e) { 17 } else { 16 - u64::from(super::main_lifts::turn(e)) };
     }
     let low =
         e.direct.iter().any(|m| c.priority_of(*m) <= Some(Priority::Low) && c.priority_of(*m).is_some());

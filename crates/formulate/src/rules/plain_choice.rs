@@ -204,7 +204,7 @@ fn is_hung_from_furniture(e: &Exercise, c: &Client<'_>) -> bool {
 }
 
 /// Who is new and comes with a condition, or far too heavy, begins seated or guided: no hinge where machines
-/// stand, nothing that folds the trunk under a heavy body, no lunges in the months after a birth (common practice, no source (T)).
+/// stand, nothing that folds the trunk under a heavy body or that one climbs into under a pad, no lunges in the months after a birth (common practice, no source (T)).
 fn is_free_for_who_needs_support(e: &Exercise, c: &Client<'_>) -> bool {
     if !c.is_new() || c.is_wanted(e) {
         return false;
@@ -213,6 +213,7 @@ fn is_free_for_who_needs_support(e: &Exercise, c: &Client<'_>) -> bool {
     let unsteady = heavy || !c.brief.conditions.is_empty();
     let free = is_held(e) && e.pattern.is_compound() && c.first_weeks();
     unsteady && (e.pattern == Pattern::Hinge || free) && c.has_machines()
+        || heavy && c.first_weeks() && c.has_machines() && e.pattern == Pattern::HipExtension
         || heavy && e.pattern == Pattern::TrunkFlexion
         || c.spares_the_pelvic_floor() && e.pattern == Pattern::Lunge
 }

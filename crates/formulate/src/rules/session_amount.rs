@@ -1,7 +1,7 @@
 //! How much a session holds: so many sets and exercises for its minutes, and the whole body priced like a muscle that
 //! only tires, so that work spreads over the sessions and minutes may stay unused.
 
-use super::{Client, Rule};
+use super::{Client, Count, Rule, Unit};
 use crate::modes::Mode;
 use setwright_model::BlockKind;
 use setwright_model::brief::Goal;
@@ -25,8 +25,18 @@ impl Rule for SessionAmount {
         "session_amount"
     }
 
+    /// Near what is done now, in all.
+    fn counts(&self, c: &Client<'_>) -> Vec<Count> {
+        // A step of a roadmap says how much it holds.
+        let now = setwright_science::amounts::cycle_sets(c.brief).filter(|_| c.brief.style.step.is_none());
+        let all = Count::new("session_amount", "sets in all", Unit::Set, |_, _| 1);
+        now.map(|most| Count { cycle_most: i16::try_from(most).ok(), ..all }).into_iter().collect()
+    }
+
     fn price(&self, e: &Exercise, mode: Mode, c: &Client<'_>) -> f64 {
-        let ordinary = c.brief.goal == Goal::General && c.brief.style.alternate && !c.is_older();
+        // With one set of each there is nothing to do in turn.
+        let one_each = c.rules.has_one_set_each();
+        let ordinary = c.brief.goal == Goal::General && c.brief.style.alternate && !c.is_older() && !one_each;
         let shares = !e.is_taxing() || c.rules.taxing_may_share;
         if ordinary && mode.kind == BlockKind::Straight && shares { STRAIGHT } else { 0.0 }
     }

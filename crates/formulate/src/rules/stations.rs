@@ -14,7 +14,9 @@ impl Rule for Stations {
     }
 
     fn parts(&self, a: &Exercise, b: &Exercise, c: &Client<'_>) -> bool {
-        !can_hold_both(a, b, c.brief.time.busy)
+        // What is done once is left before the next begins.
+        let once = c.rules.has_one_set_each() && !c.is_locked(a) && !c.is_locked(b);
+        !once && !can_hold_both(a, b, c.brief.time.busy)
     }
 }
 

@@ -8,10 +8,10 @@ use setwright_model::exercise::Exercise;
 
 /// What a told compound brings by being there, and by coming back once, in points (judgement: more than any other choice for
 /// the same muscles brings, less than a muscle).
-const THERE: f64 = 0.9;
+const THERE: f64 = 1.5;
 const AGAIN: f64 = 0.15;
 /// What a told lift of one joint brings (judgement: more than another choice for the same muscle, less than a muscle).
-const SMALL: f64 = 0.45;
+const SMALL: f64 = 0.6;
 /// Part of the worth that a compound keeps where the client already does another for the movement (judgement).
 const BESIDE: f64 = 0.85;
 /// Least sets of a told compound, the same for who is new, older or trains for health, to whom two do as well, and minutes of a

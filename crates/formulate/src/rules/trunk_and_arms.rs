@@ -2,9 +2,11 @@
 //! trunk.
 
 use super::{Client, Count, Rule, Unit};
-use setwright_model::brief::{Goal, Priority};
-use setwright_model::exercise::Exercise;
-use setwright_model::{Muscle, Pattern};
+use crate::modes::Mode;
+use setwright_model::brief::{Goal, Priority, Test, TestKind};
+use setwright_model::exercise::{Exercise, LoadKind};
+use setwright_model::{Muscle, Pattern, Station};
+use setwright_science::conditions;
 
 /// Trunk sets a week, and exercises of a session (common practice, no source (T)).
 const TRUNK_SETS: f64 = 8.0;
@@ -17,12 +19,32 @@ const CURLS_OVER: f64 = 2.0;
 /// Single-joint arm exercises of a session (common practice, no source (T): one for the biceps, one for the triceps).
 const ARM_EXERCISES: i16 = 2;
 
+/// Sets of a session that trunk work and single joints get at most where nobody came for them: for size, for anything else and the
+/// trunk, and after a stop, when lifts get as many (common practice, no source (T): the small work is no larger than the lifts).
+const SMALL_SETS_SIZE: u32 = 4;
+const SMALL_SETS: u32 = 3;
+const SMALL_SETS_AFTER_A_STOP: u32 = 2;
+/// Seconds of a plank from which its first forms are too easy (judgement).
+const LONG_PLANK_S: u32 = 90;
+/// Minutes of a cycle from which there is something for the trunk (common practice, no source (T)).
+const TRUNK_MIN: f64 = 60.0;
+
 /// The rule.
 pub struct TrunkAndArms;
 
 impl Rule for TrunkAndArms {
     fn name(&self) -> &'static str {
         "trunk_and_arms"
+    }
+
+    fn allows(&self, e: &Exercise, _mode: Mode, sets: u32, c: &Client<'_>) -> bool {
+        let small = is_trunk(e) || !e.pattern.is_compound();
+        let free = !small || c.is_wanted(e) || c.is_asked_for(e) || c.is_locked(e);
+        free || sets <= small_sets(e, c).max(c.rules.sets.0)
+    }
+
+    fn is_odd(&self, e: &Exercise, c: &Client<'_>) -> bool {
+        is_first_trunk_work(e) && has_a_strong_trunk(c) && !c.is_told(e) && !c.is_locked(e)
     }
 
     fn parts(&self, a: &Exercise, b: &Exercise, _c: &Client<'_>) -> bool {
@@ -46,8 +68,43 @@ impl Rule for TrunkAndArms {
         .into_iter()
         .chain((c.brief.goal == Goal::Size).then_some(Count { cycle_most: Some(apart), ..curls }))
         .chain(both_sides(c))
+        .chain(some_trunk(c))
         .collect()
     }
+}
+
+/// Trunk work that anybody begins with: on the floor, with nothing in the hands.
+fn is_first_trunk_work(e: &Exercise) -> bool {
+    let floor = e.stations.iter().all(|s| *s == Station::Floor);
+    is_trunk(e) && e.load == LoadKind::Body && e.skill <= 1 && floor
+}
+
+/// Whether the client is past that: a long plank was tested (common practice, no source (T): then the harder form, not a longer
+/// hold).
+fn has_a_strong_trunk(c: &Client<'_>) -> bool {
+    let long = |t: &Test| t.what == TestKind::Plank && t.count >= LONG_PLANK_S;
+    c.brief.tests.iter().any(long)
+}
+
+fn small_sets(e: &Exercise, c: &Client<'_>) -> u32 {
+    match c.brief.goal {
+        _ if conditions::has_stopped(c.brief) => SMALL_SETS_AFTER_A_STOP,
+        Goal::Size if !is_trunk(e) => SMALL_SETS_SIZE,
+        _ => SMALL_SETS,
+    }
+}
+
+/// With some time there is something for the trunk, unless it matters little.
+fn some_trunk(c: &Client<'_>) -> Option<Count> {
+    let minor = |m: Muscle| c.priority_of(m).is_some_and(|p| p <= Priority::Low);
+    let roomy = c.cycle_minutes() >= TRUNK_MIN * c.weeks() && !c.first_weeks();
+    (roomy && !minor(Muscle::Abs)).then(|| Count {
+        cycle_least: Some(1),
+        counts_locked: true,
+        ..Count::new("trunk_and_arms", "something for the trunk", Unit::Exercise, |e, _| {
+            i16::from(is_trunk(e))
+        })
+    })
 }
 
 /// Who trains for size and has the time gets something for each side of the arms beside presses and rows, unless it matters little.

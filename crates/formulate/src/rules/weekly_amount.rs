@@ -2,7 +2,9 @@
 //! coach would sign. What the coach has fixed always fits.
 
 use super::{Client, Count, Rule, Unit};
+use crate::modes::Mode;
 use setwright_model::brief::Priority;
+use setwright_model::exercise::Exercise;
 use setwright_model::{FractionalSets, Muscle};
 use setwright_science::amounts;
 
@@ -14,9 +16,15 @@ impl Rule for WeeklyAmount {
         "weekly_amount"
     }
 
+    fn allows(&self, e: &Exercise, _mode: Mode, sets: u32, c: &Client<'_>) -> bool {
+        // Legs beside a sport get what it leaves them.
+        let spared = c.is_locked(e) || !c.brief.sport.hard_days.is_empty() || is_short(c);
+        !c.is_wanted(e) || spared || sets >= WANTED_SETS.min(c.rules.sets.1)
+    }
+
     /// What the client came for has work of its own, however much others bring it in passing.
     fn counts(&self, c: &Client<'_>) -> Vec<Count> {
-        let often = if c.brief.time.sessions > FEW_SESSIONS { 2 } else { 1 };
+        let often = if is_short(c) { 1 } else { c.brief.time.sessions.min(2) as i16 };
         let mut wanted: Vec<Muscle> =
             Muscle::ALL.into_iter().filter(|m| c.priority_of(*m) >= Some(Priority::High)).collect();
         wanted.sort_by_key(|m| std::cmp::Reverse(c.priority_of(*m)));
@@ -32,8 +40,16 @@ impl Rule for WeeklyAmount {
 
 /// Muscles for which that is asked at most: with more of them none matters more (judgement).
 const WANTED_MOST: usize = 2;
-/// Sessions of a cycle up to which once is enough (judgement).
-const FEW_SESSIONS: u32 = 3;
+/// Sets of a session that it gets at least (common practice, no source (T)).
+const WANTED_SETS: u32 = 3;
+
+/// Whether a session holds hardly more than the movements (judgement).
+fn is_short(c: &Client<'_>) -> bool {
+    c.shortest_minutes() < SHORT_MIN
+}
+
+/// See [`is_short`].
+const SHORT_MIN: f64 = 20.0;
 
 /// Most weekly sets of a muscle: the brief's own, or what the amounts say.
 pub fn most(c: &Client<'_>, muscle: Muscle) -> FractionalSets {

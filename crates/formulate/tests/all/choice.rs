@@ -4,8 +4,9 @@ use setwright_formulate::problem::{Problem, compile};
 use setwright_formulate::rules::{Client, plain_choice};
 use setwright_gym::catalogue::builtin;
 use setwright_gym::equipment;
+use setwright_model::brief::MinutesPerSession;
 use setwright_model::exercise::Exercise;
-use setwright_model::{Belief, Brief, Pattern};
+use setwright_model::{Belief, Brief, Minutes, Muscle, Pattern};
 use setwright_science::strength;
 
 fn brief(age: &str, goal: &str, place: &str, rest: &str) -> Brief {
@@ -233,28 +234,36 @@ fn an_advanced_lifter_with_time_works_each_kind_of_main_lift() {
 fn the_first_cycle_starts_near_the_present_week() {
     let of = |present: &str| problem(&brief("intermediate", "size", GYM, present)).sets_most;
     let free = of("");
-    assert_eq!(of("present = { sets = 68 }"), [21; 4], "a fifth more, over four visits");
+    assert_eq!(
+        of("present = { sets = 68 }"),
+        [26; 4],
+        "a fifth more over four visits, and a quarter of that where others hold less"
+    );
+    let all = |present: &str| {
+        let problem = problem(&brief("intermediate", "size", GYM, present));
+        problem.quotas.counts.iter().find(|c| c.what == "sets in all").and_then(|c| c.cycle_most)
+    };
+    assert_eq!((all("present = { sets = 68 }"), all("")), (Some(82), None));
     assert_eq!(of("present = { sets = 10 }"), [12; 4], "two sets of six movements however little it was");
     assert!(of("present = { sets = 400 }") == free && of("present = { sets = 30, sessions = 0 }") != [12; 4]);
-    let most = |present: &str| {
+    let most = |muscle: Muscle, present: &str| {
         let problem = problem(&brief("intermediate", "size", GYM, present));
-        problem.tables.most[setwright_model::Muscle::Chest.index()]
+        problem.tables.most[muscle.index()]
     };
-    assert_eq!(most("present = { muscles = { chest = 5.0 } }"), 4 * 8, "three more than five");
-    assert!(most("") > 4 * 8);
+    assert_eq!(most(Muscle::Chest, "present = { muscles = { chest = 5.0 } }"), 4 * 8, "three more than five");
+    assert!(most(Muscle::Chest, "") > 4 * 8);
+    let curls = most(Muscle::Biceps, "present = { muscles = { biceps = 6.0 } }");
+    assert_eq!(curls, 4 * 12, "six sets of curls, and half as many from pulls, and three more");
 }
 
 #[test]
 fn what_matters_most_has_work_of_its_own() {
-    let asked = |rest: &str| -> Vec<setwright_model::Muscle> {
+    let asked = |rest: &str| -> Vec<Muscle> {
         let problem = problem(&brief("beginner", "general", GYM, rest));
         problem.quotas.counts.iter().filter(|c| c.rule == "weekly_amount").filter_map(|c| c.muscle).collect()
     };
     assert_eq!(asked(""), []);
-    assert_eq!(
-        asked("muscles = { adductors = { priority = \"high\" } }"),
-        [setwright_model::Muscle::Adductors]
-    );
+    assert_eq!(asked("muscles = { adductors = { priority = \"high\" } }"), [Muscle::Adductors]);
 }
 
 #[test]
@@ -305,4 +314,92 @@ fn what_tires_the_whole_body_has_a_minute_in_a_round() {
     });
     let in_turn: Vec<u32> = rests.filter(|(turns, _)| *turns).map(|(_, rest_s)| rest_s).collect();
     assert!(!in_turn.is_empty() && in_turn.iter().all(|rest_s| *rest_s >= 60), "{in_turn:?}");
+}
+
+/// Numbers of sets that an exercise may be given in some mode.
+fn sets(brief: &Brief, id: &str) -> Vec<u32> {
+    let problem = problem(brief);
+    let lift = problem.lifts.iter().find(|l| l.exercise.id.as_str() == id).unwrap();
+    (1..=5).filter(|sets| (0..12u8).any(|mode| lift.choice(mode, *sets as u8).allowed)).collect()
+}
+
+#[test]
+fn small_work_is_no_larger_than_the_lifts_unless_the_client_came_for_it() {
+    let of =
+        |goal: &str, rest: &str, id: &str| *sets(&brief("advanced", goal, GYM, rest), id).last().unwrap();
+    assert_eq!((of("size", "", "seated_calf_raise"), of("size", "", "plank")), (4, 3));
+    assert_eq!(of("strength", "", "seated_calf_raise"), 3);
+    assert_eq!(of("size", "present = { sessions = 0 }", "seated_calf_raise"), 2);
+    assert_eq!(of("size", "muscles = { calves = { priority = \"top\" } }", "seated_calf_raise"), 5);
+}
+
+#[test]
+fn what_the_client_came_for_gets_three_sets_but_for_legs_beside_a_sport() {
+    let of = |rest: &str| {
+        let wanted = format!("muscles = {{ calves = {{ priority = \"high\" }} }}\n{rest}");
+        sets(&brief("beginner", "general", GYM, &wanted), "standing_calf_machine_raise")
+    };
+    assert_eq!(of(""), [3]);
+    assert_eq!(of("sport = { name = \"football\", hard_days = [3] }"), [2, 3]);
+}
+
+#[test]
+fn there_is_something_for_the_trunk_unless_it_matters_little() {
+    let asked = |age: &str, rest: &str| {
+        let problem = problem(&brief(age, "general", GYM, rest));
+        problem.quotas.counts.iter().any(|c| c.what == "something for the trunk")
+    };
+    assert!(asked("beginner", ""));
+    assert!(!asked("first_weeks", "") && !asked("beginner", "muscles = { abs = { priority = \"low\" } }"));
+}
+
+#[test]
+fn a_trained_player_stands_on_one_leg() {
+    let asked = |age: &str, rest: &str| {
+        let problem = problem(&brief(age, "general", GYM, rest));
+        problem.quotas.counts.iter().any(|c| c.what == "something on one leg")
+    };
+    let sport = "sport = { name = \"football\", hard_days = [3] }";
+    assert!(asked("intermediate", sport) && !asked("beginner", sport) && !asked("intermediate", ""));
+}
+
+#[test]
+fn a_long_plank_is_past_the_first_trunk_work() {
+    let home = "place = \"home_dumbbells\", also = [\"pull_up_bar\"]";
+    let plank = |count: u32| {
+        let test = format!("test = [{{ what = \"plank\", count = {count} }}]");
+        has(&brief("intermediate", "general", home, &test), "dead_bug")
+    };
+    assert!(plank(60) && !plank(120));
+}
+
+#[test]
+fn what_is_done_once_takes_no_station_from_the_next() {
+    let parts = |age: &str| {
+        let brief = brief(age, "general", GYM, "");
+        let belief = strength::belief(&brief, builtin());
+        let client = Client::new(&brief, &belief, builtin());
+        let of = |id: &str| builtin().get(&id.into()).unwrap();
+        let stations = setwright_formulate::rules::RULES.iter().find(|r| r.name() == "stations").unwrap();
+        stations.parts(of("machine_chest_press"), of("seated_leg_curl"), &client)
+    };
+    assert!(parts("beginner") && !parts("first_weeks"));
+}
+
+#[test]
+fn nobody_far_too_heavy_climbs_under_a_pad_in_the_first_weeks() {
+    let body = "body = { mass_kg = 128.0, height_m = 1.78 }";
+    assert!(!has(&brief("first_weeks", "general", GYM, body), "machine_hip_thrust"));
+    assert!(has(&brief("first_weeks", "general", GYM, body), "seated_leg_curl"));
+}
+
+#[test]
+fn sessions_hold_less_from_sixty_five_on_and_beside_a_sport() {
+    let of = |rest: &str| {
+        let mut brief = brief("intermediate", "size", GYM, rest);
+        brief.time.minutes = MinutesPerSession::Same(Minutes(90.0));
+        problem(&brief).sets_most[0]
+    };
+    assert_eq!((of(""), of("body = { age = 72 }")), (44, 24));
+    assert_eq!(of("sport = { name = \"football\", hard_days = [3] }"), 35);
 }
