@@ -216,6 +216,11 @@ fn turns(problem: &Problem, list: &[Focus]) -> Vec<Vec<Focus>> {
     let starts = if all { list.len() } else { 1 };
     let mut out: Vec<Vec<Focus>> =
         (0..starts).map(|first| (0..n).map(|s| list[(first + s) % list.len()]).collect()).collect();
+    if starts == 1 && list.len() == 2 {
+        // Of two halves in turn the one that trains what matters most opens the cycle.
+        let first = usize::from(!serves_a_priority(problem, list[0]) && serves_a_priority(problem, list[1]));
+        return vec![(0..n).map(|s| list[(first + s) % 2]).collect()];
+    }
     // The session more goes to what the client came for.
     let visits = |foci: &Vec<Focus>| foci.iter().filter(|f| serves_a_priority(problem, **f)).count();
     let most = out.iter().map(visits).max().unwrap_or(0);

@@ -153,6 +153,7 @@ impl LiftCore {
 const GRIP: u32 = 1 << Muscle::COUNT;
 const FLOOR: u32 = 2 << Muscle::COUNT;
 const LEGS: u32 = 4 << Muscle::COUNT;
+const BACK: u32 = 8 << Muscle::COUNT;
 
 /// Compiles an exercise; `known` has what sets of it take and give from a like problem.
 pub fn compile(exercise: &Exercise, client: &Client<'_>, known: Option<&Lift>) -> Lift {
@@ -202,7 +203,8 @@ fn before(exercise: &Exercise, compound: bool) -> u32 {
     let grip = if exercise.pattern.side() == Side::Pull || held { GRIP } else { 0 };
     let squat = exercise.pattern == Pattern::Squat && exercise.is_spinal();
     let legs = if exercise.pattern.region() == Region::Lower { LEGS } else { 0 };
-    muscles(exercise, |c| c >= COMPETING_CONTRIBUTION) | grip | legs | if squat { FLOOR } else { 0 }
+    let back = if exercise.is_heavy_on_the_back() { BACK } else { 0 };
+    muscles(exercise, |c| c >= COMPETING_CONTRIBUTION) | grip | legs | back | if squat { FLOOR } else { 0 }
 }
 
 /// A single-joint lift tires its muscles, unless they are what the client came for: that comes first
@@ -214,7 +216,9 @@ fn after(exercise: &Exercise, compound: bool, client: &Client<'_>) -> u32 {
     let tired = if compound || client.is_wanted(exercise) { 0 } else { muscles(exercise, |c| c >= 1.0) };
     // Calves that tremble hold no squat, whatever the client came for.
     let calves = if exercise.pattern == Pattern::CalfRaise { LEGS } else { 0 };
-    tired | grip | floor | calves
+    // A trunk that was trained holds no bar.
+    let trunk = if rules::trunk_and_arms::is_trunk(exercise) { BACK } else { 0 };
+    tired | grip | floor | calves | trunk
 }
 
 /// What a load that has to be found by feel costs a session, in millionths of a point: of two that serve alike the one whose

@@ -115,6 +115,15 @@ impl Problem {
         (once, each)
     }
 
+    /// The same with one thing more given up that a programme is better without than not at all; none where nothing is left.
+    pub fn eased(&self) -> Option<Self> {
+        let given_up = self.quotas.given_up;
+        let next = self.quotas.counts.iter().map(|c| c.soft).filter(|soft| *soft > given_up).min()?;
+        let mut out = self.clone();
+        (given_up..next).for_each(|_| out.quotas.ease());
+        Some(out)
+    }
+
     /// Number of different sessions.
     pub fn parts(&self) -> usize {
         self.copies.len()
@@ -165,9 +174,9 @@ pub fn compile_like(
     like: Option<&Problem>,
 ) -> Problem {
     let client = Client::new(brief, belief, catalogue);
-    let like = like.filter(|p| reckons_alike(&p.brief, brief));
-    let lifts = lifts_of(&client, catalogue, like);
-    let twin = like.filter(|twin| pairs_alike(twin, brief, &lifts));
+    let alike = like.filter(|p| reckons_alike(&p.brief, brief));
+    let lifts = lifts_of(&client, catalogue, alike);
+    let twin = alike.filter(|twin| pairs_alike(twin, brief, &lifts));
     let parts = rules::familiar::different_sessions(&client);
     let sessions = brief.time.sessions as usize;
     let sets_most = with_locks(&client, rules::session_amount::sets_most(&client), |l| {
@@ -178,6 +187,7 @@ pub fn compile_like(
     tables.lay_out(&client, &lifts, &quotas);
     let there: Vec<bool> = lifts.iter().map(|l| has_a_session(&l.exercise, brief)).collect();
     drop_what_nothing_serves(&mut quotas, &tables, &there);
+    (0..like.map_or(0, |p| p.quotas.given_up)).for_each(|_| quotas.ease());
     let with_a_session = lifts.iter().zip(&there).filter(|(_, there)| **there).map(|(l, _)| &l.exercise);
     let mut problem = Problem {
         may_alternate: twin.map_or_else(

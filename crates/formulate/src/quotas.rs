@@ -14,6 +14,10 @@ pub struct Quotas {
     pub cycle_least: [i16; COUNTS],
     /// Most of a cycle.
     pub cycle_most: [i16; COUNTS],
+    /// How much was given up.
+    pub given_up: u8,
+    /// By number what was given up, with its limits, where all of it together left no programme.
+    pub eased: Vec<(usize, Count)>,
 }
 
 impl Quotas {
@@ -24,6 +28,8 @@ impl Quotas {
             session_most: [i16::MAX; COUNTS],
             cycle_least: [i16::MIN; COUNTS],
             cycle_most: [i16::MAX; COUNTS],
+            given_up: 0,
+            eased: Vec::new(),
         };
         // More than there are places for would be rules that nobody keeps.
         debug_assert!(out.counts.len() <= COUNTS, "{} counts, {COUNTS} places", out.counts.len());
@@ -34,5 +40,18 @@ impl Quotas {
             out.cycle_most[k] = count.cycle_most.unwrap_or(i16::MAX);
         }
         out
+    }
+
+    /// Gives up one thing more of what a programme is better without than not at all.
+    pub fn ease(&mut self) {
+        self.given_up += 1;
+        let level = self.given_up;
+        for (k, count) in self.counts.iter_mut().enumerate().filter(|(_, c)| c.soft == level) {
+            self.eased.push((k, count.clone()));
+            count.session_least = None;
+            self.session_most[k] = i16::MAX;
+            self.cycle_least[k] = i16::MIN;
+            self.cycle_most[k] = i16::MAX;
+        }
     }
 }

@@ -13,7 +13,7 @@ use setwright_formulate::frame::Frame;
 use setwright_formulate::lift::Lift;
 use setwright_formulate::plan::Slot;
 use setwright_formulate::problem::{Problem, STRAIGHT, TIME_STEP_S};
-use setwright_formulate::rules::movements;
+use setwright_formulate::rules::{Count, Unit, movements};
 use setwright_formulate::state::State;
 use setwright_formulate::tables::STRAIN_UNIT;
 use setwright_gym::loads::Loadable;
@@ -88,6 +88,7 @@ pub fn of(case: &Case<'_>) -> Vec<String> {
     }
     out.extend(visits(case));
     out.extend(balance(case));
+    out.extend(given_up(case));
     out.extend(told_lifts(case));
     out.extend(by_feel(case));
     out.extend(spacing(case));
@@ -263,12 +264,39 @@ fn told_lifts(case: &Case<'_>) -> Vec<String> {
             why_missing(case, l, &used)
         )
     }));
-    out.extend(given_up(case, &used));
+    out.extend(no_place(case, &used));
     out
 }
 
+/// What the programme does without, because with all of it there was none.
+fn given_up(case: &Case<'_>) -> Option<String> {
+    let problem = case.problem;
+    let plan = &case.found().plan;
+    let of_session = |k: usize, unit: Unit, blocks: &[Slot]| -> i32 {
+        let each = |slot: &Slot| {
+            let times = if unit == Unit::Set { i32::from(slot.sets) } else { 1 };
+            slot.lifts().map(|(l, _)| times * i32::from(problem.tables.signs[l][k])).sum::<i32>()
+        };
+        blocks.iter().map(each).sum()
+    };
+    let is_missing = |(k, count): &&(usize, Count)| {
+        let sessions: Vec<i32> = plan.sessions.iter().map(|b| of_session(*k, count.unit, b)).collect();
+        let all: i32 = sessions.iter().zip(&problem.copies).map(|(n, copies)| n * copies).sum();
+        let least = count.session_least.map(|(least, _)| i32::from(least));
+        least.is_some_and(|least| sessions.iter().any(|n| *n < least))
+            || count.cycle_least.is_some_and(|least| all < i32::from(least))
+            || count.cycle_most.is_some_and(|most| all > i32::from(most))
+    };
+    let missing = problem.quotas.eased.iter().filter(is_missing);
+    let names: std::collections::BTreeSet<&str> = missing.map(|(_, count)| count.what).collect();
+    let names: Vec<&str> = names.into_iter().collect();
+    (!names.is_empty()).then(|| {
+        format!("There was no room for all that a coach would ask; it does without: {}.", listed(&names))
+    })
+}
+
 /// What is done at present, told without a load, and has no place.
-fn given_up(case: &Case<'_>, used: &impl Fn(usize) -> bool) -> Option<String> {
+fn no_place(case: &Case<'_>, used: &impl Fn(usize) -> bool) -> Option<String> {
     let problem = case.problem;
     let brief = &problem.brief;
     let done = |id| brief.present.exercises.contains(id) && brief.lifts.iter().all(|l| l.exercise != *id);

@@ -89,29 +89,61 @@ impl Ask<'_> {
             let lines = conflict::broken_locks(&problem, catalogue, belief, budget);
             return (no_programme(Status::Infeasible, lines, 0), None);
         }
-        let frames = frames(&problem);
-        if conflict::is_soon_disproven(&problem, &frames, budget) {
-            let clash = conflict::explain(&problem, true, catalogue, belief, budget);
-            return (no_programme(Status::Infeasible, clash.lines, 0), None);
-        }
-        let kept = kept.and_then(|kept| kept.in_problem(&problem, &frames));
-        let mut searched = match kept.clone() {
-            Some(kept) => {
-                let (best, moves) = steady::improved(&problem, &frames, kept, budget);
-                Searched { frames: vec![best.clone()], best: Some(best), moves }
+        // What a programme is better without than not at all is given up only where there is none with it.
+        let (mut problem, mut moves) = (problem, 0);
+        let none = loop {
+            let none = match self.tried(&problem, kept, progress) {
+                Ok((outcome, kept)) => return (Outcome { nodes: outcome.nodes + moves, ..outcome }, kept),
+                Err(none) => none,
+            };
+            moves += none.moves;
+            match problem.eased() {
+                Some(eased) => problem = eased,
+                None => break none,
             }
-            None => search(&problem, &frames, budget, progress),
         };
-        let closed = close(&problem, &frames, &mut searched);
-        let moves = searched.moves;
-        if searched.best.as_ref().is_some_and(|b| b.found.short == 0) {
-            let ground = Searching { problem: &problem, frames: &frames, searched: &searched, closed };
-            return ground.answer(kept.is_some(), belief, budget, progress);
-        }
-        let clash = conflict::explain(&problem, false, catalogue, belief, budget);
-        let status = if clash.proven || closed { Status::Infeasible } else { Status::Unknown };
+        let clash = conflict::explain(&problem, none.disproven, catalogue, belief, budget);
+        let proven = none.disproven || clash.proven || none.closed;
+        let status = if proven { Status::Infeasible } else { Status::Unknown };
         (no_programme(status, clash.lines, moves), None)
     }
+
+    /// The answer for a problem where a programme is found.
+    fn tried(
+        &self,
+        problem: &Problem,
+        kept: Option<&Kept>,
+        progress: &mut dyn FnMut(Progress),
+    ) -> Result<(Outcome, Option<Kept>), Without> {
+        let budget = self.budget;
+        let frames = frames(problem);
+        if conflict::is_soon_disproven(problem, &frames, budget) {
+            return Err(Without { moves: 0, disproven: true, closed: false });
+        }
+        let kept = kept.and_then(|kept| kept.in_problem(problem, &frames));
+        let mut searched = match kept.clone() {
+            Some(kept) => {
+                let (best, moves) = steady::improved(problem, &frames, kept, budget);
+                Searched { frames: vec![best.clone()], best: Some(best), moves }
+            }
+            None => search(problem, &frames, budget, progress),
+        };
+        let closed = close(problem, &frames, &mut searched);
+        if searched.best.as_ref().is_some_and(|b| b.found.short == 0) {
+            let ground = Searching { problem, frames: &frames, searched: &searched, closed };
+            return Ok(ground.answer(kept.is_some(), self.belief, budget, progress));
+        }
+        Err(Without { moves: searched.moves, disproven: false, closed })
+    }
+}
+
+/// A search without a programme.
+struct Without {
+    moves: u64,
+    /// Whether it is known that there is none.
+    disproven: bool,
+    /// Whether every frame was gone through.
+    closed: bool,
 }
 
 fn no_programme(status: Status, conflict: Vec<String>, nodes: u64) -> Outcome {

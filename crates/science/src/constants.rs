@@ -151,6 +151,8 @@ constants! {
         "where the steps of the weights leave less, a number is no help"; JUDGEMENT;
     "FIRST_LOAD_LAST_SHARE" = strength::FIRST_LOAD_LAST_SHARE, "share"; "the same where the next load is too near to what is likely";
         "of bells with nothing between, the last that is light enough"; JUDGEMENT;
+    "BARE_CHANCE" = strength::BARE_CHANCE, "share"; "chance from which legs without a load are given the most reps there are";
+        "more likely than not"; JUDGEMENT;
     "TOLD_UNDER" = strength::TOLD_UNDER, "share"; "how much under the work load of a told lift a load is too light";
         "two reps: a client who lifts the bell does not get the one below it"; HALPERIN;
     "TOLD_ABOVE" = strength::TOLD_ABOVE, "share"; "how much above it the nearest load may be where the steps are wide";

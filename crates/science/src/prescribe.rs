@@ -107,6 +107,23 @@ pub fn for_client(exercise: &Exercise, brief: &Brief) -> Scheme {
     Scheme { reps: usual.reps.map(|r| r + more), rir }
 }
 
+/// The most reps that an exercise is done for, where legs carry nothing but the body of somebody trained.
+pub fn bare_reps(exercise: &Exercise, brief: &Brief) -> Option<[u32; 2]> {
+    let reps = [exercise.reps[1].saturating_sub(BARE_WIDTH), exercise.reps[1]];
+    (is_bare_for_the_trained(exercise, brief) && !told(brief, &exercise.id)).then_some(reps)
+}
+
+/// Legs that carry nothing but the body of somebody trained.
+fn is_bare_for_the_trained(exercise: &Exercise, brief: &Brief) -> bool {
+    let trained = matches!(brief.training_age, TrainingAge::Intermediate | TrainingAge::Advanced);
+    let legs = exercise.pattern.is_compound() && exercise.pattern.region() == Region::Lower;
+    trained && legs && exercise.load == LoadKind::Body
+}
+
+/// Between the fewest and the most reps of these, which are the most that the exercise is done for (common practice, no source
+/// (T)).
+const BARE_WIDTH: u32 = 5;
+
 /// Reps in reserve that legs keep beside a sport (common practice, no source (T): strong, not sore).
 const SPORT_RIR: u32 = 2;
 /// The same of hinges and curls of the legs, which leave the hamstrings sore (common practice, no source (T)).

@@ -42,6 +42,8 @@ pub const FIRST_LOAD_LEAST_SDS: f64 = 0.5;
 /// With a wider spread than this nothing is judged: the first set finds the load (judgement: its lower tenth is then
 /// under two thirds of the middle).
 pub const JUDGED_SD_MAX: f64 = 0.33;
+/// Chance of them from which the legs of somebody trained are given the most reps that an exercise is done for (judgement).
+pub const BARE_CHANCE: f64 = 0.5;
 /// A first load that can be made only at less than this share of what is likely is none: the first set finds it (judgement).
 pub const FIRST_LOAD_LEAST_SHARE: f64 = 0.7;
 /// The same where the next load that can be made is too near to what is likely (judgement).
@@ -262,7 +264,12 @@ pub fn scheme_of(exercise: &Exercise, capability: &Capability<'_>) -> Scheme {
         return few.map_or(usual, |most| Scheme { reps: [most - FEWER_REPS_WIDTH, most], ..usual });
     }
     let rises = chair_rises::reps(exercise, brief).filter(|reps| reps[1] < usual.reps[1]);
-    let own = rises.map(|reps| Scheme { reps, ..usual });
+    let likely = |reps: &[u32; 2]| {
+        let chance = capability.chance(exercise, reps[0], usual.rir);
+        reps[1] > usual.reps[1] && chance.is_none_or(|chance| chance.get() >= BARE_CHANCE)
+    };
+    let bare = || prescribe::bare_reps(exercise, brief).filter(likely);
+    let own = rises.or_else(bare).map(|reps| Scheme { reps, ..usual });
     own.or_else(|| with_known_reps(exercise, usual, capability)).unwrap_or(usual)
 }
 
@@ -295,7 +302,8 @@ fn with_known_reps(exercise: &Exercise, usual: Scheme, capability: &Capability<'
     let care = Care::of(brief);
     let rir = care.rir_least(exercise).max(FEWER_REPS_RIR).min(usual.rir);
     let high = most.saturating_sub(rir);
-    let low = high.saturating_sub(FEWER_REPS_WIDTH).max(most / 2);
+    // Of three or four that can be done one or two are a set.
+    let low = high.saturating_sub(FEWER_REPS_WIDTH).max(most / 2).min(high.saturating_sub(1));
     let fewer = most <= usual.reps[0] + usual.rir && high > low;
     (fewer && low >= care.limits().reps_least.max(1)).then_some(Scheme { reps: [low, high], rir })
 }

@@ -71,7 +71,24 @@ pub fn curve(
     budget: &Budget<'_>,
     told: &mut dyn FnMut(usize),
 ) -> Curve {
-    let problem = compile(brief, catalogue, belief, false);
+    let mut problem = compile(brief, catalogue, belief, false);
+    loop {
+        let (curve, met) = curve_of(problem.clone(), brief, belief, budget, told);
+        match problem.eased().filter(|_| !met) {
+            Some(eased) => problem = eased,
+            None => return curve,
+        }
+    }
+}
+
+/// The curve of a problem, and whether the point of the brief has a programme.
+fn curve_of(
+    problem: Problem,
+    brief: &Brief,
+    belief: &Belief,
+    budget: &Budget<'_>,
+    told: &mut dyn FnMut(usize),
+) -> (Curve, bool) {
     let changes = changes(brief);
     let own = changes.iter().position(|c| *c == 0.0).unwrap_or(0);
     let problems: Vec<Problem> = changes.iter().map(|c| with_change(&problem, *c)).collect();
@@ -88,9 +105,10 @@ pub fn curve(
     if problem.broken_locks.is_empty() {
         sweep.search(own);
     }
+    let met = sweep.best[own].as_ref().is_some_and(|best| best.found.short == 0);
     let bounds = sweep.bounds(told);
     let points = changes.iter().enumerate().map(|(i, change)| sweep.point(i, *change, bounds[i], belief));
-    Curve { points: points.collect(), own, nodes: sweep.nodes }
+    (Curve { points: points.collect(), own, nodes: sweep.nodes }, met)
 }
 
 /// What each session gains or loses at each point. Where the limits of a session cut one end off, the other end

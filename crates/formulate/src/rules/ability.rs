@@ -33,6 +33,15 @@ impl Rule for Ability {
         "ability"
     }
 
+    fn is_odd(&self, e: &Exercise, c: &Client<'_>) -> bool {
+        let own = c.is_told(e) || c.is_locked(e) || c.first_weeks() || c.is_older();
+        let scheme = c.scheme(e);
+        !own && e.pattern.is_compound()
+            && e.measure == Measure::Reps
+            && e.load != LoadKind::Assisted
+            && c.capability.is_too_light(e, scheme.reps[1], scheme.rir)
+    }
+
     fn keeps_out(&self, e: &Exercise, c: &Client<'_>) -> Option<String> {
         if c.is_locked(e) {
             return None;
@@ -63,6 +72,8 @@ fn why_not(e: &Exercise, c: &Client<'_>) -> Option<&'static str> {
         "nothing told or tested shows it, and it fails under the client"
     } else if !is_likely(e, c) {
         "the lowest reps are likely out of reach"
+    } else if e.measure == Measure::Reps && c.limits.reps_least > e.reps[1] {
+        "it is done for fewer reps than are asked here"
     } else if lacks_its_belt(e, c) {
         "the body alone is too light, and nothing tells what to add"
     } else if is_too_light(e, c) || is_toy(e, c) {

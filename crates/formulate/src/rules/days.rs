@@ -45,7 +45,8 @@ pub fn becomes_halves(widest: u32, c: &Client<'_>) -> bool {
 /// Gap in days that sessions keep even where a nearer day would be further from the sport (judgement).
 const APART: u32 = 2;
 
-/// Every set of days that the brief leaves open; of those that are apart, the furthest from the hard days of a sport.
+/// Every set of days that the brief leaves open; of those that are apart, those that keep off the hard days of a sport and the days
+/// before them, and of these off the days after.
 pub fn all_day_sets(brief: &Brief) -> Vec<Vec<u32>> {
     let mut sets = open_day_sets(brief);
     if brief.sport.hard_days.is_empty() {
@@ -57,6 +58,9 @@ pub fn all_day_sets(brief: &Brief) -> Vec<Vec<u32>> {
     let hard = |days: &Vec<u32>| super::sport_days::hard_days(brief, days);
     let fewest = sets.iter().map(hard).min().unwrap_or(0);
     sets.retain(|days| hard(days) <= fewest);
+    let after = |days: &Vec<u32>| super::sport_days::days_after(brief, days);
+    let fewest = sets.iter().map(after).min().unwrap_or(0);
+    sets.retain(|days| after(days) <= fewest);
     sets
 }
 

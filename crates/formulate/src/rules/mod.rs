@@ -114,6 +114,14 @@ pub const RULES: &[&dyn Rule] = &[
     &order::Order,
 ];
 
+/// Where there is no programme with all that is asked, what rounds it off is given up first, then that it starts near the present
+/// week, then what the client came for most (judgement).
+pub const GIVEN_UP_FIRST: u8 = 1;
+/// See [`GIVEN_UP_FIRST`].
+pub const GIVEN_UP_NEXT: u8 = 2;
+/// See [`GIVEN_UP_FIRST`].
+pub const GIVEN_UP_LAST: u8 = 3;
+
 /// What a thing counts as.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Unit {
@@ -154,6 +162,8 @@ pub struct Count {
     pub weight: i64,
     /// Whether what the coach has locked counts: it counts towards a least, never against a most.
     pub counts_locked: bool,
+    /// How soon it is given up where there is no programme with it, 1 first; 0 is never.
+    pub soft: u8,
 }
 
 impl Count {
@@ -177,6 +187,7 @@ impl Count {
             cycle_most: None,
             weight: 1,
             counts_locked: false,
+            soft: 0,
         }
     }
 }

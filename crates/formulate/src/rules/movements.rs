@@ -1,7 +1,7 @@
 //! Every programme has something for the knee, the hip, a press and a pull; with time for both, a row and a pull from
 //! above; and legs bend in every session that trains them.
 
-use super::{Client, Count, Rule, Unit};
+use super::{Client, Count, GIVEN_UP_FIRST, Rule, Unit};
 use setwright_model::brief::{Focus, Goal, Priority};
 use setwright_model::exercise::Exercise;
 use setwright_model::pattern::Region;
@@ -43,7 +43,8 @@ impl Rule for Movements {
         let each_session = (varied && !few).then_some((1, trains_legs as fn(Focus) -> bool));
         // A session for the whole body pushes too, where it has the minutes.
         let whole = |f: Focus| f == Focus::WholeBody;
-        let minor = c.priority_of(Muscle::Chest).is_some_and(|p| p <= Priority::Low);
+        let slight = |m: Muscle| c.priority_of(m).is_some_and(|p| p <= Priority::Low);
+        let minor = slight(Muscle::Chest);
         let pushes = varied && !minor && !super::spared_shoulder::presses_wait(c);
         let press_each =
             (pushes && c.shortest_minutes() >= PRESS_EACH_MIN).then_some((1, whole as fn(Focus) -> bool));
@@ -55,7 +56,6 @@ impl Rule for Movements {
                 session_least: each_session,
                 ..of("a squat, lunge or leg press", |e, _| is(e, Need::Knee))
             },
-            of("a press ahead", |e, _| is(e, Need::Press)),
             Count {
                 session_least: press_each,
                 ..of("a press", |e, _| i16::from(broad_need(e.pattern) == Some(Need::Press)))
@@ -65,7 +65,10 @@ impl Rule for Movements {
         if sporty && c.cycle_minutes() >= ONE_LEG_MIN && !few {
             // Who runs, kicks or jumps stands on one leg, once the first lifts are learnt.
             let of = of("something on one leg", |e, _| i16::from(is_on_one_leg(e)));
-            out.push(Count { weight: 1, ..of });
+            out.push(Count { weight: 1, soft: GIVEN_UP_FIRST, ..of });
+        }
+        if !minor {
+            out.push(of("a press ahead", |e, _| is(e, Need::Press)));
         }
         if c.cycle_minutes() >= ALL_MIN {
             out.push(of("a hinge, hip or leg curl", |e, _| is(e, Need::Hip)));
@@ -76,6 +79,12 @@ impl Rule for Movements {
         } else {
             out.push(of("a row or pull from above", |e, _| is(e, Need::Row) + is(e, Need::Pull)));
             out.push(of("a pull", |e, _| i16::from(last_need(e.pattern) == Some(Need::Pull))));
+        }
+        if varied && !slight(Muscle::Lats) && c.shortest_minutes() >= PRESS_EACH_MIN {
+            // And it pulls.
+            let pull =
+                of("a pull in each session", |e, _| i16::from(broad_need(e.pattern) == Some(Need::Pull)));
+            out.push(Count { session_least: Some((1, whole)), soft: GIVEN_UP_FIRST, ..pull });
         }
         out
     }

@@ -34,11 +34,12 @@ pub fn class(e: &Exercise, c: &Client<'_>) -> u64 {
 fn whole_class(e: &Exercise, c: &Client<'_>) -> u64 {
     if e.pattern == Pattern::WholeBody && e.skill >= 3 && c.is_told(e) {
         // Lifts for power come before lifts for strength (Ratamess 2009, MSSE 41:687 (A)).
-        return 18;
+        return 19;
     }
     let came_for = c.priority(e) == Some(Priority::Top) && c.is_told(e) && e.pattern.is_compound();
     if came_for && c.brief.goal == Goal::Strength {
-        return 17;
+        // A pull-up needs fresher lats than a row.
+        return 17 + u64::from(e.pattern == Pattern::VerticalPull);
     }
     if c.is_main(e) {
         // What the client came for most, then squats, presses, what comes from the floor.

@@ -53,6 +53,8 @@ impl Rule for PlainChoice {
             || is_free_for_who_needs_support(e, c)
             || is_face_down_for_who_cannot_get_there(e, c)
             || is_held_where_a_calf_machine_stands(e, c)
+            || is_on_the_floor_in_a_gym(e, c)
+            || is_no_staple_in_the_first_weeks(e, c)
             || lacks_its_reason(e, c)
     }
 
@@ -115,6 +117,20 @@ fn is_one_handed(e: &Exercise, c: &Client<'_>) -> bool {
 /// Presses and rows off a chair are for homes: where there is a bench one sits on it (common practice, no source (T)).
 fn stands_in_for_a_bench(e: &Exercise, c: &Client<'_>) -> bool {
     c.has_bench() && e.stations.contains(&Station::Chair) && e.pattern.region() == Region::Upper
+}
+
+/// Where benches and machines stand nobody lies down on the floor to press (common practice, no source (T)).
+fn is_on_the_floor_in_a_gym(e: &Exercise, c: &Client<'_>) -> bool {
+    let presses = e.pattern == Pattern::HorizontalPress && e.load != LoadKind::Body;
+    presses && e.stations.contains(&Station::Floor) && c.has_machines() && !c.limits.pulls_lead
+}
+
+/// In the first weeks one presses, pulls and bends the hip where most begin, if that stands there: no landmine, no two cables, no
+/// pad across the hips (common practice, no source (T)).
+fn is_no_staple_in_the_first_weeks(e: &Exercise, c: &Client<'_>) -> bool {
+    let upper = e.pattern.region() == Region::Upper && e.standing != Standing::Staple;
+    let hip = e.pattern == Pattern::HipExtension && e.load != LoadKind::Body;
+    c.first_weeks() && c.has_machines() && e.pattern.is_compound() && (upper || hip)
 }
 
 /// In the first weeks the legs learn in machines where machines stand, before they balance, and whoever is new and told of
@@ -211,9 +227,11 @@ fn is_free_for_who_needs_support(e: &Exercise, c: &Client<'_>) -> bool {
     }
     let heavy = c.is_heavy_for_height();
     let unsteady = heavy || !c.brief.conditions.is_empty();
-    let free = is_held(e) && e.pattern.is_compound() && c.first_weeks();
+    let nothing_free = || !c.shown().any(|t| is_held(t) && t.pattern.is_compound());
+    let first = c.first_weeks() || heavy && nothing_free();
+    let free = is_held(e) && e.pattern.is_compound() && first;
     unsteady && (e.pattern == Pattern::Hinge || free) && c.has_machines()
-        || heavy && c.first_weeks() && c.has_machines() && e.pattern == Pattern::HipExtension
+        || heavy && first && c.has_machines() && e.pattern == Pattern::HipExtension
         || heavy && e.pattern == Pattern::TrunkFlexion
         || c.spares_the_pelvic_floor() && e.pattern == Pattern::Lunge
 }

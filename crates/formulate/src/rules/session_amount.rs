@@ -1,7 +1,7 @@
 //! How much a session holds: so many sets and exercises for its minutes, and the whole body priced like a muscle that
 //! only tires, so that work spreads over the sessions and minutes may stay unused.
 
-use super::{Client, Count, Rule, Unit};
+use super::{Client, Count, GIVEN_UP_NEXT, Rule, Unit};
 use crate::modes::Mode;
 use setwright_model::BlockKind;
 use setwright_model::brief::Goal;
@@ -30,7 +30,9 @@ impl Rule for SessionAmount {
         // A step of a roadmap says how much it holds.
         let now = setwright_science::amounts::cycle_sets(c.brief).filter(|_| c.brief.style.step.is_none());
         let all = Count::new("session_amount", "sets in all", Unit::Set, |_, _| 1);
-        now.map(|most| Count { cycle_most: i16::try_from(most).ok(), ..all }).into_iter().collect()
+        now.map(|most| Count { cycle_most: i16::try_from(most).ok(), soft: GIVEN_UP_NEXT, ..all })
+            .into_iter()
+            .collect()
     }
 
     fn price(&self, e: &Exercise, mode: Mode, c: &Client<'_>) -> f64 {

@@ -2,7 +2,7 @@
 
 use super::{Client, Count, Rule, Unit};
 use setwright_model::Pattern;
-use setwright_model::exercise::Exercise;
+use setwright_model::exercise::{Ask, Exercise, LoadKind};
 use setwright_model::pattern::{Region, Side};
 
 /// The rule.
@@ -11,6 +11,12 @@ pub struct SparedShoulder;
 impl Rule for SparedShoulder {
     fn name(&self) -> &'static str {
         "spared_shoulder"
+    }
+
+    fn keeps_out(&self, e: &Exercise, c: &Client<'_>) -> Option<String> {
+        let own = c.is_told(e) || c.is_locked(e);
+        (c.limits.pulls_lead && is_bar_on_the_back(e) && !own)
+            .then(|| "a bar on the back turns a spared shoulder far out".to_owned())
     }
 
     fn counts(&self, c: &Client<'_>) -> Vec<Count> {
@@ -34,6 +40,12 @@ impl Rule for SparedShoulder {
         }
         out
     }
+}
+
+/// A straight bar behind the neck (common practice, no source (T): it needs a shoulder that turns far out).
+fn is_bar_on_the_back(e: &Exercise) -> bool {
+    let standing = matches!(e.pattern, Pattern::Squat | Pattern::Lunge);
+    standing && e.load == LoadKind::Bar && e.asks.contains(&Ask::SpineLoad)
 }
 
 /// Whether the back of the shoulder is to be trained.

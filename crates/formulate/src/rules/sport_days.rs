@@ -26,6 +26,12 @@ pub fn hard_days(brief: &Brief, days: &[u32]) -> usize {
     days.iter().filter(|day| is_near(brief, **day)).count()
 }
 
+/// How many of some days come right after a hard one.
+pub fn days_after(brief: &Brief, days: &[u32]) -> usize {
+    let before = |day: u32| if day > 1 { day - 1 } else { brief.time.cycle_days };
+    days.iter().filter(|day| brief.sport.hard_days.contains(&before(**day))).count()
+}
+
 fn is_near(brief: &Brief, day: u32) -> bool {
     sport_day(brief, day) != SportDay::Free
 }
@@ -54,5 +60,8 @@ pub fn is_too_much(e: &Exercise, sets: u32, c: &Client<'_>) -> bool {
     let own = c.is_told(e) || c.is_main(e);
     let half = ((f64::from(most) * share.get()).floor() as u32).max(least);
     let tires = e.systemic > limits.systemic_max || e.spinal > limits.spinal_max;
-    if own { sets > half.max(OWN_SETS) } else { tires || sets > half }
+    // Where another day is free for it, the eve of a match is none for what is pulled from the floor.
+    let elsewhere = (c.near_sport.count_ones() as usize) < different_sessions(c).max(1);
+    let pulled = elsewhere && super::floor_pulls::is_one(e);
+    if own { pulled || sets > half.max(OWN_SETS) } else { tires || sets > half }
 }

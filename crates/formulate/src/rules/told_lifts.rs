@@ -10,6 +10,8 @@ use setwright_model::exercise::Exercise;
 /// the same muscles brings, less than a muscle).
 const THERE: f64 = 1.5;
 const AGAIN: f64 = 0.15;
+/// The same of one for what the client came for (judgement).
+const AGAIN_WANTED: f64 = 0.6;
 /// What a told lift of one joint brings (judgement: more than another choice for the same muscle, less than a muscle).
 const SMALL: f64 = 0.6;
 /// Part of the worth that a compound keeps where the client already does another for the movement (judgement).
@@ -72,6 +74,7 @@ impl Rule for ToldLifts {
         match sessions {
             0 => 0.0,
             1 => there,
+            _ if compound && c.is_wanted(e) => there + AGAIN_WANTED,
             _ => there + if compound { AGAIN } else { 0.0 },
         }
     }

@@ -1,7 +1,7 @@
 //! Trunk and arm work is limited where nobody came for it, and trunk work does not stand between heavy sets that need the
 //! trunk.
 
-use super::{Client, Count, Rule, Unit};
+use super::{Client, Count, GIVEN_UP_FIRST, Rule, Unit};
 use crate::modes::Mode;
 use setwright_model::brief::{Goal, Priority, Test, TestKind};
 use setwright_model::exercise::{Exercise, LoadKind};
@@ -69,6 +69,7 @@ impl Rule for TrunkAndArms {
         .chain((c.brief.goal == Goal::Size).then_some(Count { cycle_most: Some(apart), ..curls }))
         .chain(both_sides(c))
         .chain(some_trunk(c))
+        .chain(half_as_much(c))
         .collect()
     }
 }
@@ -86,6 +87,22 @@ fn has_a_strong_trunk(c: &Client<'_>) -> bool {
     c.brief.tests.iter().any(long)
 }
 
+/// For strength the small work, trunk and all, has at most half as many sets as the lifts (common practice, no source (T)), from
+/// three hours a week on, unless the client came for it.
+fn half_as_much(c: &Client<'_>) -> Option<Count> {
+    let roomy = c.cycle_minutes() >= ARMS_MIN * c.weeks();
+    let sign = |e: &Exercise, c: &Client<'_>| match e.pattern.is_compound() {
+        true => -1,
+        false if c.is_wanted(e) || c.is_asked_for(e) => 0,
+        false => 2,
+    };
+    (c.brief.goal == Goal::Strength && c.is_seasoned() && roomy).then(|| Count {
+        cycle_most: Some(0),
+        soft: GIVEN_UP_FIRST,
+        ..Count::new("trunk_and_arms", "small work beside the lifts", Unit::Set, sign)
+    })
+}
+
 fn small_sets(e: &Exercise, c: &Client<'_>) -> u32 {
     match c.brief.goal {
         _ if conditions::has_stopped(c.brief) => SMALL_SETS_AFTER_A_STOP,
@@ -101,6 +118,7 @@ fn some_trunk(c: &Client<'_>) -> Option<Count> {
     (roomy && !minor(Muscle::Abs)).then(|| Count {
         cycle_least: Some(1),
         counts_locked: true,
+        soft: GIVEN_UP_FIRST,
         ..Count::new("trunk_and_arms", "something for the trunk", Unit::Exercise, |e, _| {
             i16::from(is_trunk(e))
         })
@@ -117,6 +135,7 @@ fn both_sides(c: &Client<'_>) -> Vec<Count> {
     let of = |what, sign| Count {
         cycle_least: Some(1),
         counts_locked: true,
+        soft: GIVEN_UP_FIRST,
         ..Count::new("trunk_and_arms", what, Unit::Exercise, sign)
     };
     let curl = |e: &Exercise, _: &Client<'_>| i16::from(e.pattern == Pattern::ElbowFlexion);

@@ -1,7 +1,7 @@
 //! How much a muscle gets in a week: benefit saturates at a target and falls gently beyond, and nobody gets more than a
 //! coach would sign. What the coach has fixed always fits.
 
-use super::{Client, Count, Rule, Unit};
+use super::{Client, Count, GIVEN_UP_LAST, Rule, Unit};
 use crate::modes::Mode;
 use setwright_model::brief::Priority;
 use setwright_model::exercise::Exercise;
@@ -18,7 +18,7 @@ impl Rule for WeeklyAmount {
 
     fn allows(&self, e: &Exercise, _mode: Mode, sets: u32, c: &Client<'_>) -> bool {
         // Legs beside a sport get what it leaves them.
-        let spared = c.is_locked(e) || !c.brief.sport.hard_days.is_empty() || is_short(c);
+        let spared = c.is_locked(e) || c.near_sport != 0 || is_short(c);
         !c.is_wanted(e) || spared || sets >= WANTED_SETS.min(c.rules.sets.1)
     }
 
@@ -32,10 +32,31 @@ impl Rule for WeeklyAmount {
             muscle: Some(m),
             cycle_least: Some(often),
             counts_locked: true,
+            soft: GIVEN_UP_LAST,
             ..Count::new("weekly_amount", "direct work for what matters most", Unit::Exercise, |_, _| 1)
         };
-        wanted.into_iter().take(WANTED_MOST).map(of).collect()
+        wanted.truncate(WANTED_MOST);
+        let now = wanted.iter().filter_map(|m| kept_sets(*m, c));
+        wanted.iter().map(|m| of(*m)).chain(now).collect()
     }
+}
+
+/// Of what the client came for there is no less work of its own than now.
+fn kept_sets(muscle: Muscle, c: &Client<'_>) -> Option<Count> {
+    let told = c.brief.present.muscles.get(&muscle)?.get() * c.weeks();
+    // What a session's exercise holds, in two exercises a session, is as much as can be asked.
+    let most = f64::from(2 * c.rules.sets.1 * c.brief.time.sessions);
+    let least = told.min(most).floor() as i16;
+    let sets =
+        Count::new("weekly_amount", "no less work than now for what matters most", Unit::Set, |_, _| 1);
+    let kept = Count {
+        muscle: Some(muscle),
+        cycle_least: Some(least),
+        counts_locked: true,
+        soft: GIVEN_UP_LAST,
+        ..sets
+    };
+    (least > 0 && !is_short(c) && c.near_sport == 0).then_some(kept)
 }
 
 /// Muscles for which that is asked at most: with more of them none matters more (judgement).
