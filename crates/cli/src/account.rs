@@ -163,13 +163,16 @@ fn theirs(ledger: &Path, pair: &AccountClientArgs, give: bool) -> Result<Reply, 
         let hint = "An owner sees all; for another client add another account.";
         return Err(vec![Refusal::new(Code::NoSuchAccount, what, hint)]);
     }
-    for client in clients(ledger, std::slice::from_ref(&pair.client))? {
-        let done = if give {
-            book.accounts.give(account.id, client)
-        } else {
-            book.accounts.take(account.id, client)
-        };
-        done.map_err(|e| vec![of_store(&e)])?;
-    }
-    Ok(talk(format!("{} {} {}.\n", account.name, if give { "has" } else { "has no more" }, pair.client)))
+    let wanted = pair.client.as_str();
+    let client =
+        with_ledger(ledger, Opening::Existing, |uow| uow.client(wanted).map_err(|problem| vec![problem]))?;
+    let done = if give {
+        book.accounts.give(account.id, client.client)
+    } else {
+        book.accounts.take(account.id, client.client)
+    };
+    done.map_err(|e| vec![of_store(&e)])?;
+    // What was typed may be the beginning of a name: who it was understood as is said.
+    let (has, digits) = (if give { "has" } else { "has no more" }, client.client.short());
+    Ok(talk(format!("{} {has} {} ({digits}).\n", account.name, client.card.name)))
 }

@@ -25,6 +25,8 @@ pub enum Answer {
     Conflict,
     /// It may not stand, for this reason.
     Rejected(Fault),
+    /// After it a client would have the name of another one, who is called so.
+    NameTaken(String),
 }
 
 /// An event that was not taken.
@@ -141,6 +143,10 @@ pub trait Store {
 
     /// Takes events together or not at all.
     fn append_all(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome>;
+
+    /// Takes events together or not at all. Not at all, too, if a client whom they add or rename, or whose old name they bring back, would
+    /// then be called like another one among those whom the writer may see: people are told apart by their names.
+    fn append_all_named(&mut self, events: &[Event], seen: &dyn Fn(ClientId) -> bool) -> Result<Outcome>;
 
     /// Takes events together or not at all, unless anything of this client arrived after this place: then nothing is written, and
     /// nothing is answered. Whoever read before and writes now does not write over what came between.

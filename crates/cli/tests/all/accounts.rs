@@ -55,3 +55,30 @@ fn clients_fit_the_role_and_names_are_taken_once() {
     coach.done(&["account", "add", "Ada", "--role", "owner"]);
     assert_eq!(coach.run(&["account", "add", "ADA", "--role", "owner"]).code, 2);
 }
+
+#[test]
+fn a_client_is_taken_from_a_coach_by_who_they_are_and_not_by_who_is_called_like_their_identifier() {
+    let coach = Coach::of_mara();
+    let mara = coach.json(&["client", "list"])[0]["id"].as_str().unwrap().to_owned();
+    let digits = mara.chars().skip(28).collect::<String>();
+    coach.done(&["client", "add", &digits]);
+    coach.done(&["account", "add", "Ben", "--role", "coach", "--client", &mara]);
+    let other = coach
+        .json(&["client", "list"])
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|c| c["id"] != mara.as_str())
+        .unwrap()["id"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    coach.done(&["account", "give", "ben", &other]);
+    let either = coach.run(&["account", "take", "ben", &digits]);
+    assert_eq!(either.code, 2);
+    assert!(either.talk.contains(&mara) && either.talk.contains(&other), "{}", either.talk);
+    assert!(coach.run(&["import", "-", "--client", &digits]).code != 0, "nor is a log brought in for either");
+    let taken = coach.done(&["account", "take", "ben", &mara]);
+    assert!(taken.talk.contains(&format!("Mara ({digits})")), "{}", taken.talk);
+    assert_eq!(coach.json(&["account", "list"])[0]["clients"], serde_json::json!([digits]));
+}

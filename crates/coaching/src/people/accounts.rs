@@ -7,6 +7,7 @@ use crate::machine::Machine;
 use crate::refusals::of_store;
 use setwright_model::code::Code;
 use setwright_model::ledger::{Actor, ClientId, Role};
+use setwright_model::name::{is_unprintable, turns};
 use setwright_model::refusal::Refusal;
 use setwright_store::{Account, AccountRole, Accounts, Digest, Opening, StoreError, sha256};
 use std::collections::BTreeSet;
@@ -63,7 +64,7 @@ impl Book {
         clients: &BTreeSet<ClientId>,
     ) -> Result<Account, Refusal> {
         let name = name.trim();
-        if name.is_empty() || name.chars().count() > NAME_MOST || name.chars().any(char::is_control) {
+        if name.is_empty() || name.chars().count() > NAME_MOST || name.chars().any(is_unprintable) {
             return Err(unfit("An account's name is 1 to 80 letters.", "Give another name."));
         }
         fits(role, clients)?;
@@ -127,5 +128,7 @@ pub fn standing(account: &Account, adopt: super::Adopt) -> (May, Actor) {
         AccountRole::Client => account.clients.first().map_or(May::nothing(), |client| May::client(*client)),
     };
     let role = if account.role == AccountRole::Client { Role::Client } else { Role::Coach };
-    (may, Actor { role, name: account.name.clone() })
+    // An account of an older version may be called what no event may hold; what it writes is taken all the same.
+    let name = account.name.chars().filter(|c| !turns(*c)).collect();
+    (may, Actor { role, name })
 }

@@ -8,6 +8,7 @@ pub(crate) mod backup;
 mod doctor;
 mod file;
 mod head;
+mod names;
 mod read;
 mod rebuild;
 mod schema;
@@ -205,6 +206,11 @@ impl Store for SqliteStore {
     fn append_all(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome> {
         let end = self.end();
         self.file.write(async |c| append::all(c, events, true, end.as_ref()).await)
+    }
+
+    fn append_all_named(&mut self, events: &[Event], seen: &dyn Fn(ClientId) -> bool) -> Result<Outcome> {
+        let end = self.end();
+        self.file.write(async |c| append::all_named(c, events, seen, end.as_ref()).await)
     }
 
     fn append_all_unless_after(
