@@ -91,6 +91,8 @@ pub struct Backup {
     pub bytes: u64,
     /// Events in it.
     pub events: u64,
+    /// Accounts in the file beside it, when there are any.
+    pub accounts: Option<u64>,
     /// Events that were acknowledged and that the ledger, and so the copy, lacks.
     pub lost: u64,
 }
@@ -106,6 +108,8 @@ pub struct Health {
     pub standing: u64,
     /// Checksum of all that stands.
     pub fingerprint: Digest,
+    /// How many accounts are beside it; none where nobody comes over a network.
+    pub accounts: Option<u64>,
     /// What is wrong, in sentences; empty when all is well.
     pub faults: Vec<String>,
 }
@@ -199,10 +203,10 @@ pub trait Store {
     /// Checksum of all that stands.
     fn fingerprint(&mut self) -> Result<Digest>;
 
-    /// Examines everything and changes nothing.
+    /// Examines everything, the accounts beside it as well, and changes nothing.
     fn doctor(&mut self) -> Result<Health>;
 
-    /// Writes a copy of the whole ledger to a path where nothing is, with its checksum beside it.
+    /// Writes a copy of the whole ledger to a path where nothing is, with the accounts and the checksums beside it.
     fn backup(&mut self, to: &Path) -> Result<Backup>;
 
     /// All clients, by name.

@@ -42,6 +42,37 @@ fn an_account_is_added_linked_shut_and_told_of() {
 }
 
 #[test]
+fn accounts_are_backed_up_restored_and_examined_with_the_ledger() {
+    let coach = Coach::of_mara();
+    assert_eq!(coach.json(&["doctor"])["accounts"], serde_json::Value::Null);
+    coach.done(&["account", "add", "Ada", "--role", "owner"]);
+    coach.done(&["account", "add", "Ben", "--role", "coach", "--client", "mara"]);
+    let list = coach.json(&["account", "list"]);
+    assert!(coach.done(&["doctor"]).data.contains("2 accounts"));
+    let copy = coach.at("monday.sqlite3");
+    assert_eq!(coach.json(&["backup", &copy])["accounts"], 2);
+    let sums = std::fs::read_to_string(coach.path("monday.sqlite3.sha256")).unwrap();
+    assert!(sums.contains("  monday.sqlite3\n") && sums.contains("  monday.accounts.sqlite3\n"), "{sums}");
+    let again = coach.at("again/ledger.sqlite3");
+    let restored = coach.done(&["--ledger", &again, "restore", &copy]);
+    assert!(
+        restored.talk.contains("2 accounts") && restored.talk.contains("signs in anew"),
+        "{}",
+        restored.talk
+    );
+    assert_eq!(coach.json(&["--ledger", &again, "account", "list"]), list);
+    let damaged = coach.path("ledger.accounts.sqlite3");
+    let mut bytes = std::fs::read(&damaged).unwrap();
+    let at = bytes.windows(3).position(|w| w == b"Ben").unwrap();
+    bytes[at] ^= 1;
+    std::fs::write(&damaged, bytes).unwrap();
+    let unwell = coach.run(&["doctor"]);
+    assert!(unwell.code == 1 && unwell.data.contains("accounts.sqlite3 is damaged"), "{}", unwell.data);
+    coach.refused(&["account", "list"], "SW046", "accounts.sqlite3");
+    coach.refused(&["backup", &coach.at("tuesday.sqlite3")], "SW046", "accounts.sqlite3");
+}
+
+#[test]
 fn clients_fit_the_role_and_names_are_taken_once() {
     let coach = Coach::of_mara();
     for wrong in [

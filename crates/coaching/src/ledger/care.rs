@@ -110,6 +110,8 @@ pub struct HealthView {
     pub standing: u64,
     /// Checksum of all that stands.
     pub fingerprint: String,
+    /// How many accounts are beside it; none where nobody comes over a network.
+    pub accounts: Option<u64>,
     /// What is wrong; empty when all is well.
     pub faults: Vec<String>,
 }
@@ -123,6 +125,7 @@ impl HealthView {
             events: health.events,
             standing: health.standing,
             fingerprint: health.fingerprint.to_string(),
+            accounts: health.accounts,
             faults: health.faults.clone(),
         }
     }

@@ -35,7 +35,7 @@ impl Book {
     /// # Errors
     /// None are there, or the file cannot be used.
     pub fn open(ledger: &Path, opening: Opening, machine: &Machine) -> Result<Self, Refusal> {
-        match Accounts::open(&Accounts::beside(ledger), opening) {
+        match Accounts::open(&Accounts::of(ledger), opening) {
             Ok(accounts) => {
                 Ok(Self { accounts, wall: machine.wall.clone(), ids: Ids::with(machine.entropy.clone()) })
             }

@@ -23,6 +23,9 @@ const ROWS: usize = 4_096;
 
 /// What is kept in a file, and how an older file becomes one of today.
 pub(crate) trait Schema {
+    /// How what is being written is kept until it is whole.
+    const JOURNAL: SqliteJournalMode = SqliteJournalMode::Wal;
+
     /// Refuses to begin a file where one is known to have been.
     fn may_begin(&self, _path: &Path) -> Result<()> {
         Ok(())
@@ -59,7 +62,7 @@ impl FileId {
     ///
     /// # Errors
     /// [`StoreError::Moved`] when none has.
-    fn at(path: &Path) -> Result<Self> {
+    pub(super) fn at(path: &Path) -> Result<Self> {
         match path.metadata() {
             Ok(found) => Ok(Self::of(&found)),
             Err(e) if e.kind() == ErrorKind::NotFound => Err(StoreError::Moved { path: path.to_owned() }),
@@ -238,10 +241,13 @@ async fn to_write(path: &Path, schema: &impl Schema) -> Inner<SqliteConnection> 
         schema.look(&mut looking, path).await?;
         looking.close().await?;
     }
-    let options = options(path).journal_mode(SqliteJournalMode::Wal);
-    let mut connection = options.connect().await?;
+    let mut connection = options(path).journal_mode(journal(schema)).connect().await?;
     schema.bring_up(&mut connection, path).await?;
     Ok(connection)
+}
+
+const fn journal<S: Schema>(_: &S) -> SqliteJournalMode {
+    S::JOURNAL
 }
 
 /// A connection as to write; where that is refused and reading is not, one that only reads.
