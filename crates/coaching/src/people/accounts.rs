@@ -11,6 +11,7 @@ use setwright_model::name::{is_unprintable, turns};
 use setwright_model::refusal::Refusal;
 use setwright_store::{Account, AccountRole, Accounts, Digest, Opening, StoreError, sha256};
 use std::collections::BTreeSet;
+use std::fmt;
 use std::path::Path;
 
 /// Hours in which a set-up link can be used unless asked otherwise (judgement: until after a weekend).
@@ -96,6 +97,24 @@ impl Book {
         let until_ms = self.now_ms() + i64::from(hours) * MS_PER_HOUR;
         self.accounts.put_link(account.id, digest(&secret), until_ms).map_err(|e| of_store(&e))?;
         Ok(secret)
+    }
+}
+
+/// An account as a device knows it: the same each time, and telling nothing of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct AccountMark(u128);
+
+impl AccountMark {
+    /// The mark of an account. The name belongs to it: after a restore its number may be another one's.
+    pub fn of(account: &Account) -> Self {
+        let sum = sha256(&[b"account", &account.id.to_be_bytes(), account.name.as_bytes()]);
+        Self(u128::from_be_bytes(sum.half()))
+    }
+}
+
+impl fmt::Display for AccountMark {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:032x}", self.0)
     }
 }
 
