@@ -163,13 +163,20 @@ fn theirs(ledger: &Path, pair: &AccountClientArgs, give: bool) -> Result<Reply, 
         let hint = "An owner sees all; for another client add another account.";
         return Err(vec![Refusal::new(Code::NoSuchAccount, what, hint)]);
     }
-    for client in clients(ledger, std::slice::from_ref(&pair.client))? {
-        let done = if give {
-            book.accounts.give(account.id, client)
-        } else {
-            book.accounts.take(account.id, client)
-        };
-        done.map_err(|e| vec![of_store(&e)])?;
-    }
-    Ok(talk(format!("{} {} {}.\n", account.name, if give { "has" } else { "has no more" }, pair.client)))
+    let wanted = pair.client.as_str();
+    // Somebody of whom the ledger knows nothing can still be taken away, by the whole identifier.
+    let unknown = wanted.trim().parse().ok().filter(|id| !give && account.clients.contains(id));
+    let (client, name) = with_ledger(ledger, Opening::Existing, |uow| match unknown {
+        Some(id) => {
+            let known = uow.known(wanted).map_err(|p| vec![p])?;
+            Ok((id, known.map_or_else(|| "somebody unknown".to_owned(), |c| c.card.name)))
+        }
+        None => uow.client(wanted).map(|c| (c.client, c.card.name)).map_err(|p| vec![p]),
+    })?;
+    let done =
+        if give { book.accounts.give(account.id, client) } else { book.accounts.take(account.id, client) };
+    done.map_err(|e| vec![of_store(&e)])?;
+    // What was typed may be the beginning of a name: who it was understood as is said.
+    let has = if give { "has" } else { "has no more" };
+    Ok(talk(format!("{} {has} {name} ({}).\n", account.name, client.short())))
 }

@@ -427,7 +427,8 @@ Examples:
   setwright backup ledger-2026-11-25.sqlite3
   sha256sum --check ledger-2026-11-25.sqlite3.sha256
 
-The copy is whole even while the ledger is written to, and was examined. Nothing is written over.";
+The copy is whole even while the ledger is written to, and was examined. The accounts beside the ledger are copied \
+beside it. Nothing is written over.";
 
 /// Arguments of `backup`.
 #[derive(Debug, Args)]
@@ -445,7 +446,8 @@ pub const RESTORE_HELP: &str = "\
 Examples:
   setwright restore ledger-2026-11-25.sqlite3 --ledger new.sqlite3
 
-The backup is copied, held against its checksum and examined before it gets its name. A ledger that is there is \
+The backup and the accounts beside it are copied, held against their checksums and examined before they get their \
+names. A ledger that is there is \
 never written over: move it away first.";
 
 /// Arguments of `restore`.

@@ -71,6 +71,11 @@ fn read(uow: &UnitOfWork, value: Value) -> Result<Event, Arrival> {
 /// # Errors
 /// A ledger that cannot be read: that says nothing of the event, which a device would put aside for good if it were named.
 fn admitted(uow: &mut UnitOfWork, event: Event) -> Result<Result<Event, Arrival>, Refusal> {
+    if takes_back_more(uow, &event)? {
+        let why = "A device takes back only what a device writes; anything else is undone on its page.";
+        let why = Some(why.to_owned());
+        return Ok(Err(Arrival { id: Some(event.id.to_string()), answer: "rejected", why }));
+    }
     match uow.admit(&event) {
         Ok(()) => Ok(Ok(event)),
         Err(problem) if problem.code.kind() >= Kind::Busy => Err(problem),
@@ -79,6 +84,13 @@ fn admitted(uow: &mut UnitOfWork, event: Event) -> Result<Result<Event, Arrival>
             Ok(Err(Arrival { id: Some(event.id.to_string()), answer: "rejected", why }))
         }
     }
+}
+
+/// Whether it takes back a card, a programme or the like of this client, which brings back what was before.
+fn takes_back_more(uow: &mut UnitOfWork, event: &Event) -> Result<bool, Refusal> {
+    let What::Voided(voided) = &event.what else { return Ok(false) };
+    let target = uow.store.event(voided.event).map_err(|e| of_store(&e))?;
+    Ok(target.is_some_and(|t| t.client == event.client && !is_of_the_floor(&t.what)))
 }
 
 /// Whether a device may write it: a programme, for one, leaves only after the check.
@@ -104,6 +116,8 @@ fn of(event: &Event, answer: Option<Answer>) -> Arrival {
         Some(Answer::Created) => ("created", None),
         Some(Answer::Exists) => ("exists", None),
         Some(Answer::Conflict) => ("conflict", Some("Another event has this identifier.".to_owned())),
+        // Nothing of a device's names anybody.
+        Some(Answer::NameTaken(_)) => ("rejected", Some("Somebody else is called so.".to_owned())),
         Some(Answer::Rejected(fault)) => ("rejected", Some(format!("{}: {}", fault.field, fault.what))),
         None => ("rejected", Some("It was not answered.".to_owned())),
     };

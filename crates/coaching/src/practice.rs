@@ -5,7 +5,7 @@ use crate::belief_cache::BeliefCache;
 use crate::clock::Wall;
 use crate::insight::advice::{self, Suggestion};
 use crate::insight::{self, Known, RosterEntry};
-use crate::jobs::plan_queue::{Job, JobQueue, JobRequest};
+use crate::jobs::plan_queue::{Job, JobQueue, JobRequest, Room};
 use crate::jobs::refit;
 use crate::jobs::roster_projection::{KeptLine, KnownLine, Projector};
 use crate::ledger::UnitOfWork;
@@ -64,6 +64,22 @@ impl Practice {
     /// Too much is in the making already.
     pub fn begin(&self, uow: &UnitOfWork, request: JobRequest) -> Result<Arc<Job>, Refusal> {
         self.inner.queue.begin(&self.inner.pool, uow, request)
+    }
+
+    /// Keeps room for a plan of whoever asks, for what must not be written when there is none.
+    ///
+    /// # Errors
+    /// Too much is in the making already.
+    pub fn room(&self, uow: &UnitOfWork) -> Result<Room, Refusal> {
+        self.inner.queue.room(uow)
+    }
+
+    /// Begins a plan or a curve in room that was kept.
+    ///
+    /// # Errors
+    /// The machine gives no more threads.
+    pub fn begin_in(&self, room: Room, uow: &UnitOfWork, request: JobRequest) -> Result<Arc<Job>, Refusal> {
+        self.inner.queue.begin_in(room, &self.inner.pool, uow, request)
     }
 
     /// A client's plan or curve of this name.

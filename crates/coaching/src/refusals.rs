@@ -1,5 +1,6 @@
 //! What the store refuses, as problems with a code and a hint.
 
+use setwright_formats::doc::printable;
 use setwright_formats::words;
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
@@ -61,6 +62,9 @@ pub fn of_store(error: &StoreError) -> Refusal {
 
 /// Why an event was not taken.
 pub fn refused(event: &Refused) -> Refusal {
+    if let Answer::NameTaken(name) = &event.answer {
+        return name_taken(name);
+    }
     let (why, hint) = match &event.answer {
         Answer::Rejected(fault) => {
             (format!("{}: {}", fault.field, fault.what), "Nothing was written. Mend it and do it again.")
@@ -69,8 +73,17 @@ pub fn refused(event: &Refused) -> Refusal {
             "another event has this identifier.".to_owned(),
             "Nothing was written. An entry is corrected by a new one, never by changing it.",
         ),
-        Answer::Created | Answer::Exists => (String::new(), ""),
+        Answer::Created | Answer::Exists | Answer::NameTaken(_) => (String::new(), ""),
     };
     let what = format!("Event {} was not taken: {why}", event.id);
     Refusal::new(Code::EventRefused, what, hint)
+}
+
+/// Somebody is called so already.
+pub fn name_taken(name: &str) -> Refusal {
+    Refusal::new(
+        Code::ClientExists,
+        format!("There is a client \"{}\" in the ledger.", printable(name)),
+        "Give a name that tells the two apart; setwright client change gives another to who is there.",
+    )
 }

@@ -3,6 +3,7 @@
 use super::doc::printable;
 use super::places::{Path, Places};
 use setwright_model::code::Code;
+use setwright_model::name::is_unprintable;
 use setwright_model::refusal::{Position, Refusal, Refusals};
 
 /// Collects what is outside its limits.
@@ -69,10 +70,4 @@ impl<'d> Bounds<'d> {
         };
         self.refuse(path, Code::BadText, what, "Write it in plain letters on one line.");
     }
-}
-
-/// Control characters, and the marks that turn the direction of text or have no width.
-pub fn is_unprintable(c: char) -> bool {
-    c.is_control()
-        || matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}')
 }

@@ -6,6 +6,7 @@ pub use super::places::{Path, Places, Step};
 use super::read::Source;
 use serde::de::DeserializeOwned;
 use setwright_model::code::Code;
+use setwright_model::name::is_unprintable;
 use setwright_model::refusal::{Position, Refusal};
 use std::ops::Range;
 use toml::Spanned;
@@ -138,11 +139,11 @@ fn unknown(rest: &str, code: Code, says: &str, list: &str) -> Refusal {
     Refusal::new(code, format!("{says} \"{}\".", printable(written)), hint)
 }
 
-/// Text from a file as it may stand in a message: no control characters, not endless.
+/// Text from a file as it may stand in a message: nothing that cannot be seen or turns its direction, not endless.
 pub fn printable(text: &str) -> String {
     const CHARS_MAX: usize = 60;
     let mut shown: String =
-        text.chars().take(CHARS_MAX).map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect();
+        text.chars().take(CHARS_MAX).map(|c| if is_unprintable(c) { '\u{fffd}' } else { c }).collect();
     if text.chars().nth(CHARS_MAX).is_some() {
         shown.push_str("...");
     }

@@ -22,6 +22,7 @@ pub mod places;
 pub mod programme;
 pub mod read;
 pub mod sheet;
+pub mod spreadsheet;
 pub mod words;
 
 pub use read::{Source, read, read_within, write, write_bytes};

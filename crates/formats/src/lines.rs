@@ -21,6 +21,7 @@ use setwright_model::limits::{
     BODY_MASS_KG, EFFORT_MAX, LOAD_KG_MAX, NOTE_CHARS_MAX, REPS_MAX, RIR_MAX, SETS_AUDIT_MAX, SORENESS_MAX,
     SPELL_DAYS_MAX,
 };
+use setwright_model::name::turns;
 use setwright_model::refusal::{Position, Refusal, Refusals};
 use setwright_model::{Catalogue, Exercise, Muscle};
 
@@ -265,8 +266,8 @@ fn mass(text: &str, unit: LoadUnit) -> Read<Load> {
 }
 
 fn note(text: &str) -> Read<String> {
-    let fits =
-        !text.is_empty() && text.chars().count() <= NOTE_CHARS_MAX && !text.chars().any(char::is_control);
+    let unfit = |c: char| turns(c) || c.is_control();
+    let fits = !text.is_empty() && text.chars().count() <= NOTE_CHARS_MAX && !text.chars().any(unfit);
     if fits { Ok(text.to_owned()) } else { refuse("The note cannot be kept.", "Up to 2,000 plain letters.") }
 }
 

@@ -13,6 +13,7 @@
 //! - `programme` is sessions of blocks of prescriptions; a `change` makes another of it.
 //! - `answer` is a programme with its value, its bound and its reasons; a `finding` is what the judge says of it.
 //! - `ledger`, `person` and `roadmap` are what was done, who may see it, and how it may grow.
+//! - `name` says what may stand in a name, and when two are the same.
 //! - `refusal` and `code` are what is said when something cannot be meant, with cause, hint and whose matter it is.
 
 pub mod answer;
@@ -25,6 +26,7 @@ pub mod finding;
 pub mod ledger;
 pub mod limits;
 pub mod muscle;
+pub mod name;
 pub mod pattern;
 pub mod person;
 pub mod programme;

@@ -8,7 +8,6 @@
 //! log alone, so that it can be thrown away and rebuilt to the same bytes. Nothing here knows an equation, reads a
 //! clock or makes an identifier, and no file is touched but the ones whose path is handed in.
 
-mod accounts;
 mod digest;
 mod error;
 mod fold;
@@ -16,10 +15,11 @@ mod sqlite;
 mod state;
 mod store;
 
-pub use accounts::{Account, AccountRole, Accounts, Lifetimes};
 pub use digest::{Digest, sha256};
 pub use error::{Result, StoreError};
-pub use sqlite::{FileId, Opening, Restored, SCHEMA_VERSION, SqliteStore};
+pub use sqlite::{
+    Account, AccountRole, Accounts, FileId, Lifetimes, Opening, Restored, SCHEMA_VERSION, SqliteStore,
+};
 pub use state::{
     AdviceState, BodyMassState, BriefState, ClientState, NoteState, PainAnswer, PainState, ProgrammeState,
     ScreeningState, SessionState, SetState, SorenessState, SpellState, State, StateKind,

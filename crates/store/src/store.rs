@@ -25,6 +25,8 @@ pub enum Answer {
     Conflict,
     /// It may not stand, for this reason.
     Rejected(Fault),
+    /// After it a client would have the name of another one, who is called so.
+    NameTaken(String),
 }
 
 /// An event that was not taken.
@@ -89,6 +91,8 @@ pub struct Backup {
     pub bytes: u64,
     /// Events in it.
     pub events: u64,
+    /// Accounts in the file beside it, when there are any.
+    pub accounts: Option<u64>,
     /// Events that were acknowledged and that the ledger, and so the copy, lacks.
     pub lost: u64,
 }
@@ -104,6 +108,8 @@ pub struct Health {
     pub standing: u64,
     /// Checksum of all that stands.
     pub fingerprint: Digest,
+    /// How many accounts are beside it; none where nobody comes over a network.
+    pub accounts: Option<u64>,
     /// What is wrong, in sentences; empty when all is well.
     pub faults: Vec<String>,
 }
@@ -141,6 +147,10 @@ pub trait Store {
 
     /// Takes events together or not at all.
     fn append_all(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome>;
+
+    /// Takes events together or not at all. Not at all, too, if a client whom they add or rename, or whose old name they bring back, would
+    /// then be called like another one among those whom the writer may see: people are told apart by their names.
+    fn append_all_named(&mut self, events: &[Event], seen: &dyn Fn(ClientId) -> bool) -> Result<Outcome>;
 
     /// Takes events together or not at all, unless anything of this client arrived after this place: then nothing is written, and
     /// nothing is answered. Whoever read before and writes now does not write over what came between.
@@ -193,10 +203,10 @@ pub trait Store {
     /// Checksum of all that stands.
     fn fingerprint(&mut self) -> Result<Digest>;
 
-    /// Examines everything and changes nothing.
+    /// Examines everything, the accounts beside it as well, and changes nothing.
     fn doctor(&mut self) -> Result<Health>;
 
-    /// Writes a copy of the whole ledger to a path where nothing is, with its checksum beside it.
+    /// Writes a copy of the whole ledger to a path where nothing is, with the accounts and the checksums beside it.
     fn backup(&mut self, to: &Path) -> Result<Backup>;
 
     /// All clients, by name.

@@ -4,6 +4,7 @@
 #[cfg(test)]
 mod all {
     pub mod accounts;
+    pub mod accounts_kept;
     pub mod ends;
     pub mod files;
     pub mod kit;

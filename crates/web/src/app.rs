@@ -53,13 +53,11 @@ impl App {
     /// full, or a file that is gone, is told to whoever writes next.
     pub(crate) fn settle(&self) {
         let _ = self.practice.ledger_pool().settle();
-        let _ = self.sign_in.as_ref().map(SignIn::checkpoint);
     }
 
     /// The same at once: the program is about to end.
     pub(crate) fn checkpoint(&self) {
         let _ = self.practice.ledger_pool().checkpoint();
-        let _ = self.sign_in.as_ref().map(SignIn::checkpoint);
     }
 
     /// Closes the ledger in good order.

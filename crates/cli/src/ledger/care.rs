@@ -50,11 +50,12 @@ pub fn doctor(args: CareArgs, ledger: &Path) -> Result<Reply, Refusals> {
 
 fn page(health: &HealthView) -> String {
     let mut out = format!(
-        "{}: schema {}, {}, {} standing\n",
+        "{}: schema {}, {}, {} standing{}\n",
         health.ledger,
         health.schema,
         count(health.events as usize, "event"),
-        health.standing
+        health.standing,
+        accounts_too(health.accounts)
     );
     for fault in &health.faults {
         out.push_str(&wrapped(fault, 2, 4));
@@ -67,6 +68,11 @@ fn page(health: &HealthView) -> String {
     };
     out.push_str(&wrapped(last, 0, 0));
     out
+}
+
+/// The accounts beside a ledger, as the end of a list; nothing where there are none.
+fn accounts_too(accounts: Option<u64>) -> String {
+    accounts.map_or_else(String::new, |n| format!(", {}", count(n as usize, "account")))
 }
 
 #[derive(Serialize)]
@@ -102,6 +108,7 @@ struct BackupView {
     sha256: String,
     bytes: u64,
     events: u64,
+    accounts: Option<u64>,
     lost: u64,
 }
 
@@ -115,6 +122,7 @@ pub fn backup(args: &BackupArgs, ledger: &Path) -> Result<Reply, Refusals> {
             sha256: made.sha256.to_string(),
             bytes: made.bytes,
             events: made.events,
+            accounts: made.accounts,
             lost: made.lost,
         })
     })?;
@@ -124,8 +132,9 @@ pub fn backup(args: &BackupArgs, ledger: &Path) -> Result<Reply, Refusals> {
     }
     let events = count(view.events as usize, "event");
     let talk = format!(
-        "Wrote {} ({events}, {} bytes), examined, and its checksum to {}.\n{}",
+        "Wrote {} ({events}{}, {} bytes), examined, and its checksum to {}.\n{}",
         view.backup,
+        accounts_too(view.accounts),
         view.bytes,
         view.checksum,
         lacking(view.lost)
@@ -149,6 +158,7 @@ struct RestoredView {
     ledger: String,
     events: u64,
     fingerprint: String,
+    accounts: Option<u64>,
     had_checksum: bool,
 }
 
@@ -159,6 +169,7 @@ pub fn restore(args: &RestoreArgs, ledger: &Path) -> Result<Reply, Refusals> {
         ledger: restored.path.display().to_string(),
         events: restored.health.events,
         fingerprint: restored.health.fingerprint.to_string(),
+        accounts: restored.health.accounts,
         had_checksum: restored.had_checksum,
     };
     if args.json {
@@ -166,6 +177,11 @@ pub fn restore(args: &RestoreArgs, ledger: &Path) -> Result<Reply, Refusals> {
     }
     let events = count(view.events as usize, "event");
     let held = if view.had_checksum { "its checksum held" } else { "there was no checksum beside it" };
-    let talk = format!("Restored {events} to {}; {held}, and the examination found nothing.\n", view.ledger);
+    let also = accounts_too(view.accounts);
+    let signed_out = if view.accounts.is_some() { " Everybody signs in anew." } else { "" };
+    let talk = format!(
+        "Restored {events}{also} to {}; {held}, and the examination found nothing.{signed_out}\n",
+        view.ledger
+    );
     Ok(Reply { talk, ..Reply::default() })
 }

@@ -52,10 +52,11 @@ fn bring_in(
         return import::json_lines(uow, source, args.yes);
     }
     // A client who is there may be meant by the beginning of the name.
-    let client = args.client.as_deref().map(|wanted| match uow.client(wanted) {
-        Ok(known) => known.card.name,
-        Err(_) => wanted.trim().to_owned(),
-    });
+    let named = |wanted: &str| -> Result<String, Refusals> {
+        let known = uow.known(wanted).map_err(|p| vec![p])?;
+        Ok(known.map_or_else(|| wanted.trim().to_owned(), |known| known.card.name))
+    };
+    let client = args.client.as_deref().map(named).transpose()?;
     let options = Options {
         client: client.as_deref(),
         dates: args.dates.map(|order| match order {

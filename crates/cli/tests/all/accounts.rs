@@ -42,6 +42,37 @@ fn an_account_is_added_linked_shut_and_told_of() {
 }
 
 #[test]
+fn accounts_are_backed_up_restored_and_examined_with_the_ledger() {
+    let coach = Coach::of_mara();
+    assert_eq!(coach.json(&["doctor"])["accounts"], serde_json::Value::Null);
+    coach.done(&["account", "add", "Ada", "--role", "owner"]);
+    coach.done(&["account", "add", "Ben", "--role", "coach", "--client", "mara"]);
+    let list = coach.json(&["account", "list"]);
+    assert!(coach.done(&["doctor"]).data.contains("2 accounts"));
+    let copy = coach.at("monday.sqlite3");
+    assert_eq!(coach.json(&["backup", &copy])["accounts"], 2);
+    let sums = std::fs::read_to_string(coach.path("monday.sqlite3.sha256")).unwrap();
+    assert!(sums.contains("  monday.sqlite3\n") && sums.contains("  monday.accounts.sqlite3\n"), "{sums}");
+    let again = coach.at("again/ledger.sqlite3");
+    let restored = coach.done(&["--ledger", &again, "restore", &copy]);
+    assert!(
+        restored.talk.contains("2 accounts") && restored.talk.contains("signs in anew"),
+        "{}",
+        restored.talk
+    );
+    assert_eq!(coach.json(&["--ledger", &again, "account", "list"]), list);
+    let damaged = coach.path("ledger.accounts.sqlite3");
+    let mut bytes = std::fs::read(&damaged).unwrap();
+    let at = bytes.windows(3).position(|w| w == b"Ben").unwrap();
+    bytes[at] ^= 1;
+    std::fs::write(&damaged, bytes).unwrap();
+    let unwell = coach.run(&["doctor"]);
+    assert!(unwell.code == 1 && unwell.data.contains("accounts.sqlite3 is damaged"), "{}", unwell.data);
+    coach.refused(&["account", "list"], "SW046", "accounts.sqlite3");
+    coach.refused(&["backup", &coach.at("tuesday.sqlite3")], "SW046", "accounts.sqlite3");
+}
+
+#[test]
 fn clients_fit_the_role_and_names_are_taken_once() {
     let coach = Coach::of_mara();
     for wrong in [
@@ -54,4 +85,31 @@ fn clients_fit_the_role_and_names_are_taken_once() {
     }
     coach.done(&["account", "add", "Ada", "--role", "owner"]);
     assert_eq!(coach.run(&["account", "add", "ADA", "--role", "owner"]).code, 2);
+}
+
+#[test]
+fn a_client_is_taken_from_a_coach_by_who_they_are_and_not_by_who_is_called_like_their_identifier() {
+    let coach = Coach::of_mara();
+    let mara = coach.json(&["client", "list"])[0]["id"].as_str().unwrap().to_owned();
+    let digits = mara.chars().skip(28).collect::<String>();
+    coach.done(&["client", "add", &digits]);
+    coach.done(&["account", "add", "Ben", "--role", "coach", "--client", &mara]);
+    let other = coach
+        .json(&["client", "list"])
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|c| c["id"] != mara.as_str())
+        .unwrap()["id"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    coach.done(&["account", "give", "ben", &other]);
+    let either = coach.run(&["account", "take", "ben", &digits]);
+    assert_eq!(either.code, 2);
+    assert!(either.talk.contains(&mara) && either.talk.contains(&other), "{}", either.talk);
+    assert!(coach.run(&["import", "-", "--client", &digits]).code != 0, "nor is a log brought in for either");
+    let taken = coach.done(&["account", "take", "ben", &mara]);
+    assert!(taken.talk.contains(&format!("Mara ({digits})")), "{}", taken.talk);
+    assert_eq!(coach.json(&["account", "list"])[0]["clients"], serde_json::json!([digits]));
 }

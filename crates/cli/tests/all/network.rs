@@ -64,6 +64,16 @@ fn ask(at: SocketAddr, path: &str) -> String {
 
 /// The answer to a request over TLS, as it came.
 pub fn send(at: SocketAddr, request: &str) -> String {
+    let mut stream = safe(at);
+    stream.write_all(request.as_bytes()).unwrap();
+    let mut answer = Vec::new();
+    // A peer that closes without a farewell has said all there is.
+    let _ = stream.read_to_end(&mut answer);
+    String::from_utf8_lossy(&answer).into_owned()
+}
+
+/// A connection that becomes safe as soon as something is written.
+fn safe(at: SocketAddr) -> StreamOwned<ClientConnection, TcpStream> {
     let mut roots = RootCertStore::empty();
     roots.add(CertificateDer::from_pem_file(pem("cert.pem")).unwrap()).unwrap();
     let config = ClientConfig::builder_with_provider(Arc::new(ring::default_provider()))
@@ -73,12 +83,7 @@ pub fn send(at: SocketAddr, request: &str) -> String {
         .with_no_client_auth();
     let name = ServerName::try_from("localhost").unwrap();
     let connection = ClientConnection::new(Arc::new(config), name).unwrap();
-    let mut stream = StreamOwned::new(connection, TcpStream::connect(at).unwrap());
-    stream.write_all(request.as_bytes()).unwrap();
-    let mut answer = Vec::new();
-    // A peer that closes without a farewell has said all there is.
-    let _ = stream.read_to_end(&mut answer);
-    String::from_utf8_lossy(&answer).into_owned()
+    StreamOwned::new(connection, TcpStream::connect(at).unwrap())
 }
 
 #[test]
@@ -107,4 +112,29 @@ fn pages_come_by_tls_and_only_to_who_signed_in() {
     assert!(!String::from_utf8_lossy(&said).contains("HTTP/1.1"), "{said:?}");
     assert!(ask(at, "/login").starts_with("HTTP/1.1 200"));
     drop(silent);
+}
+
+#[test]
+fn who_says_nothing_over_hundreds_of_connections_keeps_nobody_waiting() {
+    let coach = Coach::of_mara();
+    coach.done(&["account", "add", "Ada", "--role", "owner"]);
+    let (_served, at) = serve(&coach);
+    let mut silent = Vec::new();
+    for _ in 0..300 {
+        let mut stream = safe(at);
+        // The handshake is done, and then nothing comes.
+        while stream.conn.is_handshaking() && stream.conn.complete_io(&mut stream.sock).is_ok() {}
+        silent.push(stream);
+    }
+    let idle: Vec<TcpStream> = (0..500).map(|_| TcpStream::connect(at).unwrap()).collect();
+    let watch = setwright::clock::wall().stopwatch();
+    let sent = ask(at, "/login");
+    let took_s = watch.elapsed().get();
+    assert!(sent.starts_with("HTTP/1.1 200"), "{sent}");
+    assert!(
+        took_s < 1.0,
+        "{took_s} s beside {} silent connections and {} handshakes",
+        silent.len(),
+        idle.len()
+    );
 }

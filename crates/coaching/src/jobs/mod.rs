@@ -6,3 +6,4 @@ pub mod plan_queue;
 pub mod refit;
 mod roster_file;
 pub mod roster_projection;
+mod turns;

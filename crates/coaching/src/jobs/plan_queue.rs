@@ -2,6 +2,7 @@
 //! since each takes both cores, tells what it has found so far, and can be stopped. A page that is loaded again finds it as it
 //! is. Work lives as long as the program: what is worth keeping is handed out into the ledger.
 
+use super::turns::Turns;
 use crate::clock::Stopwatch;
 use crate::curve;
 use crate::insight::{self, Known};
@@ -24,6 +25,8 @@ use tokio::sync::watch;
 /// Jobs that are remembered, and those that may wait at once (judgement).
 const KEPT: usize = 48;
 const WAITING_MOST: usize = 12;
+/// Of these one person may have so many: others find room whatever one does (judgement).
+const OWN_MOST: usize = 8;
 /// Moves of a first plan, and its outer limit: a newcomer waits for it.
 const FIRST_MOVES: u64 = 400_000;
 const FIRST_S: f64 = 20.0;
@@ -99,6 +102,7 @@ pub struct Job {
     pub id: EventId,
     /// What it was asked for.
     pub request: JobRequest,
+    by: Actor,
     asked: AtomicU8,
     handing: Mutex<()>,
     state: watch::Sender<State>,
@@ -147,7 +151,24 @@ impl Job {
 #[derive(Default)]
 pub struct JobQueue {
     jobs: Mutex<Vec<Arc<Job>>>,
-    turn: Mutex<()>,
+    /// Room that is kept for these, whose jobs are not there yet. Taken after `jobs` where both are.
+    kept: Mutex<Vec<Actor>>,
+    turns: Turns,
+}
+
+/// Room for a job that is kept for somebody until it is begun: what belongs to it can be written before, and is not when there is none.
+pub struct Room {
+    queue: Arc<JobQueue>,
+    by: Actor,
+}
+
+impl Drop for Room {
+    fn drop(&mut self) {
+        let mut kept = held(&self.queue.kept);
+        if let Some(at) = kept.iter().position(|by| *by == self.by) {
+            kept.swap_remove(at);
+        }
+    }
 }
 
 impl JobQueue {
@@ -167,23 +188,39 @@ impl JobQueue {
         })
     }
 
-    fn add(&self, job: &Arc<Job>) -> Result<(), Refusal> {
-        let mut jobs = held(&self.jobs);
-        let open = jobs.iter().filter(|w| w.is_open()).count();
-        if open >= WAITING_MOST {
-            return Err(Refusal::new(
-                Code::NoSuchWork,
-                format!("{open} plans are in the making already, and this one was not begun."),
-                "Wait for one of them, or stop one.",
+    /// Keeps room for a job of whoever asks.
+    ///
+    /// # Errors
+    /// Too much is in the making already, of theirs or of all.
+    pub fn room(self: &Arc<Self>, uow: &UnitOfWork) -> Result<Room, Refusal> {
+        let (jobs, mut kept) = (held(&self.jobs), held(&self.kept));
+        let by = &uow.actor;
+        let open = jobs.iter().filter(|w| w.is_open()).map(|w| &w.by).chain(kept.iter());
+        let (open, own) = open.fold((0, 0), |(all, own), other| (all + 1, own + usize::from(other == by)));
+        let refused =
+            |what: String| Err(Refusal::new(Code::NoSuchWork, what, "Wait for one of them, or stop one."));
+        if own >= OWN_MOST {
+            return refused(format!(
+                "{own} plans of yours are in the making already, and this one was not begun."
             ));
         }
+        if open >= WAITING_MOST {
+            return refused(format!("{open} plans are in the making already, and this one was not begun."));
+        }
+        kept.push(by.clone());
+        Ok(Room { queue: Arc::clone(self), by: by.clone() })
+    }
+
+    /// Puts a job into the room that was kept for it.
+    fn add(&self, job: &Arc<Job>, room: Room) {
+        let mut jobs = held(&self.jobs);
         if jobs.len() >= KEPT
             && let Some(old) = jobs.iter().position(|w| !w.is_open())
         {
             jobs.remove(old);
         }
         jobs.push(Arc::clone(job));
-        Ok(())
+        drop(room);
     }
 }
 
@@ -198,24 +235,45 @@ impl JobQueue {
         uow: &UnitOfWork,
         request: JobRequest,
     ) -> Result<Arc<Job>, Refusal> {
+        let room = self.room(uow)?;
+        self.begin_in(room, pool, uow, request)
+    }
+
+    /// The same in room that was kept.
+    ///
+    /// # Errors
+    /// The machine gives no more threads.
+    pub fn begin_in(
+        self: &Arc<Self>,
+        room: Room,
+        pool: &Arc<LedgerPool>,
+        uow: &UnitOfWork,
+        request: JobRequest,
+    ) -> Result<Arc<Job>, Refusal> {
         let id = uow.batch();
         let (state, _) = watch::channel(State::Waiting);
-        let job = Arc::new(Job { id, request, asked: AtomicU8::new(0), handing: Mutex::default(), state });
-        self.add(&job)?;
+        let by = uow.actor.clone();
+        let job =
+            Arc::new(Job { id, request, by, asked: AtomicU8::new(0), handing: Mutex::default(), state });
+        self.add(&job, room);
         let hand = Hand { may: uow.may.clone(), actor: uow.actor.clone() };
         let (queue, pool, mine) = (Arc::clone(self), Arc::clone(pool), Arc::clone(&job));
         let run = move || {
             let _fallen = Fallen(Arc::clone(&mine));
             let done = {
-                let _turn = held(&queue.turn);
+                let _turn = queue.turns.take(&mine.by);
                 make(&pool, &mine, hand)
             };
             mine.tell(done.unwrap_or_else(|problem| State::Failed(Arc::new(problem))));
         };
         let thread = std::thread::Builder::new().name("plans".to_owned());
-        thread.spawn(run).map_err(|_| {
-            Refusal::new(Code::Internal, "This machine gives no more threads.", "Try again in a moment.")
-        })?;
+        if thread.spawn(run).is_err() {
+            let what = "This machine gives no more threads.";
+            let refusal = Refusal::new(Code::Internal, what, "Try again in a moment.");
+            // It must not hold its place for ever.
+            job.tell(State::Failed(Arc::new(refusal.clone())));
+            return Err(refusal);
+        }
         Ok(job)
     }
 }
@@ -332,5 +390,27 @@ impl Job {
                 "Wait until it is made, or stop it to take what was found.",
             )),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::machine::Machine;
+    use setwright_store::SqliteStore;
+
+    #[test]
+    fn one_person_does_not_take_all_the_room() {
+        let machine = Machine::stopped("2026-11-27T10:00:00+01:00".parse().unwrap(), 1);
+        let mut uow = UnitOfWork::on(SqliteStore::in_memory().unwrap(), &machine);
+        let queue: Arc<JobQueue> = Arc::default();
+        let mut rooms: Vec<Room> = (0..OWN_MOST).map(|_| queue.room(&uow).unwrap()).collect();
+        let own = queue.room(&uow).err().unwrap();
+        assert!(own.what.contains("of yours"), "{own:?}");
+        uow.actor.name = "Ben".to_owned();
+        rooms.extend((OWN_MOST..WAITING_MOST).map(|_| queue.room(&uow).unwrap()));
+        assert!(queue.room(&uow).is_err());
+        rooms.pop();
+        assert!(queue.room(&uow).is_ok(), "what was kept and not used is free again");
     }
 }

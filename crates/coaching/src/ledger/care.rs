@@ -4,7 +4,7 @@ use super::{UnitOfWork, of_store};
 use serde::Serialize;
 use setwright_formats::doc::printable;
 use setwright_model::code::Code;
-use setwright_model::ledger::{Event, EventId, Voided, What};
+use setwright_model::ledger::{ClientId, Event, EventId, Voided, What};
 use setwright_model::refusal::Refusal;
 use setwright_store::{Filter, Health, Store};
 
@@ -37,7 +37,7 @@ pub fn undo(
 ) -> Result<Undone, Refusal> {
     let client = client.map(|name| uow.client(name)).transpose()?.map(|c| c.client);
     let events = match event {
-        Some(id) => vec![find_event(uow, id)?],
+        Some(id) => vec![find_event(uow, id, client)?],
         None => uow.store.last_batch(Filter { client }).map_err(|e| of_store(&e))?,
     };
     if events.is_empty() {
@@ -60,7 +60,7 @@ pub fn undo(
     Ok(Undone { events: events.iter().map(view).collect(), batch })
 }
 
-fn find_event(uow: &mut UnitOfWork, wanted: &str) -> Result<Event, Refusal> {
+fn find_event(uow: &mut UnitOfWork, wanted: &str, client: Option<ClientId>) -> Result<Event, Refusal> {
     let missing = || {
         Refusal::new(
             Code::NoSuchEvent,
@@ -69,7 +69,9 @@ fn find_event(uow: &mut UnitOfWork, wanted: &str) -> Result<Event, Refusal> {
         )
     };
     let id = wanted.trim().parse().map_err(|_| missing())?;
-    uow.store.event(id).map_err(|e| of_store(&e))?.ok_or_else(missing)
+    let event = uow.store.event(id).map_err(|e| of_store(&e))?;
+    let is_theirs = |event: &Event| uow.may.see(event.client) && client.is_none_or(|c| c == event.client);
+    event.filter(is_theirs).ok_or_else(missing)
 }
 
 /// An event in a few words.
@@ -108,6 +110,8 @@ pub struct HealthView {
     pub standing: u64,
     /// Checksum of all that stands.
     pub fingerprint: String,
+    /// How many accounts are beside it; none where nobody comes over a network.
+    pub accounts: Option<u64>,
     /// What is wrong; empty when all is well.
     pub faults: Vec<String>,
 }
@@ -121,6 +125,7 @@ impl HealthView {
             events: health.events,
             standing: health.standing,
             fingerprint: health.fingerprint.to_string(),
+            accounts: health.accounts,
             faults: health.faults.clone(),
         }
     }

@@ -1,11 +1,13 @@
 //! Clients: who they are, their brief, and what the ledger holds of them.
 
 use super::{UnitOfWork, current, of_store};
+use crate::refusals::name_taken;
 use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_model::Brief;
 use setwright_model::code::Code;
 use setwright_model::ledger::{ClientCard, ClientId, EventId, Moment, What};
+use setwright_model::name::folded;
 use setwright_model::refusal::Refusal;
 use setwright_store::{ClientState, SetState, StateKind, Store};
 
@@ -95,13 +97,9 @@ pub fn add(
     about: &str,
     brief: Option<Brief>,
 ) -> Result<ClientView, Refusal> {
-    let clients = uow.store.clients().map_err(|e| of_store(&e))?;
-    if let Some(there) = clients.iter().find(|c| c.card.name.to_lowercase() == name.trim().to_lowercase()) {
-        return Err(Refusal::new(
-            Code::ClientExists,
-            format!("There is a client \"{}\" in the ledger.", there.card.name),
-            "Give the new one a name that tells them apart, or use setwright client change.",
-        ));
+    // The ledger asks again as it writes; but whoever adds must not be given a client who is then refused.
+    if let Some(there) = uow.clients()?.iter().find(|c| folded(&c.card.name) == folded(name)) {
+        return Err(name_taken(&there.card.name));
     }
     let id = uow.ids.client(uow.wall.device_ms());
     let batch = Some(uow.batch());
@@ -171,10 +169,9 @@ pub fn list(uow: &mut UnitOfWork) -> Result<Vec<ClientView>, Refusal> {
 }
 
 fn view_of(uow: &mut UnitOfWork, id: ClientId) -> Result<ClientView, Refusal> {
-    let clients = uow.store.clients().map_err(|e| of_store(&e))?;
-    let client = super::find(&clients, &id.to_string())?;
+    let client = uow.client(&id.to_string())?;
     let counted = counted(uow, id)?;
-    view(uow, client, counted)
+    view(uow, &client, counted)
 }
 
 /// How many sessions and sets there are of a client.
@@ -250,3 +247,6 @@ pub fn sheet(uow: &mut UnitOfWork, client: &ClientState, counted: Counted) -> Re
         },
     })
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,6 +1,7 @@
 //! Taking the ledger out: sets as they stand as CSV for spreadsheets, every event as JSON lines for other programs.
 
 use super::{UnitOfWork, of_store};
+use setwright_formats::spreadsheet::cell_of;
 use setwright_model::code::Code;
 use setwright_model::ledger::{ClientId, SetKind};
 use setwright_model::refusal::Refusal;
@@ -68,9 +69,9 @@ fn row(client: &str, set: &SetState) -> [String; 12] {
         date.to_owned(),
         time.to_owned(),
         offset.to_owned(),
-        client.to_owned(),
+        cell_of(client).into_owned(),
         set.session.to_string(),
-        done.exercise.to_string(),
+        cell_of(done.exercise.as_str()).into_owned(),
         kind.to_owned(),
         done.load.map(|l| l.value.to_string()).unwrap_or_default(),
         done.load.map(|l| l.unit.symbol().to_owned()).unwrap_or_default(),
@@ -90,7 +91,7 @@ pub fn json_lines(
         let page = uow.store.events(Filter { client }, after, PAGE).map_err(|e| of_store(&e))?;
         let Some(last) = page.last() else { break };
         after = last.seq;
-        for kept in &page {
+        for kept in page.iter().filter(|kept| uow.may.see(kept.event.client)) {
             serde_json::to_writer(&mut *to, &kept.event).map_err(|e| not_written(&e.into()))?;
             to.write_all(b"\n").map_err(|e| not_written(&e))?;
             count += 1;

@@ -4,12 +4,14 @@
 use super::{UnitOfWork, of_store, refused};
 use serde::Serialize;
 use setwright_formats::Source;
+use setwright_formats::doc::printable;
 use setwright_formats::logbook::{Logbook, Row};
 use setwright_model::code::Code;
 use setwright_model::ledger::{
     ClientCard, ClientId, Date, Event, EventId, Load, MassUnit, Moment, Note, SessionStarted, SetDone,
     SetKind, SetLogged, What,
 };
+use setwright_model::name::folded;
 use setwright_model::refusal::{Position, Refusal, Refusals};
 use setwright_store::{Digest, SetState, Store, sha256};
 use std::collections::{BTreeMap, BTreeSet};
@@ -77,8 +79,26 @@ pub fn logbook(
     import.sets()?;
     let Import { events, lines, mut view, .. } = import;
     view.written = write;
-    settle(uow, source, events, &lines, write)?;
+    settle(uow, source, events, &lines, if write { Taken::Named } else { Taken::Rehearsed })?;
     Ok(view)
+}
+
+/// How events are taken.
+#[derive(Clone, Copy)]
+enum Taken {
+    /// Not at all, as it would be.
+    Rehearsed,
+    /// As they were exported: coaches of one ledger may each have had a client of the same name.
+    AsTheyAre,
+    /// If nobody new is called like somebody who is there.
+    Named,
+}
+
+/// A name that two clients have: whose sets they are cannot be told.
+fn either(name: &str, one: ClientId, other: ClientId) -> Refusal {
+    let what = format!("\"{}\" may be {} or {}.", printable(name), one.short(), other.short());
+    let hint = "Give one of the two another name: setwright client change DIGITS --name NAME.";
+    Refusal::new(Code::NoSuchClient, what, hint)
 }
 
 /// Writes events or rehearses it; a refusal is told at the line it comes from.
@@ -87,10 +107,16 @@ fn settle(
     source: &Source,
     events: Vec<Event>,
     lines: &[u32],
-    write: bool,
+    taken: Taken,
 ) -> Result<(u64, u64), Refusals> {
-    let mut events = events.into_iter();
-    let outcome = if write { uow.store.append_all(&mut events) } else { uow.store.rehearse(&mut events) };
+    let outcome = match taken {
+        Taken::Rehearsed => uow.store.rehearse(&mut events.into_iter()),
+        Taken::AsTheyAre => uow.store.append_all(&mut events.into_iter()),
+        Taken::Named => {
+            let may = &uow.may;
+            uow.store.append_all_named(&events, &|client| may.see(client))
+        }
+    };
     let outcome = outcome.map_err(|e| vec![of_store(&e)])?;
     if outcome.refused.is_empty() {
         return Ok((outcome.created, outcome.exists));
@@ -208,11 +234,15 @@ impl<'i> Import<'i> {
 
     /// Finds the clients or adds them, and gets what stands of them.
     fn clients(&mut self) -> Result<(), Refusal> {
-        let there = self.uow.store.clients().map_err(|e| of_store(&e))?;
+        let there = self.uow.clients()?;
         for (i, name) in self.book.clients.iter().enumerate() {
             let lower = name.to_lowercase();
             let sets = self.book.rows.iter().filter(|r| r.client as usize == i).count() as u64;
-            let known = there.iter().find(|c| c.card.name.to_lowercase() == lower);
+            let mut called = there.iter().filter(|c| folded(&c.card.name) == folded(name));
+            let known = called.next();
+            if let Some((one, other)) = known.zip(called.next()) {
+                return Err(either(name, one.client, other.client));
+            }
             self.view.clients.push(ClientPart { name: name.clone(), new: known.is_none(), sets });
             if let Some(known) = known {
                 let standing = self.uow.store.sets(known.client).map_err(|e| of_store(&e))?;
@@ -439,7 +469,8 @@ pub fn json_lines(uow: &mut UnitOfWork, source: &Source, write: bool) -> Result<
         return Err(problems);
     }
     let mut view = of_events(source, &events);
-    (view.new, view.there) = settle(uow, source, events, &lines, write)?;
+    let taken = if write { Taken::AsTheyAre } else { Taken::Rehearsed };
+    (view.new, view.there) = settle(uow, source, events, &lines, taken)?;
     view.written = write;
     Ok(view)
 }

@@ -19,6 +19,7 @@ use setwright_formats::doc::printable;
 use setwright_formats::near::nearest;
 use setwright_model::code::Code;
 use setwright_model::ledger::{Actor, ClientId, Event, EventId, Moment, What};
+use setwright_model::name::folded;
 use setwright_model::refusal::Refusal;
 use setwright_store::{ClientState, FileId, Opening, Outcome, Seq, SqliteStore, Store};
 use std::path::Path;
@@ -68,13 +69,23 @@ impl UnitOfWork {
     /// # Errors
     /// A client that is not there, or not for whoever asks: both answer alike.
     pub fn client(&mut self, wanted: &str) -> Result<ClientState, Refusal> {
-        if let Some(id) = wanted.parse().ok().filter(|id| self.may.see(*id)) {
-            // Pages ask by the whole identifier: there is no need to go through all names.
-            if let Some(client) = self.store.client(id).map_err(|e| of_store(&e))? {
-                return Ok(client);
-            }
+        match self.known(wanted)? {
+            Some(client) => Ok(client),
+            None => Err(nobody(&self.clients()?, wanted)),
         }
-        find(&self.clients()?, wanted).cloned()
+    }
+
+    /// The same; none when it is nobody.
+    ///
+    /// # Errors
+    /// One of several is meant.
+    pub fn known(&mut self, wanted: &str) -> Result<Option<ClientState>, Refusal> {
+        // A whole identifier is nobody's name. Pages ask by it: there is no need to go through all names.
+        if let Ok(id) = wanted.trim().parse() {
+            let seen = self.may.see(id);
+            return if seen { self.store.client(id).map_err(|e| of_store(&e)) } else { Ok(None) };
+        }
+        Ok(find(&self.clients()?, wanted)?.cloned())
     }
 
     /// The clients whom whoever asks may see, by name.
@@ -122,12 +133,14 @@ impl UnitOfWork {
     ///
     /// # Errors
     /// An event that whoever asks may not write, or that the ledger refuses.
+    #[expect(clippy::needless_pass_by_value, reason = "who writes events has no use for them afterwards")]
     pub fn write(&mut self, events: Vec<Event>) -> Result<Outcome, Refusal> {
         for event in &events {
             self.admit(event)?;
         }
-        let outcome = self.store.append_all(&mut events.into_iter()).map_err(|e| of_store(&e))?;
-        all_taken(outcome)
+        let may = &self.may;
+        let outcome = self.store.append_all_named(&events, &|client| may.see(client));
+        all_taken(outcome.map_err(|e| of_store(&e))?)
     }
 
     /// Writes events of a client, all of them or none; nothing, and no answer, when anything of the client arrived after this place.
@@ -155,27 +168,40 @@ fn all_taken(outcome: Outcome) -> Result<Outcome, Refusal> {
     }
 }
 
-/// The one client that is meant.
-pub fn find<'c>(clients: &'c [ClientState], wanted: &str) -> Result<&'c ClientState, Refusal> {
-    let plain = wanted.trim().to_lowercase();
+/// The one client that is meant by a name or the end of an identifier. Who is called like the end of another's identifier is told apart
+/// from them by neither.
+fn find<'c>(clients: &'c [ClientState], wanted: &str) -> Result<Option<&'c ClientState>, Refusal> {
+    let plain = folded(wanted);
     let of = |fits: &dyn Fn(&ClientState) -> bool| clients.iter().filter(|c| fits(c)).collect::<Vec<_>>();
-    let by_name = of(&|c| c.card.name.to_lowercase() == plain);
-    let by_start = of(&|c| !plain.is_empty() && c.card.name.to_lowercase().starts_with(&plain));
-    let by_id = of(&|c| plain.len() >= 8 && c.client.to_string().ends_with(&plain));
-    let found = [by_name, by_start, by_id].into_iter().find(|found| !found.is_empty());
-    match found.as_deref() {
-        Some([client]) => Ok(client),
-        Some(several) => {
-            let names: Vec<String> =
-                several.iter().map(|c| format!("{} ({})", c.card.name, c.client.short())).collect();
-            Err(Refusal::new(
-                Code::NoSuchClient,
-                format!("\"{}\" may be {}.", printable(wanted), names.join(", or ")),
-                "Write the whole name, or the eight digits beside it.",
-            ))
-        }
-        None => Err(nobody(clients, wanted)),
+    let by_id = of(&|c| plain.len() >= SHORT && c.client.to_string().ends_with(&plain));
+    let by_name = of(&|c| folded(&c.card.name) == plain);
+    let by_start = of(&|c| !plain.is_empty() && folded(&c.card.name).starts_with(&plain));
+    let mut found = if by_name.is_empty() { by_start } else { by_name };
+    let is_told_by_end = by_id.is_empty() || found.is_empty();
+    found.extend(by_id);
+    found.sort_by_key(|c| c.client);
+    found.dedup_by_key(|c| c.client);
+    match found[..] {
+        [] => Ok(None),
+        [client] => Ok(Some(client)),
+        _ => Err(several(&found, wanted, is_told_by_end)),
     }
+}
+
+/// So many digits of an identifier tell one from all others.
+const SHORT: usize = 8;
+
+fn several(found: &[&ClientState], wanted: &str, is_told_by_end: bool) -> Refusal {
+    let id = |c: &ClientState| if is_told_by_end { c.client.short() } else { c.client.to_string() };
+    let names: Vec<String> =
+        found.iter().map(|c| format!("{} ({})", printable(&c.card.name), id(c))).collect();
+    let hint = if is_told_by_end {
+        "Write the whole name, or the eight digits beside it."
+    } else {
+        "Write the whole identifier beside the name."
+    };
+    let what = format!("\"{}\" may be {}.", printable(wanted), names.join(", or "));
+    Refusal::new(Code::NoSuchClient, what, hint)
 }
 
 fn nobody(clients: &[ClientState], wanted: &str) -> Refusal {

@@ -7,9 +7,11 @@ use crate::machine::Machine;
 use crate::refusals::of_store;
 use setwright_model::code::Code;
 use setwright_model::ledger::{Actor, ClientId, Role};
+use setwright_model::name::{is_unprintable, turns};
 use setwright_model::refusal::Refusal;
 use setwright_store::{Account, AccountRole, Accounts, Digest, Opening, StoreError, sha256};
 use std::collections::BTreeSet;
+use std::fmt;
 use std::path::Path;
 
 /// Hours in which a set-up link can be used unless asked otherwise (judgement: until after a weekend).
@@ -34,7 +36,7 @@ impl Book {
     /// # Errors
     /// None are there, or the file cannot be used.
     pub fn open(ledger: &Path, opening: Opening, machine: &Machine) -> Result<Self, Refusal> {
-        match Accounts::open(&Accounts::beside(ledger), opening) {
+        match Accounts::open(&Accounts::of(ledger), opening) {
             Ok(accounts) => {
                 Ok(Self { accounts, wall: machine.wall.clone(), ids: Ids::with(machine.entropy.clone()) })
             }
@@ -63,7 +65,7 @@ impl Book {
         clients: &BTreeSet<ClientId>,
     ) -> Result<Account, Refusal> {
         let name = name.trim();
-        if name.is_empty() || name.chars().count() > NAME_MOST || name.chars().any(char::is_control) {
+        if name.is_empty() || name.chars().count() > NAME_MOST || name.chars().any(is_unprintable) {
             return Err(unfit("An account's name is 1 to 80 letters.", "Give another name."));
         }
         fits(role, clients)?;
@@ -98,6 +100,24 @@ impl Book {
     }
 }
 
+/// An account as a device knows it: the same each time, and telling nothing of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct AccountMark(u128);
+
+impl AccountMark {
+    /// The mark of an account. The name belongs to it: after a restore its number may be another one's.
+    pub fn of(account: &Account) -> Self {
+        let sum = sha256(&[b"account", &account.id.to_be_bytes(), account.name.as_bytes()]);
+        Self(u128::from_be_bytes(sum.half()))
+    }
+}
+
+impl fmt::Display for AccountMark {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:032x}", self.0)
+    }
+}
+
 /// What is kept of a secret.
 pub fn digest(secret: &str) -> Digest {
     sha256(&[secret.as_bytes()])
@@ -127,5 +147,7 @@ pub fn standing(account: &Account, adopt: super::Adopt) -> (May, Actor) {
         AccountRole::Client => account.clients.first().map_or(May::nothing(), |client| May::client(*client)),
     };
     let role = if account.role == AccountRole::Client { Role::Client } else { Role::Coach };
-    (may, Actor { role, name: account.name.clone() })
+    // An account of an older version may be called what no event may hold; what it writes is taken all the same.
+    let name = account.name.chars().filter(|c| !turns(*c)).collect();
+    (may, Actor { role, name })
 }

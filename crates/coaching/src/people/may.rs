@@ -113,8 +113,9 @@ impl May {
         }
         if let What::Voided(voided) = &event.what {
             let target = store.event(voided.event).map_err(|e| of_store(&e))?;
-            // What is not there, or is another client's, is refused by the ledger.
-            if target.is_none_or(|target| is_log(&target.what)) {
+            // What is not there, or is another client's, is refused by the ledger, and alike.
+            let own = target.filter(|target| target.client == event.client);
+            if own.is_none_or(|target| is_log(&target.what)) {
                 return Ok(());
             }
         }

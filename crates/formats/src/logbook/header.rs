@@ -4,6 +4,7 @@ use crate::cells::LoadUnit;
 use crate::doc::printable;
 use crate::near::nearest;
 use crate::read::Source;
+use crate::spreadsheet::text_of;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Position, Refusal};
 use std::collections::BTreeMap;
@@ -149,9 +150,9 @@ impl Header {
         }
     }
 
-    /// The cell of a column, without blanks around it; empty when there is none.
+    /// The text of the cell of a column, without blanks around it; empty when there is none.
     pub fn cell<'r>(&self, record: &'r csv::StringRecord, column: Column) -> &'r str {
-        self.columns.get(&column).and_then(|i| record.get(*i)).map_or("", str::trim)
+        self.columns.get(&column).and_then(|i| record.get(*i)).map_or("", |cell| text_of(cell.trim()))
     }
 
     /// The number of a column, from 1.

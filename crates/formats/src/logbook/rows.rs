@@ -11,6 +11,7 @@ use crate::read::Source;
 use setwright_model::code::Code;
 use setwright_model::ledger::{Date, EventId, Load, MassUnit, Moment, SetKind};
 use setwright_model::limits::{NAME_CHARS_MAX, NOTE_CHARS_MAX, REPS_MAX, SETS_AUDIT_MAX};
+use setwright_model::name::{folded, is_unprintable, turns};
 use setwright_model::refusal::{Position, Refusal, Refusals};
 use setwright_model::{Catalogue, Exercise};
 use std::collections::BTreeMap;
@@ -195,7 +196,7 @@ impl<'a> Reader<'a> {
         let cell = self.header.cell(record, Column::Client);
         let name = match (self.options.client, cell) {
             (Some(given), "") => given,
-            (Some(given), cell) if given.to_lowercase() != cell.to_lowercase() => {
+            (Some(given), cell) if folded(given) != folded(cell) => {
                 let what = format!("The row is of \"{}\", not of \"{}\".", printable(cell), printable(given));
                 let hint = "Leave out --client, or import the rows of each client from a file of their own.";
                 self.refuse(Code::LogCell, line, Column::Client, what, hint);
@@ -211,11 +212,11 @@ impl<'a> Reader<'a> {
         if let Some(index) = self.clients.get(name) {
             return Some(*index);
         }
-        if name.chars().count() > NAME_CHARS_MAX || name.chars().any(char::is_control) {
+        if name.chars().count() > NAME_CHARS_MAX || name.chars().any(is_unprintable) {
             self.not_understood(record, line, Column::Client, "A name has up to 80 plain letters.");
             return None;
         }
-        let same = |known: &String| known.to_lowercase() == name.to_lowercase();
+        let same = |known: &String| folded(known) == folded(name);
         let index = self.book.clients.iter().position(same).unwrap_or_else(|| {
             self.book.clients.push(name.to_owned());
             self.book.clients.len() - 1
@@ -392,7 +393,9 @@ impl<'a> Reader<'a> {
         if cell.is_empty() {
             return None;
         }
-        if cell.chars().count() > NOTE_CHARS_MAX || cell.chars().any(|c| c.is_control() && c != '\n') {
+        if cell.chars().count() > NOTE_CHARS_MAX
+            || cell.chars().any(|c| turns(c) || (c.is_control() && c != '\n'))
+        {
             self.not_understood(record, line, Column::Note, "A note has up to 2,000 plain letters.");
             return None;
         }

@@ -1,10 +1,12 @@
 //! What an event must keep besides its form. It judges the event alone, not the ledger it comes to.
 
 use super::event::{AdviceAnswered, AdviceReply, Event, Load, SetDone, What};
+use super::id::ClientId;
 use crate::limits::{
     ABOUT_CHARS_MAX, ADVICE_DAYS_MAX, BODY_MASS_KG, CYCLE_DAYS_MAX, EFFORT_MAX, LOAD_KG_MAX, NAME_CHARS_MAX,
     NOTE_CHARS_MAX, REPS_MAX, REST_S_MAX, RIR_MAX, SORENESS_MAX, SPELL_DAYS_MAX,
 };
+use crate::name::{is_unprintable, turns};
 use crate::units::{KG_PER_LB, Kilograms, Share};
 
 /// What an event breaks: the field, and what is wrong with it in a sentence.
@@ -26,10 +28,13 @@ pub fn faults(event: &Event) -> Vec<Fault> {
     found.extend(event.reason.as_ref().map(|reason| text("reason", reason, ABOUT_CHARS_MAX, false)));
     match &event.what {
         What::Client(card) => found.extend([
-            text("name", &card.name, NAME_CHARS_MAX, false),
+            name("name", &card.name),
+            card.name.trim().parse::<ClientId>().is_ok().then(|| {
+                fault("name", "It is an identifier, and would be taken for somebody else's.".to_owned())
+            }),
             text("about", &card.about, ABOUT_CHARS_MAX, true),
         ]),
-        What::Brief(set) => found.push(text("name", &set.brief.name, NAME_CHARS_MAX, false)),
+        What::Brief(set) => found.push(name("name", &set.brief.name)),
         What::Programme(published) => {
             let provenance = &published.provenance;
             found.push(text("program", &provenance.program, NAME_CHARS_MAX, false));
@@ -126,8 +131,18 @@ fn text(field: &'static str, text: &str, chars_max: usize, may_be_empty: bool) -
     if text.chars().count() > chars_max {
         return Some(fault(field, format!("It has more than {chars_max} characters.")));
     }
-    if text.chars().any(|c| c.is_control() && c != '\n') {
-        return Some(fault(field, "It holds a control character.".to_owned()));
+    if text.chars().any(|c| turns(c) || (c.is_control() && c != '\n')) {
+        return Some(fault(
+            field,
+            "It holds a control character, or one that turns the direction.".to_owned(),
+        ));
     }
     None
+}
+
+fn name(field: &'static str, name: &str) -> Option<Fault> {
+    text(field, name, NAME_CHARS_MAX, false).or_else(|| {
+        let what = "It holds a character that cannot be seen, or that turns the direction.";
+        name.chars().any(is_unprintable).then(|| fault(field, what.to_owned()))
+    })
 }

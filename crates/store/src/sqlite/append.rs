@@ -2,7 +2,7 @@
 
 use super::head::{Head, KeptBeside};
 use super::rebuild::{self, Row};
-use super::{Fail, Inner, read};
+use super::{Fail, Inner, names, read};
 use crate::digest::{Digest, link};
 use crate::state::StateKind;
 use crate::store::{Answer, Outcome, Refused, Seq};
@@ -49,6 +49,24 @@ pub(super) async fn all(
     all_in(transaction, events, keep, end).await
 }
 
+/// All events or none; none as well if one among those who are seen would be called like another.
+pub(super) async fn all_named(
+    c: &mut SqliteConnection,
+    events: &[Event],
+    seen: &dyn Fn(ClientId) -> bool,
+    end: Option<&KeptBeside>,
+) -> Inner<Outcome> {
+    let mut transaction = c.begin_with(BEGIN).await?;
+    let before = if names::may_change(events) { Some(names::all(&mut transaction).await?) } else { None };
+    let mut head = head(&mut transaction, end).await?;
+    let mut outcome = add(&mut transaction, &mut events.iter().cloned(), &mut head).await?;
+    if let Some(before) = before.filter(|_| outcome.refused.is_empty()) {
+        let after = names::all(&mut transaction).await?;
+        outcome.refused.extend(names::taken(events, &before, &after, seen));
+    }
+    finish(transaction, outcome, true, end, head).await
+}
+
 /// All events or none; none, and no answer, if anything of this client arrived after this place.
 pub(super) async fn all_unless_after(
     c: &mut SqliteConnection,
@@ -75,6 +93,16 @@ async fn all_in(
     end: Option<&KeptBeside>,
 ) -> Inner<Outcome> {
     let mut head = head(&mut transaction, end).await?;
+    let outcome = add(&mut transaction, events, &mut head).await?;
+    finish(transaction, outcome, keep, end, head).await
+}
+
+/// Adds events inside a transaction, until so many were refused that more would not be read.
+async fn add(
+    c: &mut SqliteConnection,
+    events: &mut dyn Iterator<Item = Event>,
+    head: &mut Head,
+) -> Inner<Outcome> {
     let mut outcome = Outcome::default();
     let mut before = 0;
     loop {
@@ -83,9 +111,9 @@ async fn all_in(
             break;
         }
         if before == CHUNK {
-            sqlx::query(ROOM).execute(&mut *transaction).await?;
+            sqlx::query(ROOM).execute(&mut *c).await?;
         }
-        let answers = take(&mut transaction, &chunk, &mut head).await?;
+        let answers = take(c, &chunk, head).await?;
         for (i, (event, answer)) in chunk.iter().zip(answers).enumerate() {
             match answer {
                 Answer::Created => outcome.created += 1,
@@ -98,6 +126,17 @@ async fn all_in(
             break;
         }
     }
+    Ok(outcome)
+}
+
+/// Ends a transaction: what it did is kept if that is wanted and nothing was refused.
+async fn finish(
+    transaction: Transaction<'_, Sqlite>,
+    mut outcome: Outcome,
+    keep: bool,
+    end: Option<&KeptBeside>,
+    head: Head,
+) -> Inner<Outcome> {
     if keep && outcome.refused.is_empty() {
         transaction.commit().await?;
         acknowledge(end, head)?;

@@ -1,10 +1,12 @@
-//! Copies of a ledger: made consistent while it is in use, with a checksum beside them, and restored only to an empty
+//! Copies of a ledger and of the accounts beside it: made consistent while it is in use, with checksums beside them, and restored only to an empty
 //! place after they were verified.
 
-use super::{Opening, SqliteStore, head, schema};
+use super::{Accounts, FileId, Opening, SqliteStore, head, schema};
 use crate::digest::{Digest, of_file};
 use crate::error::{Result, StoreError};
 use crate::store::{Backup, Health, Store};
+use setwright_model::ledger::ClientId;
+use std::collections::BTreeSet;
 use std::ffi::OsString;
 use std::fs::{self, File};
 use std::io::{ErrorKind, Write};
@@ -17,21 +19,72 @@ fn beside(path: &Path, ending: &str) -> PathBuf {
     PathBuf::from(name)
 }
 
+/// A copy in the making: under names of its own until both files are whole.
+struct Parts {
+    ledger: PathBuf,
+    accounts: PathBuf,
+    /// Where the accounts come to lie beside the finished ledger.
+    accounts_to: PathBuf,
+}
+
+impl Parts {
+    /// Begins anew at a place where nothing is; accounts may be there if none come with the copy. What a copy that was cut short left
+    /// under these names is taken away.
+    fn begin(to: &Path, ending: &str, with_accounts: bool) -> Result<Self> {
+        refuse_if_there(to)?;
+        let accounts_to = Accounts::beside(to);
+        let parts = Self { ledger: beside(to, ending), accounts: beside(&accounts_to, ending), accounts_to };
+        if parts.were_left() {
+            remove_if_there(&parts.accounts_to)?;
+        } else if with_accounts {
+            refuse_if_there(&parts.accounts_to)?;
+        }
+        parts.remove()?;
+        super::make_private(&parts.ledger)?;
+        Ok(parts)
+    }
+
+    /// Whether accounts got their name and the ledger did not: then they are still the file that was in the making.
+    fn were_left(&self) -> bool {
+        let (made, named) = (FileId::at(&self.accounts), FileId::at(&self.accounts_to));
+        cfg!(unix) && matches!((made, named), (Ok(made), Ok(named)) if made == named)
+    }
+
+    fn remove(&self) -> Result<()> {
+        remove_if_there(&self.accounts)?;
+        remove_if_there(&self.ledger)
+    }
+
+    /// Gives both files their names, the ledger last: where it is, the accounts are.
+    fn put_in_place(&self, to: &Path, with_accounts: bool) -> Result<()> {
+        if with_accounts {
+            give_name(&self.accounts, &self.accounts_to)?;
+        }
+        let put = put_in_place(&self.ledger, to);
+        if put.is_err() && with_accounts {
+            // They are of no use without the ledger.
+            let _ = remove_if_there(&self.accounts_to);
+        }
+        put.and_then(|()| remove_if_there(&self.accounts))
+    }
+}
+
+const BACKING_UP: &str = ".part";
+const RESTORING: &str = ".restoring";
+
 /// Makes a backup.
 pub(super) fn make(store: &mut SqliteStore, to: &Path) -> Result<Backup> {
-    refuse_if_there(to)?;
-    let part = beside(to, ".part");
-    remove_if_there(&part)?;
-    super::make_private(&part)?;
-    let made = fill(store, to, &part);
+    let parts = Parts::begin(to, BACKING_UP, true)?;
+    let made = fill(store, to, &parts);
     if made.is_err() {
         // What was begun is of no use; if it cannot be removed, the next backup does it.
-        let _ = remove_if_there(&part);
+        let _ = parts.remove();
     }
     made
 }
 
-fn fill(store: &mut SqliteStore, to: &Path, part: &Path) -> Result<Backup> {
+fn fill(store: &mut SqliteStore, to: &Path, parts: &Parts) -> Result<Backup> {
+    let part = parts.ledger.as_path();
     let lost = store.lost()?;
     let name = part.to_str().ok_or_else(|| StoreError::NotWritable {
         path: part.to_owned(),
@@ -43,13 +96,30 @@ fn fill(store: &mut SqliteStore, to: &Path, part: &Path) -> Result<Backup> {
     });
     copied.map_err(|e| elsewhere(e, part))?;
     sync(part)?;
-    let health = verify(part)?;
+    let Verified { health, clients } = verify(part)?;
+    let accounts = copy_accounts(store, parts, &clients)?;
     let sha256 = of_file(part)?;
     let bytes = fs::metadata(part).map_err(|e| StoreError::file(part, &e))?.len();
     let checksum_path = beside(to, ".sha256");
-    write_checksum(&checksum_path, to, sha256)?;
-    put_in_place(part, to)?;
-    Ok(Backup { path: to.to_owned(), checksum_path, sha256, bytes, events: health.events, lost })
+    let mut sums = vec![(to, sha256)];
+    if accounts.is_some() {
+        sums.push((&parts.accounts_to, of_file(&parts.accounts)?));
+    }
+    write_checksums(&checksum_path, &sums)?;
+    parts.put_in_place(to, accounts.is_some())?;
+    Ok(Backup { path: to.to_owned(), checksum_path, sha256, bytes, events: health.events, accounts, lost })
+}
+
+/// Copies the accounts, after the ledger: whoever adds a client has them before the ledger knows of them, so that nobody in the copy of
+/// the ledger is without their coach in that of the accounts.
+fn copy_accounts(store: &SqliteStore, parts: &Parts, clients: &BTreeSet<ClientId>) -> Result<Option<u64>> {
+    let Some(from) = store.accounts() else { return Ok(None) };
+    super::make_private(&parts.accounts)?;
+    let mut accounts = Accounts::open(&from, Opening::Reading)?;
+    accounts.copy_to(&parts.accounts).map_err(|e| elsewhere(e, &parts.accounts))?;
+    let count = Accounts::settle(&parts.accounts, clients)?;
+    sync(&parts.accounts)?;
+    Ok(Some(count))
 }
 
 /// The same error about another file.
@@ -65,34 +135,52 @@ fn elsewhere(error: StoreError, at: &Path) -> StoreError {
     }
 }
 
+/// A copy that was examined.
+struct Verified {
+    health: Health,
+    /// Everybody of whom it knows.
+    clients: BTreeSet<ClientId>,
+}
+
 /// Opens a copy, examines it, and leaves nothing beside it.
-fn verify(copy: &Path) -> Result<Health> {
+fn verify(copy: &Path) -> Result<Verified> {
     let mut opened = SqliteStore::open(copy, Opening::Reading)?;
     let health = opened.doctor()?;
+    let clients = opened.known_clients()?;
     opened.close()?;
     // The end of a copy is kept when it has become a ledger.
     remove_if_there(&head::beside(copy))?;
     match health.faults.first() {
-        None => Ok(health),
+        None => Ok(Verified { health, clients }),
         Some(fault) => Err(StoreError::damaged(copy, fault.clone())),
     }
 }
 
-fn write_checksum(path: &Path, of: &Path, sum: Digest) -> Result<()> {
+/// The name of a file without its folder.
+fn name_of(path: &Path) -> String {
+    path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default()
+}
+
+fn write_checksums(path: &Path, sums: &[(&Path, Digest)]) -> Result<()> {
     let broken = |e| StoreError::file(path, &e);
-    let name = of.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
     let part = beside(path, ".part");
     let mut file = File::create(&part).map_err(broken)?;
-    writeln!(file, "{sum}  {name}").map_err(broken)?;
+    for (of, sum) in sums {
+        writeln!(file, "{sum}  {}", name_of(of)).map_err(broken)?;
+    }
     file.sync_all().map_err(broken)?;
     fs::rename(&part, path).map_err(broken)
 }
 
-/// The checksum that stands beside a backup, if one does.
-fn written_checksum(of: &Path) -> Result<Option<String>> {
+/// The checksums that stand beside a backup: of the ledger, and of the accounts if there were any. None where there are none.
+fn written_checksums(of: &Path) -> Result<Option<(String, Option<String>)>> {
     let path = beside(of, ".sha256");
     match fs::read_to_string(&path) {
-        Ok(text) => Ok(Some(text.split_whitespace().next().unwrap_or_default().to_lowercase())),
+        Ok(text) => {
+            let sum = |line: &str| line.split_whitespace().next().unwrap_or_default().to_lowercase();
+            let mut sums = text.lines().filter(|line| !line.trim().is_empty()).map(sum);
+            Ok(Some((sums.next().unwrap_or_default(), sums.next())))
+        }
         Err(e) if e.kind() == ErrorKind::NotFound => Ok(None),
         Err(e) => Err(StoreError::file(&path, &e)),
     }
@@ -123,15 +211,24 @@ fn sync(path: &Path) -> Result<()> {
     File::open(path).and_then(|f| f.sync_all()).map_err(|e| StoreError::file(path, &e))
 }
 
-/// Gives a finished file its name, never over another one, and flushes the folder.
+/// Gives a finished file its name alone.
 fn put_in_place(part: &Path, to: &Path) -> Result<()> {
+    give_name(part, to)?;
+    match fs::remove_file(part) {
+        Err(e) if e.kind() != ErrorKind::NotFound => Err(StoreError::file(to, &e)),
+        _ => Ok(()),
+    }
+}
+
+/// Gives a finished file its name, never over another one, and flushes the folder. It may still have the old one.
+fn give_name(part: &Path, to: &Path) -> Result<()> {
     let broken = |e: std::io::Error| match e.kind() {
         ErrorKind::AlreadyExists => StoreError::NotEmpty { path: to.to_owned() },
         _ => StoreError::file(to, &e),
     };
     sync(part)?;
     match fs::hard_link(part, to) {
-        Ok(()) => fs::remove_file(part).map_err(broken)?,
+        Ok(()) => {}
         Err(e) if e.kind() == ErrorKind::AlreadyExists => return Err(broken(e)),
         // Some file systems have no links; then the name is looked at once more and taken.
         Err(_) => {
@@ -157,39 +254,55 @@ pub struct Restored {
 }
 
 impl SqliteStore {
-    /// Restores a backup to a place where no ledger is: copies it, holds it against its checksum, examines it, and only
-    /// then gives it its name. The backup itself is only read.
+    /// Restores a backup to a place where no ledger is: copies it and the accounts beside it, holds both against their checksums, examines
+    /// them, and only then gives them their names. The backup itself is only read.
     pub fn restore(backup: &Path, to: &Path) -> Result<Restored> {
         if !backup.exists() {
             return Err(StoreError::NoLedger { path: backup.to_owned() });
         }
-        for taken in [to.to_owned(), beside(to, "-wal"), beside(to, "-shm")] {
+        for taken in [beside(to, "-wal"), beside(to, "-shm")] {
             refuse_if_there(&taken)?;
         }
-        let part = beside(to, ".restoring");
-        remove_if_there(&part)?;
-        super::make_private(&part)?;
-        let restored = restore_by(backup, to, &part);
+        let accounts = Accounts::beside(backup);
+        let parts = Parts::begin(to, RESTORING, accounts.exists())?;
+        let restored = restore_by(backup, &accounts, to, &parts);
         if restored.is_err() {
-            let _ = remove_if_there(&part);
+            let _ = parts.remove();
         }
         restored
     }
 }
 
-fn restore_by(backup: &Path, to: &Path, part: &Path) -> Result<Restored> {
+fn restore_by(backup: &Path, accounts: &Path, to: &Path, parts: &Parts) -> Result<Restored> {
+    let part = parts.ledger.as_path();
+    let written = written_checksums(backup)?;
+    let (sum, sum_of_accounts) =
+        written.clone().map_or((None, None), |(ledger, accounts)| (Some(ledger), accounts));
     copy(backup, part)?;
-    let written = written_checksum(backup)?;
-    if let Some(written) = &written
-        && *written != of_file(part)?.to_string()
-    {
-        return Err(StoreError::WrongChecksum { path: backup.to_owned() });
+    hold_against(sum.as_deref(), part, backup)?;
+    let Verified { mut health, clients } = verify(part).map_err(|e| about_backup(e, part, backup))?;
+    if sum_of_accounts.is_some() || accounts.exists() {
+        super::make_private(&parts.accounts)?;
+        copy(accounts, &parts.accounts)?;
+        hold_against(sum_of_accounts.as_deref(), &parts.accounts, accounts)?;
+        let settled = Accounts::settle(&parts.accounts, &clients);
+        health.accounts = Some(settled.map_err(|e| about_backup(e, &parts.accounts, accounts))?);
+        sync(&parts.accounts)?;
     }
-    let health = verify(part).map_err(|e| about_backup(e, part, backup))?;
     // Whoever restores says that this is the ledger from now on; how far another one at this place had come no longer counts.
     remove_if_there(&head::beside(to))?;
-    put_in_place(part, to)?;
+    parts.put_in_place(to, health.accounts.is_some())?;
     Ok(Restored { path: to.to_owned(), health, had_checksum: written.is_some() })
+}
+
+/// Refuses a copy that is not what the checksum of the backup says.
+fn hold_against(sum: Option<&str>, part: &Path, backup: &Path) -> Result<()> {
+    match sum {
+        Some(sum) if *sum != of_file(part)?.to_string() => {
+            Err(StoreError::WrongChecksum { path: backup.to_owned() })
+        }
+        _ => Ok(()),
+    }
 }
 
 /// Copies the content alone: the rights of the copy are its own.

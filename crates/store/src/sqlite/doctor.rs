@@ -31,7 +31,7 @@ pub(super) async fn examine(c: &mut SqliteConnection, end: Option<&KeptBeside>) 
         faults.extend(broken);
     }
     let fingerprint = rebuild::fingerprint(c).await?;
-    Ok(Health { schema, events, standing, fingerprint, faults })
+    Ok(Health { schema, events, standing, fingerprint, accounts: None, faults })
 }
 
 /// What was acknowledged and is not there. What is kept is read before the log, which only grows meanwhile.

@@ -14,6 +14,10 @@ use tokio::runtime::{Builder, Runtime};
 /// How long another writer is waited for.
 const BUSY_S: u64 = 15;
 
+/// Between tries to open a file that others are opening too (judgement); as long as another writer is waited for in all.
+const PAUSE: Duration = Duration::from_millis(50);
+const TRIES: u64 = BUSY_S * 1_000 / 100;
+
 /// Pages of the file that may be kept in memory, as the negative number of KiB that SQLite takes: enough for the inner pages of a
 /// gym's ledger, and a server has several of these open (judgement).
 const CACHE_KIB: &str = "-16384";
@@ -23,6 +27,9 @@ const ROWS: usize = 4_096;
 
 /// What is kept in a file, and how an older file becomes one of today.
 pub(crate) trait Schema {
+    /// How what is being written is kept until it is whole.
+    const JOURNAL: SqliteJournalMode = SqliteJournalMode::Wal;
+
     /// Refuses to begin a file where one is known to have been.
     fn may_begin(&self, _path: &Path) -> Result<()> {
         Ok(())
@@ -59,7 +66,7 @@ impl FileId {
     ///
     /// # Errors
     /// [`StoreError::Moved`] when none has.
-    fn at(path: &Path) -> Result<Self> {
+    pub(super) fn at(path: &Path) -> Result<Self> {
         match path.metadata() {
             Ok(found) => Ok(Self::of(&found)),
             Err(e) if e.kind() == ErrorKind::NotFound => Err(StoreError::Moved { path: path.to_owned() }),
@@ -238,9 +245,31 @@ async fn to_write(path: &Path, schema: &impl Schema) -> Inner<SqliteConnection> 
         schema.look(&mut looking, path).await?;
         looking.close().await?;
     }
-    let options = options(path).journal_mode(SqliteJournalMode::Wal);
-    let mut connection = options.connect().await?;
+    let mut connection = connected(options(path).journal_mode(journal(schema))).await?;
     schema.bring_up(&mut connection, path).await?;
+    Ok(connection)
+}
+
+const fn journal<S: Schema>(_: &S) -> SqliteJournalMode {
+    S::JOURNAL
+}
+
+/// A connection to a file whose way of keeping what is being written may have to change: that needs the file for itself, and SQLite does
+/// not wait for it as it does for other writers.
+async fn connected(options: SqliteConnectOptions) -> Inner<SqliteConnection> {
+    let options = options.busy_timeout(PAUSE);
+    let mut tries = 0;
+    let mut connection = loop {
+        match options.connect().await {
+            Err(error) if tries < TRIES && is_busy(&error) => {
+                tries += 1;
+                tokio::time::sleep(PAUSE).await;
+            }
+            other => break other?,
+        }
+    };
+    let patient = format!("PRAGMA busy_timeout = {}", BUSY_S * 1_000);
+    sqlx::raw_sql(sqlx::AssertSqlSafe(patient)).execute(&mut connection).await?;
     Ok(connection)
 }
 
@@ -284,10 +313,19 @@ async fn reading(
     Ok(schema.is_current(&mut connection, path).await?.then_some(connection))
 }
 
-/// `SQLITE_READONLY` or `SQLITE_CANTOPEN`: <https://www.sqlite.org/rescode.html>.
+/// The primary result code: <https://www.sqlite.org/rescode.html>.
+fn code(error: &sqlx::Error) -> Option<u32> {
+    error.as_database_error().and_then(|e| e.code()?.parse::<u32>().ok()).map(|code| code & 0xff)
+}
+
+/// `SQLITE_READONLY` or `SQLITE_CANTOPEN`.
 fn cannot_open(error: &sqlx::Error) -> bool {
-    let code = error.as_database_error().and_then(|e| e.code()?.parse::<u32>().ok());
-    matches!(code.map(|code| code & 0xff), Some(8 | 14))
+    matches!(code(error), Some(8 | 14))
+}
+
+/// `SQLITE_BUSY` or `SQLITE_LOCKED`.
+fn is_busy(error: &sqlx::Error) -> bool {
+    matches!(code(error), Some(5 | 6))
 }
 
 /// Whether there is anything in a write-ahead file.

@@ -3,11 +3,13 @@
 //! The database is spoken to by asynchronous calls; a small runtime inside waits for them, so that the rest of the
 //! program need not. Code that runs on an asynchronous runtime itself calls this from a thread of its own.
 
+mod accounts;
 mod append;
 pub(crate) mod backup;
 mod doctor;
 mod file;
 mod head;
+mod names;
 mod read;
 mod rebuild;
 mod schema;
@@ -21,8 +23,9 @@ use head::KeptBeside;
 use setwright_model::ledger::{ClientId, Event, EventId};
 use sqlx::{Connection, SqliteConnection};
 use std::collections::BTreeSet;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
+pub use accounts::{Account, AccountRole, Accounts, Lifetimes};
 pub use backup::Restored;
 pub use file::FileId;
 pub(crate) use file::{OpenFile, Schema};
@@ -169,6 +172,17 @@ impl SqliteStore {
         self.file.checkpoint()
     }
 
+    /// Where the accounts beside it are; none where there are none.
+    fn accounts(&self) -> Option<PathBuf> {
+        let accounts = self.file.id().map(|_| Accounts::of(self.path()))?;
+        accounts.exists().then_some(accounts)
+    }
+
+    /// Everybody of whom there is anything in the log, whether it stands or not.
+    fn known_clients(&mut self) -> Result<BTreeSet<ClientId>> {
+        self.wait(async |c| read::clients_of_log(c).await)
+    }
+
     /// How many events were acknowledged and are missing.
     pub fn lost(&mut self) -> Result<u64> {
         let Some(end) = self.end() else { return Ok(0) };
@@ -205,6 +219,11 @@ impl Store for SqliteStore {
     fn append_all(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome> {
         let end = self.end();
         self.file.write(async |c| append::all(c, events, true, end.as_ref()).await)
+    }
+
+    fn append_all_named(&mut self, events: &[Event], seen: &dyn Fn(ClientId) -> bool) -> Result<Outcome> {
+        let end = self.end();
+        self.file.write(async |c| append::all_named(c, events, seen, end.as_ref()).await)
     }
 
     fn append_all_unless_after(
@@ -276,7 +295,14 @@ impl Store for SqliteStore {
 
     fn doctor(&mut self) -> Result<Health> {
         let end = self.end();
-        self.wait(async |c| doctor::examine(c, end.as_ref()).await)
+        let accounts = self.accounts();
+        let mut health = self.wait(async |c| doctor::examine(c, end.as_ref()).await)?;
+        if let Some(accounts) = accounts {
+            let found = accounts::care::examine(&accounts, &self.known_clients()?);
+            health.accounts = Some(found.accounts);
+            health.faults.extend(found.faults);
+        }
+        Ok(health)
     }
 
     fn backup(&mut self, to: &Path) -> Result<Backup> {

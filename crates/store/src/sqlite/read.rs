@@ -5,6 +5,7 @@ use crate::state::{SetState, State, StateKind};
 use crate::store::{Filter, Kept, Seq};
 use setwright_model::ledger::{ClientId, Event, EventId};
 use sqlx::SqliteConnection;
+use std::collections::BTreeSet;
 
 /// An event from its JSON form.
 pub(super) fn decoded(body: &str) -> Inner<Event> {
@@ -140,4 +141,10 @@ pub(super) async fn sets_of(
         _ => None,
     };
     Ok(states(&query.fetch_all(c).await?)?.into_iter().filter_map(set).collect())
+}
+
+/// Everybody of whom there is anything in the log.
+pub(super) async fn clients_of_log(c: &mut SqliteConnection) -> Inner<BTreeSet<ClientId>> {
+    let rows: Vec<Vec<u8>> = sqlx::query_scalar("SELECT DISTINCT client FROM events").fetch_all(c).await?;
+    Ok(rows.iter().filter_map(|row| ClientId::from_bytes(super::append::sixteen(row)?).ok()).collect())
 }

@@ -1,7 +1,8 @@
 //! The file of SQLite: beginning, upgrading, refusing, examining, copying.
 
 use super::kit::Pen;
-use setwright_store::{Opening, SCHEMA_VERSION, SqliteStore, Store, StoreError};
+use setwright_model::ledger::ClientId;
+use setwright_store::{Answer, Opening, SCHEMA_VERSION, SqliteStore, Store, StoreError};
 use sqlx::{Connection, SqliteConnection};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -253,4 +254,26 @@ fn two_programs_write_to_one_ledger_and_neither_loses_anything() {
     let mut store = SqliteStore::open(&path, Opening::Existing).unwrap();
     let health = store.doctor().unwrap();
     assert_eq!((health.events, health.faults), (96, Vec::new()));
+}
+
+#[test]
+fn of_two_who_write_at_once_one_gets_the_name() {
+    let (_folder, path) = place();
+    filled(&path, 1);
+    let (mut one, mut other) = (
+        SqliteStore::open(&path, Opening::Existing).unwrap(),
+        SqliteStore::open(&path, Opening::Existing).unwrap(),
+    );
+    // Both looked before either wrote.
+    let (first, second) = (Pen::new(2).card("Bo"), Pen::new(3).card("bo "));
+    let everybody = |_: ClientId| true;
+    assert!(one.append_all_named(std::slice::from_ref(&first), &everybody).unwrap().refused.is_empty());
+    let taken = other.append_all_named(std::slice::from_ref(&second), &everybody).unwrap();
+    assert!(matches!(&taken.refused[..], [r] if r.answer == Answer::NameTaken("Bo".to_owned())), "{taken:?}");
+    assert_eq!(other.clients().unwrap().len(), 2, "nothing was written");
+    let own = |client: ClientId| client != first.client;
+    assert!(
+        other.append_all_named(&[second], &own).unwrap().refused.is_empty(),
+        "who is not seen is no matter"
+    );
 }

@@ -32,6 +32,11 @@ async fn add(visit: Visit, Form(given): Form<BriefForm>) -> Result<Response, Fau
     let name = given.name.clone();
     let done = visit
         .with_ledger(move |uow, visit| {
+            // A client whose plan is refused would be half made: asked for again, the name is taken.
+            let room = match visit.practice().room(uow) {
+                Ok(room) => room,
+                Err(problem) => return Ok(Err(vec![problem])),
+            };
             let client = match clients::add(uow, &name, &brief.about, Some(brief.clone())) {
                 Ok(client) => client,
                 Err(problem) => return Ok(Err(vec![problem])),
@@ -46,7 +51,7 @@ async fn add(visit: Visit, Form(given): Form<BriefForm>) -> Result<Response, Fau
                 before: None,
                 about: "a first programme".to_owned(),
             };
-            Ok(Ok(making::path(&*visit.practice().begin(uow, request)?)))
+            Ok(Ok(making::path(&*visit.practice().begin_in(room, uow, request)?)))
         })
         .await?;
     Ok(match done {

@@ -32,6 +32,8 @@ const DAY_MS: i64 = 86_400_000;
 const GRAIN_MS: i64 = 5 * 60_000;
 /// The prefix has the browser insist on a safe connection, on this host alone and on the whole of it.
 pub const COOKIE: &str = "__Host-session";
+/// By this a page says whose it is.
+const ACCOUNT: &str = "x-account";
 
 /// Lets through who may pass, and has it known who that is.
 pub async fn pass(State((app, rules)): State<(App, Arc<Rules>)>, request: Request, next: Next) -> Response {
@@ -94,6 +96,11 @@ async fn admitted(sign_in: &SignIn, rules: &Rules, request: Request) -> Result<A
         return Err(unsigned(&method, request.uri()));
     };
     let who = Who::with(&account, sign_in.adopting(&account));
+    // A page of somebody else, still open when this one signed in: what it has is not taken in their name, and stays where it is.
+    let meant = request.headers().get(ACCOUNT);
+    if meant.is_some_and(|meant| who.account.is_none_or(|is| meant.as_bytes() != is.to_string().as_bytes())) {
+        return Err(unsigned(&method, request.uri()));
+    }
     if account.role < needed {
         return Err(below(&method, route.as_deref(), &who));
     }

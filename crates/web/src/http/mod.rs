@@ -3,6 +3,7 @@
 
 pub mod limits;
 pub mod openapi;
+mod places;
 pub mod routes;
 pub mod timeouts;
 pub mod tls;

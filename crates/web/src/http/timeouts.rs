@@ -1,18 +1,20 @@
 //! Limits of time for connections: a head must arrive soon, a request must have an answer begun, and nobody keeps an idle or
 //! stuck connection for ever. It wraps whatever listens and knows nothing of pages.
 
+use super::places::{Place, Places};
 use axum::serve::Listener;
 use std::io;
+use std::net::SocketAddr;
 use std::pin::Pin;
 use std::sync::Arc;
 use std::task::{Context, Poll, ready};
 use std::time::Duration;
 use tokio::io::{AsyncRead, AsyncWrite, ReadBuf};
-use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 use tokio::time::{Sleep, sleep};
 
-/// Connections at once; more wait (judgement: a gym has tens of devices with a few each).
+/// Connections at once, and from one address (judgement: a gym has tens of devices with a few each, and they may all come from one).
 const CONNECTIONS: usize = 512;
+const OF_ONE_ADDRESS: usize = 256;
 /// What ends the head of a request.
 const HEAD_END: &[u8; 4] = b"\r\n\r\n";
 
@@ -35,27 +37,32 @@ pub struct ConnectionTimeouts<L> {
     listener: L,
     limits: Limits,
     heard: Heard,
-    places: Arc<Semaphore>,
+    places: Arc<Places>,
 }
 
 impl<L> ConnectionTimeouts<L> {
     /// Wraps a listener.
     pub fn new(listener: L, limits: Limits, heard: Heard) -> Self {
-        Self { listener, limits, heard, places: Arc::new(Semaphore::new(CONNECTIONS)) }
+        Self { listener, limits, heard, places: Places::new(CONNECTIONS, OF_ONE_ADDRESS) }
     }
 }
 
-impl<L: Listener> Listener for ConnectionTimeouts<L> {
+impl<L: Listener<Addr = SocketAddr>> Listener for ConnectionTimeouts<L> {
     type Io = Timed<L::Io>;
     type Addr = L::Addr;
 
     async fn accept(&mut self) -> (Self::Io, Self::Addr) {
-        // The semaphore is never closed; without a place the connection would still be limited in time.
-        let place = Arc::clone(&self.places).acquire_owned().await.ok();
-        let (io, from) = self.listener.accept().await;
-        let timer = Box::pin(sleep(self.limits.idle));
-        let heard = Arc::clone(&self.heard);
-        (Timed { io, limits: self.limits, timer, state: State::Idle, ended: 0, heard, _place: place }, from)
+        loop {
+            let (io, from) = self.listener.accept().await;
+            // Who has too many at work already is closed at once: nobody else waits for that.
+            let Some(place) = self.places.take(from.ip()) else { continue };
+            let timer = Box::pin(sleep(self.limits.idle));
+            let heard = Arc::clone(&self.heard);
+            return (
+                Timed { io, limits: self.limits, timer, state: State::Idle, ended: 0, heard, place },
+                from,
+            );
+        }
     }
 
     fn local_addr(&self) -> io::Result<Self::Addr> {
@@ -84,12 +91,13 @@ pub struct Timed<I> {
     /// Bytes of the end of a head that were just read.
     ended: usize,
     heard: Heard,
-    _place: Option<OwnedSemaphorePermit>,
+    place: Place,
 }
 
 impl<I> Timed<I> {
     fn wait(&mut self, state: State, limit: Duration) {
         self.state = state;
+        self.place.set_idle(matches!(state, State::Idle | State::Head));
         self.timer = Box::pin(sleep(limit));
     }
 
@@ -116,6 +124,9 @@ impl<I> Timed<I> {
 
     /// Ends the connection when its time is over.
     fn is_over(&mut self, context: &mut Context<'_>, writes: bool) -> Poll<io::Error> {
+        if self.place.poll_cut(context).is_ready() {
+            return Poll::Ready(io::Error::new(io::ErrorKind::ConnectionAborted, "others needed the place"));
+        }
         ready!(self.timer.as_mut().poll(context));
         let why = match self.state {
             _ if writes => Some("an answer was not taken"),

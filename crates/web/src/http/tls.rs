@@ -1,6 +1,7 @@
 //! A safe connection from certificate files. Each handshake has its own task and its own limit of time, so that one who is slow
 //! holds up nobody.
 
+use crate::http::places::Places;
 use crate::http::timeouts::ConnectionTimeouts;
 use axum::extract::connect_info::Connected;
 use axum::serve::{IncomingStream, Listener};
@@ -12,7 +13,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
 use tokio::net::{TcpListener, TcpStream};
-use tokio::sync::{Semaphore, mpsc};
+use tokio::sync::mpsc;
 use tokio_rustls::TlsAcceptor;
 use tokio_rustls::rustls::ServerConfig;
 use tokio_rustls::rustls::crypto::ring;
@@ -22,8 +23,9 @@ use tokio_rustls::server::TlsStream;
 
 /// Seconds in which a connection must have become safe (judgement).
 const HANDSHAKE_S: u64 = 10;
-/// Handshakes at once (judgement).
+/// Handshakes at once, and from one address (judgement).
 const HANDSHAKES: usize = 64;
+const OF_ONE_ADDRESS: usize = 32;
 /// Pause after the system refused a connection: it may be out of file handles (judgement).
 const PAUSE_MS: u64 = 100;
 
@@ -93,20 +95,26 @@ async fn accept_all(
     acceptor: TlsAcceptor,
     done: mpsc::Sender<(TlsStream<TcpStream>, SocketAddr)>,
 ) {
-    let room = Arc::new(Semaphore::new(HANDSHAKES));
+    let places = Places::new(HANDSHAKES, OF_ONE_ADDRESS);
     loop {
-        let Ok(permit) = Arc::clone(&room).acquire_owned().await else { return };
         let Ok((stream, peer)) = listener.accept().await else {
             tokio::time::sleep(Duration::from_millis(PAUSE_MS)).await;
             continue;
         };
+        let Some(mut place) = places.take(peer.ip()) else { continue };
         let (acceptor, done) = (acceptor.clone(), done.clone());
         tokio::spawn(async move {
             let limit = Duration::from_secs(HANDSHAKE_S);
-            if let Ok(Ok(stream)) = tokio::time::timeout(limit, acceptor.accept(stream)).await {
-                let _ = done.send((stream, peer)).await;
+            tokio::select! {
+                // Others wait, and this one has said nothing for longest.
+                () = place.cut() => {}
+                safe = tokio::time::timeout(limit, acceptor.accept(stream)) => {
+                    place.set_idle(false);
+                    if let Ok(Ok(stream)) = safe {
+                        let _ = done.send((stream, peer)).await;
+                    }
+                }
             }
-            drop(permit);
         });
     }
 }

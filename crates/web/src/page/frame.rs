@@ -2,6 +2,7 @@
 
 use crate::page::assets;
 use maud::{DOCTYPE, Markup, html};
+use setwright_coaching::people::accounts::AccountMark;
 use setwright_present::units::DisplayUnit;
 
 /// Where one can go from anywhere.
@@ -32,19 +33,19 @@ pub enum Ways {
 #[derive(Clone, Copy, Debug)]
 pub struct Frame {
     ways: Ways,
-    signed_in: bool,
+    account: Option<AccountMark>,
     unit: DisplayUnit,
 }
 
 impl Frame {
-    /// For who may go these ways, and signed in for it or sits at the machine.
-    pub const fn new(ways: Ways, signed_in: bool, unit: DisplayUnit) -> Self {
-        Self { ways, signed_in, unit }
+    /// For who may go these ways, and signed in for it with this account or sits at the machine.
+    pub const fn new(ways: Ways, account: Option<AccountMark>, unit: DisplayUnit) -> Self {
+        Self { ways, account, unit }
     }
 
     /// For nobody who is known.
     pub const fn nobody(unit: DisplayUnit) -> Self {
-        Self::new(Ways::Nobody, false, unit)
+        Self::new(Ways::Nobody, None, unit)
     }
 
     const fn ways(self) -> &'static [(&'static str, &'static str)] {
@@ -64,7 +65,7 @@ impl Frame {
     pub fn bare(self, title: &str, content: &Markup) -> Markup {
         html! {
             (DOCTYPE)
-            html lang="en-GB" data-unit=[self.in_pounds()] {
+            html lang="en-GB" data-unit=[self.in_pounds()] data-account=[self.account] {
                 (head(title, assets::path("floor.css"), assets::path("floor.js")))
                 body class="floor" { (content) }
             }
@@ -75,7 +76,7 @@ impl Frame {
     pub fn page(self, title: &str, here: Option<&str>, content: &Markup) -> Markup {
         html! {
             (DOCTYPE)
-            html lang="en-GB" data-unit=[self.in_pounds()] {
+            html lang="en-GB" data-unit=[self.in_pounds()] data-account=[self.account] {
                 (head(title, assets::path("page.css"), assets::path("page.js")))
                 body {
                     a class="skip" href="#content" { "To the content" }
@@ -84,7 +85,7 @@ impl Frame {
                             @for &(to, name) in self.ways() {
                                 a href=(to) aria-current=[(here == Some(to)).then_some("page")] { (name) }
                             }
-                            @if self.signed_in {
+                            @if self.account.is_some() {
                                 form method="post" action="/logout" class="out" { button class="quiet" { "Sign out" } }
                             }
                         }

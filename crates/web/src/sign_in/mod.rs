@@ -51,14 +51,6 @@ impl SignIn {
         done.await.map_err(|_| Fault::internal())?.map_err(Fault::from)
     }
 
-    /// Puts what lies in the write-ahead file of the accounts into the file itself; it waits for the disk.
-    ///
-    /// # Errors
-    /// A file that cannot be written.
-    pub fn checkpoint(&self) -> Result<(), Refusal> {
-        held(&self.book).accounts.checkpoint().map_err(|e| of_store(&e))
-    }
-
     /// Keeps the clients whom an account adds as its own.
     pub fn adopting(&self, account: &Account) -> Adopt {
         let (book, id) = (Arc::clone(&self.book), account.id);

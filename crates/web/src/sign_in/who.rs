@@ -1,7 +1,8 @@
 //! Who asks: what they may, in what name they write, and whose ways their pages show. It decides nothing; the gate says who it is.
 
 use crate::page::frame::{Frame, Ways};
-use setwright_coaching::people::{Adopt, May, accounts};
+use setwright_coaching::people::accounts::{self, AccountMark};
+use setwright_coaching::people::{Adopt, May};
 use setwright_model::ledger::{Actor, ClientId};
 use setwright_present::units::DisplayUnit;
 use setwright_store::{Account, AccountRole};
@@ -15,6 +16,8 @@ pub struct Who {
     pub actor: Actor,
     /// Their role, when they signed in.
     pub role: Option<AccountRole>,
+    /// The account, as devices know it.
+    pub account: Option<AccountMark>,
     /// The client, when that is who it is.
     pub own: Option<ClientId>,
 }
@@ -22,7 +25,7 @@ pub struct Who {
 impl Who {
     /// Whoever sits at the machine.
     pub fn at_the_machine() -> Self {
-        Self { may: May::everything(), actor: Actor::COACH, role: None, own: None }
+        Self { may: May::everything(), actor: Actor::COACH, role: None, account: None, own: None }
     }
 
     /// Nobody who is known, who may nothing.
@@ -34,7 +37,7 @@ impl Who {
     pub fn with(account: &Account, adopt: Adopt) -> Self {
         let (may, actor) = accounts::standing(account, adopt);
         let own = account.clients.first().copied().filter(|_| account.role == AccountRole::Client);
-        Self { may, actor, role: Some(account.role), own }
+        Self { may, actor, role: Some(account.role), account: Some(AccountMark::of(account)), own }
     }
 
     /// The frame of their pages.
@@ -44,6 +47,6 @@ impl Who {
             (Some(_), _) | (None, true) => Ways::Coach,
             (None, false) => Ways::Nobody,
         };
-        Frame::new(ways, self.role.is_some(), unit)
+        Frame::new(ways, self.account, unit)
     }
 }

@@ -465,3 +465,21 @@ fn a_shut_account_is_out_at_once_and_the_machine_itself_needs_none() {
     assert_eq!(here.get("/login").0, StatusCode::SEE_OTHER);
     assert!(!here.get("/help").1.contains("Sign out"));
 }
+
+#[test]
+fn what_a_page_of_somebody_else_sends_is_taken_in_nobodys_name() {
+    let gym = Gym::new();
+    let mark = |who: &str| {
+        let page = gym.text(gym.get("/help", who));
+        page.split_once("data-account=\"").unwrap().1.split_once('"').unwrap().0.to_owned()
+    };
+    let (ben, cy) = (mark("ben"), mark("cy"));
+    assert_ne!(ben, cy);
+    assert!(!gym.text(gym.get("/login", "")).contains("data-account"));
+    let send = |mark: &str| {
+        let request =
+            asks(Method::POST, "/api/v1/events", "ben").header(header::CONTENT_TYPE, "application/json");
+        gym.send(request.header("x-account", mark).body(Body::from("[]")).unwrap()).status().as_u16()
+    };
+    assert_eq!([send(&ben), send(&cy), send("")], [200, 401, 401]);
+}

@@ -1,8 +1,12 @@
 //! The workbench, driven without a browser: pages, forms, refusals.
 
-use super::pages::{FORM, Gym, coded};
+use super::pages::{FORM, Gym, Pages, coded, machine, open};
 use axum::body::Body;
 use axum::http::{Request, StatusCode, header};
+use setwright_coaching::jobs::plan_queue::Room;
+use setwright_coaching::ledger::{UnitOfWork, clients};
+use setwright_store::Opening;
+use tempfile::TempDir;
 
 #[test]
 fn a_new_client_has_a_certified_programme_after_one_form() {
@@ -253,4 +257,22 @@ fn a_brief_is_read_answered_and_changed_as_text() {
     gym.goes(&gym.post(&format!("{path}/card"), "name=Ida+Oak&about=Tall.&away=yes"));
     assert!(gym.get(&format!("{path}/brief")).1.contains("Ida Oak"));
     assert!(!gym.get("/").1.contains("Ida Oak"), "who trains no more is not on the roster");
+}
+
+#[test]
+fn a_plan_that_is_refused_leaves_no_half_made_client() {
+    let folder = TempDir::new().unwrap();
+    let ledger = folder.path().join("ledger.sqlite3");
+    let app = open(&ledger);
+    let machine = machine("2026-11-27T09:00:00+01:00");
+    let mut uow = UnitOfWork::open(&ledger, Opening::Existing, &machine).unwrap();
+    let rooms: Vec<Room> = std::iter::from_fn(|| app.practice().room(&uow).ok()).take(100).collect();
+    let pages = Pages::of(app);
+    let form = format!("name=Ida&{FORM}");
+    let (_, refused) = pages.read(pages.post("/clients/new", &form));
+    assert!(refused.contains("in the making already") && refused.contains("value=\"Ida\""), "{refused}");
+    assert_eq!(clients::list(&mut uow).unwrap(), []);
+    drop(rooms);
+    pages.made(&pages.goes(&pages.post("/clients/new", &form)));
+    assert_eq!(clients::list(&mut uow).unwrap().len(), 1);
 }

@@ -78,7 +78,7 @@ pub fn log_as_asked(page: &mut Page) {
 }
 
 /// Waits until something holds in the ledger.
-fn eventually(mut holds: impl FnMut() -> bool) {
+pub fn eventually(mut holds: impl FnMut() -> bool) {
     let watch = clock::wall().stopwatch();
     while !holds() {
         assert!(!watch.is_past(super::cdp::ANSWER_WITHIN), "it never came to hold");

@@ -48,13 +48,18 @@ impl Gym {
     pub fn guarded(name: &str) -> (Self, String, String) {
         let (mut gym, path) = Self::with(name);
         gym.vanish();
-        let mut add = Command::new(program());
-        add.arg("--ledger").arg(gym.ledger()).args(["account", "add", "Ada", "--role", "owner"]);
-        let said = String::from_utf8(add.output().unwrap().stdout).unwrap();
-        let link = said.trim().split_once("/welcome/").unwrap().1;
+        let link = gym.account(&["Ada", "--role", "owner"]);
         (gym.port, gym.guarded) = (0, true);
         gym.open();
-        (gym, path, format!("/welcome/{link}"))
+        (gym, path, link)
+    }
+
+    /// Adds an account; the path of the link that sets its password.
+    pub fn account(&self, of: &[&str]) -> String {
+        let mut add = Command::new(program());
+        add.arg("--ledger").arg(self.ledger()).args(["account", "add"]).args(of);
+        let said = String::from_utf8(add.output().unwrap().stdout).unwrap();
+        format!("/welcome/{}", said.trim().split_once("/welcome/").unwrap().1)
     }
 
     /// The demo's gym: eight clients with half a year of logs.

@@ -3,7 +3,7 @@
 use super::access::{axe, examined, in_scheme, too_wide};
 use super::cdp::Browser;
 use super::chromium;
-use super::floor::{log_as_asked, waiting};
+use super::floor::{eventually, log_as_asked, waiting};
 use super::gym::Gym;
 use super::page::{Page, Screen};
 use serde_json::json;
@@ -48,8 +48,12 @@ fn welcomed(page: &mut Page, gym: &Gym, link: &str) {
 
 /// Signs in where the page asks for it.
 fn signs_in(page: &mut Page, password: &str) {
+    signs_in_as(page, "Ada", password);
+}
+
+fn signs_in_as(page: &mut Page, name: &str, password: &str) {
     page.eval("document.querySelector('input[name=name]').value = ''; undefined");
-    fill(page, "name", "Ada");
+    fill(page, "name", name);
     fill(page, "password", password);
     page.press("button", "Sign in");
 }
@@ -111,4 +115,72 @@ fn a_session_that_ends_while_somebody_trains_loses_no_set() {
     page.wait("document.querySelector('.line')?.dataset.waiting === '0'");
     let (sessions, sets) = gym.logged();
     assert_eq!((sessions.len(), sets.len()), (1, 3));
+}
+
+/// All that was logged is in the ledger.
+const ALL_SENT: &str = "document.querySelector('.line')?.dataset.waiting === '0'";
+
+#[test]
+fn what_one_left_unsent_on_a_phone_is_neither_seen_nor_sent_by_the_next() {
+    let Some(Visitor { gym, client, link, mut page, _profile }) = Visitor::on(Screen::Phone) else { return };
+    let of_ben = gym.account(&["Ben", "--role", "coach", "--client", "Ida"]);
+    let floor = gym.at(&format!("{client}/floor"));
+    welcomed(&mut page, &gym, &link);
+    page.go(&floor);
+    signs_in(&mut page, PASSWORD);
+    page.wait("document.querySelector('.target')");
+    log_as_asked(&mut page);
+    page.wait(ALL_SENT);
+    page.call("Network.clearBrowserCookies", json!({}));
+    log_as_asked(&mut page);
+    log_as_asked(&mut page);
+    page.sees("You are signed out");
+    welcomed(&mut page, &gym, &of_ben);
+    signs_in_as(&mut page, "Ben", PASSWORD);
+    page.sees("Whoever needs a decision stands first");
+    page.go(&floor);
+    page.wait(ALL_SENT);
+    log_as_asked(&mut page);
+    page.wait(ALL_SENT);
+    assert_eq!(waiting(&mut page).len(), 2, "what is Ada's waits for her");
+    assert_eq!(gym.logged().1.len(), 2);
+    page.go(&gym.at("/"));
+    page.press("button", "Sign out");
+    page.sees("You are signed out");
+    signs_in(&mut page, PASSWORD);
+    page.sees("Whoever needs a decision stands first");
+    eventually(|| gym.logged().1.len() == 4);
+}
+
+#[test]
+fn signing_out_says_what_is_unsent_and_clears_all_else_from_the_phone() {
+    let Some(Visitor { gym, client, link, mut page, _profile }) = Visitor::on(Screen::Phone) else { return };
+    welcomed(&mut page, &gym, &link);
+    page.go(&gym.at(&format!("{client}/floor")));
+    signs_in(&mut page, PASSWORD);
+    page.wait("document.querySelector('.target')");
+    log_as_asked(&mut page);
+    page.wait(ALL_SENT);
+    page.call("Network.enable", json!({}));
+    page.call("Network.setBlockedURLs", json!({ "urls": ["*/api/v1/events"] }));
+    log_as_asked(&mut page);
+    page.go(&gym.at("/"));
+    page.press("button", "Sign out");
+    page.sees("Not sent yet: 1 set");
+    page.press("dialog button", "Stay signed in");
+    page.wait("!document.querySelector('dialog')");
+    page.press("button", "Sign out");
+    page.press("dialog button", "Sign out all the same");
+    page.sees("You are signed out");
+    assert_eq!(waiting(&mut page).len(), 1);
+    let left = page.eval(
+        "(async () => { const db = await new Promise((r) => { const a = indexedDB.open('setwright'); \
+         a.onsuccess = () => r(a.result); }); const notes = await new Promise((r) => { \
+         const a = db.transaction('notes').objectStore('notes').count(); a.onsuccess = () => r(a.result); }); \
+         return [notes, await caches.has('pages')]; })()",
+    );
+    assert_eq!(left, json!([0, false]));
+    page.call("Network.setBlockedURLs", json!({ "urls": [] }));
+    signs_in(&mut page, PASSWORD);
+    eventually(|| gym.logged().1.len() == 2);
 }

@@ -311,6 +311,7 @@ async function look() {
 async function begin() {
   // Without being asked to keep it, a browser may throw the outbox away when the device is full.
   navigator.storage?.persist?.();
+  await outbox.begin();
   await session.open();
   refused = await outbox.refused();
   draw();

@@ -1,5 +1,6 @@
 // What this device has written and the ledger has not yet named as kept. It lies on the device's disk before the screen changes,
 // leaves it only when the ledger names it, and never grows too old. What the ledger refuses is kept aside until somebody has seen it.
+// All of it is of the account that was signed in: another one on the same device neither sees nor sends it.
 
 import * as time from "./time.js";
 
@@ -7,6 +8,20 @@ const NAME = "setwright";
 const EVENTS = "/api/v1/events";
 const AT_ONCE = 50;
 const AGAIN_MS = [1_000, 2_000, 5_000, 15_000, 30_000];
+
+// Whose pages these are, as the server marks the account; nobody's on the machine itself, where none is needed.
+const account = document.documentElement.dataset.account ?? "";
+// Before devices knew of accounts nothing said whose it was: it is of whoever has the floor page of that client.
+const floor = document.getElementById("floor")?.dataset.floor;
+const client = floor ? JSON.parse(floor).client : null;
+
+function isOwn(kept) {
+  return kept.account === undefined ? account === "" || kept.event.client === client : kept.account === account;
+}
+
+function ownKey(key) {
+  return `${account} ${key}`;
+}
 
 let opened;
 function database() {
@@ -40,7 +55,7 @@ async function within(stores, mode, work) {
 function all(store) {
   return within([store], "readonly", (t, keep) => {
     const asked = t.objectStore(store).getAll();
-    asked.onsuccess = () => keep(asked.result);
+    asked.onsuccess = () => keep(asked.result.filter(isOwn));
   });
 }
 
@@ -62,7 +77,7 @@ export function dismiss(place) {
 /** Writes events, all of them or none. They are on the disk when this resolves. */
 export async function put(events) {
   await within(["waiting"], "readwrite", (t) => {
-    for (const event of events) t.objectStore("waiting").add({ event });
+    for (const event of events) t.objectStore("waiting").add({ event, account });
   });
   send();
 }
@@ -70,14 +85,45 @@ export async function put(events) {
 /** Something small that a page remembers. */
 export function note(key) {
   return within(["notes"], "readonly", (t, keep) => {
-    const asked = t.objectStore("notes").get(key);
+    const asked = t.objectStore("notes").get(ownKey(key));
     asked.onsuccess = () => keep(asked.result);
   });
 }
 
 /** Remembers something small. */
 export function remember(key, value) {
-  return within(["notes"], "readwrite", (t) => t.objectStore("notes").put(value, key));
+  return within(["notes"], "readwrite", (t) => t.objectStore("notes").put(value, ownKey(key)));
+}
+
+/** Leaves of what this device keeps only what waits to be sent: pages and what they remember go. */
+export async function forget() {
+  if ("caches" in window) await caches.delete("pages");
+  await within(["notes"], "readwrite", (t) => t.objectStore("notes").clear());
+}
+
+/** Whoever is signed in now finds nothing of who was before, though nobody signed out. What was kept before accounts were known goes too. */
+async function takeOver() {
+  const before = await within(["notes"], "readonly", (t, keep) => {
+    const asked = t.objectStore("notes").get("account");
+    asked.onsuccess = () => keep(asked.result);
+  });
+  if (before === account) return;
+  await forget();
+  await within(["notes"], "readwrite", (t) => t.objectStore("notes").put(account, "account"));
+}
+
+let taken;
+/** These pages are of whoever is signed in; what they left unsent on this device is sent. Nothing else may be asked before. */
+export async function begin() {
+  taken ??= takeOver();
+  await taken;
+  if ((await all("waiting")).length > 0) send();
+}
+
+/** Tries to send what waits, for so long at most; what is left then. */
+export async function unsent(most_ms) {
+  await Promise.race([send(), new Promise((resolve) => setTimeout(resolve, most_ms))]);
+  return waiting();
 }
 
 const listeners = new Set();
@@ -108,7 +154,8 @@ export async function ask(path, body) {
   try {
     const answer = await fetch(path, {
       method: body ? "POST" : "GET",
-      headers: body ? { "content-type": "application/json" } : {},
+      // Another tab may have signed somebody else in: then nothing is taken in their name.
+      headers: { "x-account": account, ...(body ? { "content-type": "application/json" } : {}) },
       body,
       cache: "no-store",
       signal: AbortSignal.timeout(15_000),

@@ -28,6 +28,42 @@ const again = async () => {
 };
 setTimeout(again, AGAIN_MS);
 
+// Whoever signs out is told what this device has not sent yet, and leaves nothing else on it.
+const SEND_MS = 5000;
+const out = document.querySelector("form.out");
+const leave = async (outbox) => {
+  await outbox.forget();
+  out.submit();
+};
+const signOut = async () => {
+  out.querySelector("button").setAttribute("aria-busy", "true");
+  const outbox = await import("./outbox.js").catch(() => null);
+  const unsent = await outbox?.unsent(SEND_MS).catch(() => []);
+  if (!unsent?.length) return outbox ? leave(outbox).catch(() => out.submit()) : out.submit();
+  out.querySelector("button").removeAttribute("aria-busy");
+  const sets = unsent.filter((event) => event.what.set).length;
+  const others = unsent.length - sets;
+  const { h, many } = await import("./node.js");
+  const said = [sets > 0 && many(sets, "set"), others > 0 && many(others, "other line")].filter(Boolean).join(" and ");
+  const dialog = h("dialog", { "aria-labelledby": "unsent" },
+    h("h2", { id: "unsent" }, `Not sent yet: ${said}`),
+    h("p", {}, "It stays on this device and is sent when you sign in here again. Nobody else sees it. All else of you is cleared from the device."),
+    h("p", {},
+      h("button", { type: "button", onclick: () => dialog.remove() }, "Stay signed in"), " ",
+      h("button", { type: "button", class: "quiet", onclick: () => leave(outbox) }, "Sign out all the same")));
+  document.body.append(dialog);
+  dialog.addEventListener("close", () => dialog.remove());
+  dialog.showModal();
+};
+out?.addEventListener("submit", (event) => {
+  event.preventDefault();
+  event.stopImmediatePropagation();
+  if (!document.getElementById("unsent")) signOut();
+});
+
+// What somebody left unsent here is sent when they are back, on whatever page that is.
+if (out) import("./outbox.js").then((outbox) => outbox.begin()).catch(() => null);
+
 // A form that was sent says so, and is not sent twice.
 for (const form of document.querySelectorAll("form[method=post]")) {
   form.addEventListener("submit", (event) => {
@@ -44,8 +80,8 @@ addEventListener("pageshow", () => {
   for (const form of document.querySelectorAll("form[data-sent]")) delete form.dataset.sent;
 });
 
-// Whoever signs out leaves no page behind on the device. What was logged and waits to be sent stays.
-if (new URLSearchParams(location.search).get("after") === "out" && "caches" in window) await caches.delete("pages");
+// The same where a device signed out without that. What was logged and waits to be sent stays.
+if (new URLSearchParams(location.search).get("after") === "out") await import("./outbox.js").then((outbox) => outbox.forget()).catch(() => null);
 
 // The editor and plans in the making have more to them.
 const news = document.querySelector("[data-news]");

@@ -47,8 +47,8 @@ async function fresh(request) {
   try {
     const answer = await fetch(request, { signal: AbortSignal.timeout(WAIT_MS) });
     if (answer.ok && !answer.redirected) await pages.put(url(request), answer.clone());
-    // What is refused now must not be trained from later, without reception.
-    if (answer.status === 422) await pages.delete(url(request));
+    // What is refused now, or is not for whoever asks, must not be trained from later, without reception.
+    if ([403, 404, 422].includes(answer.status)) await pages.delete(url(request));
     return answer;
   } catch (error) {
     const last = await pages.match(url(request));

@@ -1,11 +1,14 @@
 //! Who may come over a network: a file of its own beside the ledger, the only one that changes in place. It knows digests of
 //! secrets and never a secret; what a role may do is not decided here.
 
+pub(super) mod care;
+mod seal;
+
+use super::{Fail, Inner, OpenFile, Opening, Schema};
 use crate::digest::Digest;
 use crate::error::{Result, StoreError};
-use crate::sqlite::{Fail, Inner, OpenFile, Opening, Schema};
 use setwright_model::ledger::ClientId;
-use sqlx::sqlite::SqliteRow;
+use sqlx::sqlite::{SqliteJournalMode, SqliteRow};
 use sqlx::{Connection, Row, SqliteConnection};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -13,7 +16,7 @@ use std::path::{Path, PathBuf};
 /// "SWAC" as a number: what the file says it is.
 const APPLICATION_ID: i64 = 0x5357_4143;
 /// The version of the schema that this program writes.
-const VERSION: i64 = 1;
+const VERSION: i64 = 2;
 const BEGIN: &str = "BEGIN IMMEDIATE";
 
 /// In what role somebody comes.
@@ -61,9 +64,11 @@ pub struct Accounts {
 struct AccountsSchema;
 
 impl Schema for AccountsSchema {
-    async fn is_current(&self, _c: &mut SqliteConnection, _path: &Path) -> Inner<bool> {
-        // Accounts are never opened to be read alone.
-        Ok(false)
+    /// Without a write-ahead file: what one bit less in it would undo, unseen, is that somebody was shut out.
+    const JOURNAL: SqliteJournalMode = SqliteJournalMode::Delete;
+
+    async fn is_current(&self, c: &mut SqliteConnection, path: &Path) -> Inner<bool> {
+        Ok(version(c, path).await? == Some(VERSION))
     }
 
     async fn bring_up(&self, c: &mut SqliteConnection, path: &Path) -> Inner<()> {
@@ -72,9 +77,22 @@ impl Schema for AccountsSchema {
 }
 
 impl Accounts {
-    /// Where the accounts of a ledger are.
+    /// Where accounts of a ledger are begun: no two ledgers have the same place.
     pub fn beside(ledger: &Path) -> PathBuf {
-        ledger.with_extension("accounts.sqlite3")
+        if ledger.extension().is_some_and(|ending| ending == "sqlite3") {
+            return ledger.with_extension("accounts.sqlite3");
+        }
+        let mut name = ledger.as_os_str().to_owned();
+        name.push(".accounts");
+        PathBuf::from(name)
+    }
+
+    /// Where the accounts of a ledger are. An older version began those of `gym.db` where those of `gym.sqlite3` are; they stay there as
+    /// long as they are nobody else's.
+    pub fn of(ledger: &Path) -> PathBuf {
+        let (own, older) = (Self::beside(ledger), ledger.with_extension("accounts.sqlite3"));
+        let is_anothers = ledger.with_extension("sqlite3").exists();
+        if own.exists() || is_anothers || !older.exists() { own } else { older }
     }
 
     /// Opens the accounts at this path.
@@ -82,13 +100,23 @@ impl Accounts {
         Ok(Self { file: OpenFile::open(path, opening, AccountsSchema)? })
     }
 
-    /// Puts everything into the file itself, as far as nobody else is at it.
-    pub fn checkpoint(&mut self) -> Result<()> {
-        self.file.checkpoint()
-    }
-
     fn wait<T>(&mut self, work: impl AsyncFnOnce(&mut SqliteConnection) -> Inner<T>) -> Result<T> {
         self.file.wait(work)
+    }
+
+    /// Changes who may come: in one transaction, under the checksum of what is there.
+    fn write<T>(&mut self, work: impl AsyncFnOnce(&mut SqliteConnection) -> Inner<T>) -> Result<T> {
+        self.file.write(async |c| {
+            let mut t = c.begin_with(BEGIN).await?;
+            let before = seal::checked(&mut t).await?;
+            let done = work(&mut t).await?;
+            let after = seal::of(&mut t).await?;
+            if after != before {
+                seal::put(&mut t, after).await?;
+            }
+            t.commit().await?;
+            Ok(done)
+        })
     }
 
     /// Adds an account. None when another has the name.
@@ -99,8 +127,7 @@ impl Accounts {
         clients: &BTreeSet<ClientId>,
         now_ms: i64,
     ) -> Result<Option<Account>> {
-        self.file.write(async |c| {
-            let mut t = c.begin_with(BEGIN).await?;
+        self.write(async |t| {
             let sql = "INSERT INTO accounts (name, plain, role, added_ms) VALUES (?1, ?2, ?3, ?4) \
                        ON CONFLICT (plain) DO NOTHING";
             let added = sqlx::query(sql).bind(name).bind(plain(name)).bind(number(role)).bind(now_ms);
@@ -110,10 +137,9 @@ impl Accounts {
             }
             let id = added.last_insert_rowid();
             for client in clients {
-                keep(&mut t, id, *client).await?;
+                keep(t, id, *client).await?;
             }
-            let account = one(&mut t, "SELECT * FROM accounts WHERE id = ?1", id).await?;
-            t.commit().await?;
+            let account = one(t, "SELECT * FROM accounts WHERE id = ?1", id).await?;
             Ok(account)
         })
     }
@@ -144,35 +170,30 @@ impl Accounts {
 
     /// Makes a client one of theirs.
     pub fn give(&mut self, id: i64, client: ClientId) -> Result<()> {
-        self.file.write(async |c| keep(c, id, client).await)
+        self.write(async |c| keep(c, id, client).await)
     }
 
     /// Makes a client one of theirs no more.
     pub fn take(&mut self, id: i64, client: ClientId) -> Result<()> {
-        self.file.write(async |c| {
-            let sql = "DELETE FROM theirs WHERE account = ?1 AND client = ?2";
-            sqlx::query(sql).bind(id).bind(client.bytes().to_vec()).execute(c).await?;
-            Ok(())
-        })
+        self.write(async |c| leave(c, id, client).await)
     }
 
     /// Shuts an account, which ends its sessions and its link; or opens it again.
     pub fn shut(&mut self, id: i64, shut: bool) -> Result<()> {
-        self.file.write(async |c| {
-            let mut t = c.begin_with(BEGIN).await?;
+        self.write(async |t| {
             let sql = "UPDATE accounts SET disabled = ?2 WHERE id = ?1";
             sqlx::query(sql).bind(id).bind(i64::from(shut)).execute(&mut *t).await?;
             if shut {
                 sqlx::query("DELETE FROM links WHERE account = ?1").bind(id).execute(&mut *t).await?;
                 sqlx::query("DELETE FROM sessions WHERE account = ?1").bind(id).execute(&mut *t).await?;
             }
-            Ok(t.commit().await?)
+            Ok(())
         })
     }
 
     /// Keeps a set-up link; the one before it is void.
     pub fn put_link(&mut self, id: i64, link: Digest, until_ms: i64) -> Result<()> {
-        self.file.write(async |c| {
+        self.write(async |c| {
             let sql = "INSERT INTO links (digest, account, until_ms) VALUES (?1, ?2, ?3) ON CONFLICT (account) \
                        DO UPDATE SET digest = excluded.digest, until_ms = excluded.until_ms";
             sqlx::query(sql).bind(link.0.to_vec()).bind(id).bind(until_ms).execute(c).await?;
@@ -187,29 +208,26 @@ impl Accounts {
 
     /// Uses a link up: the account has this hash from now on, and every session of it ends. None when the link is void.
     pub fn use_link(&mut self, link: Digest, hash: &str, now_ms: i64) -> Result<Option<Account>> {
-        self.file.write(async |c| {
-            let mut t = c.begin_with(BEGIN).await?;
-            let Some(account) = of_link(&mut t, link, now_ms).await? else { return Ok(None) };
+        self.write(async |t| {
+            let Some(account) = of_link(t, link, now_ms).await? else { return Ok(None) };
             let id = account.id;
             sqlx::query("DELETE FROM links WHERE account = ?1").bind(id).execute(&mut *t).await?;
             sqlx::query("DELETE FROM sessions WHERE account = ?1").bind(id).execute(&mut *t).await?;
             let sql = "UPDATE accounts SET hash = ?2 WHERE id = ?1";
             sqlx::query(sql).bind(id).bind(hash).execute(&mut *t).await?;
-            t.commit().await?;
             Ok(Some(account))
         })
     }
 
     /// Begins a session, and clears away those that are over.
     pub fn begin(&mut self, id: i64, session: Digest, now_ms: i64, lasts: Lifetimes) -> Result<()> {
-        self.file.write(async |c| {
-            let mut t = c.begin_with(BEGIN).await?;
+        self.write(async |t| {
             let sql = "DELETE FROM sessions WHERE seen_ms < ?1 OR begun_ms < ?2";
             let over = sqlx::query(sql).bind(now_ms - lasts.idle_ms).bind(now_ms - lasts.whole_ms);
             over.execute(&mut *t).await?;
             let sql = "INSERT INTO sessions (digest, account, begun_ms, seen_ms) VALUES (?1, ?2, ?3, ?3)";
             sqlx::query(sql).bind(session.0.to_vec()).bind(id).bind(now_ms).execute(&mut *t).await?;
-            Ok(t.commit().await?)
+            Ok(())
         })
     }
 
@@ -235,7 +253,7 @@ impl Accounts {
 
     /// Ends a session.
     pub fn end(&mut self, session: Digest) -> Result<()> {
-        self.file.write(async |c| {
+        self.write(async |c| {
             let sql = "DELETE FROM sessions WHERE digest = ?1";
             sqlx::query(sql).bind(session.0.to_vec()).execute(c).await?;
             Ok(())
@@ -244,7 +262,7 @@ impl Accounts {
 
     /// Ends every session of an account; how many there were.
     pub fn end_all(&mut self, id: i64) -> Result<u64> {
-        self.file.write(async |c| {
+        self.write(async |c| {
             let ended = sqlx::query("DELETE FROM sessions WHERE account = ?1").bind(id).execute(c).await?;
             Ok(ended.rows_affected())
         })
@@ -263,25 +281,43 @@ const fn number(role: AccountRole) -> i64 {
     }
 }
 
-async fn bring_up(c: &mut SqliteConnection, path: &Path) -> Inner<()> {
-    let mut t = c.begin_with(BEGIN).await?;
+/// The version of the schema; none in an empty file.
+async fn version(c: &mut SqliteConnection, path: &Path) -> Inner<Option<i64>> {
     let sql = "SELECT (SELECT application_id FROM pragma_application_id), (SELECT user_version FROM pragma_user_version), \
                (SELECT count(*) FROM sqlite_schema)";
-    let (application, have, tables): (i64, i64, i64) = sqlx::query_as(sql).fetch_one(&mut *t).await?;
+    let (application, have, tables): (i64, i64, i64) = sqlx::query_as(sql).fetch_one(c).await?;
     if application != APPLICATION_ID && tables > 0 {
         return Err(Fail::Damaged("it holds no accounts of this program".to_owned()));
     }
     if have > VERSION {
         return Err(StoreError::TooNew { path: path.to_owned(), have, know: VERSION }.into());
     }
-    if tables == 0 {
-        sqlx::raw_sql(include_str!("../migrations/accounts.sql")).execute(&mut *t).await?;
+    Ok((tables > 0).then_some(have))
+}
+
+async fn bring_up(c: &mut SqliteConnection, path: &Path) -> Inner<()> {
+    let mut t = c.begin_with(BEGIN).await?;
+    let have = version(&mut t, path).await?;
+    if have.is_none() {
+        sqlx::raw_sql(include_str!("../../../migrations/accounts.sql")).execute(&mut *t).await?;
     }
+    if have < Some(VERSION) {
+        sqlx::raw_sql(include_str!("../../../migrations/accounts_seal.sql")).execute(&mut *t).await?;
+        let sum = seal::of(&mut t).await?;
+        seal::put(&mut t, sum).await?;
+    }
+    seal::checked(&mut t).await?;
     Ok(t.commit().await?)
 }
 
 async fn keep(c: &mut SqliteConnection, id: i64, client: ClientId) -> Inner<()> {
     let sql = "INSERT INTO theirs (account, client) VALUES (?1, ?2) ON CONFLICT DO NOTHING";
+    sqlx::query(sql).bind(id).bind(client.bytes().to_vec()).execute(c).await?;
+    Ok(())
+}
+
+async fn leave(c: &mut SqliteConnection, id: i64, client: ClientId) -> Inner<()> {
+    let sql = "DELETE FROM theirs WHERE account = ?1 AND client = ?2";
     sqlx::query(sql).bind(id).bind(client.bytes().to_vec()).execute(c).await?;
     Ok(())
 }
