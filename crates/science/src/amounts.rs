@@ -22,9 +22,9 @@ const DENSER: f64 = 0.3;
 /// Minutes that a further exercise takes at least: setting up, warming up and two sets (common practice, no source (T):
 /// one exercise for every five to six minutes).
 const EXERCISE_MIN: f64 = 6.0;
-/// Sets that a session may hold however little is done now: two of each of seven movements (judgement); and sessions of a cycle
-/// up to which they all do.
+/// Sets that a session may hold however little is done now: two of each of seven movements (judgement).
 const SESSION_SETS_LEAST: f64 = 14.0;
+/// Sessions of a cycle up to which they do (judgement).
 const FEW_SESSIONS: f64 = 2.0;
 /// The same where there are more of them (judgement: two short sessions and a shorter one).
 const MORE_SESSIONS_SETS_LEAST: f64 = 11.0;
@@ -111,7 +111,8 @@ fn present_sets(brief: &Brief) -> Option<u32> {
 /// Work sets that the first cycle holds at most by what is done in the present week; none where that was not told.
 pub fn cycle_sets(brief: &Brief) -> Option<u32> {
     let sessions = f64::from(brief.time.sessions);
-    let each = if sessions <= FEW_SESSIONS { SESSION_SETS_LEAST } else { SPARED_SETS_LEAST };
+    let few = sessions <= FEW_SESSIONS;
+    let each = if few { SESSION_SETS_LEAST } else { MORE_SESSIONS_SETS_LEAST };
     Some(cycle_room(brief)?.ceil().max(each * sessions) as u32)
 }
 

@@ -73,7 +73,7 @@ pub fn curve(
 ) -> Curve {
     let mut problem = compile(brief, catalogue, belief, false);
     loop {
-        let (curve, met) = curve_of(problem.clone(), brief, belief, budget, told);
+        let (curve, met) = curve_of(&problem, brief, belief, budget, told);
         match problem.eased().filter(|_| !met) {
             Some(eased) => problem = eased,
             None => return curve,
@@ -83,7 +83,7 @@ pub fn curve(
 
 /// The curve of a problem, and whether the point of the brief has a programme.
 fn curve_of(
-    problem: Problem,
+    problem: &Problem,
     brief: &Brief,
     belief: &Belief,
     budget: &Budget<'_>,
@@ -91,9 +91,9 @@ fn curve_of(
 ) -> (Curve, bool) {
     let changes = changes(brief);
     let own = changes.iter().position(|c| *c == 0.0).unwrap_or(0);
-    let problems: Vec<Problem> = changes.iter().map(|c| with_change(&problem, *c)).collect();
+    let problems: Vec<Problem> = changes.iter().map(|c| with_change(problem, *c)).collect();
     let mut sweep = Sweep {
-        frames: frames(&problem),
+        frames: frames(problem),
         best: vec![None; problems.len()],
         closed: vec![false; problems.len()],
         problems,
