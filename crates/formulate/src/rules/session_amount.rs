@@ -29,7 +29,7 @@ impl Rule for SessionAmount {
     fn counts(&self, c: &Client<'_>) -> Vec<Count> {
         // A step of a roadmap says how much it holds.
         let now = setwright_science::amounts::cycle_sets(c.brief).filter(|_| c.brief.style.step.is_none());
-        let all = Count::new("session_amount", "sets in all", Unit::Set, |_, _| 1);
+        let all = Count::new("session_amount", "a start near the present week", Unit::Set, |_, _| 1);
         now.map(|most| Count { cycle_most: i16::try_from(most).ok(), soft: GIVEN_UP_NEXT, ..all })
             .into_iter()
             .collect()

@@ -57,7 +57,7 @@ impl Rule for TrunkAndArms {
         let arms = |e: &Exercise, c: &Client<'_>| i16::from(is_arm(e) && !is_priority(e, c));
         let sets = Count::new("trunk_and_arms", "trunk work", Unit::Set, trunk);
         let exercises = Count::new("trunk_and_arms", "trunk exercises", Unit::Exercise, trunk);
-        let curls = Count::new("trunk_and_arms", "curls beyond work for the triceps", Unit::Set, curls_over);
+        let curls = Count::new("trunk_and_arms", "work for the triceps beside curls", Unit::Set, less_curls);
         let apart = (CURLS_OVER * c.weeks()).round() as i16;
         let arm = Count::new("trunk_and_arms", "single-joint arm exercises", Unit::Exercise, arms);
         [
@@ -66,7 +66,7 @@ impl Rule for TrunkAndArms {
             Count { session_most: Some(ARM_EXERCISES), ..arm },
         ]
         .into_iter()
-        .chain((c.brief.goal == Goal::Size).then_some(Count { cycle_most: Some(apart), ..curls }))
+        .chain((c.brief.goal == Goal::Size).then_some(Count { cycle_least: Some(-apart), ..curls }))
         .chain(both_sides(c))
         .chain(some_trunk(c))
         .chain(half_as_much(c))
@@ -92,14 +92,14 @@ fn has_a_strong_trunk(c: &Client<'_>) -> bool {
 fn half_as_much(c: &Client<'_>) -> Option<Count> {
     let roomy = c.cycle_minutes() >= ARMS_MIN * c.weeks();
     let sign = |e: &Exercise, c: &Client<'_>| match e.pattern.is_compound() {
-        true => -1,
+        true => 1,
         false if c.is_wanted(e) || c.is_asked_for(e) => 0,
-        false => 2,
+        false => -2,
     };
     (c.brief.goal == Goal::Strength && c.is_seasoned() && roomy).then(|| Count {
-        cycle_most: Some(0),
+        cycle_least: Some(0),
         soft: GIVEN_UP_FIRST,
-        ..Count::new("trunk_and_arms", "small work beside the lifts", Unit::Set, sign)
+        ..Count::new("trunk_and_arms", "half as much small work as lifts", Unit::Set, sign)
     })
 }
 
@@ -145,13 +145,13 @@ fn both_sides(c: &Client<'_>) -> Vec<Count> {
     curl.into_iter().chain(extension).collect()
 }
 
-/// Curls count for, what is for the triceps alone against; neither where one of the two matters more than the other.
-fn curls_over(e: &Exercise, c: &Client<'_>) -> i16 {
+/// What is for the triceps alone counts for, curls against; neither where one of the two matters more than the other.
+fn less_curls(e: &Exercise, c: &Client<'_>) -> i16 {
     let of = |m: Muscle| c.priority_of(m).unwrap_or(Priority::Normal);
     match e.pattern {
         _ if of(Muscle::Biceps) != of(Muscle::Triceps) => 0,
-        Pattern::ElbowFlexion => 1,
-        Pattern::ElbowExtension => -1,
+        Pattern::ElbowFlexion => -1,
+        Pattern::ElbowExtension => 1,
         _ => 0,
     }
 }
