@@ -483,3 +483,24 @@ fn what_a_page_of_somebody_else_sends_is_taken_in_nobodys_name() {
     };
     assert_eq!([send(&ben), send(&cy), send("")], [200, 401, 401]);
 }
+
+#[test]
+fn a_device_that_sends_too_much_is_told_to_wait_and_others_are_served() {
+    let gym = Gym::new();
+    let send = |who: &str, events: usize| {
+        let request =
+            asks(Method::POST, "/api/v1/events", who).header(header::CONTENT_TYPE, "application/json");
+        let events = serde_json::to_string(&vec![serde_json::Value::Null; events]).unwrap();
+        gym.send(request.body(Body::from(events)).unwrap())
+    };
+    // However slow the machine is, what goes at once is soon used up.
+    let refused = (0..50).map(|_| send("ida", 500)).position(|answer| !answer.status().is_success());
+    assert!(refused.is_some_and(|nth| nth >= 6), "three thousand go at once: {refused:?}");
+    let answer = send("ida", 500);
+    assert_eq!(answer.status(), StatusCode::TOO_MANY_REQUESTS);
+    let wait_s: u64 = answer.headers()[header::RETRY_AFTER].to_str().unwrap().parse().unwrap();
+    assert!((1..=10).contains(&wait_s), "{wait_s}");
+    assert!(gym.text(answer).contains("SW095"));
+    assert_eq!(send("ben", 500).status(), StatusCode::OK);
+    assert_eq!(gym.get("/help", "ida").status(), StatusCode::OK);
+}
