@@ -5,6 +5,7 @@ use crate::gate::{COOKIE, LASTS, cookie};
 use crate::http::routes::{ANYBODY, CLIENT, Pages};
 use crate::http::tls::Peer;
 use crate::page::fault::{self, Fault};
+use crate::sign_in::SignIn;
 use axum::extract::{ConnectInfo, Form, Path, Query, State};
 use axum::http::{Extensions, HeaderMap, header};
 use axum::response::{IntoResponse, Redirect, Response};
@@ -78,19 +79,22 @@ fn onward(to: &str) -> &str {
     if ours && to.chars().all(|c| c.is_ascii_graphic()) { to } else { "/" }
 }
 
-fn from(extensions: &Extensions) -> IpAddr {
+/// Where a request comes from: the other end of the connection, or whom a proxy there says that it asks for.
+fn from(sign_in: &SignIn, extensions: &Extensions, headers: &HeaderMap) -> IpAddr {
     let peer = extensions.get::<ConnectInfo<Peer>>();
-    peer.map_or(IpAddr::V4(Ipv4Addr::UNSPECIFIED), |ConnectInfo(Peer(address))| address.ip())
+    let peer = peer.map_or(IpAddr::V4(Ipv4Addr::UNSPECIFIED), |ConnectInfo(Peer(address))| address.ip());
+    sign_in.proxies.client(peer, headers)
 }
 
 async fn enter(
     State(app): State<App>,
     visit: Visit,
     extensions: Extensions,
+    headers: HeaderMap,
     Form(given): Form<Given>,
 ) -> Result<Response, Fault> {
     let Some(sign_in) = app.sign_in() else { return Ok(Redirect::to("/").into_response()) };
-    let from = from(&extensions);
+    let from = from(sign_in, &extensions, &headers);
     if let Err(wait_s) = sign_in.throttle.charge(&given.name, from, app.practice().wall().device_ms()) {
         let what = format!("Too many wrong tries. The next can be made in {wait_s} s.");
         let problem = Refusal::new(Code::TooManyTries, what, "Wait, then type with care.");
