@@ -13,6 +13,7 @@ use maud::{Markup, html};
 use serde::Deserialize;
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::people::accounts::digest;
+use setwright_coaching::people::common;
 use setwright_coaching::people::secrets::{self, LETTERS_LEAST, LETTERS_MOST};
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
@@ -210,6 +211,9 @@ async fn choose(
     if chosen.password != chosen.again {
         let what = "The two are not the same.";
         return Ok(again(&Refusal::new(Code::NoSuchAccount, what, "Type the password again, twice.")));
+    }
+    if let Err(problem) = common::refuse(&chosen.password, &account.name) {
+        return Ok(again(&problem));
     }
     let Ok(_permit) = sign_in.hashing.acquire().await else { return Err(Fault::internal()) };
     let salt = sign_in.with_book(|book| book.ids.secret()).await?;

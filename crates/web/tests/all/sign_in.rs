@@ -350,8 +350,11 @@ fn a_link_chooses_a_password_once_and_it_opens_a_session_that_ends() {
     assert!(gym.text(gym.get(&link, "")).contains("Welcome, ben"));
     let short = gym.post(&link, "", "password=short&again=short");
     assert_eq!(short.status(), StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(gym.text(short).contains("15 to 128 letters"));
     let other = gym.post(&link, "", "password=four+plain+words+here&again=other+plain+words+here");
     assert_eq!(other.status(), StatusCode::UNPROCESSABLE_ENTITY);
+    let common = gym.post(&link, "", "password=Password+ben+2026+Password&again=Password+ben+2026+Password");
+    assert!(gym.text(common).contains("tried first"));
     assert_eq!(to(&gym.post(&link, "", WORDS)), "/login?after=set");
     assert_eq!(gym.post(&link, "", WORDS).status(), StatusCode::GONE);
     assert!(gym.text(gym.get(&link, "")).contains("SW078"));
