@@ -18,6 +18,7 @@ use setwright_model::brief::Place;
 use setwright_model::limits::{ROADMAP_WEEKS_MAX, SETS_MAX};
 use setwright_model::{Muscle, Pattern, Station};
 use setwright_present::units::DisplayUnit;
+use setwright_web::AddressHeader;
 use std::path::PathBuf;
 
 const EXAMPLES: &str = "\
@@ -618,6 +619,31 @@ pub struct ServeArgs {
     /// The certificate's private key, as PEM.
     #[arg(long, value_name = "FILE", requires = "listen", value_hint = ValueHint::FilePath)]
     pub key: Option<PathBuf>,
+    /// A proxy in front of this, which says whom it asks for; nobody else's word is taken for that.
+    #[arg(long, value_name = "ADDRESS", requires = "listen")]
+    pub proxy: Vec<std::net::IpAddr>,
+    /// The header in which the proxy says so.
+    #[arg(long, value_name = "HEADER", requires = "proxy", value_enum, default_value_t)]
+    pub address_in: AddressIn,
+}
+
+/// A header in which a proxy says whom it asks for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub enum AddressIn {
+    /// As most proxies write it.
+    #[default]
+    XForwardedFor,
+    /// As RFC 7239 has it.
+    Forwarded,
+}
+
+impl From<AddressIn> for AddressHeader {
+    fn from(header: AddressIn) -> Self {
+        match header {
+            AddressIn::XForwardedFor => Self::XForwardedFor,
+            AddressIn::Forwarded => Self::Forwarded,
+        }
+    }
 }
 
 const DEMO_HELP: &str = "\

@@ -6,7 +6,7 @@ use crate::machine;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
 use setwright_web::watch::Tell;
-use setwright_web::{self as web, Listen};
+use setwright_web::{self as web, Listen, Proxies};
 use std::io;
 use std::net::SocketAddr;
 use std::path::Path;
@@ -32,7 +32,8 @@ fn network(args: &ServeArgs, at: SocketAddr, ledger: &Path) -> Result<(), Refusa
     let begun = |address: &str| {
         say(&mut io::stderr().lock(), &format!("The workbench is at {address} (Ctrl-C ends it).\n"));
     };
-    let how = Listen { at, cert, key };
+    let proxies = Proxies::new(&args.proxy, args.address_in.into());
+    let how = Listen { at, cert, key, proxies };
     web::serve_network(ledger, &how, machine::this(), begun, &tell()).map_err(|p| vec![p])
 }
 

@@ -255,6 +255,8 @@ codes! {
         "A brief, a programme or answers before training that somebody wrote since may hold what keeps a client safe; the last to write must not undo it unseen.";
     NotScreened = "SW094", Input, "questions before training are open",
         "Nobody trains by a programme before it is known whether a clinician has to be asked first; until then it is a draft.";
+    TooManyEvents = "SW095", TooOften, "too many events",
+        "A device that goes wrong, or is made to, must not keep the ledger from everybody else; it keeps what it has and sends it later.";
 }
 
 #[cfg(test)]

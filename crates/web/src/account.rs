@@ -5,6 +5,7 @@ use crate::gate::{COOKIE, LASTS, cookie};
 use crate::http::routes::{ANYBODY, CLIENT, Pages};
 use crate::http::tls::Peer;
 use crate::page::fault::{self, Fault};
+use crate::sign_in::SignIn;
 use axum::extract::{ConnectInfo, Form, Path, Query, State};
 use axum::http::{Extensions, HeaderMap, header};
 use axum::response::{IntoResponse, Redirect, Response};
@@ -12,6 +13,7 @@ use maud::{Markup, html};
 use serde::Deserialize;
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::people::accounts::digest;
+use setwright_coaching::people::common;
 use setwright_coaching::people::secrets::{self, LETTERS_LEAST, LETTERS_MOST};
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
@@ -78,19 +80,22 @@ fn onward(to: &str) -> &str {
     if ours && to.chars().all(|c| c.is_ascii_graphic()) { to } else { "/" }
 }
 
-fn from(extensions: &Extensions) -> IpAddr {
+/// Where a request comes from: the other end of the connection, or whom a proxy there says that it asks for.
+fn from(sign_in: &SignIn, extensions: &Extensions, headers: &HeaderMap) -> IpAddr {
     let peer = extensions.get::<ConnectInfo<Peer>>();
-    peer.map_or(IpAddr::V4(Ipv4Addr::UNSPECIFIED), |ConnectInfo(Peer(address))| address.ip())
+    let peer = peer.map_or(IpAddr::V4(Ipv4Addr::UNSPECIFIED), |ConnectInfo(Peer(address))| address.ip());
+    sign_in.proxies.client(peer, headers)
 }
 
 async fn enter(
     State(app): State<App>,
     visit: Visit,
     extensions: Extensions,
+    headers: HeaderMap,
     Form(given): Form<Given>,
 ) -> Result<Response, Fault> {
     let Some(sign_in) = app.sign_in() else { return Ok(Redirect::to("/").into_response()) };
-    let from = from(&extensions);
+    let from = from(sign_in, &extensions, &headers);
     if let Err(wait_s) = sign_in.throttle.charge(&given.name, from, app.practice().wall().device_ms()) {
         let what = format!("Too many wrong tries. The next can be made in {wait_s} s.");
         let problem = Refusal::new(Code::TooManyTries, what, "Wait, then type with care.");
@@ -206,6 +211,9 @@ async fn choose(
     if chosen.password != chosen.again {
         let what = "The two are not the same.";
         return Ok(again(&Refusal::new(Code::NoSuchAccount, what, "Type the password again, twice.")));
+    }
+    if let Err(problem) = common::refuse(&chosen.password, &account.name) {
+        return Ok(again(&problem));
     }
     let Ok(_permit) = sign_in.hashing.acquire().await else { return Err(Fault::internal()) };
     let salt = sign_in.with_book(|book| book.ids.secret()).await?;

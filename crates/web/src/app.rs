@@ -104,6 +104,15 @@ impl Visit {
         self.frame().page(title, here, content)
     }
 
+    /// Counts events that a device of whoever asks sends; on the machine itself nobody counts.
+    ///
+    /// # Errors
+    /// Seconds to wait.
+    pub fn charge(&self, events: usize) -> Result<(), u64> {
+        let Some((sign_in, account)) = self.app.sign_in().zip(self.who.account) else { return Ok(()) };
+        sign_in.pace.charge(account, events, self.practice().wall().device_ms())
+    }
+
     /// Does a use case as one unit of work for whoever asks, on a thread that may wait for the disk.
     ///
     /// # Errors

@@ -48,6 +48,7 @@ use tower_http::compression::CompressionLayer;
 use tower_http::timeout::TimeoutLayer;
 
 pub use app::App;
+pub use http::proxy::{AddressHeader, Proxies};
 pub use http::tls::Listen;
 pub use http::{timeouts, tls, watch};
 pub use page::fault;
@@ -155,7 +156,7 @@ pub fn serve_network(
         let hint = "setwright account add NAME --role owner adds the first.";
         return Err(Refusal::new(Code::CannotServe, "There is no account that is open.", hint));
     }
-    let app = App::open(ledger, machine)?.with_sign_in(SignIn::new(book)?);
+    let app = App::open(ledger, machine)?.with_sign_in(SignIn::new(book)?.behind(how.proxies.clone()));
     app.practice().project_all()?;
     runtime(how.at.port())?.block_on(async {
         let listener = tls::listen(how).await?;
@@ -165,6 +166,7 @@ pub fn serve_network(
         let pages = watch::told(router(app.clone()), wall.clone(), Arc::clone(tell));
         let pages = pages.into_make_service_with_connect_info::<tls::Peer>();
         let listener = ConnectionTimeouts::new(listener, CONNECTION, heard(tell, wall));
+        let listener = listener.behind(how.proxies.clone());
         tokio::spawn(settling(app.clone()));
         let served = axum::serve(listener, pages).with_graceful_shutdown(told_to_stop(app.clone()));
         served.await.map_err(|e| cannot_serve(how.at.port(), &e))

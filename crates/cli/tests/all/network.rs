@@ -51,8 +51,13 @@ impl Drop for Served {
 }
 
 fn serve(coach: &Coach) -> (Served, SocketAddr) {
+    serve_with(coach, &[])
+}
+
+fn serve_with(coach: &Coach, more: &[&str]) -> (Served, SocketAddr) {
     let mut serve = Command::new(env!("CARGO_BIN_EXE_setwright"));
     serve.args(["serve", "--listen", "127.0.0.1:0", "--cert", &pem("cert.pem"), "--key", &pem("key.pem")]);
+    serve.args(more);
     serve.env("SETWRIGHT_LEDGER", coach.at("ledger.sqlite3"));
     let (child, address) = serving(serve);
     (Served(child), address.parse().unwrap())
@@ -137,4 +142,41 @@ fn who_says_nothing_over_hundreds_of_connections_keeps_nobody_waiting() {
         silent.len(),
         idle.len()
     );
+}
+
+/// Tries wrong passwords for ever other names until one has to wait, thirty at most; `header` makes the line for each.
+fn guesses_until_refused(at: SocketAddr, header: impl Fn(u8) -> String) -> Option<u8> {
+    (0..30).find(|nth| guess(at, *nth, &header(*nth)).starts_with("HTTP/1.1 429"))
+}
+
+fn guess(at: SocketAddr, nth: u8, header: &str) -> String {
+    let form = format!("name=nobody+{nth}&password=wrong");
+    let kind = "content-type: application/x-www-form-urlencoded";
+    let head =
+        format!("POST /login HTTP/1.1\r\nhost: localhost\r\nconnection: close\r\n{kind}\r\n{header}\r\n");
+    send(at, &format!("{head}content-length: {}\r\n\r\n{form}", form.len()))
+}
+
+#[test]
+fn where_a_request_comes_from_is_told_by_the_proxy_that_the_owner_named_and_by_nobody_else() {
+    let coach = Coach::of_mara();
+    coach.done(&["account", "add", "Ada", "--role", "owner"]);
+    let (direct, at) = serve(&coach);
+    let forged = guesses_until_refused(at, |nth| format!("x-forwarded-for: 192.0.2.{nth}"));
+    assert!(forged.is_some(), "a forged address is not believed");
+    drop(direct);
+    let (_behind, at) = serve_with(&coach, &["--proxy", "127.0.0.1"]);
+    let one = guesses_until_refused(at, |nth| format!("x-forwarded-for: 203.0.113.{nth}, 192.0.2.1"));
+    assert!(one.is_some(), "whoever the proxy names waits, whatever they wrote before");
+    let other = guess(at, 0, "x-forwarded-for: 192.0.2.2");
+    assert!(other.starts_with("HTTP/1.1 401"), "{other}");
+}
+
+#[test]
+fn a_proxy_is_for_a_network_and_a_header_for_a_proxy() {
+    let coach = Coach::of_mara();
+    for wrong in [&["--proxy", "127.0.0.1"][..], &["--listen", "127.0.0.1:0", "--address-in", "forwarded"]] {
+        let said = coach.run(&[&["serve", "--no-open"], wrong].concat());
+        assert_eq!(said.code, 2, "{}", said.talk);
+    }
 }

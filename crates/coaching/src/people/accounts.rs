@@ -101,7 +101,7 @@ impl Book {
 }
 
 /// An account as a device knows it: the same each time, and telling nothing of it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct AccountMark(u128);
 
 impl AccountMark {

@@ -4,6 +4,7 @@
 //! them: what may not be seen is not found, and what may not be written is refused before it reaches the ledger.
 
 pub mod accounts;
+pub mod common;
 mod may;
 pub mod secrets;
 

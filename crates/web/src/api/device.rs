@@ -10,6 +10,7 @@ use axum::extract::rejection::JsonRejection;
 use axum::http::StatusCode;
 use serde_json::Value;
 use setwright_coaching::arrivals::{self, Arrivals, EVENTS_MAX};
+use setwright_model::code::Code;
 use setwright_model::ledger::EventId;
 use setwright_present::floor::{self, FloorView, SessionNow};
 
@@ -50,7 +51,7 @@ pub fn routes() -> Pages<App> {
             )
             .answers::<Arrivals>()
             .takes_events()
-            .refuses(&[400, 413, 415, 422, 507]),
+            .refuses(&[400, 413, 415, 422, 429, 507]),
         )
 }
 
@@ -68,6 +69,11 @@ async fn events(
     if sent.len() > EVENTS_MAX {
         let status = StatusCode::PAYLOAD_TOO_LARGE;
         return Err(Fault::refused(status, "Too many events in one go.", "Send at most 500 at once.").into());
+    }
+    if let Err(wait_s) = visit.charge(sent.len()) {
+        let what = format!("This account sent more than is taken in a minute. It may go on in {wait_s} s.");
+        let hint = "Nothing of this was written: keep it, wait, and send it again.";
+        return Err(ApiFault::later(Fault::of(Code::TooManyEvents, &what, hint), wait_s));
     }
     Ok(Json(visit.with_ledger(move |uow, _| arrivals::take(uow, sent)).await?))
 }

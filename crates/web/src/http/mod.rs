@@ -1,9 +1,10 @@
-//! HTTP's own machinery: which page answers to what, how much a request may bring and how long it may take, safe connections, lines
+//! HTTP's own machinery: which page answers to what, how much a request may bring and how long it may take, safe connections, proxies, lines
 //! about what was refused. It knows no page and nobody who asks.
 
 pub mod limits;
 pub mod openapi;
 mod places;
+pub mod proxy;
 pub mod routes;
 pub mod timeouts;
 pub mod tls;

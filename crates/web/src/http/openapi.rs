@@ -154,6 +154,7 @@ const fn said_of(status: u16) -> &'static str {
         404 => "There is no such client or session",
         413 => "Too much in one go",
         415 => "It is not JSON",
+        429 => "Too many events of this account in a minute; Retry-After says how many seconds to wait",
         500 => "The ledger or the program is not as it must be",
         503 => "The ledger is in use, or it took too long; later it may be done",
         507 => "There is no room left on the disk",

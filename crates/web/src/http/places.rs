@@ -1,6 +1,7 @@
 //! Places for connections, counted by the address they come from. Nobody waits for one: whoever has too many gives up the oldest of
 //! their own that asks for nothing, and where all are taken whoever has the most does. It knows nothing of what is said over them.
 
+use super::proxy::Proxies;
 use setwright_coaching::locks::held;
 use std::collections::BTreeMap;
 use std::net::IpAddr;
@@ -15,6 +16,7 @@ pub struct Places {
     taken: Mutex<Taken>,
     most: usize,
     most_of_one: usize,
+    proxies: Proxies,
 }
 
 #[derive(Default)]
@@ -40,16 +42,18 @@ pub struct Place {
 }
 
 impl Places {
-    /// So many in all, and so many for one address.
-    pub fn new(most: usize, most_of_one: usize) -> Arc<Self> {
-        Arc::new(Self { taken: Mutex::default(), most, most_of_one })
+    /// So many in all, and so many for one address; a proxy stands for many, and may have all.
+    pub fn new(most: usize, most_of_one: usize, proxies: Proxies) -> Arc<Self> {
+        Arc::new(Self { taken: Mutex::default(), most, most_of_one, proxies })
     }
 
     /// Takes a place; none when all that would have to go are at work.
     pub fn take(self: &Arc<Self>, from: IpAddr) -> Option<Place> {
-        let from = one(from);
+        let stands_for_many = self.proxies.hold(from);
+        let from = if stands_for_many { from.to_canonical() } else { one(from) };
         let mut taken = held(&self.taken);
-        if taken.all.iter().filter(|entry| entry.from == from).count() >= self.most_of_one {
+        if !stands_for_many && taken.all.iter().filter(|entry| entry.from == from).count() >= self.most_of_one
+        {
             taken.cut(from)?;
         } else if taken.all.len() >= self.most {
             let crowded = taken.crowded()?;
@@ -126,6 +130,7 @@ impl Drop for Place {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::http::proxy::AddressHeader;
 
     fn is_cut(place: &mut Place) -> bool {
         place.poll_cut(&mut Context::from_waker(std::task::Waker::noop())).is_ready()
@@ -133,7 +138,7 @@ mod tests {
 
     #[test]
     fn who_has_too_many_gives_up_their_own_oldest_that_is_idle() {
-        let places = Places::new(10, 2);
+        let places = Places::new(10, 2, Proxies::default());
         let [ada, ben]: [IpAddr; 2] = ["10.0.0.1", "10.0.0.2"].map(|ip| ip.parse().unwrap());
         let mut of_ben = places.take(ben).unwrap();
         let (mut at_work, mut silent) = (places.take(ada).unwrap(), places.take(ada).unwrap());
@@ -148,7 +153,7 @@ mod tests {
 
     #[test]
     fn where_all_are_taken_whoever_has_the_most_makes_room() {
-        let places = Places::new(4, 4);
+        let places = Places::new(4, 4, Proxies::default());
         let ip = |text: &str| text.parse::<IpAddr>().unwrap();
         let mut few = places.take(ip("10.0.0.1")).unwrap();
         let mut many: Vec<Place> = ["2001:db8::1", "2001:db8::2", "2001:db8::3"]
@@ -162,5 +167,14 @@ mod tests {
             [true, false, false],
             "one network is one"
         );
+    }
+    #[test]
+    fn a_proxy_may_have_all_places_and_makes_room_like_anybody() {
+        let [proxy, ada]: [IpAddr; 2] = ["10.0.0.1", "10.0.0.2"].map(|ip| ip.parse().unwrap());
+        let places = Places::new(4, 2, Proxies::new(&[proxy], AddressHeader::default()));
+        let mut of_proxy: Vec<Place> = (0..4).map(|_| places.take(proxy).unwrap()).collect();
+        assert!(!of_proxy.iter_mut().any(is_cut));
+        assert!(places.take(ada).is_some());
+        assert_eq!(of_proxy.iter_mut().map(is_cut).collect::<Vec<_>>(), [true, false, false, false]);
     }
 }

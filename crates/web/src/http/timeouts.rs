@@ -2,6 +2,7 @@
 //! stuck connection for ever. It wraps whatever listens and knows nothing of pages.
 
 use super::places::{Place, Places};
+use super::proxy::Proxies;
 use axum::serve::Listener;
 use std::io;
 use std::net::SocketAddr;
@@ -43,7 +44,14 @@ pub struct ConnectionTimeouts<L> {
 impl<L> ConnectionTimeouts<L> {
     /// Wraps a listener.
     pub fn new(listener: L, limits: Limits, heard: Heard) -> Self {
-        Self { listener, limits, heard, places: Places::new(CONNECTIONS, OF_ONE_ADDRESS) }
+        let places = Places::new(CONNECTIONS, OF_ONE_ADDRESS, Proxies::default());
+        Self { listener, limits, heard, places }
+    }
+
+    /// Stands behind these proxies.
+    #[must_use]
+    pub fn behind(self, proxies: Proxies) -> Self {
+        Self { places: Places::new(CONNECTIONS, OF_ONE_ADDRESS, proxies), ..self }
     }
 }
 

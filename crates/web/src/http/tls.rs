@@ -2,6 +2,7 @@
 //! holds up nobody.
 
 use crate::http::places::Places;
+use crate::http::proxy::Proxies;
 use crate::http::timeouts::ConnectionTimeouts;
 use axum::extract::connect_info::Connected;
 use axum::serve::{IncomingStream, Listener};
@@ -38,6 +39,8 @@ pub struct Listen {
     pub cert: PathBuf,
     /// Its private key, as PEM.
     pub key: PathBuf,
+    /// What stands in front of it.
+    pub proxies: Proxies,
 }
 
 /// Who is at the other end of a connection.
@@ -86,16 +89,17 @@ pub async fn listen(how: &Listen) -> Result<Safe, Refusal> {
     let listener = TcpListener::bind(how.at).await.map_err(taken)?;
     let at = listener.local_addr().map_err(taken)?;
     let (done, arrived) = mpsc::channel(HANDSHAKES);
-    tokio::spawn(accept_all(listener, acceptor, done));
+    let places = Places::new(HANDSHAKES, OF_ONE_ADDRESS, how.proxies.clone());
+    tokio::spawn(accept_all(listener, acceptor, places, done));
     Ok(Safe { arrived, at })
 }
 
 async fn accept_all(
     listener: TcpListener,
     acceptor: TlsAcceptor,
+    places: Arc<Places>,
     done: mpsc::Sender<(TlsStream<TcpStream>, SocketAddr)>,
 ) {
-    let places = Places::new(HANDSHAKES, OF_ONE_ADDRESS);
     loop {
         let Ok((stream, peer)) = listener.accept().await else {
             tokio::time::sleep(Duration::from_millis(PAUSE_MS)).await;

@@ -124,18 +124,28 @@ pub fn framed(answer: Response, frame: Frame) -> Response {
 }
 
 /// Why a program that asked got no answer: problem details as of RFC 9457, with our code and hint.
-pub struct ApiFault(Fault);
+pub struct ApiFault {
+    fault: Fault,
+    wait_s: Option<u64>,
+}
+
+impl ApiFault {
+    /// It may be asked again after so many seconds.
+    pub fn later(fault: Fault, wait_s: u64) -> Self {
+        Self { fault, wait_s: Some(wait_s) }
+    }
+}
 
 impl<T: Into<Fault>> From<T> for ApiFault {
     fn from(fault: T) -> Self {
-        Self(fault.into())
+        Self { fault: fault.into(), wait_s: None }
     }
 }
 
 impl IntoResponse for ApiFault {
     fn into_response(self) -> Response {
-        let code = self.0.code();
-        let Fault { status, problems } = self.0;
+        let code = self.fault.code();
+        let Fault { status, problems } = self.fault;
         let first = problems.first();
         let body = serde_json::json!({
             "status": status.as_u16(),
@@ -144,7 +154,10 @@ impl IntoResponse for ApiFault {
             "code": first.map(|p| p.code),
             "hint": first.map(|p| p.hint.as_str()),
         });
-        let answer = (status, [(header::CONTENT_TYPE, PROBLEM)], body.to_string()).into_response();
+        let mut answer = (status, [(header::CONTENT_TYPE, PROBLEM)], body.to_string()).into_response();
+        if let Some(wait_s) = self.wait_s {
+            answer.headers_mut().insert(header::RETRY_AFTER, wait_s.into());
+        }
         coded(answer, code)
     }
 }
@@ -169,7 +182,7 @@ pub async fn clear(request: Request, next: Next) -> Response {
         let (what, hint) = in_words(status, of_programs);
         Fault::refused(status, what, hint)
     };
-    let mut told = if of_programs { ApiFault(fault).into_response() } else { fault.page(frame) };
+    let mut told = if of_programs { ApiFault::from(fault).into_response() } else { fault.page(frame) };
     for (name, value) in answer.headers().iter().filter(|(name, _)| **name == header::ALLOW) {
         told.headers_mut().insert(name, value.clone());
     }

@@ -1,9 +1,12 @@
-//! Signing in from a network: the accounts, what was tried lately, and how many passwords are hashed at once.
+//! Signing in from a network: the accounts, what was tried and sent lately, and how many passwords are hashed at once.
 
+pub mod pace;
 pub mod throttle;
 pub mod who;
 
+use crate::http::proxy::Proxies;
 use crate::page::fault::Fault;
+use pace::Pace;
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::locks::held;
 use setwright_coaching::people::Adopt;
@@ -23,8 +26,12 @@ pub struct SignIn {
     book: Arc<Mutex<Book>>,
     /// What was tried lately.
     pub throttle: Arc<LoginThrottle>,
+    /// What devices sent lately.
+    pub pace: Arc<Pace>,
     /// Passwords that are being hashed.
     pub hashing: Arc<Semaphore>,
+    /// Whose word is taken for where a request comes from.
+    pub proxies: Proxies,
 }
 
 impl SignIn {
@@ -35,7 +42,14 @@ impl SignIn {
     pub fn new(book: Book) -> Result<Self, Refusal> {
         let throttle = Arc::new(LoginThrottle::new(book.ids.secret()?));
         let hashing = Arc::new(Semaphore::new(HASHES_AT_ONCE));
-        Ok(Self { book: Arc::new(Mutex::new(book)), throttle, hashing })
+        let (book, pace, proxies) = (Arc::new(Mutex::new(book)), Arc::default(), Proxies::default());
+        Ok(Self { book, throttle, pace, hashing, proxies })
+    }
+
+    /// Behind these proxies.
+    #[must_use]
+    pub fn behind(self, proxies: Proxies) -> Self {
+        Self { proxies, ..self }
     }
 
     /// Does something with the accounts, on a thread that may wait for the disk.

@@ -350,8 +350,11 @@ fn a_link_chooses_a_password_once_and_it_opens_a_session_that_ends() {
     assert!(gym.text(gym.get(&link, "")).contains("Welcome, ben"));
     let short = gym.post(&link, "", "password=short&again=short");
     assert_eq!(short.status(), StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(gym.text(short).contains("15 to 128 letters"));
     let other = gym.post(&link, "", "password=four+plain+words+here&again=other+plain+words+here");
     assert_eq!(other.status(), StatusCode::UNPROCESSABLE_ENTITY);
+    let common = gym.post(&link, "", "password=Password+ben+2026+Password&again=Password+ben+2026+Password");
+    assert!(gym.text(common).contains("tried first"));
     assert_eq!(to(&gym.post(&link, "", WORDS)), "/login?after=set");
     assert_eq!(gym.post(&link, "", WORDS).status(), StatusCode::GONE);
     assert!(gym.text(gym.get(&link, "")).contains("SW078"));
@@ -482,4 +485,25 @@ fn what_a_page_of_somebody_else_sends_is_taken_in_nobodys_name() {
         gym.send(request.header("x-account", mark).body(Body::from("[]")).unwrap()).status().as_u16()
     };
     assert_eq!([send(&ben), send(&cy), send("")], [200, 401, 401]);
+}
+
+#[test]
+fn a_device_that_sends_too_much_is_told_to_wait_and_others_are_served() {
+    let gym = Gym::new();
+    let send = |who: &str, events: usize| {
+        let request =
+            asks(Method::POST, "/api/v1/events", who).header(header::CONTENT_TYPE, "application/json");
+        let events = serde_json::to_string(&vec![serde_json::Value::Null; events]).unwrap();
+        gym.send(request.body(Body::from(events)).unwrap())
+    };
+    // However slow the machine is, what goes at once is soon used up.
+    let refused = (0..50).map(|_| send("ida", 500)).position(|answer| !answer.status().is_success());
+    assert!(refused.is_some_and(|nth| nth >= 6), "three thousand go at once: {refused:?}");
+    let answer = send("ida", 500);
+    assert_eq!(answer.status(), StatusCode::TOO_MANY_REQUESTS);
+    let wait_s: u64 = answer.headers()[header::RETRY_AFTER].to_str().unwrap().parse().unwrap();
+    assert!((1..=10).contains(&wait_s), "{wait_s}");
+    assert!(gym.text(answer).contains("SW095"));
+    assert_eq!(send("ben", 500).status(), StatusCode::OK);
+    assert_eq!(gym.get("/help", "ida").status(), StatusCode::OK);
 }

@@ -184,3 +184,29 @@ fn signing_out_says_what_is_unsent_and_clears_all_else_from_the_phone() {
     signs_in(&mut page, PASSWORD);
     eventually(|| gym.logged().1.len() == 2);
 }
+
+#[test]
+fn what_the_ledger_does_not_take_yet_is_kept_and_sent_after_the_wait() {
+    let Some(Visitor { gym, client, link, mut page, _profile }) = Visitor::on(Screen::Phone) else { return };
+    welcomed(&mut page, &gym, &link);
+    page.go(&gym.at(&format!("{client}/floor")));
+    signs_in(&mut page, PASSWORD);
+    page.wait("document.querySelector('.target')");
+    log_as_asked(&mut page);
+    page.wait(ALL_SENT);
+    page.eval(
+        "const real = window.fetch; window.asked = []; window.fetch = (path, how) => { \
+         if (!String(path).endsWith('/api/v1/events')) return real(path, how); \
+         window.asked.push(performance.now()); return window.asked.length > 1 ? real(path, how) : \
+         Promise.resolve(new Response('{}', { status: 429, headers: { 'retry-after': '3' } })); }; undefined",
+    );
+    log_as_asked(&mut page);
+    page.sees("1 set waiting to send");
+    assert_eq!(waiting(&mut page).len(), 1);
+    // A second try that somebody causes waits as well.
+    page.eval("window.dispatchEvent(new Event('online')); undefined");
+    page.wait(ALL_SENT);
+    assert_eq!(gym.logged().1.len(), 2);
+    let waited = page.eval("window.asked[1] - window.asked[0] >= 3000");
+    assert_eq!(waited, json!(true), "it was sent again sooner than the ledger said");
+}

@@ -8,6 +8,7 @@ const NAME = "setwright";
 const EVENTS = "/api/v1/events";
 const AT_ONCE = 50;
 const AGAIN_MS = [1_000, 2_000, 5_000, 15_000, 30_000];
+const WAIT_MOST_S = 120;
 
 // Whose pages these are, as the server marks the account; nobody's on the machine itself, where none is needed.
 const account = document.documentElement.dataset.account ?? "";
@@ -161,6 +162,11 @@ export async function ask(path, body) {
       signal: AbortSignal.timeout(15_000),
     });
     signedIn = answer.status !== 401;
+    if (answer.status === 429) {
+      wait(Number(answer.headers.get("retry-after")));
+      heard(true);
+      return null;
+    }
     if (!answer.ok && answer.status !== 422) throw new Error(String(answer.status));
     const said = await answer.json();
     if (said.now) time.learn(said.now, asked);
@@ -170,6 +176,12 @@ export async function ask(path, body) {
     heard(false);
     return null;
   }
+}
+
+let until = 0;
+/** The ledger has taken enough for now: nothing is sent for so many seconds, and all of it stays here. */
+function wait(seconds) {
+  until = performance.now() + 1_000 * Math.min(Math.max(seconds || 1, 1), WAIT_MOST_S);
 }
 
 let sending = false;
@@ -190,7 +202,8 @@ export async function send() {
     const turns = navigator.locks;
     const whole = turns ? await turns.request("setwright-outbox", sendAll) : await sendAll();
     fails = whole ? 0 : fails + 1;
-    if (!whole) later = setTimeout(send, AGAIN_MS[Math.min(fails, AGAIN_MS.length) - 1]);
+    const again = AGAIN_MS[Math.min(fails, AGAIN_MS.length) - 1];
+    if (!whole) later = setTimeout(send, Math.max(again, until - performance.now()));
   } finally {
     sending = false;
   }
@@ -204,6 +217,7 @@ async function sendAll() {
   for (;;) {
     const kept = (await all("waiting")).slice(0, AT_ONCE);
     if (kept.length === 0) return true;
+    if (performance.now() < until) return false;
     const said = await ask(EVENTS, JSON.stringify(kept.map((k) => k.event)));
     if (!said || !Array.isArray(said.answers)) return false;
     const named = await settle(kept, said.answers);
