@@ -71,26 +71,23 @@ pub fn curve(
     budget: &Budget<'_>,
     told: &mut dyn FnMut(usize),
 ) -> Curve {
-    let mut problem = compile(brief, catalogue, belief, false);
-    loop {
-        let (curve, met) = curve_of(&problem, brief, belief, budget, told);
-        match problem.eased().filter(|_| !met) {
-            Some(eased) => problem = eased,
-            None => return curve,
-        }
-    }
-}
-
-/// The curve of a problem, and whether the point of the brief has a programme.
-fn curve_of(
-    problem: &Problem,
-    brief: &Brief,
-    belief: &Belief,
-    budget: &Budget<'_>,
-    told: &mut dyn FnMut(usize),
-) -> (Curve, bool) {
     let changes = changes(brief);
     let own = changes.iter().position(|c| *c == 0.0).unwrap_or(0);
+    let mut problem = compile(brief, catalogue, belief, false);
+    let mut sweep = searched(&problem, &changes, own, budget);
+    // As the plan does: what a programme is better without than not at all is given up where there is none with it.
+    while let Some(eased) = problem.eased().filter(|_| !sweep.is_met(own) && problem.broken_locks.is_empty())
+    {
+        problem = eased;
+        sweep = searched(&problem, &changes, own, budget);
+    }
+    let bounds = sweep.bounds(told);
+    let points = changes.iter().enumerate().map(|(i, change)| sweep.point(i, *change, bounds[i], belief));
+    Curve { points: points.collect(), own, nodes: sweep.nodes }
+}
+
+/// All points of a problem, searched and not yet bounded.
+fn searched<'a>(problem: &Problem, changes: &[f64], own: usize, budget: &'a Budget<'a>) -> Sweep<'a> {
     let problems: Vec<Problem> = changes.iter().map(|c| with_change(problem, *c)).collect();
     let mut sweep = Sweep {
         frames: frames(problem),
@@ -105,10 +102,7 @@ fn curve_of(
     if problem.broken_locks.is_empty() {
         sweep.search(own);
     }
-    let met = sweep.best[own].as_ref().is_some_and(|best| best.found.short == 0);
-    let bounds = sweep.bounds(told);
-    let points = changes.iter().enumerate().map(|(i, change)| sweep.point(i, *change, bounds[i], belief));
-    (Curve { points: points.collect(), own, nodes: sweep.nodes }, met)
+    sweep
 }
 
 /// What each session gains or loses at each point. Where the limits of a session cut one end off, the other end
@@ -164,6 +158,11 @@ struct Sweep<'a> {
 }
 
 impl Sweep<'_> {
+    /// Whether a point has a programme.
+    fn is_met(&self, i: usize) -> bool {
+        self.best[i].as_ref().is_some_and(|best| best.found.short == 0)
+    }
+
     /// The brief's own minutes and both ends by search; then all points from the longer, and all from the shorter.
     fn search(&mut self, own: usize) {
         let last = self.problems.len() - 1;

@@ -34,12 +34,8 @@ impl Rule for Ability {
     }
 
     fn is_odd(&self, e: &Exercise, c: &Client<'_>) -> bool {
-        let own = c.is_told(e) || c.is_locked(e) || c.first_weeks() || c.is_older();
-        let scheme = c.scheme(e);
-        !own && e.pattern.is_compound()
-            && e.measure == Measure::Reps
-            && e.load != LoadKind::Assisted
-            && c.capability.is_too_light(e, scheme.reps[1], scheme.rir)
+        let own = c.is_told(e) || c.is_locked(e) || c.first_weeks();
+        !own && e.pattern.is_compound() && leaves_far_more(e, c)
     }
 
     fn keeps_out(&self, e: &Exercise, c: &Client<'_>) -> Option<String> {
@@ -201,9 +197,13 @@ fn lacks_its_belt(e: &Exercise, c: &Client<'_>) -> bool {
 /// Whether the heaviest that can be made leaves far more reps than are wanted, where bars are at hand or a harder form of it
 /// can be done. Older clients get up from a chair whatever norms say of their legs.
 fn is_too_light(e: &Exercise, c: &Client<'_>) -> bool {
+    (c.has_bars() || has_harder(e, c)) && leaves_far_more(e, c)
+}
+
+/// Whether the heaviest that can be made leaves far more reps than are wanted.
+fn leaves_far_more(e: &Exercise, c: &Client<'_>) -> bool {
     let scheme = c.scheme(e);
-    (c.has_bars() || has_harder(e, c))
-        && !c.is_older()
+    !c.is_older()
         && e.load != LoadKind::Assisted
         && e.measure == Measure::Reps
         && c.capability.is_too_light(e, scheme.reps[1], scheme.rir)

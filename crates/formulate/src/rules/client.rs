@@ -190,6 +190,11 @@ impl<'a> Client<'a> {
         self.brief.muscles.get(&muscle).and_then(|w| w.priority)
     }
 
+    /// Whether a muscle was said to matter little.
+    pub fn is_minor(&self, muscle: Muscle) -> bool {
+        self.priority_of(muscle).is_some_and(|p| p <= Priority::Low)
+    }
+
     /// Whether the exercise is chosen for a muscle that the client came for.
     pub fn is_wanted(&self, exercise: &Exercise) -> bool {
         self.priority(exercise) >= Some(Priority::High)

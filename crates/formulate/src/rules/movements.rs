@@ -2,7 +2,7 @@
 //! above; and legs bend in every session that trains them.
 
 use super::{Client, Count, GIVEN_UP_FIRST, Rule, Unit};
-use setwright_model::brief::{Focus, Goal, Priority};
+use setwright_model::brief::{Focus, Goal};
 use setwright_model::exercise::Exercise;
 use setwright_model::pattern::Region;
 use setwright_model::{Muscle, Pattern};
@@ -37,14 +37,13 @@ impl Rule for Movements {
         };
         let trains_legs = |f: Focus| matches!(f, Focus::WholeBody | Focus::Lower | Focus::Legs);
         // Unless the legs matter little to the client, or the coach has said how much they get at most.
-        let few = c.priority_of(Muscle::Quads).is_some_and(|p| p <= Priority::Low)
+        let few = c.is_minor(Muscle::Quads)
             || c.brief.muscles.get(&Muscle::Quads).is_some_and(|w| w.most.is_some());
         let varied = c.brief.goal != Goal::Strength || c.is_new();
         let each_session = (varied && !few).then_some((1, trains_legs as fn(Focus) -> bool));
         // A session for the whole body pushes too, where it has the minutes.
         let whole = |f: Focus| f == Focus::WholeBody;
-        let slight = |m: Muscle| c.priority_of(m).is_some_and(|p| p <= Priority::Low);
-        let minor = slight(Muscle::Chest);
+        let minor = c.is_minor(Muscle::Chest);
         let pushes = varied && !minor && !super::spared_shoulder::presses_wait(c);
         let press_each =
             (pushes && c.shortest_minutes() >= PRESS_EACH_MIN).then_some((1, whole as fn(Focus) -> bool));
@@ -80,7 +79,7 @@ impl Rule for Movements {
             out.push(of("a row or pull from above", |e, _| is(e, Need::Row) + is(e, Need::Pull)));
             out.push(of("a pull", |e, _| i16::from(last_need(e.pattern) == Some(Need::Pull))));
         }
-        if varied && !slight(Muscle::Lats) && c.shortest_minutes() >= PRESS_EACH_MIN {
+        if varied && !c.is_minor(Muscle::Lats) && c.shortest_minutes() >= PRESS_EACH_MIN {
             // And it pulls.
             let pull =
                 of("a pull in each session", |e, _| i16::from(broad_need(e.pattern) == Some(Need::Pull)));

@@ -45,8 +45,7 @@ fn whole_class(e: &Exercise, c: &Client<'_>) -> u64 {
         // What the client came for most, then squats, presses, what comes from the floor.
         return if c.is_wanted(e) { 17 } else { 16 - u64::from(super::main_lifts::turn(e)) };
     }
-    let low =
-        e.direct.iter().any(|m| c.priority_of(*m) <= Some(Priority::Low) && c.priority_of(*m).is_some());
+    let low = e.direct.iter().any(|m| c.is_minor(*m));
     if low && !e.is_taxing() {
         return 1;
     }

@@ -113,9 +113,8 @@ fn small_sets(e: &Exercise, c: &Client<'_>) -> u32 {
 
 /// With some time there is something for the trunk, unless it matters little.
 fn some_trunk(c: &Client<'_>) -> Option<Count> {
-    let minor = |m: Muscle| c.priority_of(m).is_some_and(|p| p <= Priority::Low);
     let roomy = c.cycle_minutes() >= TRUNK_MIN * c.weeks() && !c.first_weeks();
-    (roomy && !minor(Muscle::Abs)).then(|| Count {
+    (roomy && !c.is_minor(Muscle::Abs)).then(|| Count {
         cycle_least: Some(1),
         counts_locked: true,
         soft: GIVEN_UP_FIRST,
