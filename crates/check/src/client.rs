@@ -1,10 +1,9 @@
 //! The client as the rules see them: what is told, what the coach has fixed, how new, how old, what can be done and what
 //! may not. Read once for a brief; it judges nothing.
 
-use setwright_gym::equipment::{self, can_do};
+use setwright_gym::equipment::Room;
 use setwright_model::brief::{Brief, Exclude};
 use setwright_model::exercise::LoadKind;
-use setwright_model::station::Station;
 use setwright_model::{Belief, Catalogue, Exercise, ExerciseId, Pattern};
 use setwright_science::capability::{CHANCE_LEAST, Capability};
 use setwright_science::conditions::{self, Care};
@@ -15,7 +14,7 @@ use std::collections::BTreeSet;
 /// A brief read for care, ability and what may be prescribed.
 pub(crate) struct Client<'a> {
     /// Stations that the client has; unknown without a brief.
-    pub there: Option<BTreeSet<Station>>,
+    pub there: Option<Room>,
     /// What conditions, age and pain ask.
     pub care: Option<Care<'a>>,
     /// What can be expected of the client.
@@ -28,7 +27,7 @@ impl<'a> Client<'a> {
     /// Of a brief, or of nobody.
     pub fn of(brief: Option<&'a Brief>, rules: &Rules, catalogue: &'a Catalogue, belief: &'a Belief) -> Self {
         let mut client = Self {
-            there: brief.map(|b| equipment::stations(&b.equipment)),
+            there: brief.map(|b| Room::of(&b.equipment)),
             care: brief.map(Care::of),
             capability: brief.map(|b| Capability::of(b, belief)),
             allowed: BTreeSet::new(),
@@ -41,7 +40,7 @@ impl<'a> Client<'a> {
     /// Whether an exercise may be prescribed: stations, exclusions, conditions, skill, and what can be done.
     fn may(&self, brief: Option<&Brief>, rules: &Rules, exercise: &Exercise) -> bool {
         let Some(brief) = brief else { return exercise.skill <= rules.skill };
-        let there = self.there.as_ref().is_none_or(|there| can_do(exercise, there));
+        let there = self.there.as_ref().is_none_or(|there| there.can_do(exercise));
         let barred = self.care.as_ref().is_some_and(|c| c.bar(exercise).is_some());
         let told = conditions::told(brief, &exercise.id);
         there

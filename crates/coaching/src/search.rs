@@ -130,13 +130,13 @@ const NEAR_SHOWN: usize = 5;
 
 /// Looks up the catalogue.
 pub fn search(catalogue: &Catalogue, query: &Query) -> Found {
-    let there = query.place.map(|place| equipment::stations(&Equipment { place, ..Equipment::default() }));
+    let there = query.place.map(|place| Room::of(&Equipment { place, ..Equipment::default() }));
     let fits = |e: &&Exercise| {
         query.muscles.iter().all(|m| e.direct.contains(m))
             && query.stations.iter().all(|s| e.stations.contains(s))
             && (query.patterns.is_empty() || query.patterns.contains(&e.pattern))
             && query.skill_most.is_none_or(|most| e.skill <= most)
-            && there.as_ref().is_none_or(|there| equipment::can_do(e, there))
+            && there.as_ref().is_none_or(|there| there.can_do(e))
     };
     let words = words(&query.words);
     let named: Vec<&Exercise> = catalogue.iter().filter(fits).filter(|e| has_words(e, &words)).collect();

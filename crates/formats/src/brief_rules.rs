@@ -5,7 +5,7 @@ use super::bounds::Bounds;
 use super::doc::printable;
 use super::places::Places;
 use crate::words::sentence;
-use setwright_gym::equipment;
+use setwright_gym::equipment::Room;
 use setwright_model::brief::{Brief, Lock, MinutesPerSession, Time};
 use setwright_model::code::Code;
 use setwright_model::exercise::Exercise;
@@ -339,7 +339,7 @@ fn question(path: super::doc::Path<'_>, doubt: &str, bounds: &mut Bounds<'_>) {
 }
 
 fn locks(brief: &Brief, catalogue: &Catalogue, bounds: &mut Bounds<'_>) {
-    let there = equipment::stations(&brief.equipment);
+    let there = Room::of(&brief.equipment);
     for (i, lock) in brief.locks.iter().enumerate().take(LIST_MAX) {
         let at = |field: &'static str| ["lock".into(), i.into(), field.into()];
         if let Some(session) = lock.session {
@@ -363,12 +363,12 @@ fn locks(brief: &Brief, catalogue: &Catalogue, bounds: &mut Bounds<'_>) {
         }
         for (id, field) in [(Some(&lock.exercise), "exercise"), (lock.with.as_ref(), "with")] {
             let Some(exercise) = id.and_then(|id| catalogue.get(id)) else { continue };
-            if let Some(station) = exercise.stations.iter().find(|s| !there.contains(s)) {
+            if let Some(missing) = there.missing_for(exercise).first() {
                 bounds.refuse(
                     &at(field),
                     Code::LocksContradict,
-                    format!("The {} is locked, and there is no {}.", exercise.name, station.name()),
-                    "Drop the lock, or name the station under equipment.also.",
+                    format!("The {} is locked, and there is no {missing}.", exercise.name),
+                    "Drop the lock, or name under equipment what is there.",
                 );
             }
             if let Some(reason) = excluded(brief, exercise) {

@@ -48,7 +48,7 @@ impl Frame {
         let cycle = Hours(f64::from(problem.brief.time.cycle_days) * 24.0);
         let carry = (0..Muscle::COUNT).map(|m| carries(problem, m, &starts, cycle)).collect();
         let parts = problem.parts();
-        let eligible: Vec<Vec<bool>> = (0..parts).map(|p| eligible(problem, p, focus)).collect();
+        let eligible: Vec<Vec<bool>> = (0..parts).map(|p| eligible(problem, p, days, focus)).collect();
         let mut weight = [0; COUNTS];
         weight.iter_mut().zip(&problem.quotas.counts).for_each(|(w, c)| *w = c.weight);
         Self {
@@ -131,7 +131,7 @@ fn least(problem: &Problem, focus: Focus, eligible: &[bool]) -> [i16; COUNTS] {
 
 /// Lifts of a session's focus, single joints for what the client came for, and those that the coach has locked into
 /// it, or into no session where none is for them: something for the whole body, a throw.
-fn eligible(problem: &Problem, session: usize, foci: &[Focus]) -> Vec<bool> {
+fn eligible(problem: &Problem, session: usize, days: &[u32], foci: &[Focus]) -> Vec<bool> {
     let top = |e: &setwright_model::Exercise| {
         let small = e.prime().filter(|m| ANYWHERE.contains(m));
         let wish = small.and_then(|m| problem.brief.muscles.get(&m));
@@ -140,6 +140,7 @@ fn eligible(problem: &Problem, session: usize, foci: &[Focus]) -> Vec<bool> {
             && wish.is_some_and(|w| {
                 w.priority == Some(Priority::Top) && (w.least.is_some() || w.sessions.is_some())
             })
+            && rests_between(problem, session, days, foci, e)
     };
     let mut out: Vec<bool> = problem
         .lifts
@@ -152,6 +153,25 @@ fn eligible(problem: &Problem, session: usize, foci: &[Focus]) -> Vec<bool> {
         out[*lift] |= lock.session.map_or_else(nowhere, |s| s == session as u32 + 1);
     }
     out
+}
+
+/// Whether what comes in a session of another focus is a day away from the sessions of its own, or more sessions are asked than
+/// those: a muscle that is worked to the end does not grow by being worked again the next day (common practice, no source (T)).
+fn rests_between(
+    problem: &Problem,
+    session: usize,
+    days: &[u32],
+    foci: &[Focus],
+    e: &setwright_model::Exercise,
+) -> bool {
+    let own: Vec<usize> = (0..foci.len()).filter(|s| belongs(foci[*s], e.pattern)).collect();
+    let asked = e.prime().and_then(|m| problem.brief.muscles.get(&m)?.sessions);
+    let cycle = problem.brief.time.cycle_days;
+    let is_next = |other: &usize| {
+        let gap = days[*other].abs_diff(days[session]);
+        gap.min(cycle - gap) <= 1
+    };
+    asked.is_some_and(|n| n as usize > own.len()) || problem.parts() != days.len() || !own.iter().any(is_next)
 }
 
 /// Up to so many sessions may all be for the whole body, however near they are (common practice, no source (T)).

@@ -14,7 +14,6 @@ use crate::rules::{self, Client, Unit};
 use crate::tables::Tables;
 use crate::units::COUNTS;
 pub use crate::units::{SETS, TIME_STEP_S, units};
-use setwright_gym::equipment;
 use setwright_model::brief::{Brief, Lock, Priority};
 use setwright_model::exercise::Exercise;
 use setwright_model::{Belief, Catalogue, ExerciseId, Muscle, Pattern};
@@ -306,8 +305,7 @@ fn pairs_alike(twin: &Problem, brief: &Brief, lifts: &[Lift]) -> bool {
 }
 
 fn eligible<'a>(client: &Client<'_>, catalogue: &'a Catalogue) -> Vec<&'a Exercise> {
-    let can =
-        catalogue.iter().filter(|e| equipment::can_do(e, &client.stations) && client.keeps_out(e).is_none());
+    let can = catalogue.iter().filter(|e| client.room.can_do(e) && client.keeps_out(e).is_none());
     rules::plain_choice::short_list(can.collect(), client)
 }
 
@@ -323,9 +321,7 @@ fn left_out(client: &Client<'_>, lifts: &[Lift]) -> Vec<(ExerciseId, String)> {
 }
 
 fn missing(client: &Client<'_>, exercise: &Exercise) -> String {
-    let missing: Vec<&str> =
-        exercise.stations.iter().filter(|s| !client.stations.contains(s)).map(|s| s.name()).collect();
-    format!("it needs what is not there: {}", missing.join(", "))
+    format!("it needs what is not there: {}", client.room.missing_for(exercise).join(", "))
 }
 
 /// By lift: the sessions in which the programme before had it (bits).

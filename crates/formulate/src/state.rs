@@ -419,11 +419,14 @@ pub fn imbalance(one: i32, other: i32, slack_sets: i32) -> i64 {
     i64::from((short_tenths + 9).max(0) / 10)
 }
 
-/// A change that may be applied: room for two sessions, used again and again by the search.
+/// Most sessions that a change reaches.
+pub const CHANGED: usize = 4;
+
+/// A change that may be applied: room for a few sessions, used again and again by the search.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Change {
-    deltas: [Delta; 2],
-    blocks: [Blocks; 2],
+    deltas: [Delta; CHANGED],
+    blocks: [Blocks; CHANGED],
     len: usize,
     after: After,
 }

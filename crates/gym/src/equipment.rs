@@ -2,8 +2,9 @@
 //!
 //! Must not guess: a station that the brief neither implies nor lists is not there.
 
+use crate::loads;
 use setwright_model::brief::{Equipment, Place};
-use setwright_model::exercise::Exercise;
+use setwright_model::exercise::{Exercise, LoadKind};
 use setwright_model::station::Station;
 use std::collections::BTreeSet;
 
@@ -31,7 +32,7 @@ const GARAGE: [Station; 11] = [
 
 /// The stations of this equipment: those of the place and those listed besides, less those that are missing.
 /// What was told apart from a station that is missing is there only if it is listed. The floor is always there.
-pub fn stations(equipment: &Equipment) -> BTreeSet<Station> {
+pub(crate) fn stations(equipment: &Equipment) -> BTreeSet<Station> {
     let of_place = match equipment.place {
         Place::Bare => &BARE[..],
         Place::HomeDumbbells => &HOME[..],
@@ -48,15 +49,54 @@ pub fn stations(equipment: &Equipment) -> BTreeSet<Station> {
     there
 }
 
-/// Whether everything that the exercise occupies is there.
-pub fn can_do(exercise: &Exercise, there: &BTreeSet<Station>) -> bool {
-    exercise.stations.iter().all(|station| there.contains(station))
+/// What a client has to train with: the stations, and whether two kettlebells of one weight are among them.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Room {
+    stations: BTreeSet<Station>,
+    kettlebell_pair: bool,
 }
+
+impl Room {
+    /// The room of this equipment. A list of kettlebells counts single bells; where nothing is listed they are those of a
+    /// usual gym, in pairs.
+    pub fn of(equipment: &Equipment) -> Self {
+        Self { stations: stations(equipment), kettlebell_pair: loads::has_kettlebell_pair(equipment) }
+    }
+
+    /// The stations that are there, in the order of their kind.
+    pub fn stations(&self) -> impl Iterator<Item = Station> + '_ {
+        self.stations.iter().copied()
+    }
+
+    /// Whether a station is there.
+    pub fn has(&self, station: Station) -> bool {
+        self.stations.contains(&station)
+    }
+
+    /// Whether everything that the exercise occupies is there.
+    pub fn can_do(&self, exercise: &Exercise) -> bool {
+        exercise.stations.iter().all(|s| self.has(*s)) && !self.lacks_second_bell(exercise)
+    }
+
+    /// What the exercise needs and is not there, by name.
+    pub fn missing_for(&self, exercise: &Exercise) -> Vec<&'static str> {
+        let stations = exercise.stations.iter().filter(|s| !self.has(**s)).map(|s| s.name());
+        stations.chain(self.lacks_second_bell(exercise).then_some(SECOND_BELL)).collect()
+    }
+
+    fn lacks_second_bell(&self, exercise: &Exercise) -> bool {
+        exercise.load == LoadKind::KettlebellPair && !self.kettlebell_pair
+    }
+}
+
+/// What is missing where one kettlebell of each weight is there.
+const SECOND_BELL: &str = "second kettlebell of the same weight";
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::catalogue::builtin;
+    use setwright_model::Kilograms;
 
     fn at(place: Place) -> Equipment {
         Equipment { place, ..Equipment::default() }
@@ -64,7 +104,7 @@ mod tests {
 
     fn possible(id: &str, equipment: &Equipment) -> bool {
         let exercise = builtin().get(&id.into()).expect("a known exercise");
-        can_do(exercise, &stations(equipment))
+        Room::of(equipment).can_do(exercise)
     }
 
     #[test]
@@ -84,7 +124,7 @@ mod tests {
         assert!(possible("bench_press", &at(Place::Garage)));
         assert!(possible("back_squat", &at(Place::Garage)));
         assert!(!possible("leg_press", &at(Place::Garage)));
-        assert!(builtin().iter().all(|e| can_do(e, &stations(&at(Place::FullGym)))));
+        assert!(builtin().iter().all(|e| Room::of(&at(Place::FullGym)).can_do(e)));
     }
 
     #[test]
@@ -144,5 +184,18 @@ mod tests {
             ..Equipment::default()
         };
         assert_eq!(stations(&equipment), BTreeSet::from(BARE));
+    }
+
+    #[test]
+    fn one_kettlebell_of_a_weight_is_no_pair() {
+        let with = |weights: &[f64]| Equipment {
+            also: vec![Station::Kettlebell],
+            kettlebells_kg: weights.iter().copied().map(Kilograms).collect(),
+            ..at(Place::Bare)
+        };
+        let pair = |weights: &[f64]| possible("double_kettlebell_front_squat", &with(weights));
+        assert!(possible("kettlebell_goblet_squat", &with(&[20.0])));
+        assert!(!pair(&[20.0]) && !pair(&[12.0, 16.0, 20.0]), "single bells");
+        assert!(pair(&[16.0, 20.0, 16.0]) && pair(&[]), "two of a weight, or a usual gym");
     }
 }

@@ -10,6 +10,11 @@ use setwright_model::brief::{Brief, Equipment};
 use setwright_model::exercise::LoadKind;
 use setwright_model::{Exercise, Kilograms};
 
+/// Whether a pair of kettlebells of one weight can be taken. What is listed wrongly is refused where loads are made.
+pub(crate) fn has_kettlebell_pair(equipment: &Equipment) -> bool {
+    weights::kettlebells(equipment, true).map_or(true, |bells| !bells.is_empty())
+}
+
 /// Float dust that does not count when rounding, in kilograms (numeric).
 const DUST_KG: f64 = 1e-5;
 /// A load this near to one that can be made is that load: half a gram (numeric).

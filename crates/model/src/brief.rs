@@ -205,7 +205,7 @@ pub struct Equipment {
     /// Dumbbells there are, one number each.
     #[serde(default)]
     pub dumbbells_kg: Vec<Kilograms>,
-    /// Kettlebells there are, one number each.
+    /// Kettlebells there are, one number each: two of a weight stand in it twice.
     #[serde(default)]
     pub kettlebells_kg: Vec<Kilograms>,
     /// Step of the machine stacks.
@@ -220,7 +220,7 @@ pub struct Equipment {
     /// Dumbbells in pounds there are, one number each.
     #[serde(default)]
     pub dumbbells_lb: Vec<Pounds>,
-    /// Kettlebells in pounds there are, one number each.
+    /// Kettlebells in pounds there are, one number each: two of a weight stand in it twice.
     #[serde(default)]
     pub kettlebells_lb: Vec<Pounds>,
     /// Step of the machine stacks, in pounds.

@@ -9,7 +9,7 @@ use crate::search::is_met;
 use setwright_formulate::frame::{Frame, frames};
 use setwright_formulate::problem::{Problem, compile_like};
 use setwright_formulate::rules::Client;
-use setwright_gym::equipment;
+use setwright_gym::equipment::Room;
 use setwright_model::brief::{Brief, MinutesPerSession};
 use setwright_model::limits::{SESSION_MINUTES_MAX, SESSIONS_MAX};
 use setwright_model::{Belief, Catalogue, Exercise, FractionalSets, Minutes, Muscle, Station};
@@ -233,7 +233,7 @@ impl World<'_> {
         let (Wish::Least(muscle) | Wish::Sessions(muscle)) = wish else { return None };
         let client = Client::new(&self.problem.brief, self.belief, self.catalogue);
         let direct = || self.catalogue.iter().filter(|e| e.direct.contains(muscle));
-        let there = |e: &&Exercise| equipment::can_do(e, &client.stations);
+        let there = |e: &&Exercise| client.room.can_do(e);
         let given = direct().filter(there).filter(|e| client.keeps_out(e).is_none()).count();
         if given > FEW {
             return None;
@@ -439,8 +439,8 @@ fn loosened(brief: &Brief, catalogue: &Catalogue) -> Vec<Kind> {
 /// Something small to train with, where a muscle is asked for and it is not there.
 fn with_more_kit(brief: &Brief) -> Vec<Kind> {
     let asks = brief.muscles.values().any(|w| w.least.is_some() || w.sessions.is_some());
-    let there = equipment::stations(&brief.equipment);
-    let missing = KIT.into_iter().filter(|s| asks && !there.contains(s));
+    let there = Room::of(&brief.equipment);
+    let missing = KIT.into_iter().filter(|s| asks && !there.has(*s));
     let with = |station: Station| -> Kind {
         let mut b = brief.clone();
         b.equipment.without.retain(|s| *s != station);

@@ -15,8 +15,8 @@ use std::sync::LazyLock;
 
 /// Temperature at a cold start, at a warm one (from a plan), and at the end, in millionths of a point.
 const HOT: f64 = 200_000.0;
-const WARM: f64 = 50_000.0;
-const COLD: f64 = 5_000.0;
+const WARM: f64 = 20_000.0;
+const COLD: f64 = 3_000.0;
 /// Temperature of the last climb.
 const POLISH: f64 = 400.0;
 /// Moves between two looks at the outer time limit and two steps of cooling; fewer in short runs.

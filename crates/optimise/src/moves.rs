@@ -6,7 +6,7 @@ use setwright_formulate::edit::Edit;
 use setwright_formulate::frame::Frame;
 use setwright_formulate::plan::{Blocks, NONE, Slot};
 use setwright_formulate::problem::{ALTERNATING, Problem, SAME_FIRST, SETS, STRAIGHT};
-use setwright_formulate::state::State;
+use setwright_formulate::state::{CHANGED, State};
 use setwright_model::BlockKind;
 
 /// What the moves draw from, by session and lift.
@@ -51,16 +51,25 @@ impl Pools {
 /// Lifts that are drawn to keep the one with the most merit.
 const TRIES: u32 = 6;
 
-/// A change to one session, or to two different ones. It need not keep any rule: the state judges it.
+/// A change to one session, or to a few different ones. It need not keep any rule: the state judges it.
 #[derive(Clone, Copy, Debug)]
 pub struct Move {
-    edits: [Edit; 2],
+    edits: [Edit; CHANGED],
     len: usize,
 }
 
 impl Move {
     const fn one(edit: Edit) -> Self {
-        Self { edits: [edit, edit], len: 1 }
+        Self { edits: [edit; CHANGED], len: 1 }
+    }
+
+    /// With an edit of one session more; without it where there is no room.
+    const fn and(mut self, edit: Edit) -> Self {
+        if self.len < CHANGED {
+            self.edits[self.len] = edit;
+            self.len += 1;
+        }
+        self
     }
 
     /// The edits.
@@ -82,7 +91,9 @@ pub fn draw(frame: &Frame, pools: &Pools, merits: &Merits, state: &State<'_>, rn
     let session = rng.below(frame.parts());
     let here = Here { pools, merits, session, blocks: state.blocks(session) };
     let edit = match rng.below(100) {
-        0..6 if frame.parts() > 1 => return across(frame, state, session, rng),
+        0..5 if frame.parts() > 1 => return across(frame, state, session, rng),
+        5..8 if frame.parts() > 1 => return trade(frame, state, session, rng),
+        8..11 if frame.parts() > 1 => return here.everywhere(frame, state, rng),
         0..22 => Edit::new(session).with(here.random_slot(rng)?),
         22..30 => Edit::new(session).without(here.index(rng)?),
         30..46 => here.resize(rng)?,
@@ -147,6 +158,23 @@ impl Here<'_> {
             edit = edit.with(self.random_slot(rng)?);
         }
         Some(edit)
+    }
+
+    /// Another lift in the place of one, in every session that has it: what comes back is worth more, so a step on the way
+    /// would be a step down.
+    fn everywhere(&self, frame: &Frame, state: &State<'_>, rng: &mut Rng) -> Option<Move> {
+        let index = self.index(rng)?;
+        let slot = self.blocks[index];
+        let old = if slot.b != NONE && rng.below(2) == 0 { slot.b } else { slot.a };
+        let new = self.pick(&self.pools.variants[usize::from(old)], rng)?;
+        let mut out = Move::one(Edit::instead(self.session, index, with_instead(slot, old, new)));
+        for session in (0..frame.parts()).filter(|s| *s != self.session) {
+            let blocks = state.blocks(session);
+            if let Some(at) = blocks.iter().position(|s| s.a == old || s.b == old) {
+                out = out.and(Edit::instead(session, at, with_instead(blocks[at], old, new)));
+            }
+        }
+        Some(out)
     }
 
     fn resize(&self, rng: &mut Rng) -> Option<Edit> {
@@ -225,6 +253,24 @@ fn one_of(modes: std::ops::Range<u8>, rng: &mut Rng) -> u8 {
     modes.start + rng.below(modes.len()) as u8
 }
 
+const fn with_instead(slot: Slot, old: u16, new: u16) -> Slot {
+    if slot.a == old { Slot { a: new, ..slot } } else { Slot { b: new, ..slot } }
+}
+
+/// Two lifts of two sessions change places, the rest of their blocks stays.
+fn trade(frame: &Frame, state: &State<'_>, session: usize, rng: &mut Rng) -> Option<Move> {
+    let other = (session + 1 + rng.below(frame.parts() - 1)) % frame.parts();
+    let (here, there) = (state.blocks(session), state.blocks(other));
+    if here.is_empty() || there.is_empty() {
+        return None;
+    }
+    let (i, j) = (rng.below(here.len()), rng.below(there.len()));
+    let lift = |slot: Slot, rng: &mut Rng| if slot.b != NONE && rng.below(2) == 0 { slot.b } else { slot.a };
+    let (one, two) = (lift(here[i], rng), lift(there[j], rng));
+    let first = Edit::instead(session, i, with_instead(here[i], one, two));
+    Some(Move::one(first).and(Edit::instead(other, j, with_instead(there[j], two, one))))
+}
+
 /// A block goes to another session, or two blocks change places.
 fn across(frame: &Frame, state: &State<'_>, session: usize, rng: &mut Rng) -> Option<Move> {
     let other = (session + 1 + rng.below(frame.parts() - 1)) % frame.parts();
@@ -239,5 +285,5 @@ fn across(frame: &Frame, state: &State<'_>, session: usize, rng: &mut Rng) -> Op
         edits[0] = edits[0].with(there[back]);
         edits[1] = edits[1].without(back);
     }
-    Some(Move { edits, len: 2 })
+    Some(Move::one(edits[0]).and(edits[1]))
 }

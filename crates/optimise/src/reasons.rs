@@ -17,7 +17,7 @@ use setwright_formulate::rules::{Count, Unit, movements};
 use setwright_formulate::state::State;
 use setwright_formulate::tables::STRAIN_UNIT;
 use setwright_gym::loads::Loadable;
-use setwright_model::brief::TrainingAge;
+use setwright_model::brief::{Goal, TrainingAge};
 use setwright_model::{BlockKind, Muscle};
 use setwright_science::conditions::is_older;
 
@@ -83,6 +83,7 @@ pub fn of(case: &Case<'_>) -> Vec<String> {
     let mut out = Vec::new();
     if !case.problem.tables.minutes_mode {
         out.extend(more_time(case));
+        out.extend(near_now(case));
         out.extend(strained(case));
         out.extend(budgets(case));
     }
@@ -128,6 +129,29 @@ fn more_time(case: &Case<'_>) -> Option<String> {
     Some(format!("Ten more minutes on day {} would be used{muscle}.", case.frame().days[session]))
 }
 
+/// That the present week is why there are no more sets, where it is.
+fn near_now(case: &Case<'_>) -> Option<String> {
+    let most = setwright_science::present::most_sets(&case.problem.brief)?;
+    let now = case.problem.brief.present.sets?;
+    let sets: u32 = case
+        .found()
+        .plan
+        .sessions
+        .iter()
+        .zip(&case.problem.copies)
+        .map(|(blocks, copies)| {
+            *copies as u32 * blocks.iter().map(|b| u32::from(b.sets) * b.lifts().count() as u32).sum::<u32>()
+        })
+        .sum();
+    let weeks = f64::from(case.problem.brief.time.cycle_days) / 7.0;
+    (f64::from(sets) + NEAR_SETS >= most * weeks).then(|| {
+        format!("There are no more sets because {now} a week are done now: a little more is enough to begin with, and later blocks add.")
+    })
+}
+
+/// Sets under the most of the present week at which it is what holds them (judgement).
+const NEAR_SETS: f64 = 2.0;
+
 /// Whether a session leaves so many minutes that a few more change nothing.
 fn has_spare(case: &Case<'_>, session: usize) -> bool {
     let used = state_of(case.problem, case.frame(), case.found()).sums(session).time;
@@ -155,7 +179,10 @@ fn shorter(case: &Case<'_>) -> Option<String> {
     let given = (0..problem.brief.time.sessions as usize).map(|s| problem.brief.time.minutes.of(s).get());
     let given = given.fold(f64::INFINITY, f64::min);
     let would_do = ((longest + cold_start) / FIVE_MIN).ceil() * FIVE_MIN;
-    (would_do <= LONG * given).then(|| format!(" {would_do:.0} minutes a visit would do."))
+    // For strength the rest is rest.
+    let else_for =
+        if problem.brief.goal == Goal::Strength { "" } else { "; the others may go to walking or the bike" };
+    (would_do <= LONG * given).then(|| format!(" {would_do:.0} minutes a visit would do{else_for}."))
 }
 
 fn muscle_that_gains(case: &Case<'_>, richer: &Problem, found: &Found) -> Option<Muscle> {

@@ -19,6 +19,9 @@ const RUNNING: f64 = 0.25;
 /// Frames that are searched a second, longer time, and plans that are gone on from: of different frames where there are some.
 const FINALISTS: usize = 4;
 const GO_ON: usize = 2;
+/// Share of the moves near the best plans, and most of those that begin with one session like another.
+const RELATIVES: f64 = 0.25;
+const RELATIVES_MOST: usize = 12;
 /// Frames that are searched again when nothing keeps every rule.
 const RESCUED: usize = 4;
 /// Problems of so few lifts are small: many short runs find more than a few long ones.
@@ -70,6 +73,8 @@ pub fn search(
         .iter()
         .flat_map(|&frame| (0..starts).map(move |start| cold(1000 + (frame * 64 + start) as u64, frame)));
     searched.spend(problem, frames, runs.collect(), running, budget, progress);
+    let relatives = searched.relatives(frames);
+    searched.spend(problem, frames, relatives, RELATIVES, budget, progress);
     let best = if some > 1 { searched.top(GO_ON) } else { searched.top_plans(GO_ON) };
     let again = best.into_iter().enumerate().map(|(k, placed)| Task {
         frame: placed.frame,
@@ -77,7 +82,7 @@ pub fn search(
         warm: Some(placed.found),
         moves: 0,
     });
-    searched.spend(problem, frames, again.collect(), 1.0 - scouting - running, budget, progress);
+    searched.spend(problem, frames, again.collect(), 1.0 - scouting - running - RELATIVES, budget, progress);
     if searched.best.as_ref().is_some_and(|b| b.found.short > 0) {
         // Nothing keeps every rule yet: as many moves again from new starts where least is missing.
         let rescue = searched.top(RESCUED).into_iter().flat_map(|placed| {
@@ -109,6 +114,37 @@ impl Searched {
         self.best = self.top(1).pop();
         let value = self.best.as_ref().filter(|p| p.found.short == 0).map(|p| p.found.value);
         progress(news(problem, value, None, self.moves));
+    }
+
+    /// Starts near the best plans: one session like another, which is worth more than its steps, and the best plan in other
+    /// frames.
+    fn relatives(&self, frames: &[Frame]) -> Vec<Task> {
+        let near = |(k, (frame, found)): (usize, (usize, Found))| Task {
+            frame,
+            stream: 7000 + k as u64,
+            warm: Some(found),
+            moves: 0,
+        };
+        let best = self.top(FINALISTS);
+        let alike = best.iter().take(GO_ON).flat_map(|p| {
+            let parts = p.found.plan.sessions.len();
+            let pairs = (0..parts).flat_map(move |i| (0..parts).map(move |j| (i, j)));
+            let same = |(i, j): &(usize, usize)| {
+                i != j && frames[p.frame].eligible[*i] == frames[p.frame].eligible[*j]
+            };
+            pairs
+                .filter(same)
+                .map(|(i, j)| {
+                    let mut found = p.found.clone();
+                    found.plan.sessions[j] = found.plan.sessions[i];
+                    (p.frame, found)
+                })
+                .collect::<Vec<_>>()
+        });
+        let elsewhere = best.iter().take(1).flat_map(|first| {
+            best.iter().filter(|p| p.frame != first.frame).map(|p| (p.frame, first.found.clone()))
+        });
+        alike.take(RELATIVES_MOST).chain(elsewhere).enumerate().map(near).collect()
     }
 
     /// The best plans, of whatever frames.

@@ -17,7 +17,7 @@ pub use kind::{Kind, fails_under, is_supported};
 
 use crate::screening::Question;
 use guide::Guide;
-use setwright_model::brief::{Brief, Condition, Hurts, TestKind, Tick, TrainingAge};
+use setwright_model::brief::{Brief, Condition, Hurts, Place, TestKind, Tick, TrainingAge};
 use setwright_model::exercise::Ask;
 use setwright_model::{Catalogue, Exercise, ExerciseId, Pattern};
 use std::collections::BTreeSet;
@@ -367,6 +367,9 @@ fn guides(brief: &Brief) -> Vec<(Cause, &'static Guide)> {
     if is_returning(brief) && has_stopped(brief) {
         out.push((Cause::Returning, &life::STOPPED));
     }
+    if is_new_with_an_answer(brief) && brief.equipment.place == Place::FullGym {
+        out.push((Cause::NewWithAnAnswer, &life::NEW_AND_SEATED));
+    }
     let leaves_out = |ask| brief.exclude.asks.contains(&ask);
     if leaves_out(Ask::SpineLoad) && leaves_out(Ask::SpineBend) {
         out.push((Cause::SparedBack, &life::SPARED_BACK_WHOLLY));
@@ -374,15 +377,18 @@ fn guides(brief: &Brief) -> Vec<(Cause, &'static Guide)> {
     out
 }
 
+fn is_new_with_an_answer(brief: &Brief) -> bool {
+    let medical = brief.screening.other == Some(true) || brief.screening.known_disease == Some(true);
+    brief.training_age == TrainingAge::FirstWeeks && medical
+}
+
 /// Causes from age, history, exclusions, company and hour.
 fn of_life(brief: &Brief) -> Vec<Cause> {
     let out = |ask| brief.exclude.asks.contains(&ask);
-    let medical = brief.screening.other == Some(true) || brief.screening.known_disease == Some(true);
-    let first_weeks = brief.training_age == TrainingAge::FirstWeeks;
     let rules = [
         (is_older(brief), Cause::Older),
         (is_returning(brief), Cause::Returning),
-        (first_weeks && medical, Cause::NewWithAnAnswer),
+        (is_new_with_an_answer(brief), Cause::NewWithAnAnswer),
         (out(Ask::SpineLoad) || out(Ask::Hinge) || out(Ask::SpineBend), Cause::SparedBack),
         (out(Ask::DeepKnee) && out(Ask::Kneeling), Cause::SparedKnees),
         (out(Ask::ShoulderExtreme), Cause::SparedShoulder),

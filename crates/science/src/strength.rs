@@ -197,6 +197,10 @@ fn of_told(all: Kilograms, most: Kilograms, body: Kilograms, loadable: &Loadable
     if light { near.or(down) } else { down }
 }
 
+/// Part by which a bell lies under the told one from which the reps bend instead, and the fewest reps of that (judgement).
+const TOLD_BELL_UNDER: f64 = 0.2;
+const TOLD_BELL_REPS_LEAST: u32 = 4;
+
 /// All that can be moved for the fewest reps of a scheme with one fewer in reserve.
 fn least_reps_load(exercise: &Exercise, scheme: Scheme, max: Kilograms) -> Kilograms {
     let (reps, rir) = (Reps(f64::from(scheme.reps[0])), Reps(f64::from(scheme.rir.saturating_sub(1))));
@@ -289,6 +293,9 @@ fn with_known_reps(exercise: &Exercise, usual: Scheme, capability: &Capability<'
         work_load(exercise, usual, capability.belief(), loads, mass).or_else(|| loads.heaviest())
     };
     let load = loadable.as_ref().and_then(made);
+    if let Some(told) = with_the_told_bell(exercise, usual, load, capability) {
+        return Some(told);
+    }
     let most = at(load)?;
     // A heavier load for later is a better way to grow than reps beyond those that were told.
     let heaviest = load == loadable.as_ref().and_then(Loadable::heaviest);
@@ -306,6 +313,28 @@ fn with_known_reps(exercise: &Exercise, usual: Scheme, capability: &Capability<'
     let low = high.saturating_sub(FEWER_REPS_WIDTH).max(most / 2).min(high.saturating_sub(1));
     let fewer = most <= usual.reps[0] + usual.rir && high > low;
     (fewer && low >= care.limits().reps_least.max(1)).then_some(Scheme { reps: [low, high], rir })
+}
+
+/// Reps under those of the scheme with the bell or dumbbell that was told, where the next one down is far lighter: the reps bend
+/// to the bell that there is (common practice, no source (T)).
+fn with_the_told_bell(
+    exercise: &Exercise,
+    usual: Scheme,
+    made: Option<Kilograms>,
+    capability: &Capability<'_>,
+) -> Option<Scheme> {
+    use LoadKind::{Dumbbell, DumbbellPair, Kettlebell, KettlebellPair};
+    let brief = capability.brief();
+    let bell = matches!(exercise.load, Dumbbell | DumbbellPair | Kettlebell | KettlebellPair);
+    let told = brief.lifts.iter().filter(|l| l.exercise == exercise.id && bell);
+    let told = told.max_by(|a, b| a.load_kg.get().total_cmp(&b.load_kg.get()))?;
+    let is_there = Loadable::of_client(brief, exercise).is_ok_and(|l| l.is_loadable(told.load_kg));
+    let far = made.is_none_or(|made| made.get() < (1.0 - TOLD_BELL_UNDER) * told.load_kg.get());
+    let high = (told.reps + told.rir).saturating_sub(usual.rir);
+    let low = high.saturating_sub(FEWER_REPS_WIDTH);
+    let least = Care::of(brief).limits().reps_least.max(TOLD_BELL_REPS_LEAST);
+    let fits = is_there && far && exercise.pattern.is_compound() && high < usual.reps[1] && low >= least;
+    fits.then_some(Scheme { reps: [low, high], ..usual })
 }
 
 /// What stands behind a load.

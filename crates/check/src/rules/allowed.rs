@@ -41,8 +41,7 @@ fn unknown(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
 
 fn missing_station(scene: &Scene<'_>, at: At, exercise: &Exercise, out: &mut Findings) {
     let Some(there) = &scene.client.there else { return };
-    let missing: Vec<String> =
-        exercise.stations.iter().filter(|s| !there.contains(s)).map(|s| s.name().to_owned()).collect();
+    let missing: Vec<String> = there.missing_for(exercise).into_iter().map(str::to_owned).collect();
     if !missing.is_empty() {
         let cause = format!("There is no {} where the client trains.", list(&missing));
         out.error(at, "SW111", cause, swap_hint(scene, exercise));

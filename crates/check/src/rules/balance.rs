@@ -66,11 +66,12 @@ fn tilts(scene: &Scene<'_>, axis: &Axis) -> bool {
 }
 
 impl Scene<'_> {
-    /// Whether any exercise of a side may be prescribed in any session.
+    /// Whether any lift of a side may be prescribed in any session.
     pub(crate) fn is_possible(&self, side: Side) -> bool {
         let focus = self.brief.map_or(&[][..], |b| &b.style.focus);
         let in_focus = focus.is_empty() || focus.iter().any(|f| holds(*f, side));
-        in_focus && self.catalogue.iter().any(|e| e.pattern.side() == side && self.is_allowed(e))
+        let lift = |e: &&Exercise| e.pattern.is_compound() && e.pattern.side() == side;
+        in_focus && self.catalogue.iter().filter(lift).any(|e| self.is_allowed(e))
     }
 
     /// Whether a session is meant to be for the whole body.

@@ -71,7 +71,7 @@ fn is_a_bell_for_who_knows_a_bar(scene: &Scene<'_>, exercise: &Exercise) -> bool
 
 /// A press or a row off a chair where a bench stands; the body hung under a table has no bench to take its place.
 fn is_off_a_chair(scene: &Scene<'_>, exercise: &Exercise) -> bool {
-    let bench = scene.client.there.as_ref().is_some_and(|there| there.contains(&Station::Bench));
+    let bench = scene.client.there.as_ref().is_some_and(|there| there.has(Station::Bench));
     let hung = exercise.load == LoadKind::Body && exercise.pattern == Pattern::HorizontalRow;
     let upper = exercise.pattern.region() == Region::Upper;
     bench && !hung && exercise.stations.contains(&Station::Chair) && upper

@@ -6,6 +6,7 @@ use crate::words::list;
 use setwright_model::brief::Goal;
 use setwright_model::exercise::LoadKind;
 use setwright_model::{Exercise, ExerciseId, Pattern, Severity};
+use setwright_science::conditions;
 use std::collections::BTreeSet;
 
 /// Sets of a told compound in a session, at least: of who trains for strength or size, and of who is new, older or trains for
@@ -127,7 +128,9 @@ fn fits_a_focus(scene: &Scene<'_>, exercise: &Exercise) -> bool {
 
 fn few_sets(scene: &Scene<'_>, out: &mut Findings) {
     let health = scene.brief.is_some_and(|b| b.goal == Goal::General);
-    let wanted = if health || scene.is_new() || scene.is_older() { SETS_EASY } else { SETS };
+    // The first block after a stop has two of each.
+    let back = scene.brief.is_some_and(conditions::has_stopped);
+    let wanted = if health || back || scene.is_new() || scene.is_older() { SETS_EASY } else { SETS };
     if scene.rules.sets.1 < wanted {
         return;
     }

@@ -4,7 +4,7 @@
 use super::Edit;
 use crate::insight::{self, Known};
 use setwright_check::JudgedProgramme;
-use setwright_gym::equipment;
+use setwright_gym::equipment::Room;
 use setwright_model::brief::Lock;
 use setwright_model::change::{Change, Slot};
 use setwright_model::code::Code;
@@ -204,9 +204,9 @@ fn joined(session: &Session, blocks: [usize; 2], catalogue: &Catalogue) -> Optio
 /// The exercise, if it can be done there and the session does not have it yet.
 fn can_come<'c>(ground: &Ground<'c>, session: &Session, id: &ExerciseId) -> Option<&'c Exercise> {
     let exercise = ground.catalogue.get(id)?;
-    let there = equipment::stations(&ground.brief.equipment);
+    let there = Room::of(&ground.brief.equipment);
     let has = session.prescriptions().any(|p| p.id == *id);
-    (!has && equipment::can_do(exercise, &there)).then_some(exercise)
+    (!has && there.can_do(exercise)).then_some(exercise)
 }
 
 fn new(brief: &Brief, exercise: &Exercise) -> Prescription {
@@ -349,11 +349,10 @@ fn minutes_of(ground: &Ground<'_>, session: &Session) -> f64 {
 
 /// Exercises that can be done there and that the session does not have yet, by name.
 pub fn possible<'c>(ground: &Ground<'c>, session: &Session) -> Vec<&'c Exercise> {
-    let there = equipment::stations(&ground.brief.equipment);
+    let there = Room::of(&ground.brief.equipment);
     let has: BTreeSet<&ExerciseId> = session.prescriptions().map(|p| &p.id).collect();
     let all = ground.catalogue.iter();
-    let mut found: Vec<&Exercise> =
-        all.filter(|e| !has.contains(&e.id) && equipment::can_do(e, &there)).collect();
+    let mut found: Vec<&Exercise> = all.filter(|e| !has.contains(&e.id) && there.can_do(e)).collect();
     found.sort_by(|a, b| a.name.cmp(&b.name));
     found
 }

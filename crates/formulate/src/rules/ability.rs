@@ -2,7 +2,6 @@
 
 use super::conditions::Conditions;
 use super::{Client, Rule, movements};
-use setwright_gym::equipment;
 use setwright_model::brief::{Goal, TrainingAge};
 use setwright_model::exercise::{Exercise, LoadKind, Measure};
 use setwright_model::pattern::Side;
@@ -14,6 +13,8 @@ use setwright_science::conditions::fails_under;
 /// easier for the movement stands in the room (judgement).
 const LEAST_CHANCE: f64 = capability::CHANCE_LEAST;
 const EVEN_CHANCE: f64 = 0.5;
+/// The same where machines stand, which can be set to anybody (judgement).
+const SURE_CHANCE: f64 = 0.7;
 /// 1RM of a squat or pull, and of a press, as shares of body mass, beyond which what one hand holds is no work set for
 /// the same movement (judgement).
 const STRONG_LEGS: f64 = 1.25;
@@ -136,18 +137,19 @@ fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
         return false;
     }
     let shown = e.harder.iter().any(|h| c.shown().any(|t| t.id == *h));
-    let bare = !c.stations.contains(&Station::Dumbbells) && !c.has_bars();
+    let bare = !c.room.has(Station::Dumbbells) && !c.has_bars();
     let skilled = is_body(e) && e.skill >= 2 && c.brief.training_age != TrainingAge::Advanced;
     let excused = shown || c.capability.is_tested(e) || bare && e.pattern.is_compound() || hangs(e, c);
     if skilled && !excused {
         return false;
     }
-    // In a bare room a press off the floor has its easy form; what is easier than a row there is hardly one.
-    let easier = if bare { e.pattern.side() == Side::Push && has_easier(e, c) } else { !e.easier.is_empty() };
+    // In a bare room what is easier than a row is hardly one; the rest has its easy form.
+    let easier = if bare { e.pattern.side() != Side::Pull && has_easier(e, c) } else { !e.easier.is_empty() };
     // A single joint is not done in triples because its lightest load is heavy: another one waits for the client.
     let small = !e.pattern.is_compound() && is_loaded(e);
-    let even = is_body(e) && easier && !shown || small;
-    !even || chance >= EVEN_CHANCE
+    let even = is_body(e) && (easier || c.has_machines()) && !shown || small;
+    let asked = if is_body(e) && c.has_machines() { SURE_CHANCE } else { EVEN_CHANCE };
+    !even || chance >= asked
 }
 
 /// Whether nothing else in the room serves the same need of a programme: then what is hard or light for the client is better
@@ -155,7 +157,7 @@ fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
 fn is_alone(e: &Exercise, c: &Client<'_>) -> bool {
     let need = movements::broad_need(e.pattern);
     let same = |x: &&Exercise| x.id != e.id && movements::broad_need(x.pattern) == need;
-    let fits = |x: &&Exercise| equipment::can_do(x, &c.stations) && Conditions.keeps_out(x, c).is_none();
+    let fits = |x: &&Exercise| c.room.can_do(x) && Conditions.keeps_out(x, c).is_none();
     let given = |x: &Exercise| c.is_told(x) && chance_of(x, c) >= LEAST_CHANCE || why_not(x, c).is_none();
     need.is_some() && !c.exercises().filter(same).filter(fits).any(given)
 }
@@ -163,13 +165,13 @@ fn is_alone(e: &Exercise, c: &Client<'_>) -> bool {
 /// Whether something easier for the movement can be done in the room and may be.
 fn has_easier(e: &Exercise, c: &Client<'_>) -> bool {
     let easier = e.easier.iter().filter_map(|id| c.exercise(id));
-    easier.filter(|x| c.care.bar(x).is_none()).any(|x| equipment::can_do(x, &c.stations))
+    easier.filter(|x| c.care.bar(x).is_none()).any(|x| c.room.can_do(x))
 }
 
 /// Whether something harder for the movement can be done in the room, may be, and is within reach.
 fn has_harder(e: &Exercise, c: &Client<'_>) -> bool {
     let harder = e.harder.iter().filter_map(|id| c.exercise(id));
-    let fits = |x: &&Exercise| c.care.bar(x).is_none() && equipment::can_do(x, &c.stations);
+    let fits = |x: &&Exercise| c.care.bar(x).is_none() && c.room.can_do(x);
     harder.filter(fits).any(|x| x.skill <= c.rules.skill && is_likely(x, c))
 }
 

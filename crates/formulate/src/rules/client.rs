@@ -3,7 +3,7 @@
 
 use super::RULES;
 use crate::modes::Mode;
-use setwright_gym::equipment;
+use setwright_gym::equipment::Room;
 use setwright_model::brief::{Brief, Condition, Goal, Lock, Place, Priority, TrainingAge};
 use setwright_model::exercise::{Ask, Exercise, LoadKind, Standing};
 use setwright_model::{Belief, Catalogue, ExerciseId, Muscle, Pattern, Station};
@@ -31,7 +31,7 @@ pub struct Client<'a> {
     /// Ceilings and allowances.
     pub rules: Rules,
     /// What stands in the room.
-    pub stations: BTreeSet<Station>,
+    pub room: Room,
     /// The told lifts that are to grow: their exercises, squats first, then presses, then what comes from the floor.
     pub mains: Vec<ExerciseId>,
     told: BTreeSet<ExerciseId>,
@@ -65,7 +65,7 @@ impl<'a> Client<'a> {
             brief,
             belief,
             rules: Rules::of(brief),
-            stations: equipment::stations(&brief.equipment),
+            room: Room::of(&brief.equipment),
             mains: mains.into_iter().map(|e| e.id.clone()).collect(),
             locked: brief
                 .locks
@@ -158,7 +158,7 @@ impl<'a> Client<'a> {
 
     /// Whether some usual hinge with a bar can be given.
     pub fn may_hinge_with_a_bar(&self) -> bool {
-        let there = |e: &&Exercise| equipment::can_do(e, &self.stations);
+        let there = |e: &&Exercise| self.room.can_do(e);
         let bars = self.catalogue.iter().filter(|e| e.pattern == Pattern::Hinge && e.load == LoadKind::Bar);
         bars.filter(|e| e.standing != Standing::Special).filter(there).any(|e| self.keeps_out(e).is_none())
     }
@@ -209,17 +209,17 @@ impl<'a> Client<'a> {
     /// Whether bars stand there: nothing light has to stand in for something heavy.
     pub fn has_bars(&self) -> bool {
         matches!(self.brief.equipment.place, Place::FullGym | Place::Garage)
-            && (self.stations.contains(&Station::StraightBar) || self.stations.contains(&Station::Rack))
+            && (self.room.has(Station::StraightBar) || self.room.has(Station::Rack))
     }
 
     /// Whether there is a bench to sit, lie or lean on.
     pub fn has_bench(&self) -> bool {
-        self.stations.contains(&Station::Bench)
+        self.room.has(Station::Bench)
     }
 
     /// Whether a leg press stands there.
     pub fn has_machines(&self) -> bool {
-        self.brief.equipment.place == Place::FullGym && self.stations.contains(&Station::LegPressMachine)
+        self.brief.equipment.place == Place::FullGym && self.room.has(Station::LegPressMachine)
     }
 
     /// Whether an exercise is loaded with what the client holds or is, not with a bar or a machine.

@@ -36,7 +36,7 @@ fn whole_class(e: &Exercise, c: &Client<'_>) -> u64 {
         // Lifts for power come before lifts for strength (Ratamess 2009, MSSE 41:687 (A)).
         return 19;
     }
-    let came_for = c.priority(e) == Some(Priority::Top) && c.is_told(e) && e.pattern.is_compound();
+    let came_for = c.is_wanted(e) && c.is_told(e) && e.pattern.is_compound();
     if came_for && c.brief.goal == Goal::Strength {
         // A pull-up needs fresher lats than a row.
         return 17 + u64::from(e.pattern == Pattern::VerticalPull);

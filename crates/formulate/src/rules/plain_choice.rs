@@ -2,7 +2,6 @@
 //! looked at.
 
 use super::{Client, Count, Rule, Unit};
-use setwright_gym::equipment;
 use setwright_model::brief::{Goal, Hurts, Tick, TrainingAge};
 use setwright_model::exercise::{Ask, Exercise, LoadKind, Measure, Standing};
 use setwright_model::pattern::{Region, Side};
@@ -195,7 +194,7 @@ const fn is_held(e: &Exercise) -> bool {
 /// A band stands in for weights that are not there: where bars and bells are, compounds are done with them (common practice,
 /// no source (T)).
 fn is_a_band_where_weights_stand(e: &Exercise, c: &Client<'_>) -> bool {
-    let has = |station| c.stations.contains(&station);
+    let has = |station| c.room.has(station);
     let pull = e.pattern.side() == Side::Pull;
     e.load == LoadKind::Band
         && e.pattern.is_compound()
@@ -215,7 +214,7 @@ fn is_hung_from_furniture(e: &Exercise, c: &Client<'_>) -> bool {
             && standing(x, c) != Standing::Special
             && !furniture(x)
     };
-    let there = |x: &Exercise| equipment::can_do(x, &c.stations) && c.keeps_out(x).is_none();
+    let there = |x: &Exercise| c.room.can_do(x) && c.keeps_out(x).is_none();
     row && furniture(e) && c.exercises().filter(better).any(there)
 }
 
@@ -284,7 +283,7 @@ fn is_small_in_the_first_weeks(e: &Exercise, c: &Client<'_>) -> bool {
 
 /// Nobody presses the body overhead where there is something to press.
 fn is_of_the_body_where_weights_stand(e: &Exercise, c: &Client<'_>) -> bool {
-    let weights = c.has_bars() || c.stations.contains(&Station::Dumbbells);
+    let weights = c.has_bars() || c.room.has(Station::Dumbbells);
     e.pattern == Pattern::VerticalPress && e.load == LoadKind::Body && weights
 }
 

@@ -6,6 +6,7 @@ use crate::modes::Mode;
 use setwright_model::BlockKind;
 use setwright_model::brief::Goal;
 use setwright_model::exercise::Exercise;
+use setwright_science::conditions;
 
 /// Share of the most sets from which effort costs (judgement).
 pub const FREE: f64 = 0.55;
@@ -35,6 +36,10 @@ impl Rule for SessionAmount {
             .collect()
     }
 
+    fn allows(&self, e: &Exercise, _mode: Mode, sets: u32, c: &Client<'_>) -> bool {
+        sets <= sets_each_most(c) || c.is_locked(e)
+    }
+
     fn price(&self, e: &Exercise, mode: Mode, c: &Client<'_>) -> f64 {
         // With one set of each there is nothing to do in turn.
         let one_each = c.rules.has_one_set_each();
@@ -52,6 +57,16 @@ pub fn effort_prices(sets_most: u32) -> Vec<f64> {
         EDGE * over * over / (2.0 * (1.0 - FREE) * most)
     };
     (0..=crate::units::EFFORT_MOST * (sets_most + 2)).map(price).collect()
+}
+
+/// Sets of an exercise in the first block after a stop (common practice, no source (T)).
+const SETS_AFTER_A_STOP: u32 = 2;
+
+/// Most sets of an exercise.
+pub fn sets_each_most(c: &Client<'_>) -> u32 {
+    let back = conditions::is_returning(c.brief) && conditions::has_stopped(c.brief);
+    let (least, most) = c.rules.sets;
+    if back { most.min(SETS_AFTER_A_STOP).max(least) } else { most }
 }
 
 /// Most sets of each session.

@@ -1,10 +1,11 @@
 //! What the client already does is in the programme, and is worked, not touched.
 
+use super::session_amount::sets_each_most;
 use super::{Client, Count, Rule, Unit};
 use crate::modes::Mode;
 use setwright_model::Pattern;
 use setwright_model::brief::{Goal, Priority};
-use setwright_model::exercise::Exercise;
+use setwright_model::exercise::{Exercise, LoadKind};
 
 /// What a told compound brings by being there, and by coming back once, in points (judgement: more than any other choice for
 /// the same muscles brings, less than a muscle).
@@ -12,6 +13,8 @@ const THERE: f64 = 1.5;
 const AGAIN: f64 = 0.15;
 /// The same of one for what the client came for (judgement).
 const AGAIN_WANTED: f64 = 0.6;
+/// The same of a lift with a bar of somebody with years of training (judgement: who squats with a bar squats twice).
+const AGAIN_BAR: f64 = 0.4;
 /// What a told lift of one joint brings (judgement: more than another choice for the same muscle, less than a muscle).
 const SMALL: f64 = 0.6;
 /// Part of the worth that a compound keeps where the client already does another for the movement (judgement).
@@ -34,9 +37,10 @@ impl Rule for ToldLifts {
 
     fn allows(&self, e: &Exercise, _mode: Mode, sets: u32, c: &Client<'_>) -> bool {
         // What the client came for is worked, however easy the rest.
-        let easy = (c.is_new() || c.is_older() || c.brief.goal == Goal::General) && !c.is_wanted(e);
+        let gently = c.is_new() || c.is_older();
+        let easy = (gently || c.brief.goal == Goal::General && !is_bar_lift(e)) && !c.is_wanted(e);
         let least = if easy { LEAST_SETS_EASY } else { LEAST_SETS };
-        let worked = sets >= least || c.rules.sets.1 < least || c.shortest_minutes() <= ROOMY_MIN;
+        let worked = sets >= least.min(sets_each_most(c)) || c.shortest_minutes() <= ROOMY_MIN;
         worked || !c.is_told(e) || !e.pattern.is_compound() || c.is_locked(e)
     }
 
@@ -75,6 +79,7 @@ impl Rule for ToldLifts {
             0 => 0.0,
             1 => there,
             _ if compound && c.is_wanted(e) => there + AGAIN_WANTED,
+            _ if is_bar_lift(e) && c.is_seasoned() && !c.is_older() => there + AGAIN_BAR,
             _ => there + if compound { AGAIN } else { 0.0 },
         }
     }
@@ -90,6 +95,11 @@ fn has_room(told: &Exercise, c: &Client<'_>) -> bool {
         most.is_some_and(|most| asked > most.get() * c.weeks())
     });
     matters && !capped && c.keeps_out(told).is_none()
+}
+
+/// A lift of several joints with a bar that tires more than its muscle.
+fn is_bar_lift(e: &Exercise) -> bool {
+    e.load == LoadKind::Bar && e.pattern.is_compound() && e.systemic >= 2
 }
 
 /// Whether two movements stand in for each other.

@@ -1,11 +1,12 @@
 //! How much a muscle gets in a week: benefit saturates at a target and falls gently beyond, and nobody gets more than a
 //! coach would sign. What the coach has fixed always fits.
 
-use super::{Client, Count, GIVEN_UP_LAST, Rule, Unit};
+use super::session_amount::sets_each_most;
+use super::{Client, Count, GIVEN_UP_FIRST, GIVEN_UP_LAST, Rule, Unit};
 use crate::modes::Mode;
 use setwright_model::brief::Priority;
 use setwright_model::exercise::Exercise;
-use setwright_model::{FractionalSets, Muscle};
+use setwright_model::{FractionalSets, Muscle, Pattern};
 use setwright_science::amounts;
 
 /// The rule. Its target is in the tables of benefit and its most in the ranges of dose.
@@ -19,7 +20,7 @@ impl Rule for WeeklyAmount {
     fn allows(&self, e: &Exercise, _mode: Mode, sets: u32, c: &Client<'_>) -> bool {
         // Legs beside a sport get what it leaves them.
         let spared = c.is_locked(e) || c.near_sport != 0 || is_short(c);
-        !c.is_wanted(e) || spared || sets >= WANTED_SETS.min(c.rules.sets.1)
+        !c.is_wanted(e) || spared || sets >= WANTED_SETS.min(sets_each_most(c))
     }
 
     /// What the client came for has work of its own, however much others bring it in passing.
@@ -37,8 +38,31 @@ impl Rule for WeeklyAmount {
         };
         wanted.truncate(WANTED_MOST);
         let now = wanted.iter().filter_map(|m| kept_sets(*m, c));
-        wanted.iter().map(|m| of(*m)).chain(now).collect()
+        let jobs = wanted.iter().flat_map(|m| both_jobs(*m, c));
+        wanted.iter().map(|m| of(*m)).chain(now).chain(jobs).collect()
     }
+}
+
+/// Of a muscle with two jobs that the client came for, both are trained: hamstrings bend the knee and hold the hip, glutes are
+/// worked where they are long as well as where they are short (common practice, no source (T)).
+fn both_jobs(muscle: Muscle, c: &Client<'_>) -> Vec<Count> {
+    let of = |what, sign| Count {
+        cycle_least: Some(1),
+        counts_locked: true,
+        soft: GIVEN_UP_FIRST,
+        ..Count::new("weekly_amount", what, Unit::Exercise, sign)
+    };
+    let given =
+        |pattern| c.exercises().any(|e| e.pattern == pattern && c.room.can_do(e) && c.keeps_out(e).is_none());
+    let curl = || of("the hamstrings bending the knee", |e, _| i16::from(e.pattern == Pattern::KneeFlexion));
+    let hinge = || of("the hip bent and stretched under load", |e, _| i16::from(e.pattern == Pattern::Hinge));
+    let asked = match muscle {
+        Muscle::Hamstrings => vec![(Pattern::KneeFlexion, curl()), (Pattern::Hinge, hinge())],
+        Muscle::Glutes => vec![(Pattern::Hinge, hinge())],
+        _ => Vec::new(),
+    };
+    let roomy = !is_short(c) && !c.first_weeks();
+    asked.into_iter().filter(|(pattern, _)| roomy && given(*pattern)).map(|(_, count)| count).collect()
 }
 
 /// Of what the client came for there is no less work of its own than now.

@@ -3,7 +3,6 @@
 use setwright_formulate::problem::{Problem, compile};
 use setwright_formulate::rules::{Client, plain_choice};
 use setwright_gym::catalogue::builtin;
-use setwright_gym::equipment;
 use setwright_model::brief::{Focus, MinutesPerSession};
 use setwright_model::exercise::Exercise;
 use setwright_model::{Belief, Brief, Minutes, Muscle, Pattern};
@@ -23,7 +22,7 @@ const GYM: &str = "place = \"full_gym\"";
 fn looked_at(brief: &Brief) -> Vec<String> {
     let belief: Belief = strength::belief(brief, builtin());
     let client = Client::new(brief, &belief, builtin());
-    let fits = |e: &&Exercise| equipment::can_do(e, &client.stations) && client.keeps_out(e).is_none();
+    let fits = |e: &&Exercise| client.room.can_do(e) && client.keeps_out(e).is_none();
     let all: Vec<&Exercise> = builtin().iter().filter(fits).collect();
     plain_choice::short_list(all, &client).into_iter().map(|e| e.id.as_str().to_owned()).collect()
 }

@@ -4,7 +4,7 @@
 //! (judgement), taken from anatomy and not from the data; it must not be widened to let an exercise pass.
 
 use super::builtin;
-use crate::equipment::{can_do, stations};
+use crate::equipment::Room;
 use setwright_model::brief::{Equipment, Place};
 use setwright_model::exercise::{Ask, Exercise};
 use setwright_model::muscle::Muscle;
@@ -126,9 +126,9 @@ fn get(id: &str) -> &'static Exercise {
 
 /// Exercises possible at home with a floor, a chair, a step, dumbbells and bands.
 fn at_home() -> impl Iterator<Item = &'static Exercise> {
-    let there = stations(&Equipment { place: Place::HomeDumbbells, ..Equipment::default() });
-    assert!(!there.contains(&Station::PullUpBar) && !there.contains(&Station::Bench));
-    all().filter(move |e| can_do(e, &there))
+    let there = Room::of(&Equipment { place: Place::HomeDumbbells, ..Equipment::default() });
+    assert!(!there.has(Station::PullUpBar) && !there.has(Station::Bench));
+    all().filter(move |e| there.can_do(e))
 }
 
 #[test]

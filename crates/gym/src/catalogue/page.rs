@@ -1,7 +1,7 @@
 //! Holds the figures of the catalogue's page to the catalogue. Tests only.
 
 use super::builtin;
-use crate::equipment::{can_do, stations};
+use crate::equipment::Room;
 use setwright_model::brief::{Equipment, Place};
 use setwright_model::exercise::{Ask, Exercise, Standing};
 use setwright_model::pattern::{Pattern, Side};
@@ -58,10 +58,10 @@ fn places(out: &mut String) {
         ("whole gym", Place::FullGym),
     ];
     for (name, place) in places {
-        let there = stations(&Equipment { place, ..Equipment::default() });
-        let possible = count(|e| can_do(e, &there));
-        let staples = count(|e| can_do(e, &there) && e.standing == Standing::Staple);
-        let _ = writeln!(out, "| {name} | {} | {possible} | {staples} |", there.len());
+        let there = Room::of(&Equipment { place, ..Equipment::default() });
+        let possible = count(|e| there.can_do(e));
+        let staples = count(|e| there.can_do(e) && e.standing == Standing::Staple);
+        let _ = writeln!(out, "| {name} | {} | {possible} | {staples} |", there.stations().count());
     }
 }
 

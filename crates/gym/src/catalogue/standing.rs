@@ -1,7 +1,7 @@
 //! Tests: whether staples and specialities are spread so that every place has something ordinary to offer.
 
 use super::{FILES, builtin};
-use crate::equipment::{can_do, stations};
+use crate::equipment::Room;
 use setwright_model::brief::{Equipment, Place};
 use setwright_model::exercise::{Ask, Exercise, Standing};
 use setwright_model::muscle::Muscle;
@@ -20,8 +20,8 @@ const MAIN: [P; 8] = [
 ];
 
 fn at(place: Place) -> impl Iterator<Item = &'static Exercise> {
-    let there = stations(&Equipment { place, ..Equipment::default() });
-    builtin().iter().filter(move |e| can_do(e, &there))
+    let there = Room::of(&Equipment { place, ..Equipment::default() });
+    builtin().iter().filter(move |e| there.can_do(e))
 }
 
 fn count(standing: Standing) -> usize {

@@ -157,21 +157,37 @@ fn dumbbells(equipment: &Equipment, pair: bool) -> Result<Vec<Mass>, String> {
     bells("dumbbell", (&equipment.dumbbells_kg, &equipment.dumbbells_lb), pair, usual)
 }
 
-fn kettlebells(equipment: &Equipment, pair: bool) -> Result<Vec<Mass>, String> {
+/// Kettlebells stand singly (common practice, no source (T)): a list counts bells, and a pair needs two of a kind.
+pub(super) fn kettlebells(equipment: &Equipment, pair: bool) -> Result<Vec<Mass>, String> {
+    let listed = counted("kettlebell", (&equipment.kettlebells_kg, &equipment.kettlebells_lb))?;
     let usual = || run(KETTLEBELLS_G).map(Mass::grams).collect();
-    bells("kettlebell", (&equipment.kettlebells_kg, &equipment.kettlebells_lb), pair, usual)
+    Ok(listed.map_or_else(usual, |counts| at_least(if pair { 2 } else { 1 }, counts)))
 }
 
-/// The weights of a list. Where a weight stands twice in it, the list counts single bells, and a pair needs
-/// two of a kind; where none does, the list names weights, and there is a pair of each.
+/// The weights of a list of dumbbells. Where a weight stands twice in it, the list counts single bells, and a pair needs two
+/// of a kind; where none does, the list names weights, and there is a pair of each.
 fn bells(
     what: &str,
-    (there_kg, there_lb): (&[Kilograms], &[Pounds]),
+    there: (&[Kilograms], &[Pounds]),
     pair: bool,
     usual: impl Fn() -> Vec<Mass>,
 ) -> Result<Vec<Mass>, String> {
+    let Some(counts) = counted(what, there)? else { return Ok(usual()) };
+    let least = if pair && counts.iter().any(|(_, n)| *n > 1) { 2 } else { 1 };
+    Ok(at_least(least, counts))
+}
+
+fn at_least(least: u32, counts: Vec<(Mass, u32)>) -> Vec<Mass> {
+    counts.into_iter().filter(|(_, n)| *n >= least).map(|(bell, _)| bell).collect()
+}
+
+/// Every weight of a list with how often it is in it; none where nothing is listed.
+fn counted(
+    what: &str,
+    (there_kg, there_lb): (&[Kilograms], &[Pounds]),
+) -> Result<Option<Vec<(Mass, u32)>>, String> {
     if there_kg.is_empty() && there_lb.is_empty() {
-        return Ok(usual());
+        return Ok(None);
     }
     let in_kg = there_kg.iter().map(|kg| mass(what, *kg));
     let in_lb = there_lb.iter().map(|lb| mass_lb(what, *lb));
@@ -183,8 +199,7 @@ fn bells(
             None => counts.push((bell, 1)),
         }
     }
-    let least = if pair && counts.iter().any(|(_, n)| *n > 1) { 2 } else { 1 };
-    Ok(counts.into_iter().filter(|(_, n)| *n >= least).map(|(bell, _)| bell).collect())
+    Ok(Some(counts))
 }
 
 /// Pins of a stack. What is taken away from the body may be nothing.

@@ -5,7 +5,7 @@ use super::card::{self, Card};
 use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_coaching::insight;
-use setwright_gym::equipment;
+use setwright_gym::equipment::Room;
 use setwright_model::{Belief, Exercise, ExerciseId, Muscle, Prescription, Session};
 use setwright_science::dose::{self, Doses};
 use std::collections::BTreeSet;
@@ -82,7 +82,7 @@ struct Found<'c> {
 }
 
 fn candidates<'c>(scene: &'c Scene<'_>, session: &Session, exercise: &'c Exercise) -> Vec<&'c Exercise> {
-    let there = equipment::stations(&scene.brief.equipment);
+    let there = Room::of(&scene.brief.equipment);
     let has: BTreeSet<&ExerciseId> = session.prescriptions().map(|p| &p.id).collect();
     let out = &scene.known().pains.out;
     let elsewhere =
@@ -92,11 +92,7 @@ fn candidates<'c>(scene: &'c Scene<'_>, session: &Session, exercise: &'c Exercis
         .catalogue
         .iter()
         .filter(|e| {
-            same(e)
-                && elsewhere(e)
-                && !has.contains(&e.id)
-                && !out.contains_key(&e.id)
-                && equipment::can_do(e, &there)
+            same(e) && elsewhere(e) && !has.contains(&e.id) && !out.contains_key(&e.id) && there.can_do(e)
         })
         .collect()
 }

@@ -53,6 +53,8 @@ pub enum Kind {
     HeldInTheHand,
     /// Squats and lunges on one's own feet, without a chair to sit on or to hold.
     OnOwnFeet,
+    /// The same off a chair, and held on bent legs: whatever has the weight on the legs with no hand to help.
+    UnaidedRise,
     /// The trunk braced against hands that roll or slide away before it.
     LongBrace,
 }
@@ -85,6 +87,7 @@ impl Kind {
             Self::HangingBell => is_hanging_bell(e),
             Self::HeldInTheHand => is_held_in_the_hand(e),
             Self::OnOwnFeet => is_on_own_feet(e),
+            Self::UnaidedRise => is_unaided_rise(e),
             Self::LongBrace => e.pattern == Pattern::TrunkBrace && asks(Ask::Overhead) && is_body(e),
         }
     }
@@ -110,6 +113,7 @@ impl Kind {
             Self::HangingBell => "hangs a bell from the hand",
             Self::HeldInTheHand => "pulls on the hand",
             Self::OnOwnFeet => "takes the whole weight on bent legs",
+            Self::UnaidedRise => "rises on the legs alone",
             Self::LongBrace => "braces the trunk over a long way",
         }
     }
@@ -232,6 +236,15 @@ fn is_held_in_the_hand(e: &Exercise) -> bool {
     let rope = matches!(e.pattern, Pattern::Pullover | Pattern::Hinge)
         && !matches!(e.load, LoadKind::Body | LoadKind::BodyPlus);
     e.grip >= 1 || rear || rope
+}
+
+/// Most of the body that the legs lift where the hands help (judgement).
+const HELPED_SHARE: f64 = 0.75;
+
+fn is_unaided_rise(e: &Exercise) -> bool {
+    let machine = e.stations.iter().any(|s| is_machine(*s));
+    let helped = is_body(e) && e.measure == Measure::Reps && e.body_share.get() < HELPED_SHARE;
+    matches!(e.pattern, Pattern::Squat | Pattern::Lunge) && !machine && !helped
 }
 
 fn is_on_own_feet(e: &Exercise) -> bool {

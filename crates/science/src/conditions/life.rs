@@ -80,10 +80,15 @@ pub(super) const OLDER_NO_PRESS_UP: Guide =
 
 /// In the first weeks, with an answer that asked for a clinician. Common practice, no source (T).
 pub(super) const NEW_WITH_AN_ANSWER: Guide = Guide {
-    untold: &[A(Ask::Floor), K(Kind::Hold), K(Kind::HeavyOverhead)],
+    untold: &[K(Kind::Hold), K(Kind::HeavyOverhead)],
     source: "common practice, no source (T)",
     ..Guide::NOTHING
 };
+
+/// The same where machines stand: seats come first. Where there is little but the floor, the floor is where the safest
+/// movements are. Common practice, no source (T).
+pub(super) const NEW_AND_SEATED: Guide =
+    Guide { untold: &[A(Ask::Floor)], source: "common practice, no source (T)", ..Guide::NOTHING };
 
 /// Back after a stop or an operation. Common practice, no source (T); figures are judgement.
 pub(super) const RETURNING: Guide = Guide {
@@ -103,10 +108,10 @@ pub(super) const RETURNING: Guide = Guide {
     ..Guide::NOTHING
 };
 
-/// Back with nothing trained at present: little over half of the usual sets until the body knows them again. Common practice,
+/// Back with nothing trained at present: half of the usual sets until the body knows them again. Common practice,
 /// no source (T); the share is judgement.
 pub(super) const STOPPED: Guide = Guide {
-    limits: Limits { sets_factor: Share(0.6), ..Limits::FREE },
+    limits: Limits { sets_factor: Share(0.5), ..Limits::FREE },
     source: "common practice, no source (T)",
     ..Guide::NOTHING
 };
@@ -191,7 +196,13 @@ const fn without(never: &'static [super::guide::What]) -> Guide {
     Guide { never, source: PAIN, ..Guide::NOTHING }
 }
 
-static STAIRS: Guide = without(&[P(Pattern::Lunge), A(Ask::DeepKnee), A(Ask::Impact)]);
+/// Stairs are climbed on one leg: what was done on both for long may stay.
+static STAIRS: Guide = Guide {
+    never: &[P(Pattern::Lunge), A(Ask::Impact)],
+    untold: &[A(Ask::DeepKnee)],
+    source: PAIN,
+    ..Guide::NOTHING
+};
 static KNEELING: Guide = without(&[A(Ask::Kneeling)]);
 static DEEP_KNEE_BEND: Guide = without(&[A(Ask::DeepKnee)]);
 static ARMS_OVERHEAD: Guide = Guide {
@@ -247,7 +258,7 @@ static NO_PRESS_UP: Guide = without(&[K(Kind::FullPressUp)]);
 static NO_HANG: Guide = without(&[K(Kind::Hang)]);
 static NO_PULL_UP: Guide = without(&[K(Kind::PullUp)]);
 static NO_FLOOR: Guide = without(&[A(Ask::Floor)]);
-static NO_CHAIR: Guide = without(&[K(Kind::OnOwnFeet), A(Ask::Floor)]);
+static NO_CHAIR: Guide = without(&[K(Kind::UnaidedRise), A(Ask::Floor)]);
 
 /// The guide of what cannot be done.
 pub(super) const fn of_tick(cannot: Tick) -> &'static Guide {

@@ -118,7 +118,6 @@ const HEART: Guide = Guide {
 
 /// Sources below (A, M); figures are judgement.
 const DIABETES: Guide = Guide {
-    untold: &[A(Ask::BreathHold)],
     limits: Limits { rir_least: 1, ..Limits::FREE },
     caution: "the clinician's word comes first, above all on sugar before and after training, eyes and feet. Something \
         sweet within reach; shoes on; if eyes are affected, say so under conditions (eye_pressure).",

@@ -3,7 +3,7 @@
 use super::*;
 use proptest::prelude::*;
 use setwright_gym::catalogue::builtin;
-use setwright_gym::equipment::{can_do, stations};
+use setwright_gym::equipment::Room;
 use setwright_model::brief::{Equipment, Goal, Lift, Place, Test, Time};
 use setwright_model::{Kilograms, Minutes, Seconds, Share};
 
@@ -336,10 +336,10 @@ fn every_client_keeps_legs_a_press_and_a_pull_in_a_gym_and_at_home() {
             brief.body.age = Some(age);
             for place in [Place::HomeDumbbells, Place::FullGym] {
                 brief.equipment = Equipment { place, ..Equipment::default() };
-                let there = stations(&brief.equipment);
+                let there = Room::of(&brief.equipment);
                 let care = Care::of(&brief);
                 let left: Vec<&Exercise> =
-                    builtin().iter().filter(|e| can_do(e, &there) && care.bar(e).is_none()).collect();
+                    builtin().iter().filter(|e| there.can_do(e) && care.bar(e).is_none()).collect();
                 let has = |patterns: &[Pattern]| left.iter().any(|e| patterns.contains(&e.pattern));
                 let what = format!("{cause:?} at {age} in {place:?}");
                 assert!(has(LEGS), "no legs: {what}");

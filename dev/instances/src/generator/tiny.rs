@@ -4,7 +4,7 @@
 use super::{Instance, plain_brief};
 use crate::dice::Dice;
 use setwright_gym::catalogue::builtin;
-use setwright_gym::equipment;
+use setwright_gym::equipment::Room;
 use setwright_model::brief::{
     Brief, Focus, Goal, Lock, MinutesPerSession, MuscleWish, Priority, TrainingAge,
 };
@@ -227,7 +227,7 @@ fn exclude(brief: &mut Brief, exercises: &[Exercise], rng: &mut Dice) {
         brief.exclude.muscles.extend(some(rng).prime());
     }
     if chance(rng, 6) {
-        let there: Vec<_> = equipment::stations(&brief.equipment).into_iter().collect();
+        let there: Vec<_> = Room::of(&brief.equipment).stations().collect();
         let gone = some(rng).stations.first().copied();
         brief.equipment.without.push(gone.unwrap_or(pick(rng, &there)));
     }

@@ -5,7 +5,7 @@ use super::sized::exercises;
 use super::{Instance, plain_brief};
 use crate::dice::Dice;
 use setwright_gym::catalogue::builtin;
-use setwright_gym::equipment;
+use setwright_gym::equipment::Room;
 use setwright_model::brief::{
     Brief, Condition, Focus, Goal, Hurts, Lift, Lock, MinutesPerSession, MuscleWish, Place, Priority,
     TrainingAge,
@@ -96,8 +96,8 @@ fn body(brief: &mut Brief, rng: &mut Dice) {
 
 /// Exercises that can be done there, a few or all.
 fn possible(brief: &Brief, rng: &mut Dice) -> Vec<Exercise> {
-    let stations = equipment::stations(&brief.equipment);
-    let can = |e: &&Exercise| equipment::can_do(e, &stations);
+    let room = Room::of(&brief.equipment);
+    let can = |e: &&Exercise| room.can_do(e);
     let all: Vec<Exercise> = builtin().iter().filter(can).cloned().collect();
     let count = pick(rng, &[40, 60, 80, 120, 180, usize::MAX]);
     if count >= all.len() {
@@ -186,11 +186,11 @@ fn exclude(brief: &mut Brief, there: &[Exercise], rng: &mut Dice) {
 
 /// Lifts that the coach wants: none is excluded or out of reach.
 fn locks(brief: &mut Brief, there: &[Exercise], rng: &mut Dice) {
-    let stations = equipment::stations(&brief.equipment);
+    let room = Room::of(&brief.equipment);
     let out = &brief.exclude;
     let free: Vec<&Exercise> = there
         .iter()
-        .filter(|e| equipment::can_do(e, &stations) && !out.exercises.contains(&e.id))
+        .filter(|e| room.can_do(e) && !out.exercises.contains(&e.id))
         .filter(|e| !out.patterns.contains(&e.pattern) && !e.asks.iter().any(|a| out.asks.contains(a)))
         .filter(|e| !e.direct.iter().any(|m| out.muscles.contains(m)))
         .collect();
