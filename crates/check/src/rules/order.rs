@@ -23,11 +23,16 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         squat_first(scene, stage, out);
         legs_last(stage, out);
         opening(scene, stage, out);
+        trunk_before_the_back(scene, stage, out);
+        calves_before_the_squat(scene, stage, out);
         small_first(scene, stage, out);
         same_again(scene, stage, out);
         if scene.brief.is_some() && !scene.is_for_strength() {
             priority_late(scene, stage, out);
         }
+    }
+    if scene.is_for_strength() {
+        always_last(scene, out);
     }
 }
 
@@ -80,6 +85,49 @@ fn opening(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
     if let Some(muscle) = low.filter(other).filter(|_| !scene.is_main(first.exercise)) {
         let cause = format!("The session opens with the {}, which matter least.", muscle.name());
         say(at, cause, "Open with what matters more.", out);
+    }
+}
+
+/// A trunk that is tired holds no loaded back: what loads it heavily comes first. Trunk work that opens is said above.
+fn trunk_before_the_back(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
+    let trunk = |i: &&Item<'_>| TRUNK.contains(&i.exercise.pattern);
+    let free = |i: &&Item<'_>| !scene.is_locked(stage.rank, &i.exercise.id);
+    let Some(first) = stage.items.iter().skip(1).find(|i| trunk(i) && free(i)) else { return };
+    let heavy = stage.items.iter().find(|i| i.exercise.is_heavy_on_the_back() && i.block > first.block);
+    if let Some(heavy) = heavy {
+        let cause = format!("{} tires the trunk before {}.", first.exercise.name, heavy.exercise.name);
+        let at = At::Exercise(stage.rank, first.block, first.lane);
+        say(at, cause, "Do the trunk work after what loads the back.", out);
+    }
+}
+
+/// Calves wait for the squat and the lunge, whose feet they steady, whatever the client came for.
+fn calves_before_the_squat(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
+    let calves = stage.items.iter().find(|i| i.exercise.pattern == Pattern::CalfRaise);
+    let Some(calves) = calves.filter(|i| !scene.is_locked(stage.rank, &i.exercise.id)) else { return };
+    let stands = |e: &Exercise| matches!(e.pattern, Pattern::Squat | Pattern::Lunge);
+    if let Some(squat) = stage.items.iter().find(|i| stands(i.exercise) && i.block > calves.block) {
+        let cause = format!("{} tires the calves before {}.", calves.exercise.name, squat.exercise.name);
+        let at = At::Exercise(stage.rank, calves.block, calves.lane);
+        out.add(at, Severity::Note, "SW133", cause, "Squat before the calves.");
+    }
+}
+
+/// A strength client's main lifts open, and still what they came for is not always at the end.
+fn always_last(scene: &Scene<'_>, out: &mut Findings) {
+    let late = |muscle: &Muscle| {
+        let visits = scene.stages.iter().filter_map(|s| {
+            let first = s.first(|e| e.direct.contains(muscle))?;
+            Some(s.items.len() > LONG_SESSION && first + 1 >= s.items.len())
+        });
+        let visits: Vec<bool> = visits.collect();
+        !visits.is_empty() && visits.iter().all(|last| *last)
+    };
+    let wanted = |m: &Muscle| scene.is_priority(*m) && *m != Muscle::Calves;
+    for muscle in Muscle::ALL.into_iter().filter(wanted).filter(late) {
+        let cause = format!("The {} are what the client came for, and always come last.", muscle.name());
+        let hint = "Put them after the main lifts, before the rest.";
+        out.add(At::Muscle(muscle), Severity::Note, "SW133", cause, hint);
     }
 }
 
