@@ -5,7 +5,6 @@
 use crate::client::why_excluded;
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::{count, list};
-use setwright_model::exercise::LoadKind;
 use setwright_model::{Exercise, Pattern, Severity};
 use setwright_science::rules::VARIANTS_FOR_PRIORITY;
 use std::collections::{BTreeMap, BTreeSet};
@@ -19,7 +18,6 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         for item in &stage.items {
             let at = At::Exercise(stage.rank, item.block, item.lane);
             missing_station(scene, at, item.exercise, out);
-            second_bell(scene, at, item.exercise, out);
             excluded(scene, at, item.exercise, out);
             sets(scene, stage, at, item, out);
         }
@@ -49,29 +47,6 @@ fn missing_station(scene: &Scene<'_>, at: At, exercise: &Exercise, out: &mut Fin
         let cause = format!("There is no {} where the client trains.", list(&missing));
         out.error(at, "SW111", cause, swap_hint(scene, exercise));
     }
-}
-
-/// An exercise with two bells of equal weight, where one is all there is. Who lists one pair of dumbbells often writes one number,
-/// so that is only pointed out.
-fn second_bell(scene: &Scene<'_>, at: At, exercise: &Exercise, out: &mut Findings) {
-    let Some(equipment) = scene.brief.map(|b| &b.equipment) else { return };
-    let (there, what) = match exercise.load {
-        LoadKind::KettlebellPair => {
-            (equipment.kettlebells_kg.len() + equipment.kettlebells_lb.len(), "kettlebell")
-        }
-        LoadKind::DumbbellPair => (equipment.dumbbells_kg.len() + equipment.dumbbells_lb.len(), "dumbbell"),
-        _ => return,
-    };
-    let none = scene.loadable(exercise).is_ok_and(|l| l.is_none());
-    let severity = match there {
-        0 => return,
-        1 if exercise.load == LoadKind::DumbbellPair && !none => Severity::Note,
-        1 => Severity::Error,
-        _ if none => Severity::Error,
-        _ => return,
-    };
-    let cause = format!("It takes two {what}s of equal weight, and the brief lists no two.");
-    out.add(at, severity, "SW111", cause, swap_hint(scene, exercise));
 }
 
 fn excluded(scene: &Scene<'_>, at: At, exercise: &Exercise, out: &mut Findings) {
@@ -165,13 +140,11 @@ fn variants(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{
-        Case, ERROR, NONE, NOTE, WARNING, curl, exercise, press, row, sets, squat, straight, with,
-    };
+    use crate::kit::{Case, ERROR, NONE, WARNING, curl, exercise, press, row, sets, squat, straight, with};
     use setwright_model::brief::{Place, Priority};
-    use setwright_model::exercise::{Ask, LoadKind};
+    use setwright_model::exercise::Ask;
     use setwright_model::station::Station;
-    use setwright_model::{Exercise, Kilograms, Muscle, Pattern};
+    use setwright_model::{Exercise, Muscle, Pattern};
 
     fn one(exercise: Exercise) -> Case {
         let block = straight(sets(exercise.id.as_str(), 3));
@@ -194,23 +167,6 @@ mod tests {
         };
         assert_eq!(at(Place::FullGym), NONE);
         assert_eq!(at(Place::Bare), ERROR);
-    }
-
-    #[test]
-    fn two_bells_are_not_asked_of_who_has_one() {
-        let said = |load, listed: &[f64]| {
-            let kg: Vec<Kilograms> = listed.iter().copied().map(Kilograms).collect();
-            let case = one(with(press(), |e| e.load = load));
-            let case = case.brief(|b| {
-                (b.equipment.kettlebells_kg, b.equipment.dumbbells_kg) = (kg.clone(), kg);
-            });
-            case.said("SW111")
-        };
-        use LoadKind::{DumbbellPair, Kettlebell, KettlebellPair};
-        assert_eq!((said(KettlebellPair, &[16.0]), said(DumbbellPair, &[16.0])), (ERROR, NOTE));
-        assert_eq!((said(KettlebellPair, &[16.0, 16.0]), said(KettlebellPair, &[])), (NONE, NONE));
-        assert_eq!(said(KettlebellPair, &[12.0, 16.0]), NONE, "a list of weights has a pair of each");
-        assert_eq!(said(Kettlebell, &[16.0]), NONE);
     }
 
     #[test]

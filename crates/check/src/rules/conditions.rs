@@ -47,25 +47,36 @@ fn is_heavy(brief: &Brief) -> bool {
     height_m > 0.0 && mass.get() / (height_m * height_m) >= HEAVY_KG_M2
 }
 
-/// Lying face down, of somebody very heavy, or who cannot get down to the floor, where the movement can be done otherwise.
+/// Lying face down, of somebody very heavy, or who cannot get down to the floor, where the movement can be done otherwise: mended,
+/// and pointed out for who is trained, whose weight says less.
 fn face_down(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
-    if !is_heavy(brief) && conditions::can(brief, Tick::FloorAndUp) != Some(false) {
+    let never_down = conditions::can(brief, Tick::FloorAndUp) == Some(false);
+    if !is_heavy(brief) && !never_down {
         return;
     }
-    let prone = |e: &Exercise| e.asks.contains(&Ask::LyingProne);
-    let other = |e: &Exercise| neighbours(scene, e).any(|n| n.pattern == e.pattern && !prone(n));
-    let names = named(scene, |e| prone(e) && !scene.is_own(&e.id) && other(e));
+    let prone = Ask::LyingProne;
+    let names =
+        named(scene, |e| e.asks.contains(&prone) && !scene.is_own(&e.id) && is_done_without(scene, e, prone));
     if !names.is_empty() {
         let cause = format!("Lying face down is hard for this client: {}.", list(&names));
+        let severity = if never_down || scene.is_new() { Severity::Warning } else { Severity::Note };
         let hint = "Take what is done sitting or standing.";
-        out.add(At::Programme, Severity::Warning, "SW172", cause, hint);
+        out.add(At::Programme, severity, "SW172", cause, hint);
     }
 }
 
-/// What a coach would leave for later: the floor and folding the trunk for who is very heavy, hinges for who is new and has a
-/// condition or is very heavy while machines stand there, lunges for who is new after a birth.
+/// Whether something of its pattern may be done that does not ask this.
+fn is_done_without(scene: &Scene<'_>, exercise: &Exercise, ask: Ask) -> bool {
+    neighbours(scene, exercise).any(|n| n.pattern == exercise.pattern && !n.asks.contains(&ask))
+}
+
+/// What a coach would leave for later, of somebody new: the floor and folding the trunk where they are very heavy, hinges where they
+/// are that or have a condition while machines stand there, lunges after a birth.
 fn gentler_first(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
-    let (heavy, new) = (is_heavy(brief), scene.is_new());
+    if !scene.is_new() {
+        return;
+    }
+    let heavy = is_heavy(brief);
     let machine = |e: &Exercise| {
         let guided = e.stations.iter().any(|s| s.area() == Area::Machines);
         e.pattern.side() == Side::Hip && guided && scene.is_allowed(e)
@@ -73,12 +84,10 @@ fn gentler_first(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
     let machines = scene.catalogue.iter().any(machine);
     let birth = brief.conditions.contains(&Condition::AfterBirth);
     let is_hard = |e: &Exercise| {
-        let folds = e.pattern == Pattern::TrunkFlexion && new;
         let down = e.asks.contains(&Ask::Floor) && !e.asks.contains(&Ask::LyingProne);
-        let hinges = e.pattern == Pattern::Hinge && new && machines;
-        (heavy && (folds || down || hinges))
-            || (hinges && !brief.conditions.is_empty())
-            || (birth && new && e.pattern == Pattern::Lunge)
+        let low = e.pattern == Pattern::TrunkFlexion || down && is_done_without(scene, e, Ask::Floor);
+        let hinges = e.pattern == Pattern::Hinge && machines && (heavy || !brief.conditions.is_empty());
+        hinges || (heavy && low) || (birth && e.pattern == Pattern::Lunge)
     };
     let names = named(scene, |e| !scene.is_own(&e.id) && is_hard(e));
     if !names.is_empty() {
@@ -250,9 +259,12 @@ mod tests {
 
     #[test]
     fn who_is_very_heavy_or_cannot_get_up_does_not_lie_face_down() {
-        assert_eq!(one("lying_leg_curl").brief(of_mass(90.0)).said("SW172"), WARNING);
-        assert_eq!(one("lying_leg_curl").brief(of_mass(89.0)).said("SW172"), NONE);
-        assert_eq!(one("seated_leg_curl").brief(of_mass(90.0)).said("SW172"), NONE);
+        let new = |id, kg| {
+            one(id).brief(of_mass(kg)).brief(|b| b.training_age = TrainingAge::Beginner).said("SW172")
+        };
+        assert_eq!((new("lying_leg_curl", 90.0), new("lying_leg_curl", 89.0)), (WARNING, NONE));
+        assert_eq!(one("lying_leg_curl").brief(of_mass(90.0)).said("SW172"), NOTE, "trained");
+        assert_eq!(new("seated_leg_curl", 90.0), NONE);
         let cannot = |id| one(id).brief(|b| b.cannot = vec![Tick::FloorAndUp]).said("SW172");
         assert_eq!((cannot("lying_leg_curl"), cannot("seated_leg_curl")), (WARNING, NONE));
         let told = one("lying_leg_curl").told("lying_leg_curl", 30.0, 10);

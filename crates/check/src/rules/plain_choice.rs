@@ -65,7 +65,9 @@ fn is_instead_of_a_weight(scene: &Scene<'_>, exercise: &Exercise) -> bool {
     let banded = exercise.load == LoadKind::Band && exercise.pattern.is_compound();
     let weighed = |e: &Exercise| {
         let rings = row && e.stations.contains(&Station::Rings);
-        !matches!(e.load, LoadKind::Band | LoadKind::Body | LoadKind::Assisted) || rings
+        // The whole body is no plain weight to who pulls a band.
+        let body = matches!(e.load, LoadKind::Body | LoadKind::BodyPlus | LoadKind::Assisted);
+        rings || !(body || e.load == LoadKind::Band)
     };
     let other = |e: &Exercise| {
         let plain = e.standing != Standing::Special && e.pattern == exercise.pattern && weighed(e);
@@ -260,6 +262,7 @@ mod tests {
             case.brief(|b| (b.equipment.place, b.equipment.also) = (place, also.to_vec())).said("SW117")
         };
         assert_eq!(said("band_row", Place::FullGym, &[]), NOTE);
+        assert_eq!(said("band_pulldown", Place::Garage, &[]), NONE, "a pull-up is another matter");
         assert_eq!(said("band_row", Place::Bare, &[Station::Bands]), NONE, "nothing else is there");
         assert_eq!(said("table_row", Place::HomeDumbbells, &[]), NOTE);
         assert_eq!(said("table_row", Place::Bare, &[]), NONE);

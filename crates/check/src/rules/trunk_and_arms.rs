@@ -72,14 +72,19 @@ fn arms(scene: &Scene<'_>, out: &mut Findings) {
 
 /// With an hour a week something holds or bends the trunk; squats and pulls from the floor do some of it, so it is pointed out.
 fn no_trunk(scene: &Scene<'_>, out: &mut Findings) {
+    if misses_the_trunk(scene) {
+        let cause = "Nothing is for the trunk in the whole cycle, and there is time for it.";
+        let hint = "Two or three sets at the end of a session do.";
+        out.add(At::Programme, Severity::Note, "SW128", cause, hint);
+    }
+}
+
+/// Whether nothing in the cycle is for the trunk, which there is time for.
+pub(crate) fn misses_the_trunk(scene: &Scene<'_>) -> bool {
     let wanted = [Muscle::Abs, Muscle::Obliques].into_iter().any(|m| !scene.is_minor(m));
     let short = scene.minutes() / scene.weeks() < TRUNK_FROM_MIN;
     let some = |e: &Exercise| is_trunk(e) || e.pattern == Pattern::Carry;
-    if short || !wanted || sum(scene, some) > 0 || !scene.has_pattern(TRUNK) {
-        return;
-    }
-    let cause = "Nothing is for the trunk in the whole cycle, and there is time for it.";
-    out.add(At::Programme, Severity::Note, "SW128", cause, "Two or three sets at the end of a session do.");
+    wanted && !short && sum(scene, some) == 0 && scene.has_pattern(TRUNK)
 }
 
 /// Where size is the goal, arms that are trained from one side alone.
