@@ -31,6 +31,7 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     });
     too_hard(scene, "rest", out, |s, i| s.is_straight(i) && s.rest_s(i) < scene.limits().rest_least.get());
     if let Some(brief) = scene.brief {
+        landings(scene, brief, out);
         face_down(scene, brief, out);
         gentler_first(scene, brief, out);
         legs_of_who_rises_seldom(scene, brief, out);
@@ -45,6 +46,21 @@ const HEAVY_KG_M2: f64 = 35.0;
 fn is_heavy(brief: &Brief) -> bool {
     let (Some(mass), Some(height_m)) = (brief.body.mass_kg, brief.body.height_m) else { return false };
     height_m > 0.0 && mass.get() / (height_m * height_m) >= HEAVY_KG_M2
+}
+
+/// Jumps and hard landings of somebody very heavy who does none at present: refused while new.
+fn landings(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
+    let lands = |e: &Exercise| e.asks.contains(&Ask::Impact) && !scene.told(&e.id);
+    for (stage, item) in scene.items().filter(|(_, i)| is_heavy(brief) && lands(i.exercise)) {
+        let severity = if scene.is_new() { Severity::Error } else { Severity::Warning };
+        let severity = scene.unless_fixed(stage.rank, &item.exercise.id, severity);
+        let cause = format!(
+            "{} has jumps or hard landings, which are hard on the joints of this client.",
+            item.exercise.name
+        );
+        let at = At::Exercise(stage.rank, item.block, item.lane);
+        out.add(at, severity, "SW172", cause, swap_hint(scene, item.exercise));
+    }
 }
 
 /// Lying face down, of somebody very heavy, or who cannot get down to the floor, where the movement can be done otherwise: mended,
@@ -269,6 +285,16 @@ mod tests {
         assert_eq!((cannot("lying_leg_curl"), cannot("seated_leg_curl")), (WARNING, NONE));
         let told = one("lying_leg_curl").told("lying_leg_curl", 30.0, 10);
         assert_eq!(told.brief(of_mass(90.0)).said("SW172"), NONE);
+    }
+
+    #[test]
+    fn who_is_very_heavy_does_not_land_hard() {
+        use TrainingAge::{Beginner, Intermediate};
+        let jump = |kg, age| one("box_jump").brief(of_mass(kg)).brief(|b| b.training_age = age);
+        assert_eq!((jump(90.0, Beginner).said("SW172"), jump(89.0, Beginner).said("SW172")), (ERROR, NONE));
+        assert_eq!(jump(90.0, Intermediate).said("SW172"), WARNING);
+        assert_eq!(jump(90.0, Beginner).lock("box_jump", |_| {}).said("SW172"), WARNING);
+        assert_eq!(jump(90.0, Intermediate).told("box_jump", 0.0, 5).said("SW172"), NONE);
     }
 
     #[test]

@@ -20,19 +20,17 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     let refused = if scene.needs_care() { USUAL } else { TOO_MANY };
     // A cycle that is not a week holds whole sessions.
     let over = |usual: f64| sessions as f64 > (usual * scene.weeks()).round().max(1.0);
+    let twice = scene.is_for_strength() && !scene.is_older();
     let severity = if weekly > refused + ROUNDING {
         Severity::Error
     } else if over(USUAL) {
         Severity::Warning
-    } else if over(USUAL_OTHERWISE)
-        && scene.brief.is_some()
-        && !(scene.is_for_strength() && !scene.is_older())
-    {
+    } else if over(USUAL_OTHERWISE) && scene.brief.is_some() && !twice {
         Severity::Note
     } else {
         return;
     };
-    let usual = if scene.is_for_strength() && !scene.is_older() { USUAL } else { USUAL_OTHERWISE };
+    let usual = if twice { USUAL } else { USUAL_OTHERWISE };
     let cause =
         format!("{} sessions a week pull from the floor; {} is usual.", number(weekly), number(usual));
     let hint = "Do a hinge that starts from standing on the other days, or none.";

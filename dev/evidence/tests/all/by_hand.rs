@@ -471,6 +471,9 @@ const LITTLE_NOW: &str = "goal = \"size\"\ntraining_age = \"intermediate\"\ntime
 const WHOLE: &str = "goal = \"general\"\ntraining_age = \"intermediate\"\ntime = { sessions = 2, minutes = 45 }\n\
     body = { age = 30, mass_kg = 75 }\nstyle = { focus = [\"whole_body\", \"whole_body\"] }";
 
+const SEVEN: &str = "goal = \"general\"\ntraining_age = \"intermediate\"\ntime = { sessions = 2, minutes = 45 }\n\
+    body = { age = 30, mass_kg = 75 }\n[[lift]]\nexercise = \"pull_up\"\nload_kg = 0\nreps = 7\nrir = 1\n";
+
 const PLAIN_45: &str = "leg_press:3x8-12@90 machine_chest_press:3x8-12@90 seated_cable_row:3x8-12@90 \
     lat_pulldown:2x8-12@90 seated_leg_curl:2x8-12@60";
 
@@ -567,6 +570,23 @@ const HEARD: &[Heard] = &[
             ],
         ),
         code: "SW133",
+        severity: Severity::Warning,
+        signed: true,
+    },
+    Heard {
+        why: "seven pull-ups told, twelve asked",
+        hand: sheet(
+            SEVEN,
+            2,
+            &[
+                (1, PLAIN_45),
+                (
+                    4,
+                    "leg_press:3x8-12@90 machine_chest_press:3x8-12@90 pull_up:3x12@120 seated_leg_curl:3x8-12@60",
+                ),
+            ],
+        ),
+        code: "SW171",
         severity: Severity::Warning,
         signed: true,
     },
@@ -723,6 +743,12 @@ const UNSAFE: &[Unsafe] = &[
     Unsafe { why: "72 years: dips", brief: "beginner|72|", word: "dip:2x8@90" },
     Unsafe { why: "72 years: dips with help", brief: "beginner|72|", word: "assisted_dip:2x8@90" },
     Unsafe { why: "72 years: lunges without a hold", brief: "beginner|72|", word: "walking_lunge:2x10@90" },
+    Unsafe { why: "62 years, new: jumps onto a box", brief: "beginner|62|", word: "box_jump:2x5@90" },
+    Unsafe {
+        why: "61 years, new: legs raised from a hang",
+        brief: "beginner|61|",
+        word: "hanging_knee_raise:2x8@90",
+    },
     Unsafe { why: "68 years, new: jumps", brief: "beginner|68|", word: "squat_jump:2x8@90" },
     Unsafe { why: "first weeks: chin-ups", brief: "first_weeks|35|", word: "chin_up:1x8@90" },
     Unsafe {
