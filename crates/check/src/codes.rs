@@ -403,7 +403,7 @@ pub const CODES: &[CodeInfo] = &[
         "SW175",
         "hard for legs that the sport needs",
         "On a hard day of the sport and the day before, legs get half of their sets, nothing near their limit and nothing new \
-         that tires the whole body; sessions and pulls from the floor keep off such days where others are free.",
+         that tires the whole body; sessions, pulls from the floor and heavy squats keep off such days where others are free.",
         "common practice, no source (T)",
     ),
     code(

@@ -8,7 +8,7 @@ use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::list;
 use setwright_model::limits::CYCLE_DAYS_MAX;
 use setwright_model::pattern::Region;
-use setwright_model::{Brief, Severity};
+use setwright_model::{Brief, Pattern, Severity};
 use std::collections::BTreeSet;
 
 /// Sets of a leg exercise on such a day: half of what is usual, and as many of what the client does anyhow as keep it
@@ -22,6 +22,8 @@ const TIRING: u8 = 3;
 const HEAVY_ON_THE_BACK: u8 = 2;
 /// Reps that legs leave in reserve on such a day (common practice, no source (T)).
 const RESERVE: u32 = 2;
+/// Reps up to which a squat is heavy (common practice, no source (T): fives and fewer).
+const FEW_REPS: u32 = 5;
 
 pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     let Some(brief) = scene.brief.filter(|b| !b.sport.hard_days.is_empty()) else { return };
@@ -30,7 +32,7 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
             legs(scene, stage, item, out);
         }
     }
-    pulls_on_the_eve(scene, brief, out);
+    heavy_on_the_eve(scene, brief, out);
     near_the_limit(scene, brief, out);
     days(scene, brief, out);
     days_after(scene, brief, out);
@@ -42,13 +44,15 @@ fn is_near(brief: &Brief, day: u32) -> bool {
     brief.sport.hard_days.iter().any(|hard| *hard == day || *hard == next)
 }
 
-/// A pull from the floor that the client does anyhow, near a hard day, while another session of the cycle is on a free one.
-fn pulls_on_the_eve(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
+/// A pull from the floor, or a squat of few reps, that the client does anyhow, near a hard day, while another session of the cycle is
+/// on a free one.
+fn heavy_on_the_eve(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
     let Some(free) = scene.stages.iter().find(|s| !is_near(brief, s.session.day)) else { return };
     for (stage, item) in scene.items() {
         let e = item.exercise;
         let near = is_near(brief, stage.session.day) && !scene.is_locked(stage.rank, &e.id);
-        if !near || !is_floor_pull(e) || !scene.told(&e.id) {
+        let squats = e.pattern == Pattern::Squat && e.is_taxing() && item.prescription.reps[1] <= FEW_REPS;
+        if !near || !scene.told(&e.id) || !(squats || is_floor_pull(e)) {
             continue;
         }
         let cause = format!(
@@ -56,7 +60,7 @@ fn pulls_on_the_eve(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
             e.name, stage.session.day, free.session.day
         );
         let at = At::Exercise(stage.rank, item.block, item.lane);
-        let hint = format!("Pull from the floor on day {}.", free.session.day);
+        let hint = format!("Do what is heavy on day {}.", free.session.day);
         out.add(at, Severity::Warning, "SW175", cause, hint);
     }
 }
@@ -205,6 +209,17 @@ mod tests {
         let locked = week([2, 5], "deadlift", 3).told("deadlift", 80.0, 8).lock("deadlift", |_| {});
         let fixed = locked.brief(|b| (b.sport.hard_days, b.time.days) = (vec![6], vec![2, 5]));
         assert_eq!(fixed.said("SW175"), NONE);
+    }
+
+    #[test]
+    fn a_squat_of_few_reps_stands_on_a_free_day_too() {
+        let of = |reps: u32, systemic: u8| {
+            let mut case = week([2, 5], "squat", 3).told("squat", 100.0, 5);
+            case.exercises[2].systemic = systemic;
+            case.programme.sessions[1].blocks[0].exercises[0].reps = [reps, reps];
+            case.brief(|b| (b.sport.hard_days, b.time.days) = (vec![6], vec![2, 5])).said("SW175")
+        };
+        assert_eq!((of(5, 3), of(6, 3), of(5, 1)), (WARNING, NONE, NONE));
     }
 
     #[test]
