@@ -169,18 +169,21 @@ fn few_sets(scene: &Scene<'_>, main: &Exercise, uses: &[(&Stage<'_>, &Item<'_>)]
     }
 }
 
-/// Visits of the main lifts differ by one at most.
+/// Visits of the main lifts differ by one at most, those of a pull from the floor by two (common practice, no source (T): novices
+/// squat three times a week and pull once).
 fn evenly(scene: &Scene<'_>, mains: &[&Exercise], out: &mut Findings) {
     let visits = |main: &Exercise| {
         let ranks: BTreeSet<usize> =
             scene.items().filter(|(_, i)| i.exercise.id == main.id).map(|(s, _)| s.rank).collect();
         ranks.len() as u32
     };
-    let met: Vec<(u32, &str)> =
-        mains.iter().map(|m| (visits(m), m.name.as_str())).filter(|(n, _)| *n > 0).collect();
-    if let (Some(few), Some(many)) = (met.iter().min(), met.iter().max())
-        && many.0 > few.0 + 1
+    // Pulls from the floor are rationed, so they may be one fewer.
+    let met = || mains.iter().filter(|m| visits(m) > 0);
+    let least = |m: &&&Exercise| visits(m) + u32::from(is_floor_pull(m));
+    if let (Some(few), Some(many)) = (met().min_by_key(least), met().max_by_key(|m| visits(m)))
+        && visits(many) > least(&few) + 1
     {
+        let (few, many) = ((visits(few), &few.name), (visits(many), &many.name));
         let cause = format!(
             "{} is trained in {} and {} in {}.",
             many.1,
@@ -199,7 +202,7 @@ mod tests {
     use setwright_model::BlockKind::Alternating;
     use setwright_model::brief::{Goal, MinutesPerSession, TrainingAge};
     use setwright_model::exercise::LoadKind;
-    use setwright_model::{Block, Exercise, Minutes, Prescription, Seconds};
+    use setwright_model::{Block, Exercise, Minutes, Pattern, Prescription, Seconds};
 
     fn bar(exercise: Exercise) -> Exercise {
         with(exercise, |e| e.load = LoadKind::Bar)
@@ -342,5 +345,8 @@ mod tests {
         let mut case = case;
         case.programme.sessions[1].blocks.remove(0);
         assert_eq!(case.said("SW127"), WARNING, "three and one");
+        case.exercises[1].pattern = Pattern::Hinge;
+        case.exercises[1].systemic = 3;
+        assert_eq!(case.said("SW127"), NONE, "one pull from the floor");
     }
 }

@@ -92,6 +92,20 @@ const STRONG: &str = "goal = \"strength\"\ntraining_age = \"intermediate\"\ntime
     [[lift]]\nexercise = \"bench_press\"\nload_kg = 105\nreps = 3\nrir = 1\n\
     [[lift]]\nexercise = \"deadlift\"\nload_kg = 165\nreps = 3\nrir = 1\n";
 
+/// Three lifts of a novice, on three days and on two.
+const NOVICE_LIFTER_3: &str = concat!(
+    "goal = \"strength\"\ntraining_age = \"beginner\"\ntime = { sessions = 3, minutes = 60 }\n",
+    "body = { age = 30, mass_kg = 78 }\n[[lift]]\nexercise = \"back_squat\"\nload_kg = 60\nreps = 5\nrir = 1\n",
+    "[[lift]]\nexercise = \"bench_press\"\nload_kg = 45\nreps = 5\nrir = 1\n",
+    "[[lift]]\nexercise = \"deadlift\"\nload_kg = 80\nreps = 5\nrir = 1\n",
+);
+const NOVICE_LIFTER_2: &str = concat!(
+    "goal = \"strength\"\ntraining_age = \"beginner\"\ntime = { sessions = 2, minutes = 60 }\n",
+    "body = { age = 30, mass_kg = 78 }\n[[lift]]\nexercise = \"back_squat\"\nload_kg = 60\nreps = 5\nrir = 1\n",
+    "[[lift]]\nexercise = \"bench_press\"\nload_kg = 45\nreps = 5\nrir = 1\n",
+    "[[lift]]\nexercise = \"deadlift\"\nload_kg = 80\nreps = 5\nrir = 1\n",
+);
+
 const BY_HAND: &[Hand] = &[
     Hand {
         source: "Schoenfeld 2019, MSSE 51:94 (A, B): seven exercises, one set of 8 to 12 in 13 minutes, three days",
@@ -304,6 +318,28 @@ const BY_HAND: &[Hand] = &[
                  lying_leg_curl:3x8-10+seated_dumbbell_press:3x8-10@60 \
                  seated_cable_row:2x8-10+triceps_pushdown:2x8-10@45 cable_crunch:2x8-10+dumbbell_curl:2x8-10@30",
             ),
+        ],
+    },
+    Hand {
+        source: "common practice, no source (T): a novice's three days of fives, the squat on each, one pull from the floor",
+        brief: NOVICE_LIFTER_3,
+        rir: 2,
+        days: &[
+            (1, "back_squat:3x5@180 bench_press:3x5@180 seated_cable_row:3x8@90 plank:2x30@60"),
+            (3, "back_squat:3x5@180 deadlift:2x5@180 seated_dumbbell_press:3x8@120 lat_pulldown:3x8@90"),
+            (5, "back_squat:3x5@180 bench_press:3x5@180 seated_cable_row:3x8@90 lying_leg_curl:3x10@60"),
+        ],
+    },
+    Hand {
+        source: "common practice, no source (T): a novice's two days, the squat on one and the deadlift on the other",
+        brief: NOVICE_LIFTER_2,
+        rir: 2,
+        days: &[
+            (
+                1,
+                "back_squat:3x5@180 bench_press:3x5@180 seated_cable_row:3x8@90 lying_leg_curl:2x10@60 plank:2x30@60",
+            ),
+            (4, "deadlift:3x5@180 bench_press:3x5@180 lat_pulldown:3x8@90 leg_press:2x10@90 plank:2x30@60"),
         ],
     },
     Hand {
