@@ -133,7 +133,7 @@ mod tests {
     };
     use setwright_model::brief::{Goal, TrainingAge};
     use setwright_model::exercise::LoadKind;
-    use setwright_model::{Block, Exercise, Muscle, Pattern, Seconds};
+    use setwright_model::{Block, Brief, Exercise, Muscle, Pattern, Seconds, Severity};
 
     fn heavy(exercise: Exercise) -> Exercise {
         with(exercise, |e| e.spinal = 2)
@@ -238,5 +238,21 @@ mod tests {
         };
         assert!(!fired(24), "44 is the budget of the most trained, and a tenth is rounding");
         assert!(fired(25));
+    }
+
+    #[test]
+    fn two_heavy_hinges_in_a_session_are_pointed_out() {
+        let other = || exercise("other", Pattern::Hinge, &[Muscle::Hamstrings], &[]);
+        let said = |second: Exercise, change: &dyn Fn(&mut Brief)| {
+            let ids = ["hinge", "press", "other"].map(|id| straight(sets(id, 2)));
+            let case = Case::new([heavy(hinge()), press(), second]).day(1, ids).brief(|b| change(b));
+            let report = case.report();
+            let found = report.findings.iter().find(|f| f.cause.contains("both hinge"));
+            found.map(|f| f.severity)
+        };
+        assert_eq!(said(heavy(other()), &|_| {}), Some(Severity::Note));
+        assert_eq!(said(other(), &|_| {}), None, "a light one");
+        assert_eq!(said(heavy(other()), &|b| b.body.age = Some(60)), Some(Severity::Warning));
+        assert_eq!(said(heavy(other()), &|b| b.goal = Goal::Strength), None);
     }
 }
