@@ -193,14 +193,14 @@ pub const CODES: &[CodeInfo] = &[
         "SW128",
         "movement missing",
         "Bending the knees and the hips, pressing and pulling are what a programme is made of; with time enough \
-         it rows and pulls from above, and legs are trained whenever the whole body is.",
+         it rows and pulls from above and holds the trunk, and legs, presses and pulls are there whenever the whole body is.",
         "common practice, no source (T); WHO 2020 (M): all major groups twice a week",
     ),
     code(
         "SW129",
         "too many pulls from the floor",
         "The deadlift and its family tire back and grip for days. They are rationed together: twice a week for \
-         strength, once otherwise.",
+         strength, once otherwise and from 65 on.",
         "common practice, no source (T)",
     ),
     code(
@@ -232,7 +232,7 @@ pub const CODES: &[CodeInfo] = &[
         "SW134",
         "push and pull, or knee and hip, out of balance",
         "The lesser side gets its share over the cycle, unless it cannot be trained or the client came for the \
-         other one.",
+         other one. Raises and what moves the elbow alone are on neither side.",
         "common practice, no source (T); the share is judgement",
     ),
     code(
@@ -308,7 +308,7 @@ pub const CODES: &[CodeInfo] = &[
         "SW146",
         "spared shoulder loaded too much",
         "A shoulder that is spared is pulled at least as much as it is pressed, its back is trained, no session \
-         opens with a press, and raises stop well short of failure.",
+         opens with a press, raises stop well short of failure, and no straight bar lies behind the neck.",
         "common practice after operations, no source (T)",
     ),
     code(
@@ -328,7 +328,7 @@ pub const CODES: &[CodeInfo] = &[
         "SW149",
         "rest does not fit the effort",
         "A compound near its limit rests two minutes alone and a minute and a half after a round; minutes are found in \
-         fewer exercises. Sets far from the limit need no five minutes.",
+         fewer exercises. Sets far from the limit need no five minutes, and one joint or a light bell no three.",
         "Ratamess 2009, MSSE 41:687 (A): two to three minutes; the round is common practice, no source (T)",
     ),
     code(
@@ -357,6 +357,13 @@ pub const CODES: &[CodeInfo] = &[
         "Where the sessions are many, a movement that nobody asked for and that fills every day is a sign that nobody \
          looked at the client; newer clients learn by just that.",
         "common practice, no source (T)",
+    ),
+    code(
+        "SW163",
+        "what the client came for comes short",
+        "A muscle of high or top priority is seen in the sheet: three direct sets in a cycle, in two visits where there are \
+         two, and no fewer than the client does now.",
+        "common practice, no source (T); the sets are judgement",
     ),
     code(
         "SW170",
@@ -395,8 +402,8 @@ pub const CODES: &[CodeInfo] = &[
     code(
         "SW175",
         "hard for legs that the sport needs",
-        "On a hard day of the sport and the day before, legs get half of their sets and nothing new that tires the whole \
-         body; sessions keep off such days where others are free.",
+        "On a hard day of the sport and the day before, legs get half of their sets, nothing near their limit and nothing new \
+         that tires the whole body; sessions, pulls from the floor and heavy squats keep off such days where others are free.",
         "common practice, no source (T)",
     ),
     code(

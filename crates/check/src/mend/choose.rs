@@ -13,15 +13,15 @@ const CHOICES: usize = 3;
 
 const FEWER_SETS: &[&str] =
     &["SW101", "SW102", "SW103", "SW105", "SW108", "SW109", "SW115", "SW118", "SW132", "SW134", "SW136"];
-const MORE_SETS: &[&str] = &["SW104", "SW106", "SW115", "SW126", "SW134"];
+const MORE_SETS: &[&str] = &["SW104", "SW106", "SW115", "SW126", "SW134", "SW163"];
 const OTHER_EXERCISE: &[&str] = &[
-    "SW111", "SW112", "SW113", "SW116", "SW117", "SW120", "SW121", "SW122", "SW124", "SW129", "SW171",
-    "SW172", "SW173",
+    "SW111", "SW112", "SW113", "SW116", "SW117", "SW120", "SW121", "SW122", "SW124", "SW129", "SW146",
+    "SW171", "SW172", "SW173",
 ];
 const LIGHTER_SPINE: &[&str] = &["SW130", "SW131", "SW132"];
 const OUT: &[&str] = &["SW110", "SW114", "SW123", "SW133", "SW135", "SW180", "SW181"];
 const ORDER: &[&str] = &["SW127", "SW130", "SW133", "SW145", "SW146"];
-const DAYS: &[&str] = &["SW102", "SW103", "SW107", "SW131", "SW139"];
+const DAYS: &[&str] = &["SW102", "SW103", "SW107", "SW131", "SW139", "SW175"];
 const BLOCKS: &[&str] = &["SW119", "SW120", "SW121", "SW122", "SW123", "SW124", "SW125", "SW127"];
 /// What one session can repair for another.
 const BETWEEN: &[&str] = &["SW102", "SW103", "SW131"];
@@ -155,7 +155,7 @@ fn of_days(scene: &Scene<'_>, stage: &Stage<'_>, here: &[&Raw], edits: &mut Vec<
 }
 
 fn additions(scene: &Scene<'_>, stage: &Stage<'_>, here: &[&Raw], edits: &mut Vec<Edit>) {
-    let short = here.iter().filter(|r| ["SW104", "SW106"].contains(&r.code));
+    let short = here.iter().filter(|r| ["SW104", "SW106", "SW163"].contains(&r.code));
     let muscles: BTreeSet<Muscle> = short
         .filter_map(|r| match r.at {
             At::Muscle(m) => Some(m),

@@ -178,3 +178,17 @@ fn a_warm_up_that_is_too_heavy_is_written_anew() {
     let ramp = &mend.programme.programme().sessions[0].blocks[0].exercises[0].ramp;
     assert!(ramp.iter().all(|s| s.load_kg.is_some_and(|l| l.get() <= 72.0)), "{ramp:?}");
 }
+
+#[test]
+fn what_the_client_came_for_is_added() {
+    let day = |ids: [&str; 2]| ids.map(|id| straight(sets(id, 3)));
+    let case = Case::new([press(), row(), squat(), hinge(), curl()])
+        .day(1, day(["squat", "hinge"]))
+        .day(4, day(["press", "row"]));
+    let once = Muscle::MAJOR.into_iter().fold(case, |c, m| c.wish(m, |w| w.sessions = Some(1)));
+    let once = once.brief(|b| b.muscles.retain(|m, _| *m != Muscle::Abs && *m != Muscle::Calves));
+    let wanted = once.wish(Muscle::Biceps, |w| (w.priority, w.sessions) = (Some(Priority::Top), None));
+    let mend = repair(&wanted).expect("a curl helps");
+    assert!(mend.steps.iter().any(|s| s.contains("of curl")), "{:?}", mend.steps);
+    assert!(mend.findings_after().iter().all(|f| f.code != "SW163" || f.severity == Severity::Note));
+}

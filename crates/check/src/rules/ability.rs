@@ -41,7 +41,7 @@ fn fails(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findin
         return;
     }
     let severity = match scene.needs_care() {
-        true if !scene.is_new() && e.load != LoadKind::Bar => Severity::Error,
+        true if scene.falls_hard() && e.load != LoadKind::Bar => Severity::Error,
         true => Severity::Warning,
         false => Severity::Note,
     };
@@ -156,6 +156,7 @@ mod tests {
         assert_eq!(of(Intermediate, 30).said("SW174"), NOTE);
         assert_eq!(of(Beginner, 30).said("SW174"), WARNING);
         assert_eq!(of(Advanced, 62).said("SW174"), ERROR);
+        assert_eq!((of(Beginner, 59).said("SW174"), of(Beginner, 60).said("SW174")), (WARNING, ERROR));
         assert_eq!(of(Advanced, 62).told("dip", 0.0, 10).said("SW174"), NONE);
         let raise = with(exercise("raise", Pattern::TrunkFlexion, &[Muscle::Abs], &[]), |e| {
             e.stations = vec![Station::PullUpBar];

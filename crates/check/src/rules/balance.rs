@@ -1,4 +1,6 @@
-//! Balance of push and pull, knee and hip, over the cycle and, as a note, within a whole-body session (SW134).
+//! Balance of push and pull, knee and hip, over the cycle and, as a note, within a whole-body session (SW134). Presses, dips and
+//! flies are counted against rows, pulls from above, pullovers and rear flies; raises of the arm, curls, extensions of the elbow,
+//! shrugs and upright rows are neither.
 
 use crate::rules::movements::ALL_MIN;
 use crate::scene::{At, Findings, Item, Scene, Stage};
@@ -6,6 +8,18 @@ use setwright_model::brief::{Focus, Goal, Priority};
 use setwright_model::pattern::Side;
 use setwright_model::{Exercise, Pattern, Severity};
 use setwright_science::rules::{BALANCE_SHARE, BALANCE_SLACK_SETS};
+
+/// What a coach counts as pushing and pulling: a lateral raise is no press, a curl no pull (common practice, no source (T)).
+const fn counts(pattern: Pattern) -> bool {
+    use Pattern::{
+        ElbowExtension, ElbowFlexion, FrontRaise, GripHold, LateralRaise, Shrug, UprightRow, Wrist,
+    };
+    let small = matches!(
+        pattern,
+        LateralRaise | FrontRaise | ElbowExtension | ElbowFlexion | Shrug | UprightRow | Wrist | GripHold
+    );
+    !small
+}
 
 /// Two sides that keep each other in balance, by name.
 type Axis = [(Side, &'static str); 2];
@@ -105,7 +119,8 @@ fn judge(
 ) {
     let sets = |side: Side| -> u32 {
         let items = stages.iter().flat_map(|s| &s.items);
-        items.filter(|i| i.exercise.pattern.side() == side).map(Item::sets).sum()
+        let of = |i: &&Item<'_>| i.exercise.pattern.side() == side && counts(i.exercise.pattern);
+        items.filter(of).map(Item::sets).sum()
     };
     let [a, b] = axis.map(|(side, name)| (sets(side), name));
     let (lesser, greater) = if a.0 <= b.0 { (a, b) } else { (b, a) };
@@ -125,7 +140,9 @@ fn judge(
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, NONE, NOTE, WARNING, hinge, press, row, sets, squat, straight, tally};
+    use crate::kit::{
+        Case, NONE, NOTE, WARNING, curl, exercise, hinge, press, row, sets, squat, straight, tally,
+    };
     use setwright_model::brief::{Focus, MinutesPerSession, Place, Priority, TrainingAge};
     use setwright_model::station::Station;
     use setwright_model::{Minutes, Muscle, Pattern};
@@ -182,6 +199,19 @@ mod tests {
         assert_eq!(legs(5, 1), NONE);
         assert_eq!(legs(6, 1), WARNING);
         assert_eq!(legs(5, 0), NONE, "a side that is missing altogether is said by `movements`");
+    }
+
+    #[test]
+    fn raises_and_curls_are_on_neither_side() {
+        let week = |id: &str| {
+            let raise = exercise("raise", Pattern::LateralRaise, &[Muscle::SideDelts], &[]);
+            let fly = exercise("fly", Pattern::ChestFly, &[Muscle::Chest], &[]);
+            let day = |id: &str| [straight(sets("press", 3)), straight(sets(id, 4))];
+            let case = Case::new([press(), row(), squat(), hinge(), curl(), raise, fly]);
+            case.day(1, day(id)).day(4, day(id)).day(6, [straight(sets("row", 3))]).said("SW134")
+        };
+        assert_eq!((week("raise"), week("curl")), (NONE, NONE), "three rows for six presses");
+        assert_eq!(week("fly"), WARNING, "a fly is for the chest");
     }
 
     #[test]

@@ -1,13 +1,16 @@
-//! What conditions, age, pain and a return leave out (SW172), and how hard sets may be then. The clinician's word comes
-//! first, and whether somebody may train at all is judged in `safety`.
+//! What conditions, age, pain and a return leave out (SW172), how hard sets may be then, and what they want in every visit. The
+//! clinician's word comes first, and whether somebody may train at all is judged in `safety`.
 
-use crate::rules::allowed::swap_hint;
+use crate::rules::allowed::{neighbours, swap_hint};
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::{list, number};
-use setwright_model::exercise::Measure;
-use setwright_model::{Pattern, Severity};
+use setwright_model::brief::{Brief, Condition, Tick};
+use setwright_model::exercise::{Ask, Measure};
+use setwright_model::pattern::{Region, Side};
+use setwright_model::station::Area;
+use setwright_model::{Exercise, Pattern, Severity};
 use setwright_science::chair_rises;
-use setwright_science::conditions::Cause;
+use setwright_science::conditions::{self, Cause};
 use std::collections::BTreeSet;
 
 pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
@@ -27,6 +30,143 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         i.exercise.measure == Measure::Reps && i.prescription.reps[0] < reps_least(scene, i)
     });
     too_hard(scene, "rest", out, |s, i| s.is_straight(i) && s.rest_s(i) < scene.limits().rest_least.get());
+    if let Some(brief) = scene.brief {
+        landings(scene, brief, out);
+        face_down(scene, brief, out);
+        gentler_first(scene, brief, out);
+        legs_of_who_rises_seldom(scene, brief, out);
+        trunk_after_a_birth(scene, brief, out);
+    }
+}
+
+/// Body mass over the square of the height from which lying face down, the floor and folding the trunk are hard (WHO's second class
+/// of obesity; that it is the line is judgement).
+const HEAVY_KG_M2: f64 = 35.0;
+
+fn is_heavy(brief: &Brief) -> bool {
+    let (Some(mass), Some(height_m)) = (brief.body.mass_kg, brief.body.height_m) else { return false };
+    height_m > 0.0 && mass.get() / (height_m * height_m) >= HEAVY_KG_M2
+}
+
+/// Jumps and hard landings of somebody very heavy who does none at present: refused while new.
+fn landings(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
+    let lands = |e: &Exercise| e.asks.contains(&Ask::Impact) && !scene.told(&e.id);
+    for (stage, item) in scene.items().filter(|(_, i)| is_heavy(brief) && lands(i.exercise)) {
+        let severity = if scene.is_new() { Severity::Error } else { Severity::Warning };
+        let severity = scene.unless_fixed(stage.rank, &item.exercise.id, severity);
+        let cause = format!(
+            "{} has jumps or hard landings, which are hard on the joints of this client.",
+            item.exercise.name
+        );
+        let at = At::Exercise(stage.rank, item.block, item.lane);
+        out.add(at, severity, "SW172", cause, swap_hint(scene, item.exercise));
+    }
+}
+
+/// Lying face down, of somebody very heavy, or who cannot get down to the floor, where the movement can be done otherwise: mended,
+/// and pointed out for who is trained, whose weight says less.
+fn face_down(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
+    let never_down = conditions::can(brief, Tick::FloorAndUp) == Some(false);
+    if !is_heavy(brief) && !never_down {
+        return;
+    }
+    let prone = Ask::LyingProne;
+    let names =
+        named(scene, |e| e.asks.contains(&prone) && !scene.is_own(&e.id) && is_done_without(scene, e, prone));
+    if !names.is_empty() {
+        let cause = format!("Lying face down is hard for this client: {}.", list(&names));
+        let severity = if never_down || scene.is_new() { Severity::Warning } else { Severity::Note };
+        let hint = "Take what is done sitting or standing.";
+        out.add(At::Programme, severity, "SW172", cause, hint);
+    }
+}
+
+/// Whether something of its pattern may be done that does not ask this.
+fn is_done_without(scene: &Scene<'_>, exercise: &Exercise, ask: Ask) -> bool {
+    neighbours(scene, exercise).any(|n| n.pattern == exercise.pattern && !n.asks.contains(&ask))
+}
+
+/// What a coach would leave for later, of somebody new: the floor and folding the trunk where they are very heavy, hinges where they
+/// are that or have a condition while machines stand there, lunges after a birth.
+fn gentler_first(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
+    if !scene.is_new() {
+        return;
+    }
+    let heavy = is_heavy(brief);
+    let machine = |e: &Exercise| {
+        let guided = e.stations.iter().any(|s| s.area() == Area::Machines);
+        e.pattern.side() == Side::Hip && guided && scene.is_allowed(e)
+    };
+    let machines = scene.catalogue.iter().any(machine);
+    let birth = brief.conditions.contains(&Condition::AfterBirth);
+    let is_hard = |e: &Exercise| {
+        let down = e.asks.contains(&Ask::Floor) && !e.asks.contains(&Ask::LyingProne);
+        let low = e.pattern == Pattern::TrunkFlexion || down && is_done_without(scene, e, Ask::Floor);
+        let hinges = e.pattern == Pattern::Hinge && machines && (heavy || !brief.conditions.is_empty());
+        hinges || (heavy && low) || (birth && e.pattern == Pattern::Lunge)
+    };
+    let names = named(scene, |e| !scene.is_own(&e.id) && is_hard(e));
+    if !names.is_empty() {
+        let cause = format!("There is an easier beginning for this client: {}.", list(&names));
+        let hint = "Begin seated, guided or off the floor, and come to these later.";
+        out.add(At::Programme, Severity::Note, "SW172", cause, hint);
+    }
+}
+
+/// Names of what stands in the programme and is of a kind, once each; what the coach has fixed is left out.
+fn named(scene: &Scene<'_>, is: impl Fn(&Exercise) -> bool) -> Vec<String> {
+    let found = scene.items().filter(|(s, i)| is(i.exercise) && !scene.is_locked(s.rank, &i.exercise.id));
+    let names: BTreeSet<String> = found.map(|(_, i)| i.exercise.name.clone()).collect();
+    names.into_iter().collect()
+}
+
+/// Who rises from a chair seldom came for the legs, said or not: as many movements for them as for the upper body in a visit, and not
+/// under half over the cycle.
+fn legs_of_who_rises_seldom(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
+    if !chair_rises::rises_seldom(brief) {
+        return;
+    }
+    let of = |s: &Stage<'_>, region| s.items.iter().filter(|i| i.exercise.pattern.region() == region).count();
+    let both = |s: &Stage<'_>| (of(s, Region::Lower), of(s, Region::Upper));
+    let all = scene.stages.iter().map(both).fold((0, 0), |a, b| (a.0 + b.0, a.1 + b.1));
+    let hint = "Legs first for who rises from a chair with trouble.";
+    let say = |(legs, upper): (usize, usize)| {
+        format!("{legs} movements for the legs beside {upper} for the upper body.")
+    };
+    if 2 * all.0 < all.1 {
+        out.add(At::Programme, Severity::Warning, "SW172", say(all), hint);
+        return;
+    }
+    for stage in scene.stages.iter().filter(|s| both(s).0 < both(s).1) {
+        out.add(At::Session(stage.rank), Severity::Note, "SW172", say(both(stage)), hint);
+    }
+}
+
+/// After a birth, or with a weak pelvic floor, a bridge or the trunk: mended where the cycle has none, pointed out by visit.
+fn trunk_after_a_birth(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
+    const CORE: &[Pattern] = &[
+        Pattern::HipExtension,
+        Pattern::TrunkBrace,
+        Pattern::TrunkFlexion,
+        Pattern::TrunkRotation,
+        Pattern::SideBend,
+    ];
+    let asked = [Condition::AfterBirth, Condition::PelvicFloor].iter().any(|c| brief.conditions.contains(c));
+    if !asked || !scene.has_pattern(CORE) {
+        return;
+    }
+    let without = |s: &&Stage<'_>| s.items.iter().all(|i| !CORE.contains(&i.exercise.pattern));
+    let visits: Vec<&Stage<'_>> = scene.stages.iter().filter(without).collect();
+    let cause =
+        "No bridge and nothing for the trunk, which wants it after a birth or with a weak pelvic floor.";
+    let hint = "Add a bridge or a gentle brace, breathing out with the effort.";
+    if visits.len() == scene.stages.len() {
+        out.add(At::Programme, Severity::Warning, "SW172", cause, hint);
+        return;
+    }
+    for stage in visits {
+        out.add(At::Session(stage.rank), Severity::Note, "SW172", cause, hint);
+    }
 }
 
 /// Fewest reps of an exercise. What age alone asks gives way to what the client trains with: whoever came with triples
@@ -70,10 +210,10 @@ fn too_little(scene: &Scene<'_>, what: &str, names: &[String]) -> (String, Strin
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, ERROR, NONE, WARNING, sets, straight, tally};
+    use crate::kit::{Case, ERROR, NONE, NOTE, WARNING, sets, straight, tally};
     use setwright_gym::catalogue::builtin;
-    use setwright_model::brief::{Condition, TrainingAge};
-    use setwright_model::{Prescription, Seconds};
+    use setwright_model::brief::{Brief, Condition, Test, TestKind, Tick, TrainingAge};
+    use setwright_model::{Kilograms, Prescription, Seconds};
 
     fn one(id: &str) -> Case {
         Case::new(builtin().iter().cloned()).day(1, [straight(sets(id, 2))])
@@ -94,7 +234,6 @@ mod tests {
 
     #[test]
     fn who_rises_a_few_times_in_a_test_need_not_rise_more_often_in_a_set() {
-        use setwright_model::brief::{Test, TestKind};
         let few = || Prescription { reps: [3, 4], ..sets("chair_squat", 1) };
         let old =
             Case::new(builtin().iter().cloned()).day(1, [straight(few())]).brief(|b| b.body.age = Some(84));
@@ -127,5 +266,84 @@ mod tests {
         assert_eq!(hard(2, 5, 90.0, 70), WARNING);
         assert_eq!(hard(2, 8, 59.0, 70), WARNING);
         assert_eq!(hard(1, 5, 59.0, 40), NONE);
+    }
+
+    /// A brief of so many kilograms at 1.60 m: 90 are 35.2, 89 are 34.8.
+    fn of_mass(kg: f64) -> impl Fn(&mut Brief) {
+        move |b| (b.body.mass_kg, b.body.height_m) = (Some(Kilograms(kg)), Some(1.6))
+    }
+
+    #[test]
+    fn who_is_very_heavy_or_cannot_get_up_does_not_lie_face_down() {
+        let new = |id, kg| {
+            one(id).brief(of_mass(kg)).brief(|b| b.training_age = TrainingAge::Beginner).said("SW172")
+        };
+        assert_eq!((new("lying_leg_curl", 90.0), new("lying_leg_curl", 89.0)), (WARNING, NONE));
+        assert_eq!(one("lying_leg_curl").brief(of_mass(90.0)).said("SW172"), NOTE, "trained");
+        assert_eq!(new("seated_leg_curl", 90.0), NONE);
+        let cannot = |id| one(id).brief(|b| b.cannot = vec![Tick::FloorAndUp]).said("SW172");
+        assert_eq!((cannot("lying_leg_curl"), cannot("seated_leg_curl")), (WARNING, NONE));
+        let told = one("lying_leg_curl").told("lying_leg_curl", 30.0, 10);
+        assert_eq!(told.brief(of_mass(90.0)).said("SW172"), NONE);
+    }
+
+    #[test]
+    fn who_is_very_heavy_does_not_land_hard() {
+        use TrainingAge::{Beginner, Intermediate};
+        let jump = |kg, age| one("box_jump").brief(of_mass(kg)).brief(|b| b.training_age = age);
+        assert_eq!((jump(90.0, Beginner).said("SW172"), jump(89.0, Beginner).said("SW172")), (ERROR, NONE));
+        assert_eq!(jump(90.0, Intermediate).said("SW172"), WARNING);
+        assert_eq!(jump(90.0, Beginner).lock("box_jump", |_| {}).said("SW172"), WARNING);
+        assert_eq!(jump(90.0, Intermediate).told("box_jump", 0.0, 5).said("SW172"), NONE);
+    }
+
+    #[test]
+    fn an_easier_beginning_is_pointed_out() {
+        let new = |id: &str, kg: f64| {
+            let case = one(id).brief(of_mass(kg)).brief(|b| b.training_age = TrainingAge::Beginner);
+            case.said("SW172")
+        };
+        for id in ["machine_crunch", "glute_bridge", "dumbbell_romanian_deadlift"] {
+            assert_eq!((new(id, 90.0), new(id, 89.0)), (NOTE, NONE), "{id}");
+        }
+        let lunge = |age| with("dumbbell_lunge", Condition::AfterBirth).brief(|b| b.training_age = age);
+        assert_eq!(lunge(TrainingAge::Beginner).said("SW172").2, 1);
+        assert_eq!(lunge(TrainingAge::Intermediate).said("SW172").2, 0);
+        let bar =
+            |age| with("dumbbell_romanian_deadlift", Condition::Diabetes).brief(|b| b.training_age = age);
+        assert_eq!(bar(TrainingAge::Beginner).said("SW172"), NOTE);
+        assert_eq!(bar(TrainingAge::Intermediate).said("SW172"), NONE);
+    }
+
+    #[test]
+    fn who_rises_seldom_gets_legs() {
+        let visit = |ids: &[&str], count: u32| {
+            let blocks: Vec<_> = ids.iter().map(|id| straight(sets(id, 2))).collect();
+            let case = Case::new(builtin().iter().cloned()).day(1, blocks);
+            let test = Test { what: TestKind::ChairRises, count };
+            case.brief(|b| (b.body.age, b.tests) = (Some(70), vec![test])).said("SW172")
+        };
+        let upper = ["machine_chest_press", "seated_cable_row", "lat_pulldown"];
+        let with = |legs: &[&'static str]| [&upper[..], legs].concat();
+        assert_eq!(visit(&with(&["seated_leg_press"]), 6), WARNING, "one beside three");
+        assert_eq!(visit(&with(&["seated_leg_press", "seated_leg_curl"]), 6), NOTE);
+        assert_eq!(visit(&with(&["seated_leg_press", "seated_leg_curl", "seated_calf_raise"]), 6), NONE);
+        assert_eq!(visit(&with(&["seated_leg_press"]), 16), NONE, "as often as others");
+    }
+
+    #[test]
+    fn after_a_birth_each_visit_has_a_bridge_or_the_trunk() {
+        let week = |first: &str, second: &str, condition| {
+            let easy = |id: &str| straight(Prescription { rir: 3, ..sets(id, 2) });
+            let day = |id: &str| [easy("seated_cable_row"), easy(id)];
+            let case = Case::new(builtin().iter().cloned()).day(1, day(first)).day(4, day(second));
+            case.brief(|b| b.conditions = vec![condition]).said("SW172")
+        };
+        for condition in [Condition::AfterBirth, Condition::PelvicFloor] {
+            assert_eq!(week("glute_bridge", "dead_bug", condition), NONE);
+            assert_eq!(week("glute_bridge", "lat_pulldown", condition), NOTE);
+            assert_eq!(week("lat_pulldown", "lat_pulldown", condition), WARNING);
+        }
+        assert_eq!(week("lat_pulldown", "lat_pulldown", Condition::Diabetes), NONE);
     }
 }

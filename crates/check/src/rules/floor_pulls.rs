@@ -20,16 +20,17 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     let refused = if scene.needs_care() { USUAL } else { TOO_MANY };
     // A cycle that is not a week holds whole sessions.
     let over = |usual: f64| sessions as f64 > (usual * scene.weeks()).round().max(1.0);
+    let twice = scene.is_for_strength() && !scene.is_older();
     let severity = if weekly > refused + ROUNDING {
         Severity::Error
     } else if over(USUAL) {
         Severity::Warning
-    } else if over(USUAL_OTHERWISE) && scene.brief.is_some() && !scene.is_for_strength() {
+    } else if over(USUAL_OTHERWISE) && scene.brief.is_some() && !twice {
         Severity::Note
     } else {
         return;
     };
-    let usual = if scene.is_for_strength() { USUAL } else { USUAL_OTHERWISE };
+    let usual = if twice { USUAL } else { USUAL_OTHERWISE };
     let cause =
         format!("{} sessions a week pull from the floor; {} is usual.", number(weekly), number(usual));
     let hint = "Do a hinge that starts from standing on the other days, or none.";
@@ -81,6 +82,13 @@ mod tests {
         let new = |n| days(n).brief(|b| b.training_age = TrainingAge::Beginner).said("SW129");
         assert_eq!((new(2), new(3)), (NOTE, ERROR));
         assert_eq!(days(3).brief(|b| b.body.age = Some(60)).said("SW129"), ERROR);
+    }
+
+    #[test]
+    fn from_sixty_five_on_once_a_week_is_usual_for_strength_too() {
+        let strong =
+            |n, age| days(n).brief(|b| (b.goal, b.body.age) = (Goal::Strength, Some(age))).said("SW129");
+        assert_eq!((strong(2, 64), strong(2, 65), strong(1, 65)), (NONE, NOTE, NONE));
     }
 
     #[test]

@@ -5,6 +5,7 @@ mod ability;
 pub(crate) mod allowed;
 mod balance;
 mod blocks;
+mod came_for;
 mod carries;
 mod conditions;
 mod days;
@@ -51,6 +52,7 @@ pub(crate) const RULES: &[(&str, Rule)] = &[
     ("time", time::check),
     ("recovery", recovery::check),
     ("wishes", wishes::check),
+    ("came_for", came_for::check),
     ("allowed", allowed::check),
     ("ability", ability::check),
     ("conditions", conditions::check),

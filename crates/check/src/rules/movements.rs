@@ -1,5 +1,5 @@
 //! Each programme bends the knees and the hips, presses and pulls; with time enough it rows and pulls from above; and each
-//! whole-body or lower session bends the knees (SW128).
+//! whole-body or lower session bends the knees, each whole-body session pulls and presses (SW128).
 
 use crate::client::{KNEE, PRESSES};
 use crate::scene::{At, Findings, Item, Scene, Stage};
@@ -66,6 +66,9 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     apart(scene, out);
     for stage in &scene.stages {
         no_knee(scene, stage, out);
+        for movement in &MOVEMENTS[2..] {
+            no_upper(scene, stage, movement, out);
+        }
     }
 }
 
@@ -132,6 +135,46 @@ fn no_knee(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
     out.add(At::Session(stage.rank), severity, "SW128", cause, "Put one in.").by(1.0);
 }
 
+/// Minutes from which a whole-body session pulls and presses (common practice, no source (T)).
+const UPPER_FROM_MIN: f64 = 20.0;
+
+/// A session for the whole body that never pulls or never presses: mended where it is called so, pointed out where only what is in
+/// it says so. Newer clients' sessions are judged in `focus`; for strength a session may be for one lift.
+fn no_upper(scene: &Scene<'_>, stage: &Stage<'_>, movement: &Movement, out: &mut Findings) {
+    let short = scene.limit(stage.rank).is_some_and(|m| m.get() < UPPER_FROM_MIN);
+    let has = |i: &Item<'_>| is(i.exercise, movement);
+    if scene.is_for_strength() || scene.is_new() || short || stage.items.iter().any(has) {
+        return;
+    }
+    let in_cycle = scene.items().any(|(_, i)| has(i));
+    let asked = scene.is_whole_body(stage);
+    if !in_cycle || !(asked || looks_whole(stage)) || !is_wanted(scene, movement) {
+        return;
+    }
+    let pulls = movement.patterns.contains(&Pattern::HorizontalRow);
+    let severity = if asked && pulls { Severity::Warning } else { Severity::Note };
+    let cause = format!("No {} in a session for the whole body.", movement.name);
+    out.add(
+        At::Session(stage.rank),
+        severity,
+        "SW128",
+        cause,
+        "Put one in, or call the session by what it is.",
+    )
+    .by(1.0);
+}
+
+/// A session without a name that has legs and one of the sides of the upper body in lifts of several joints.
+fn looks_whole(stage: &Stage<'_>) -> bool {
+    let lift = |sides: &[Side]| {
+        stage
+            .items
+            .iter()
+            .any(|i| i.exercise.pattern.is_compound() && sides.contains(&i.exercise.pattern.side()))
+    };
+    stage.session.focus.is_empty() && lift(&[Side::Knee, Side::Hip]) && lift(&[Side::Push, Side::Pull])
+}
+
 /// Whether a session is for the whole body or for the legs: by its name, or by what is in it.
 fn trains_legs(stage: &Stage<'_>) -> bool {
     let name = stage.session.focus.to_ascii_lowercase();
@@ -148,7 +191,7 @@ fn trains_legs(stage: &Stage<'_>) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, ERROR, NONE, WARNING, exercise, hinge, press, row, sets, squat, straight};
+    use crate::kit::{Case, ERROR, NONE, NOTE, WARNING, exercise, hinge, press, row, sets, squat, straight};
     use setwright_model::brief::{Focus, Goal, MinutesPerSession, Priority};
     use setwright_model::{Exercise, Minutes, Muscle, Pattern};
 
@@ -227,6 +270,30 @@ mod tests {
         let blocks = |ids: &[&str]| ids.iter().map(|id| straight(sets(id, 3))).collect::<Vec<_>>();
         let case = Case::new(all()).day(1, blocks(&["hinge", "press", "row"]));
         (1..days).fold(case, |c, i| c.day(2 * i + 1, blocks(&full)))
+    }
+
+    #[test]
+    fn a_session_called_whole_body_pulls_and_presses() {
+        let week = |second: &[&str], focus: &str| {
+            let blocks = |ids: &[&str]| ids.iter().map(|id| straight(sets(id, 3))).collect::<Vec<_>>();
+            let full = ["squat", "hinge", "press", "row", "pulldown"];
+            let mut case = Case::new(all()).day(1, blocks(&full)).day(4, blocks(second));
+            case.programme.sessions[1].focus = focus.to_owned();
+            case
+        };
+        let no_pull = ["squat", "hinge", "press"];
+        assert_eq!(week(&no_pull, "whole body").said("SW128"), WARNING);
+        assert_eq!(week(&no_pull, "").said("SW128"), NOTE, "only what is in it says so");
+        assert_eq!(week(&["squat", "hinge", "row"], "whole body").said("SW128"), NOTE, "no press");
+        assert_eq!(week(&["squat", "press", "row"], "whole body").said("SW128"), NONE);
+        assert_eq!(week(&["squat", "hinge"], "lower").said("SW128"), NONE);
+        let strong = week(&no_pull, "whole body").brief(|b| b.goal = Goal::Strength);
+        assert_eq!(strong.said("SW128"), NONE);
+        let short = |m: f64| {
+            let case = week(&no_pull, "whole body");
+            case.brief(|b| b.time.minutes = MinutesPerSession::Same(Minutes(m))).said("SW128")
+        };
+        assert_eq!((short(19.0), short(20.0)), (NONE, WARNING));
     }
 
     #[test]

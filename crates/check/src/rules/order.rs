@@ -23,11 +23,16 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         squat_first(scene, stage, out);
         legs_last(stage, out);
         opening(scene, stage, out);
+        trunk_before_the_back(scene, stage, out);
+        calves_before_the_squat(scene, stage, out);
         small_first(scene, stage, out);
         same_again(scene, stage, out);
         if scene.brief.is_some() && !scene.is_for_strength() {
             priority_late(scene, stage, out);
         }
+    }
+    if scene.is_for_strength() {
+        always_last(scene, out);
     }
 }
 
@@ -83,6 +88,49 @@ fn opening(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
     }
 }
 
+/// A trunk that is tired holds no loaded back: what loads it heavily comes first. Trunk work that opens is said above.
+fn trunk_before_the_back(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
+    let trunk = |i: &&Item<'_>| TRUNK.contains(&i.exercise.pattern);
+    let free = |i: &&Item<'_>| !scene.is_locked(stage.rank, &i.exercise.id);
+    let Some(first) = stage.items.iter().skip(1).find(|i| trunk(i) && free(i)) else { return };
+    let heavy = stage.items.iter().find(|i| i.exercise.is_heavy_on_the_back() && i.block > first.block);
+    if let Some(heavy) = heavy {
+        let cause = format!("{} tires the trunk before {}.", first.exercise.name, heavy.exercise.name);
+        let at = At::Exercise(stage.rank, first.block, first.lane);
+        say(at, cause, "Do the trunk work after what loads the back.", out);
+    }
+}
+
+/// Calves wait for the squat and the lunge, whose feet they steady, whatever the client came for.
+fn calves_before_the_squat(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
+    let calves = stage.items.iter().find(|i| i.exercise.pattern == Pattern::CalfRaise);
+    let Some(calves) = calves.filter(|i| !scene.is_locked(stage.rank, &i.exercise.id)) else { return };
+    let stands = |e: &Exercise| matches!(e.pattern, Pattern::Squat | Pattern::Lunge);
+    if let Some(squat) = stage.items.iter().find(|i| stands(i.exercise) && i.block > calves.block) {
+        let cause = format!("{} tires the calves before {}.", calves.exercise.name, squat.exercise.name);
+        let at = At::Exercise(stage.rank, calves.block, calves.lane);
+        out.add(at, Severity::Note, "SW133", cause, "Squat before the calves.");
+    }
+}
+
+/// A strength client's main lifts open, and still what they came for is not always at the end.
+fn always_last(scene: &Scene<'_>, out: &mut Findings) {
+    let late = |muscle: &Muscle| {
+        let visits = scene.stages.iter().filter_map(|s| {
+            let first = s.first(|e| e.direct.contains(muscle))?;
+            Some(!waits(s, *muscle) && s.items.len() > LONG_SESSION && first + 1 >= s.items.len())
+        });
+        let visits: Vec<bool> = visits.collect();
+        !visits.is_empty() && visits.iter().all(|last| *last)
+    };
+    let wanted = |m: &Muscle| scene.is_priority(*m);
+    for muscle in Muscle::ALL.into_iter().filter(wanted).filter(late) {
+        let cause = format!("The {} are what the client came for, and always come last.", muscle.name());
+        let hint = "Put them after the main lifts, before the rest.";
+        out.add(At::Muscle(muscle), Severity::Note, "SW133", cause, hint);
+    }
+}
+
 /// A session does not open with one joint while lifts of several joints wait, unless the two are a block for one muscle.
 fn small_first(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
     let Some(first) = stage.items.first().filter(|i| !scene.is_locked(stage.rank, &i.exercise.id)) else {
@@ -121,6 +169,18 @@ fn same_again(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
     }
 }
 
+/// What waits in a session for the lifts that need it fresh, whatever the client came for: calves for the squat, forearms for what takes
+/// a grip, the trunk for what loads the back (common practice, no source (T)).
+fn waits(stage: &Stage<'_>, muscle: Muscle) -> bool {
+    let has = |need: fn(&Exercise) -> bool| stage.items.iter().any(|i| need(i.exercise));
+    match muscle {
+        Muscle::Calves => true,
+        Muscle::Forearms => has(|e| e.grip >= 1 && e.pattern.is_compound()),
+        Muscle::Abs | Muscle::Obliques => has(Exercise::is_heavy_on_the_back),
+        _ => false,
+    }
+}
+
 /// What the client came for stands in the first half of the session, legs days apart.
 fn priority_late(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
     let legs = stage.items.iter().filter(|i| i.exercise.pattern.region() == Region::Lower).count();
@@ -129,8 +189,7 @@ fn priority_late(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
         return;
     }
     let half = stage.items.len().div_ceil(2);
-    // Calves wait for the squat whatever the client came for.
-    let wanted = |m: &Muscle| scene.is_priority(*m) && *m != Muscle::Calves;
+    let wanted = |m: &Muscle| scene.is_priority(*m) && !waits(stage, *m);
     for muscle in Muscle::ALL.into_iter().filter(wanted) {
         if let Some(first) = stage.first(|e| e.direct.contains(&muscle)).filter(|first| *first >= half) {
             let cause = format!(
@@ -193,7 +252,7 @@ mod tests {
     use crate::kit::{
         Case, NONE, NOTE, WARNING, curl, exercise, extension, hinge, press, row, sets, squat, straight, with,
     };
-    use setwright_model::brief::Priority;
+    use setwright_model::brief::{Goal, Priority};
     use setwright_model::{Exercise, Muscle, Pattern};
 
     fn order(exercises: &[Exercise], ids: &[&str]) -> (usize, usize, usize) {
@@ -308,5 +367,59 @@ mod tests {
         };
         assert_eq!(wanted(&["press", "raise", "row", "curl"]), NONE);
         assert_eq!(wanted(&["press", "row", "raise", "curl"]), WARNING);
+    }
+
+    #[test]
+    fn forearms_wait_for_what_takes_a_grip_and_the_trunk_for_what_loads_the_back() {
+        let said = |pattern, muscle, grip: u8, spinal: u8| {
+            let small = exercise("small", pattern, &[muscle], &[]);
+            let pull = with(row(), |e| e.grip = grip);
+            let legs = with(squat(), |e| e.spinal = spinal);
+            let blocks = ["squat", "press", "row", "small"].map(|id| straight(sets(id, 3)));
+            let case = Case::new([press(), pull, legs, small]).day(1, blocks);
+            case.wish(muscle, |w| w.priority = Some(Priority::Top)).said("SW133")
+        };
+        let forearms = |grip| said(Pattern::Wrist, Muscle::Forearms, grip, 0);
+        assert_eq!((forearms(0), forearms(1)), (WARNING, NONE));
+        let abs = |spinal| said(Pattern::TrunkFlexion, Muscle::Abs, 0, spinal);
+        assert_eq!((abs(1), abs(2)), (WARNING, NONE));
+    }
+
+    #[test]
+    fn trunk_work_waits_for_what_loads_the_back() {
+        let heavy = || with(hinge(), |e| e.spinal = 2);
+        let plank = || exercise("plank", Pattern::TrunkBrace, &[Muscle::Abs], &[]);
+        let all = [press(), plank(), heavy()];
+        assert_eq!(order(&all, &["press", "plank", "hinge"]), WARNING);
+        assert_eq!(order(&all, &["press", "hinge", "plank"]), NONE);
+        assert_eq!(order(&[press(), plank(), hinge()], &["press", "plank", "hinge"]), NONE, "a light one");
+        let case = Case::new(all).day(1, ["press", "plank", "hinge"].map(|id| straight(sets(id, 3))));
+        assert_eq!(case.lock("plank", |_| {}).said("SW133"), NONE);
+    }
+
+    #[test]
+    fn calves_before_the_squat_are_pointed_out() {
+        let calves = exercise("calf", Pattern::CalfRaise, &[Muscle::Calves], &[]);
+        let all = [press(), squat(), calves];
+        assert_eq!(order(&all, &["press", "calf", "squat"]), NOTE);
+        assert_eq!(order(&all, &["press", "squat", "calf"]), NONE);
+    }
+
+    #[test]
+    fn for_strength_what_the_client_came_for_is_not_always_last() {
+        let week = |second: &[&str], goal| {
+            let day = |ids: &[&str]| ids.iter().map(|id| straight(sets(id, 2))).collect::<Vec<_>>();
+            let first = day(&["press", "row", "squat", "plank", "curl", "raise"]);
+            let case = whole_body(&["press"]);
+            let mut case = case.day(4, day(second));
+            case.programme.sessions[0].blocks = first;
+            case.brief(|b| b.goal = goal).wish(Muscle::SideDelts, |w| w.priority = Some(Priority::High))
+        };
+        let said = |second: &[&str]| {
+            let report = week(second, Goal::Strength).report();
+            report.findings.iter().filter(|f| f.code == "SW133" && f.cause.contains("always")).count()
+        };
+        assert_eq!(said(&["press", "row", "squat", "plank", "curl", "raise"]), 1);
+        assert_eq!(said(&["press", "row", "raise", "squat", "plank", "curl"]), 0);
     }
 }

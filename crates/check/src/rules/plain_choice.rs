@@ -13,7 +13,7 @@ use setwright_model::station::Station;
 use setwright_model::{Exercise, Pattern, Severity};
 use setwright_science::conditions::told;
 use setwright_science::prescribe::scheme;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Share of the sets above which odd choices are what the programme is made of (judgement).
 const MOSTLY: f64 = 0.4;
@@ -39,6 +39,49 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         let hint = "Choose the plainer exercise of the same kind, or lock it if it is meant.";
         out.add(At::Programme, severity, "SW117", cause, hint).by(f64::from(sets));
     }
+    plainer_at_hand(scene, out);
+}
+
+/// What a coach would say in passing: weights stand there and a band or a table takes their place, or the first weeks have what can
+/// wait. One note for the programme.
+fn plainer_at_hand(scene: &Scene<'_>, out: &mut Findings) {
+    let wanted = |e: &Exercise| e.prime().is_some_and(|m| scene.is_priority(m)) || scene.is_own(&e.id);
+    let found = scene.items().map(|(_, i)| i.exercise).filter(|e| !wanted(e));
+    let found = found.filter(|e| is_instead_of_a_weight(scene, e) || can_wait(scene, e));
+    let names: BTreeSet<&str> = found.map(|e| e.name.as_str()).collect();
+    if !names.is_empty() {
+        let names: Vec<String> = names.into_iter().map(str::to_owned).collect();
+        let cause = format!("Something plainer is at hand: {}.", list(&names));
+        let hint = "Take the weight or the machine that stands there, or what trains more at once.";
+        out.add(At::Programme, Severity::Note, "SW117", cause, hint);
+    }
+}
+
+/// A lift with a band, or a row from a table or in a doorway, where a weight, a stack or rings would do the same movement.
+fn is_instead_of_a_weight(scene: &Scene<'_>, exercise: &Exercise) -> bool {
+    let row = exercise.pattern == Pattern::HorizontalRow;
+    let makeshift = |s: &Station| matches!(s, Station::Chair | Station::Floor);
+    let hung = row && exercise.load == LoadKind::Body && exercise.stations.iter().all(makeshift);
+    let banded = exercise.load == LoadKind::Band && exercise.pattern.is_compound();
+    let weighed = |e: &Exercise| {
+        let rings = row && e.stations.contains(&Station::Rings);
+        // The whole body is no plain weight to who pulls a band.
+        let body = matches!(e.load, LoadKind::Body | LoadKind::BodyPlus | LoadKind::Assisted);
+        rings || !(body || e.load == LoadKind::Band)
+    };
+    let other = |e: &Exercise| {
+        let plain = e.standing != Standing::Special && e.pattern == exercise.pattern && weighed(e);
+        plain && scene.is_allowed(e) && scene.is_within_reach(e) && !is_far_too_light(scene, e)
+    };
+    (hung || banded) && scene.catalogue.iter().any(other)
+}
+
+/// In the first weeks: one joint of the upper body, and lunges where there is a leg press.
+fn can_wait(scene: &Scene<'_>, exercise: &Exercise) -> bool {
+    let small = !exercise.pattern.is_compound() && exercise.pattern.region() == Region::Upper;
+    let press = |e: &Exercise| e.pattern == Pattern::LegPress && scene.is_allowed(e);
+    let lunge = exercise.pattern == Pattern::Lunge && scene.catalogue.iter().any(press);
+    scene.is_first_weeks() && exercise.pattern.has_dose() && (small || lunge)
 }
 
 fn has_reason(scene: &Scene<'_>, exercise: &Exercise) -> bool {
@@ -121,7 +164,10 @@ fn is_far_too_light(scene: &Scene<'_>, exercise: &Exercise) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, ERROR, NONE, WARNING, curl, exercise, press, row, sets, squat, straight, with};
+    use crate::kit::{
+        Case, ERROR, NONE, NOTE, WARNING, curl, exercise, press, row, sets, squat, straight, with,
+    };
+    use setwright_gym::catalogue::builtin;
     use setwright_model::brief::{Goal, Place, Priority, TrainingAge};
     use setwright_model::exercise::{LoadKind, Standing};
     use setwright_model::station::Station;
@@ -207,5 +253,32 @@ mod tests {
         };
         assert_eq!(at(Place::Bare), NONE);
         assert_eq!(at(Place::FullGym), ERROR, "and nothing else is done there");
+    }
+
+    #[test]
+    fn a_band_or_a_table_where_weights_stand_is_pointed_out() {
+        let said = |id: &str, place, also: &[Station]| {
+            let case = Case::new(builtin().iter().cloned()).day(1, [straight(sets(id, 3))]);
+            case.brief(|b| (b.equipment.place, b.equipment.also) = (place, also.to_vec())).said("SW117")
+        };
+        assert_eq!(said("band_row", Place::FullGym, &[]), NOTE);
+        assert_eq!(said("band_pulldown", Place::Garage, &[]), NONE, "a pull-up is another matter");
+        assert_eq!(said("band_row", Place::Bare, &[Station::Bands]), NONE, "nothing else is there");
+        assert_eq!(said("table_row", Place::HomeDumbbells, &[]), NOTE);
+        assert_eq!(said("table_row", Place::Bare, &[]), NONE);
+        assert_eq!(said("table_row", Place::Bare, &[Station::Rings]), NOTE);
+        assert_eq!(said("seated_cable_row", Place::FullGym, &[]), NONE);
+    }
+
+    #[test]
+    fn in_the_first_weeks_one_joint_of_the_upper_body_can_wait() {
+        let said = |id: &str, age| {
+            let case = Case::new(builtin().iter().cloned()).day(1, [straight(sets(id, 1))]);
+            case.brief(|b| b.training_age = age).said("SW117")
+        };
+        assert_eq!(said("dumbbell_curl", TrainingAge::FirstWeeks), NOTE);
+        assert_eq!(said("dumbbell_curl", TrainingAge::Beginner), NONE);
+        assert_eq!(said("lying_leg_curl", TrainingAge::FirstWeeks), NONE, "legs are another matter");
+        assert_eq!(said("seated_cable_row", TrainingAge::FirstWeeks), NONE);
     }
 }

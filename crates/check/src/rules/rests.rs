@@ -1,8 +1,9 @@
 //! Rest follows effort (SW149): a compound near its limit gets its minutes, alone or after a round, and none are spent on
-//! sets that stay far from it.
+//! sets that stay far from it, on one joint, or on a light bell.
 
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::number;
+use setwright_model::exercise::LoadKind;
 use setwright_model::{BlockKind, Severity};
 
 /// Reps in reserve up to which a set is near its limit (judgement).
@@ -16,13 +17,21 @@ const NOTED: f64 = 0.5;
 /// Reps in reserve from which five minutes are for nothing, and how long is too long (judgement).
 const FAR_RIR: u32 = 4;
 const LONG_S: f64 = 240.0;
+/// Longest rest of one joint, the trunk, or a bell up to so many kilograms (common practice, no source (T): one to two minutes; a
+/// third is another coach's).
+const LIGHT_REST_S: f64 = 180.0;
+const LIGHT_BELL_KG: f64 = 20.0;
 
 pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     for (stage, item) in scene.items() {
-        if item.exercise.pattern.is_compound() && !scene.is_locked(stage.rank, &item.exercise.id) {
+        if scene.is_locked(stage.rank, &item.exercise.id) {
+            continue;
+        }
+        if item.exercise.pattern.is_compound() {
             short(stage, item, out);
             long(stage, item, out);
         }
+        light(stage, item, out);
     }
 }
 
@@ -66,10 +75,26 @@ fn long(stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
     }
 }
 
+/// One joint, the trunk or a light bell does not take the minutes of a heavy lift.
+fn light(stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
+    use LoadKind::{Dumbbell, DumbbellPair, Kettlebell, KettlebellPair};
+    let (e, p, rest_s) = (item.exercise, item.prescription, stage.rest_s(item));
+    let bell = matches!(e.load, Dumbbell | DumbbellPair | Kettlebell | KettlebellPair)
+        && p.load_kg.is_some_and(|kg| kg.get() <= LIGHT_BELL_KG);
+    let small = !e.pattern.is_compound() || bell;
+    if !small || !stage.is_straight(item) || p.sets < 2 || rest_s <= LIGHT_REST_S {
+        return;
+    }
+    let cause = format!("{} rests {} s, which it does not need.", e.name, number(rest_s));
+    let at = At::Exercise(stage.rank, item.block, item.lane);
+    out.add(at, Severity::Note, "SW149", cause, "One to two minutes are plenty.");
+}
+
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, NONE, NOTE, WARNING, curl, pair, press, row, sets, straight};
-    use setwright_model::{Block, BlockKind, Prescription, Seconds};
+    use crate::kit::{Case, NONE, NOTE, WARNING, curl, pair, press, row, sets, straight, with};
+    use setwright_model::exercise::LoadKind;
+    use setwright_model::{Block, BlockKind, Kilograms, Prescription, Seconds};
 
     fn said(block: Block, rest_s: f64) -> (usize, usize, usize) {
         let block = Block { rest_s: Seconds(rest_s), ..block };
@@ -98,6 +123,20 @@ mod tests {
     fn what_stays_far_from_its_limit_needs_no_five_minutes() {
         let far = |rir, s| said(straight(of("press", rir)), s);
         assert_eq!((far(4, 240.0), far(4, 300.0), far(3, 300.0)), (NONE, NOTE, NONE));
+    }
+
+    #[test]
+    fn one_joint_and_a_light_bell_need_no_more_than_three_minutes() {
+        let small = |s| said(straight(of("curl", 1)), s);
+        assert_eq!((small(180.0), small(181.0)), (NONE, NOTE));
+        let bell = |kg: f64| {
+            let light = with(press(), |e| e.load = LoadKind::DumbbellPair);
+            let p = Prescription { load_kg: Some(Kilograms(kg)), ..of("press", 2) };
+            let block = Block { rest_s: Seconds(200.0), ..straight(p) };
+            Case::new([light]).day(1, [block]).said("SW149")
+        };
+        assert_eq!((bell(20.0), bell(22.0)), (NOTE, NONE));
+        assert_eq!(said(straight(of("press", 2)), 200.0), NONE);
     }
 
     #[test]

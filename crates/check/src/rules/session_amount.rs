@@ -1,5 +1,5 @@
-//! How much a session holds for its minutes (SW108), and whether it is far beyond that (SW118). Amounts are mended and
-//! never refused: another coach may have a reason.
+//! How much a session holds for its minutes (SW108), and whether it is far beyond that (SW118); the same of the first cycle
+//! beside the present week. Amounts are mended and never refused: another coach may have a reason.
 
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::{count, number};
@@ -16,6 +16,26 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         sets(scene, stage, out);
         exercises(scene, stage, out);
     }
+    if !out.iter().any(|f| matches!(f.at, At::Session(_)) && ["SW108", "SW118"].contains(&f.code)) {
+        beside_the_present_week(scene, out);
+    }
+}
+
+/// All sets of the first cycle against those of the week as it is now, where no session was found too full already.
+fn beside_the_present_week(scene: &Scene<'_>, out: &mut Findings) {
+    let Some((brief, most)) = scene.brief.and_then(|b| Some((b, amounts::cycle_sets(b)?))) else { return };
+    let have: u32 = scene.items().map(|(_, i)| i.sets()).sum();
+    if f64::from(have) <= f64::from(most) * ROUNDING {
+        return;
+    }
+    let code = if f64::from(have) > f64::from(most) * FAR { "SW118" } else { "SW108" };
+    let cause = format!(
+        "{} in a cycle for somebody who does {} a week at present; {most} are a step.",
+        count(have, "set"),
+        brief.present.sets.unwrap_or_default()
+    );
+    let hint = "Begin nearer to what is done now, and add from cycle to cycle.";
+    out.add(At::Programme, Severity::Warning, code, cause, hint).by(f64::from(have) - f64::from(most));
 }
 
 fn sets(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
@@ -95,6 +115,28 @@ mod tests {
         assert_eq!(case(6, 2, 20.0).said("SW108"), NONE, "three pairs always fit");
         assert_eq!(case(12, 1, 36.0).said("SW108"), NONE, "single sets take half the time");
         assert_eq!(case(13, 1, 36.0).said("SW108"), WARNING);
+    }
+
+    #[test]
+    fn the_first_cycle_is_near_the_present_week() {
+        let told = |n: u32, now: u32| {
+            let all: Vec<_> =
+                (0..5).map(|i| exercise(&format!("e{i}"), Pattern::ALL[i], &[Muscle::Calves], &[])).collect();
+            let blocks = || all.iter().map(|e| straight(sets(e.id.as_str(), n))).collect::<Vec<_>>();
+            let case = Case::new(all.clone()).day(1, blocks()).day(3, blocks()).day(5, blocks());
+            case.wish(Muscle::Calves, |w| w.most = Some(FractionalSets(100.0)))
+                .brief(|b| b.present.sets = Some(now))
+        };
+        assert_eq!(told(3, 36).said("SW108"), NONE, "45 sets against 44: rounding");
+        assert_eq!(told(3, 30).said("SW108"), WARNING, "45 against 38");
+        assert_eq!(told(4, 38).said("SW118"), WARNING, "60 against 46");
+        assert_eq!(told(3, 0).said("SW108"), NONE, "a return is judged by its sets");
+    }
+
+    #[test]
+    fn from_sixty_five_on_a_session_holds_twenty_four_sets() {
+        let older = |n: usize| case(n, 3, 120.0).brief(|b| b.body.age = Some(65)).said("SW108");
+        assert_eq!((older(8), older(9)), (NONE, WARNING), "24 and 27, whatever the minutes");
     }
 
     #[test]

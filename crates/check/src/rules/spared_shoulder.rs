@@ -1,9 +1,12 @@
 //! A shoulder that is spared (SW146): at least as much rowing and pulling as pressing, the back of the shoulder trained,
-//! no session opened with a press, raises well short of failure.
+//! no session opened with a press, raises well short of failure, no straight bar behind the neck.
 
 use crate::client::PRESSES;
+use crate::rules::allowed::swap_hint;
 use crate::scene::{At, Findings, Item, Scene, Stage};
-use setwright_model::{Pattern, Severity};
+use setwright_model::exercise::{Ask, LoadKind};
+use setwright_model::pattern::Region;
+use setwright_model::{Muscle, Pattern, Severity, Station};
 
 const PULLS: &[Pattern] = &[Pattern::HorizontalRow, Pattern::VerticalPull];
 
@@ -17,6 +20,7 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         opens_with_a_press(scene, stage, out);
         for item in &stage.items {
             raises(scene, stage, item, out);
+            bar_behind_the_neck(scene, stage, item, out);
         }
     }
 }
@@ -71,9 +75,26 @@ fn raises(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findi
     out.add(at, severity, "SW146", cause, format!("Stop at RIR {least}."));
 }
 
+/// A straight bar on the back turns the shoulder out as far as it goes, unless the client does it already. A bar on the front of
+/// the shoulders, in the elbows, or with handles does not.
+fn bar_behind_the_neck(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
+    let e = item.exercise;
+    let before = e.asks.contains(&Ask::WristSupport) || e.half.contains(&Muscle::UpperBack);
+    let straight = e.stations.contains(&Station::Rack) && !e.stations.contains(&Station::SafetyBar);
+    let carried = e.load == LoadKind::Bar && e.pattern.region() == Region::Lower;
+    let on_the_back = carried && straight && e.asks.contains(&Ask::SpineLoad) && !before;
+    if !on_the_back || scene.is_own(&e.id) {
+        return;
+    }
+    let cause = format!("{} lays a straight bar behind the neck of a shoulder that is spared.", e.name);
+    let at = At::Exercise(stage.rank, item.block, item.lane);
+    out.add(at, Severity::Warning, "SW146", cause, swap_hint(scene, e));
+}
+
 #[cfg(test)]
 mod tests {
     use crate::kit::{Case, ERROR, NONE, WARNING, exercise, press, row, sets, squat, straight};
+    use setwright_gym::catalogue::builtin;
     use setwright_model::exercise::Ask;
     use setwright_model::{Muscle, Pattern, Prescription};
 
@@ -141,5 +162,22 @@ mod tests {
             case.said("SW146")
         };
         assert_eq!((raise(3), raise(2)), (NONE, WARNING));
+    }
+
+    #[test]
+    fn no_straight_bar_lies_behind_the_neck_unless_it_was_told() {
+        let squat = |id: &str| {
+            let case = Case::new(builtin().iter().cloned()).day(1, [straight(sets(id, 3))]);
+            case.brief(|b| b.exclude.asks = vec![Ask::ShoulderExtreme])
+        };
+        let said = |case: Case| {
+            case.report().findings.iter().filter(|f| f.code == "SW146" && f.cause.contains("neck")).count()
+        };
+        assert_eq!(said(squat("back_squat")), 1);
+        assert_eq!(said(squat("back_squat").told("back_squat", 80.0, 8)), 0);
+        for held in ["front_squat", "safety_bar_squat", "zercher_squat", "goblet_squat", "leg_press"] {
+            assert_eq!(said(squat(held)), 0, "{held}");
+        }
+        assert_eq!(said(squat("back_squat").brief(|b| b.exclude.asks.clear())), 0, "not spared");
     }
 }

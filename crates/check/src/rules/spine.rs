@@ -12,6 +12,7 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     for stage in &scene.stages {
         neighbouring_blocks(scene, stage, out);
         too_many(scene, stage, out);
+        two_hinges(scene, stage, out);
         budgets(scene, stage, out);
     }
     neighbouring_sessions(scene, out);
@@ -61,6 +62,22 @@ fn too_many(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
         let cause = format!("{} load the spine heavily; {most} may.", count(have, "exercise"));
         let severity = bend(scene, stage, &ids);
         out.add(At::Session(stage.rank), severity, "SW130", cause, "Swap one for a supported movement.");
+    }
+}
+
+/// Two hinges that load the back in one session, for whoever does not train for strength and whose count the rule above lets pass: the
+/// second is done on a tired back. A second variant of the pattern is mended elsewhere; this stands where a priority allows it.
+fn two_hinges(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
+    if scene.brief.is_none() || scene.is_for_strength() {
+        return;
+    }
+    let hinges = spinal(stage).into_iter().filter(|i| i.exercise.pattern == Pattern::Hinge);
+    let hinges: Vec<&Item<'_>> = hinges.filter(|i| !scene.is_locked(stage.rank, &i.exercise.id)).collect();
+    if let [first, second, ..] = hinges[..] {
+        let cause = format!("{} and {} both hinge heavily.", first.exercise.name, second.exercise.name);
+        let severity = if scene.needs_care() { Severity::Warning } else { Severity::Note };
+        let hint = "Make one of them a hip thrust, a leg curl or a back extension.";
+        out.add(At::Session(stage.rank), severity, "SW130", cause, hint);
     }
 }
 
@@ -116,7 +133,7 @@ mod tests {
     };
     use setwright_model::brief::{Goal, TrainingAge};
     use setwright_model::exercise::LoadKind;
-    use setwright_model::{Block, Exercise, Muscle, Pattern, Seconds};
+    use setwright_model::{Block, Brief, Exercise, Muscle, Pattern, Seconds, Severity};
 
     fn heavy(exercise: Exercise) -> Exercise {
         with(exercise, |e| e.spinal = 2)
@@ -221,5 +238,21 @@ mod tests {
         };
         assert!(!fired(24), "44 is the budget of the most trained, and a tenth is rounding");
         assert!(fired(25));
+    }
+
+    #[test]
+    fn two_heavy_hinges_in_a_session_are_pointed_out() {
+        let other = || exercise("other", Pattern::Hinge, &[Muscle::Hamstrings], &[]);
+        let said = |second: Exercise, change: &dyn Fn(&mut Brief)| {
+            let ids = ["hinge", "press", "other"].map(|id| straight(sets(id, 2)));
+            let case = Case::new([heavy(hinge()), press(), second]).day(1, ids).brief(|b| change(b));
+            let report = case.report();
+            let found = report.findings.iter().find(|f| f.cause.contains("both hinge"));
+            found.map(|f| f.severity)
+        };
+        assert_eq!(said(heavy(other()), &|_| {}), Some(Severity::Note));
+        assert_eq!(said(other(), &|_| {}), None, "a light one");
+        assert_eq!(said(heavy(other()), &|b| b.body.age = Some(60)), Some(Severity::Warning));
+        assert_eq!(said(heavy(other()), &|b| b.goal = Goal::Strength), None);
     }
 }

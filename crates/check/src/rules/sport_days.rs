@@ -1,12 +1,15 @@
 //! A sport beside the training (SW175): sessions keep off its hard days and the days before where other days are possible,
-//! and where they cannot, legs get half of their sets and nothing new that tires the whole body.
+//! and where they cannot, legs get half of their sets, nothing near their limit and nothing new that tires the whole body. What
+//! is pulled from the floor is pulled on the days that are free. The day after a hard day is noted.
 
+use crate::client::is_floor_pull;
 use crate::rules::days::smallest_gap;
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::list;
 use setwright_model::limits::CYCLE_DAYS_MAX;
 use setwright_model::pattern::Region;
-use setwright_model::{Brief, Severity};
+use setwright_model::{Brief, Pattern, Severity};
+use std::collections::BTreeSet;
 
 /// Sets of a leg exercise on such a day: half of what is usual, and as many of what the client does anyhow as keep it
 /// (common practice, no source (T)).
@@ -17,6 +20,10 @@ const APART: u32 = 2;
 /// What tires the whole body, and what loads the back (judgement, on the catalogue's scales of 0 to 3).
 const TIRING: u8 = 3;
 const HEAVY_ON_THE_BACK: u8 = 2;
+/// Reps that legs leave in reserve on such a day (common practice, no source (T)).
+const RESERVE: u32 = 2;
+/// Reps up to which a squat is heavy (common practice, no source (T): fives and fewer).
+const FEW_REPS: u32 = 5;
 
 pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     let Some(brief) = scene.brief.filter(|b| !b.sport.hard_days.is_empty()) else { return };
@@ -25,13 +32,55 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
             legs(scene, stage, item, out);
         }
     }
+    heavy_on_the_eve(scene, brief, out);
+    near_the_limit(scene, brief, out);
     days(scene, brief, out);
+    days_after(scene, brief, out);
 }
 
 /// A hard day of the sport or the day before one, round the cycle.
 fn is_near(brief: &Brief, day: u32) -> bool {
     let next = day % brief.time.cycle_days.clamp(1, CYCLE_DAYS_MAX) + 1;
     brief.sport.hard_days.iter().any(|hard| *hard == day || *hard == next)
+}
+
+/// A pull from the floor, or a squat of few reps, that the client does anyhow, near a hard day, while another session of the cycle is
+/// on a free one.
+fn heavy_on_the_eve(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
+    let Some(free) = scene.stages.iter().find(|s| !is_near(brief, s.session.day)) else { return };
+    for (stage, item) in scene.items() {
+        let e = item.exercise;
+        let near = is_near(brief, stage.session.day) && !scene.is_locked(stage.rank, &e.id);
+        let squats = e.pattern == Pattern::Squat && e.is_taxing() && item.prescription.reps[1] <= FEW_REPS;
+        if !near || !scene.told(&e.id) || !(squats || is_floor_pull(e)) {
+            continue;
+        }
+        let cause = format!(
+            "{} stands on day {}, which is hard for the sport, or the day before; day {} is free of both.",
+            e.name, stage.session.day, free.session.day
+        );
+        let at = At::Exercise(stage.rank, item.block, item.lane);
+        let hint = format!("Do what is heavy on day {}.", free.session.day);
+        out.add(at, Severity::Warning, "SW175", cause, hint);
+    }
+}
+
+/// Sets for the legs that end near their limit on such a day, said once for the programme.
+fn near_the_limit(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
+    let hard = scene.items().filter(|(s, i)| {
+        let legs = i.exercise.pattern.region() == Region::Lower && i.exercise.pattern.is_compound();
+        legs && i.prescription.rir < RESERVE
+            && is_near(brief, s.session.day)
+            && !scene.is_locked(s.rank, &i.exercise.id)
+    });
+    let names: BTreeSet<String> = hard.map(|(_, i)| i.exercise.name.clone()).collect();
+    if names.is_empty() {
+        return;
+    }
+    let names: Vec<String> = names.into_iter().collect();
+    let cause = format!("Near their limit on a hard day of the sport or the day before: {}.", list(&names));
+    let hint = format!("Leave {RESERVE} reps or more in reserve on such days.");
+    out.add(At::Programme, Severity::Warning, "SW175", cause, hint);
 }
 
 fn legs(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
@@ -58,42 +107,62 @@ fn legs(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Finding
     out.add(At::Exercise(stage.rank, item.block, item.lane), Severity::Warning, "SW175", cause, hint);
 }
 
-/// Days that could be changed for one further from the sport, one at a time, without bringing sessions nearer to each other
-/// than two days or than they are.
 fn days(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
-    if !brief.time.days.is_empty() {
-        return;
-    }
-    let cycle = scene.programme.cycle_days.clamp(1, CYCLE_DAYS_MAX);
-    let days: Vec<u32> = scene.stages.iter().map(|s| s.session.day).collect();
-    let possible = |day: &u32| brief.time.possible_days.is_empty() || brief.time.possible_days.contains(day);
-    let apart = smallest_gap(&days, cycle).min(APART);
-    let better = |near: &u32| {
-        let others = |day: u32| -> Vec<u32> {
-            let mut all: Vec<u32> = days.iter().copied().filter(|d| d != near).chain([day]).collect();
-            all.sort_unstable();
-            all
-        };
-        (1..=cycle).filter(possible).any(|day| {
-            !days.contains(&day)
-                && !is_near(brief, day)
-                && smallest_gap(&others(day), cycle).min(APART) >= apart
-        })
-    };
-    let near: Vec<String> =
-        days.iter().filter(|d| is_near(brief, **d) && better(d)).map(|d| format!("day {d}")).collect();
+    let near = movable(scene, brief, |day| is_near(brief, day));
     if !near.is_empty() {
         let cause = format!(
             "A session on {}, near a hard day of the sport, though another day is free.",
-            list(&near)
+            named(&near)
         );
         out.add(At::Programme, Severity::Warning, "SW175", cause, "Train on the days that are free of both.");
     }
 }
 
+/// The day after a hard day is a day of tired legs: pointed out where another is free of all three.
+fn days_after(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
+    let cycle = brief.time.cycle_days.clamp(1, CYCLE_DAYS_MAX);
+    let is_after = |day: u32| brief.sport.hard_days.iter().any(|hard| hard % cycle + 1 == day);
+    let mut after = movable(scene, brief, |day| is_after(day) || is_near(brief, day));
+    after.retain(|day| !is_near(brief, *day));
+    if !after.is_empty() {
+        let cause = format!(
+            "A session on {}, the day after a hard day of the sport, though another day is free.",
+            named(&after)
+        );
+        out.add(At::Programme, Severity::Note, "SW175", cause, "Train when the legs are fresh again.");
+    }
+}
+
+/// Days that are off and could be changed for one that is not, one at a time, without bringing sessions nearer to each other
+/// than two days or than they are. None where the brief fixes the days.
+fn movable(scene: &Scene<'_>, brief: &Brief, is_off: impl Fn(u32) -> bool) -> Vec<u32> {
+    if !brief.time.days.is_empty() {
+        return Vec::new();
+    }
+    let cycle = scene.programme.cycle_days.clamp(1, CYCLE_DAYS_MAX);
+    let days: Vec<u32> = scene.stages.iter().map(|s| s.session.day).collect();
+    let possible = |day: &u32| brief.time.possible_days.is_empty() || brief.time.possible_days.contains(day);
+    let apart = smallest_gap(&days, cycle).min(APART);
+    let better = |off: &u32| {
+        let others = |day: u32| -> Vec<u32> {
+            let mut all: Vec<u32> = days.iter().copied().filter(|d| d != off).chain([day]).collect();
+            all.sort_unstable();
+            all
+        };
+        (1..=cycle).filter(possible).any(|day| {
+            !days.contains(&day) && !is_off(day) && smallest_gap(&others(day), cycle).min(APART) >= apart
+        })
+    };
+    days.iter().copied().filter(|d| is_off(*d) && better(d)).collect()
+}
+
+fn named(days: &[u32]) -> String {
+    list(&days.iter().map(|day| format!("day {day}")).collect::<Vec<_>>())
+}
+
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, NONE, WARNING, exercise, press, row, sets, squat, straight, with};
+    use crate::kit::{Case, NONE, NOTE, WARNING, exercise, press, row, sets, squat, straight, with};
     use setwright_model::{Muscle, Pattern};
 
     fn week(days: [u32; 2], legs: &str, n: u32) -> Case {
@@ -126,5 +195,52 @@ mod tests {
         assert_eq!(of(week([2, 5], "squat", 4).told("squat", 80.0, 8)), 2);
         assert_eq!(of(week([2, 5], "deadlift", 2)), 2);
         assert_eq!(of(week([2, 5], "deadlift", 3).told("deadlift", 80.0, 8)), 0);
+    }
+
+    #[test]
+    fn what_is_pulled_from_the_floor_stands_on_a_free_day_where_there_is_one() {
+        let of = |days, fixed: &[u32]| {
+            let case = week(days, "deadlift", 3).told("deadlift", 80.0, 8);
+            case.brief(|b| (b.sport.hard_days, b.time.days) = (vec![6], fixed.to_vec())).said("SW175")
+        };
+        assert_eq!(of([2, 5], &[2, 5]), WARNING, "day 5 is the eve, day 2 is free");
+        assert_eq!(of([2, 4], &[2, 4]), NONE);
+        assert_eq!(of([5, 6], &[5, 6]), NONE, "no other day");
+        let locked = week([2, 5], "deadlift", 3).told("deadlift", 80.0, 8).lock("deadlift", |_| {});
+        let fixed = locked.brief(|b| (b.sport.hard_days, b.time.days) = (vec![6], vec![2, 5]));
+        assert_eq!(fixed.said("SW175"), NONE);
+    }
+
+    #[test]
+    fn a_squat_of_few_reps_stands_on_a_free_day_too() {
+        let of = |reps: u32, systemic: u8| {
+            let mut case = week([2, 5], "squat", 3).told("squat", 100.0, 5);
+            case.exercises[2].systemic = systemic;
+            case.programme.sessions[1].blocks[0].exercises[0].reps = [reps, reps];
+            case.brief(|b| (b.sport.hard_days, b.time.days) = (vec![6], vec![2, 5])).said("SW175")
+        };
+        assert_eq!((of(5, 3), of(6, 3), of(5, 1)), (WARNING, NONE, NONE));
+    }
+
+    #[test]
+    fn legs_stay_off_their_limit_on_such_days() {
+        let rir = |rir: u32, days: [u32; 2]| {
+            let mut case = in_season(week(days, "squat", 2), &days);
+            case.programme.sessions[0].blocks[0].exercises[0].rir = rir;
+            case.said("SW175")
+        };
+        assert_eq!((rir(2, [2, 5]), rir(1, [2, 5]), rir(1, [1, 4])), (NONE, WARNING, NONE));
+    }
+
+    #[test]
+    fn the_day_after_is_pointed_out_where_another_is_free() {
+        let of = |days, possible: &[u32]| {
+            let case = week(days, "squat", 2);
+            case.brief(|b| (b.sport.hard_days, b.time.possible_days) = (vec![6], possible.to_vec()))
+                .said("SW175")
+        };
+        assert_eq!(of([3, 7], &[1, 2, 3, 4, 7]), NOTE);
+        assert_eq!(of([1, 3], &[1, 2, 3, 4, 7]), NONE);
+        assert_eq!(of([3, 7], &[3, 7]), NONE);
     }
 }

@@ -1,9 +1,10 @@
 //! Session length against its minutes (SW101), sizes that differ much (SW136) and minutes left unused (SW137).
 
 use crate::rules::warm_up::mentions_none;
-use crate::scene::{At, Findings, Scene};
+use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::number;
 use setwright_model::Severity;
+use setwright_science::amounts;
 
 /// Seconds by which the clock may differ from the minutes without a word (judgement: rounding only).
 const TOLERANCE_S: f64 = 1.0;
@@ -13,9 +14,10 @@ const LIKE_SIZES: f64 = 1.6;
 const HALF_EMPTY: f64 = 0.5;
 /// Over the cycle at least this share of the minutes is used (judgement: short sessions are well, when some are long).
 const USED: f64 = 0.6;
+/// Share of the most sets from which a session is full (judgement).
+const FULL: f64 = 0.9;
 
 pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
-    let severity = how_sure(scene);
     for stage in &scene.stages {
         let Some(limit) = scene.limit(stage.rank) else { continue };
         let over_s = stage.timeline.total.get() - limit.to_seconds().get();
@@ -25,30 +27,40 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         } else if minutes < HALF_EMPTY * limit.get() && !scene.is_first_weeks() {
             let cause = format!("It takes {} of {} minutes.", number(minutes), number(limit.get()));
             let hint = "Add a set or an exercise for a muscle that is wanted, or plan fewer minutes.";
-            out.add(At::Session(stage.rank), severity, "SW137", cause, hint);
+            out.add(At::Session(stage.rank), how_sure(scene, stage), "SW137", cause, hint);
         }
     }
     unlike_sizes(scene, out);
     unused(scene, out);
 }
 
-/// A sheet that is silent about warm-ups takes longer than its clock: unused minutes are only noted then.
-fn how_sure(scene: &Scene<'_>) -> Severity {
-    if mentions_none(scene) { Severity::Note } else { Severity::Warning }
+/// A sheet that is silent about warm-ups takes longer than its clock, and a session that holds what this client is given at most has
+/// minutes left because it must: unused minutes are only noted then.
+fn how_sure(scene: &Scene<'_>, stage: &Stage<'_>) -> Severity {
+    if mentions_none(scene) || is_full(scene, stage) { Severity::Note } else { Severity::Warning }
+}
+
+/// Whether a session holds nearly all the sets that age, a condition, a sport or the present week leave it.
+fn is_full(scene: &Scene<'_>, stage: &Stage<'_>) -> bool {
+    let (Some(brief), Some(limit)) = (scene.brief, scene.limit(stage.rank)) else { return false };
+    let sets = |s: &Stage<'_>| s.items.iter().map(Item::sets).sum::<u32>();
+    let nearly = |have: u32, most: u32| f64::from(have) >= FULL * f64::from(most);
+    let cycle: u32 = scene.stages.iter().map(sets).sum();
+    nearly(sets(stage), amounts::session_sets(brief, limit))
+        || amounts::cycle_sets(brief).is_some_and(|most| nearly(cycle, most))
 }
 
 /// The cycle as a whole, where no session is half empty by itself.
 fn unused(scene: &Scene<'_>, out: &mut Findings) {
-    let share = |s: &crate::scene::Stage<'_>| {
-        scene.limit(s.rank).map(|l| s.timeline.minutes().get() / l.get().max(1.0))
-    };
+    let share = |s: &Stage<'_>| scene.limit(s.rank).map(|l| s.timeline.minutes().get() / l.get().max(1.0));
     let shares: Vec<f64> = scene.stages.iter().filter_map(share).collect();
     let mean = shares.iter().sum::<f64>() / shares.len().max(1) as f64;
     let said = shares.iter().any(|s| *s < HALF_EMPTY);
     if !shares.is_empty() && mean < USED && !said && !scene.is_first_weeks() {
         let cause = format!("{} % of the minutes are used over the cycle.", number((100.0 * mean).round()));
         let hint = "Add sets where they are wanted, or plan fewer minutes and say so.";
-        out.add(At::Programme, how_sure(scene), "SW137", cause, hint);
+        let sure = scene.stages.iter().map(|s| how_sure(scene, s)).max().unwrap_or(Severity::Note);
+        out.add(At::Programme, sure, "SW137", cause, hint);
     }
 }
 
@@ -148,6 +160,27 @@ mod tests {
         assert_eq!(warmed(0.601).said("SW137"), NONE);
         let first = warmed(0.1).brief(|b| b.training_age = TrainingAge::FirstWeeks);
         assert_eq!(first.said("SW137"), NONE, "the first weeks are short on purpose");
+    }
+
+    #[test]
+    fn minutes_that_must_be_left_are_only_noted() {
+        let week = |n: u32, minutes: f64| {
+            let all: Vec<_> =
+                (0..4).map(|i| exercise(&format!("e{i}"), Pattern::ALL[i], &[Muscle::Calves], &[])).collect();
+            let warmed = |id: &str| {
+                let mut block = straight(sets(id, n));
+                block.exercises[0].ramp = vec![RampStep { reps: 5, load_kg: None }];
+                block
+            };
+            let blocks: Vec<_> = all.iter().map(|e| warmed(e.id.as_str())).collect();
+            let case = Case::new(all).day(1, blocks);
+            case.brief(|b| b.time.minutes = MinutesPerSession::Same(Minutes(minutes)))
+        };
+        let older = |n| week(n, 180.0).brief(|b| b.body.age = Some(70)).said("SW137");
+        assert_eq!((older(6), older(5)), (NOTE, WARNING), "24 and 20 of 24 sets");
+        assert_eq!(week(6, 180.0).said("SW137"), WARNING);
+        let few = week(4, 90.0).brief(|b| b.present.sets = Some(6)).said("SW137");
+        assert_eq!(few, NOTE, "sixteen sets for somebody who does six");
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! What each muscle is to get: least (SW104), most (SW105) and how often (SW106). Recovery is judged elsewhere.
 
+use crate::rules::trunk_and_arms::misses_the_trunk;
 use crate::scene::{At, Findings, Item, Scene};
 use crate::words::{count, number};
 use setwright_model::brief::{MuscleWish, Priority};
@@ -87,13 +88,14 @@ fn major(scene: &Scene<'_>, brief: &Brief, muscle: Muscle, out: &mut Findings) {
     often(scene, muscle, (wanted, REACHED_SETS), severity, out);
 }
 
-/// Whether the whole movement is missing that a muscle is trained by: `movements` says so.
+/// Whether the whole movement is missing that a muscle is trained by: `movements` says so, or `trunk_and_arms`.
 fn is_named_elsewhere(scene: &Scene<'_>, muscle: Muscle) -> bool {
     let side = match muscle {
         Muscle::Quads => Side::Knee,
         Muscle::Hamstrings | Muscle::Glutes => Side::Hip,
         Muscle::Chest | Muscle::FrontDelts => Side::Push,
         Muscle::Lats | Muscle::UpperBack => Side::Pull,
+        Muscle::Abs => return misses_the_trunk(scene),
         _ => return false,
     };
     scene.items().all(|(_, i)| i.exercise.pattern.side() != side && i.exercise.pattern.side() != Side::Whole)

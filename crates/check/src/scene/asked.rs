@@ -72,8 +72,13 @@ impl Scene<'_> {
 
     /// Whether backs and knees are judged more strictly: new, older, or coming back.
     pub fn needs_care(&self) -> bool {
+        self.is_new() || self.falls_hard()
+    }
+
+    /// Whether a fall would be worst: sixty and more, or coming back.
+    pub fn falls_hard(&self) -> bool {
         let aged = self.brief.and_then(|b| b.body.age).is_some_and(|a| a >= CAREFUL_FROM);
-        self.is_new() || aged || self.is_returning()
+        aged || self.is_returning()
     }
 
     /// Whether a muscle is of little or no interest.
