@@ -9,9 +9,9 @@ use crate::budget::Budget;
 use crate::cores::on_all;
 use crate::descent;
 use crate::dual::{Dual, Prices, SessionLayouts, Workspace};
-use crate::finder::{Ground, anneal};
+use crate::finder::{Ground, Start, anneal};
 use crate::fixed::Left;
-use crate::found::{Placed, state_of};
+use crate::found::{Found, Placed, state_of};
 use crate::layout::Measure;
 use crate::moves::Pools;
 use crate::part::{Known, Part};
@@ -29,9 +29,9 @@ pub struct Effort {
 }
 
 /// Sessions of a lift that a usual bound goes through: a round costs about the lifts times the sessions.
-const USUAL_WORK: usize = 1_000_000;
+const USUAL_WORK: usize = 1_600_000;
 /// Least and most rounds of a usual bound.
-const USUAL_ROUNDS: [usize; 2] = [800, 4000];
+const USUAL_ROUNDS: [usize; 2] = [1300, 4000];
 
 impl Effort {
     /// Effort of a usual bound: more rounds where a round is cheap.
@@ -64,7 +64,11 @@ const FIRST_ROUNDS: u64 = 160;
 const TRIES: u32 = 24;
 const RARELY: u32 = 8;
 /// Moves of such a look.
-const TRY_MOVES: u64 = 30_000;
+const TRY_MOVES: u64 = 60_000;
+/// Parts near which it is looked longer at the end, starts near each, and moves of each.
+const LAST_TRIES: usize = 6;
+const LAST_STARTS: usize = 2;
+const LAST_MOVES: u64 = 240_000;
 /// Parts that are pressed before the largest bound is looked for again.
 const TOGETHER: usize = 2;
 
@@ -100,6 +104,7 @@ pub fn press(
         splits: 0,
         moves: 0,
         better: None,
+        left: Vec::new(),
     };
     press.begin(best.frame, Prices::from_state(problem, home, &state));
     press.pass_over(problem, best.frame, rest, &measures);
@@ -112,9 +117,11 @@ pub fn press(
             bound = now;
             news(bound);
         }
-        let gap = (bound - press.known.value) as f64;
-        let enough = gap <= effort.gap * bound.abs() as f64 || press.parts.is_empty();
-        if enough || press.rounds >= most || over() {
+        let open = (bound - press.known.value) as f64 > effort.gap * bound.abs() as f64;
+        if !open || press.parts.is_empty() || press.rounds >= most || over() {
+            if open {
+                press.look_again();
+            }
             return Pressed {
                 bound: bound.max(press.known.value),
                 work: press.rounds + press.moves,
@@ -145,6 +152,8 @@ struct Press<'a> {
     moves: u64,
     /// A better plan, once one was met.
     better: Option<Placed>,
+    /// Of parts that can be pressed no further the bound, the frame and what they select.
+    left: Vec<(i64, usize, Found)>,
 }
 
 impl Press<'_> {
@@ -221,7 +230,10 @@ impl Press<'_> {
                         self.stuck = self.stuck.max(found.value);
                         self.take(Placed { frame: part.frame(), found });
                     }
-                    Left::Much => self.stuck = self.stuck.max(bound),
+                    Left::Much => {
+                        self.stuck = self.stuck.max(bound);
+                        self.left.push((bound, part.frame(), part.likely(&self.duals[part.frame()])));
+                    }
                 },
             }
         }
@@ -241,9 +253,33 @@ impl Press<'_> {
         let pools = Pools::new(dual.problem, dual.frame);
         let ground = Ground { problem: dual.problem, frame: dual.frame, pools: &pools, any: false };
         let mut rng = Rng::new(self.seed, 50_000 + u64::from(self.splits));
-        let (found, moves) = anneal(ground, Some(&likely.plan), TRY_MOVES, &mut rng, &self.known.over);
+        let (found, moves) =
+            anneal(ground, Start::Likely(&likely.plan), TRY_MOVES, &mut rng, &self.known.over);
         self.moves += moves;
         self.take(Placed { frame: part.frame(), found });
+    }
+
+    /// Looks longer near what the parts with the largest bounds select, once they can be pressed no further.
+    fn look_again(&mut self) {
+        let own = self.parts.iter().map(|p| (p.bound(), p.frame(), p.likely(&self.duals[p.frame()])));
+        let mut near: Vec<(i64, usize, Found)> = self.left.drain(..).chain(own).collect();
+        near.sort_by_key(|(bound, ..)| std::cmp::Reverse(*bound));
+        near.truncate(LAST_TRIES);
+        let starts: Vec<(u64, usize, Found)> = (0..LAST_STARTS * near.len())
+            .map(|k| (60_000 + k as u64, near[k % near.len()].1, near[k % near.len()].2.clone()))
+            .collect();
+        let duals = &self.duals;
+        let (seed, over) = (self.seed, self.known.over);
+        let found = on_all(&starts, |(stream, frame, likely)| {
+            let (problem, frame) = (duals[*frame].problem, duals[*frame].frame);
+            let pools = Pools::new(problem, frame);
+            let ground = Ground { problem, frame, pools: &pools, any: false };
+            anneal(ground, Start::Likely(&likely.plan), LAST_MOVES, &mut Rng::new(seed, *stream), over)
+        });
+        for ((_, frame, _), (found, moves)) in starts.iter().zip(found) {
+            self.moves += moves;
+            self.take(Placed { frame: *frame, found });
+        }
     }
 
     /// Takes a plan over if it is better.

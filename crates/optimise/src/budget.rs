@@ -1,7 +1,7 @@
 //! How much work may be done.
 
 /// Moves of a usual search.
-pub const USUAL_MOVES: u64 = 3_000_000;
+pub const USUAL_MOVES: u64 = 6_300_000;
 
 /// How much work may be done. Moves decide where the search stops; `out_of_time` is only an outer limit, and an
 /// answer that it cut short may differ from run to run.

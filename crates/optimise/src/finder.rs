@@ -13,10 +13,12 @@ use setwright_formulate::state::{Change, State, lock_kept_in};
 use setwright_model::brief::Lock;
 use std::sync::LazyLock;
 
-/// Temperature at a cold start, at a warm one (from a plan), and at the end, in millionths of a point.
+/// Temperature at a cold start and at the end, in millionths of a point.
 const HOT: f64 = 200_000.0;
-const WARM: f64 = 20_000.0;
 const COLD: f64 = 3_000.0;
+/// Temperature at a start from a plan that is good, and from one that is only likely, with gaps to be filled.
+const NEAR: f64 = 20_000.0;
+const LIKELY: f64 = 50_000.0;
 /// Temperature of the last climb.
 const POLISH: f64 = 400.0;
 /// Moves between two looks at the outer time limit and two steps of cooling; fewer in short runs.
@@ -43,17 +45,45 @@ pub struct Ground<'a> {
     pub any: bool,
 }
 
-/// Anneals from one start; `warm` is a plan to start from. Returns the best plan met and the moves made.
+/// Where a run begins.
+#[derive(Clone, Copy)]
+pub enum Start<'a> {
+    /// With what the coach has locked.
+    Cold,
+    /// Near a good plan.
+    Near(&'a Plan),
+    /// From a plan that is likely and need not keep any rule.
+    Likely(&'a Plan),
+}
+
+impl<'a> Start<'a> {
+    const fn plan(self) -> Option<&'a Plan> {
+        match self {
+            Self::Cold => None,
+            Self::Near(plan) | Self::Likely(plan) => Some(plan),
+        }
+    }
+
+    const fn temperature(self) -> f64 {
+        match self {
+            Self::Cold => HOT,
+            Self::Near(_) => NEAR,
+            Self::Likely(_) => LIKELY,
+        }
+    }
+}
+
+/// Anneals from one start. Returns the best plan met and the moves made.
 pub fn anneal(
     ground: Ground<'_>,
-    warm: Option<&Plan>,
+    from: Start<'_>,
     moves: u64,
     rng: &mut Rng,
     out_of_time: &dyn Fn() -> bool,
 ) -> (Found, u64) {
-    let mut walk = Walk::new(ground, start(ground, warm, rng));
+    let mut walk = Walk::new(ground, start(ground, from.plan(), rng));
     let mut best = found(&walk.state);
-    let hot = if warm.is_some() { WARM } else { HOT };
+    let hot = from.temperature();
     let look = LOOK.min(moves / 64).max(1);
     let cooling = libm::pow(COLD / hot, look as f64 / moves.max(1) as f64);
     let mut temperature = hot;

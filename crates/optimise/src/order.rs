@@ -91,6 +91,14 @@ fn known(problem: &Problem, blocks: &[Slot]) -> Vec<u32> {
         let told = all().filter(|(b, t)| *b != at && problem.lifts[*t].told_bar && prime(*t) == prime(l));
         out[at] |= told.fold(0, |bits, (b, _)| bits | 1 << b);
     }
+    // Before a main lift comes nothing but another, and what the client came for above all.
+    let mains = || (0..blocks.len()).filter(|b| blocks[*b].lifts().any(|(l, _)| problem.lifts[l].main));
+    for at in 0..blocks.len() {
+        let highest = mains().map(|b| class(problem, blocks[b])).min().unwrap_or(0);
+        if mains().all(|b| b != at) && class(problem, blocks[at]) < highest {
+            out[at] |= mains().fold(0, |bits, b| bits | 1 << b);
+        }
+    }
     let is_big = |block: &Slot| block.lifts().any(|(l, _)| problem.lifts[l].told_bar);
     let big: Vec<usize> = (0..blocks.len()).filter(|b| is_big(&blocks[*b])).collect();
     let first = big.iter().copied().max_by_key(|b| class(problem, blocks[*b]));
@@ -370,8 +378,12 @@ mod tests {
 
     /// The order of straight blocks of three sets, by identifier.
     fn order_of(ids: &[&str], more: &str) -> Vec<String> {
+        order_for("size", ids, more)
+    }
+
+    fn order_for(goal: &str, ids: &[&str], more: &str) -> Vec<String> {
         let text = format!(
-            "name = \"A\"\ngoal = \"size\"\ntraining_age = \"advanced\"\ntime = {{ sessions = 2, minutes = 90 }}\n{more}"
+            "name = \"A\"\ngoal = \"{goal}\"\ntraining_age = \"advanced\"\ntime = {{ sessions = 2, minutes = 90 }}\n{more}"
         );
         let brief: Brief = toml::from_str(&text).unwrap();
         let problem = compile(&brief, builtin(), &strength::belief(&brief, builtin()), false);
@@ -383,6 +395,18 @@ mod tests {
         let slots: Vec<Slot> = ids.iter().map(slot).collect();
         let name = |s: Slot| problem.lifts[usize::from(s.a)].exercise.id.to_string();
         ordered(&problem, &slots).into_iter().map(name).collect()
+    }
+
+    #[test]
+    fn nothing_small_comes_between_main_lifts_however_much_it_matters() {
+        let lift = |id: &str| format!("{{ exercise = \"{id}\", load_kg = 100.0, reps = 3, rir = 2 }}");
+        let told = ["back_squat", "bench_press", "deadlift"].map(lift).join(", ");
+        let more = format!(
+            "muscles = {{ side_delts = {{ priority = \"high\" }} }}\nlift = [{told}]\nequipment = {{ place = \"full_gym\" }}"
+        );
+        let ids = ["dumbbell_lateral_raise", "deadlift", "dumbbell_row", "bench_press", "back_squat"];
+        let order = order_for("strength", &ids, &more);
+        assert_eq!(order[..3], ["back_squat", "bench_press", "deadlift"], "{order:?}");
     }
 
     #[test]

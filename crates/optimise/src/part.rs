@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 /// Rounds before it is looked at again.
 const BURST: u32 = 10;
 /// Rounds after which a part is split even if its prices have not settled: a whole frame, and a part of one.
-const FRAME_ROUNDS: u32 = 1500;
+const FRAME_ROUNDS: u32 = 500;
 const PART_ROUNDS: u32 = 12;
 /// Share of the averaged selections below which it is as good as certain that a lift is out, or in.
 const CERTAIN: f64 = 1e-3;

@@ -5,7 +5,7 @@ mod changes;
 
 use crate::budget::Budget;
 use crate::cores::on_all;
-use crate::finder::{Ground, anneal};
+use crate::finder::{Ground, Start, anneal};
 use crate::found::{Found, Placed, state_of};
 use crate::moves::Pools;
 use crate::rng::Rng;
@@ -70,7 +70,7 @@ impl Case<'_> {
         let mut rng = Rng::new(self.budget.seed, stream);
         let out_of_time = || self.budget.out_of_time.is_some_and(|f| f());
         let ground = Ground { problem, frame, pools: &pools, any: false };
-        anneal(ground, Some(&self.found().plan), TRY_MOVES, &mut rng, &out_of_time).0
+        anneal(ground, Start::Near(&self.found().plan), TRY_MOVES, &mut rng, &out_of_time).0
     }
 
     fn percent(&self, difference: i64) -> f64 {

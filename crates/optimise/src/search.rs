@@ -2,7 +2,7 @@
 
 use crate::budget::Budget;
 use crate::cores::on_all;
-use crate::finder::{Ground, anneal};
+use crate::finder::{Ground, Start, anneal};
 use crate::found::{Found, Placed};
 use crate::moves::Pools;
 use crate::progress::{Progress, news};
@@ -219,7 +219,7 @@ fn one_task(
     let frame = &frames[task.frame];
     let pools = Pools::new(problem, frame);
     let mut rng = Rng::new(budget.seed, task.stream);
-    let warm = task.warm.as_ref().map(|f| &f.plan);
+    let from = task.warm.as_ref().map_or(Start::Cold, |f| Start::Near(&f.plan));
     let ground = Ground { problem, frame, pools: &pools, any };
-    anneal(ground, warm, task.moves, &mut rng, &|| budget.is_over())
+    anneal(ground, from, task.moves, &mut rng, &|| budget.is_over())
 }

@@ -5,7 +5,7 @@
 //! the minutes that were asked, unless the change is worth it. Moves go in preferred numbers.
 
 use crate::budget::Budget;
-use crate::finder::{Ground, anneal};
+use crate::finder::{Ground, Start, anneal};
 use crate::found::{Found, Placed, state_of};
 use crate::moves::Pools;
 use crate::rng::Rng;
@@ -105,7 +105,7 @@ pub fn improved(problem: &Problem, frames: &[Frame], kept: Placed, budget: &Budg
     // Numeric: a stream of its own.
     let mut rng = Rng::new(budget.seed, 70_000);
     let (found, made) =
-        anneal(ground, Some(&kept.found.plan), budget.moves / SHARE, &mut rng, &|| budget.is_over());
+        anneal(ground, Start::Near(&kept.found.plan), budget.moves / SHARE, &mut rng, &|| budget.is_over());
     let better = Placed { frame: kept.frame, found };
     if is_worth_it(&kept, &better) { (better, made) } else { (kept, made) }
 }

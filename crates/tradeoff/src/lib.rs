@@ -14,7 +14,7 @@ use setwright_optimise::bounds::{Effort, press};
 use setwright_optimise::budget::Budget;
 use setwright_optimise::conflict::is_disproven;
 use setwright_optimise::cores::on_all;
-use setwright_optimise::finder::{Ground, anneal};
+use setwright_optimise::finder::{Ground, Start, anneal};
 use setwright_optimise::found::{Found, Placed};
 use setwright_optimise::moves::Pools;
 use setwright_optimise::realise;
@@ -228,7 +228,8 @@ impl Sweep<'_> {
             let mut rng = Rng::new(self.budget.seed, *stream);
             let over = || self.budget.out_of_time.is_some_and(|f| f());
             let ground = Ground { problem, frame: home, pools: &pools, any: false };
-            let (found, made) = anneal(ground, warm.map(|f| &f.plan), moves, &mut rng, &over);
+            let (found, made) =
+                anneal(ground, warm.map_or(Start::Cold, |f| Start::Near(&f.plan)), moves, &mut rng, &over);
             (Placed { frame: *frame, found }, made)
         };
         let starts = [(home, warm.as_ref().map(|w| &w.found), streams[0]), (anew, None, streams[1])];

@@ -82,7 +82,9 @@ fn opening(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
     let other = |m: &Muscle| {
         stage.items.iter().any(|i| i.exercise.prime().is_some_and(|p| p != *m && !scene.is_minor(p)))
     };
-    if let Some(muscle) = low.filter(other).filter(|_| !scene.is_main(first.exercise)) {
+    // A told lift that tires the whole body stands first wherever it stands.
+    let big = first.exercise.systemic >= 3 && scene.told(&first.exercise.id);
+    if let Some(muscle) = low.filter(other).filter(|_| !big && !scene.is_main(first.exercise)) {
         let cause = format!("The session opens with the {}, which matter least.", muscle.name());
         say(at, cause, "Open with what matters more.", out);
     }

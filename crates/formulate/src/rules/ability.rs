@@ -147,8 +147,9 @@ fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
     let easier = if bare { e.pattern.side() != Side::Pull && has_easier(e, c) } else { !e.easier.is_empty() };
     // A single joint is not done in triples because its lightest load is heavy: another one waits for the client.
     let small = !e.pattern.is_compound() && is_loaded(e);
-    let even = is_body(e) && (easier || c.has_machines()) && !shown || small;
-    let asked = if is_body(e) && c.has_machines() { SURE_CHANCE } else { EVEN_CHANCE };
+    let machines = c.has_machines() && e.pattern.is_compound();
+    let even = is_body(e) && (easier || machines) && !shown || small;
+    let asked = if is_body(e) && machines { SURE_CHANCE } else { EVEN_CHANCE };
     !even || chance >= asked
 }
 

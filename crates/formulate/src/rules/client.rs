@@ -58,7 +58,17 @@ impl<'a> Client<'a> {
         let shown: Vec<&Exercise> = told.iter().filter_map(|id| catalogue.get(id)).collect();
         let mut mains: Vec<&Exercise> = shown.iter().copied().filter(|e| is_main(e, brief)).collect();
         if mains.is_empty() && brief.goal == Goal::Strength && brief.training_age != TrainingAge::FirstWeeks {
-            mains = super::main_lifts::usual(catalogue).filter(|e| care.bar(e).is_none()).collect();
+            // Who is new goes on with what was told of a movement, a squat with a bell, before it is done with a bar.
+            let new = brief.training_age == TrainingAge::Beginner;
+            let known =
+                |e: &Exercise| new && shown.iter().any(|t| t.pattern.is_compound() && t.pattern == e.pattern);
+            let minor = |e: &Exercise| {
+                let wish = e.prime().and_then(|m| brief.muscles.get(&m)?.priority);
+                wish.is_some_and(|p| p <= Priority::Low)
+            };
+            let wanted = |e: &&Exercise| care.bar(e).is_none() && !known(e) && !minor(e);
+            let usual = super::main_lifts::usual(catalogue).filter(wanted);
+            mains = usual.collect();
         }
         mains.sort_by_key(|e| (super::main_lifts::turn(e), e.id.clone()));
         let mut client = Self {

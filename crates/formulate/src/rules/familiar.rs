@@ -54,8 +54,11 @@ fn everywhere(e: &Exercise, sessions: usize, c: &Client<'_>) -> f64 {
 /// Minutes under which one session does not hold legs, a press and a pull (judgement).
 const WHOLE_MIN: f64 = 15.0;
 
-/// How many different sessions a client has: who is new does the same one each time, or two in turn; more only where short
-/// sessions hold the main lifts no other way.
+/// Main lifts that one session has beside the other movements (common practice, no source (T)).
+const MAINS_TOGETHER: usize = 2;
+
+/// How many different sessions a client has: who is new does the same one each time, or two in turn; more only where the
+/// time of a session, or what its spine bears, holds the main lifts no other way.
 pub fn different_sessions(c: &Client<'_>) -> usize {
     let sessions = c.brief.time.sessions as usize;
     let alike = (1..sessions).all(|s| c.brief.time.minutes.of(s) == c.brief.time.minutes.of(0));
@@ -63,8 +66,10 @@ pub fn different_sessions(c: &Client<'_>) -> usize {
     if !alike || named || !c.is_new() || !c.brief.style.focus.is_empty() {
         return sessions;
     }
-    let one = (c.first_weeks() || sessions <= 2) && c.shortest_minutes() >= WHOLE_MIN;
+    let few = c.first_weeks() || sessions <= 2 && c.mains.len() <= MAINS_TOGETHER;
+    let one = few && c.shortest_minutes() >= WHOLE_MIN;
     let usual = if one { 1 } else { 2 };
     let each = (super::main_lifts::places(c) / sessions.max(1)).max(1);
-    sessions.min(c.mains.len().div_ceil(each).max(usual))
+    let needed = c.mains.len().div_ceil(each).max(super::main_lifts::sessions_for_the_spine(c));
+    sessions.min(needed.max(usual))
 }

@@ -10,6 +10,7 @@ use setwright_model::{BlockKind, Catalogue};
 
 /// Least sets, and least rest between them (Ratamess 2009, MSSE 41:687 (A): two to three minutes at least).
 const LEAST_SETS: u32 = 3;
+const LEAST_SETS_PULL_NEW: u32 = 2;
 const LEAST_REST_S: u32 = 180;
 /// Sessions a week of one main lift at most: each heavy and light in turn, and none crowds out another (judgement). From 65 on a
 /// pull from the floor comes once (common practice, no source (T)).
@@ -42,7 +43,7 @@ impl Rule for MainLifts {
     fn allows(&self, e: &Exercise, mode: Mode, sets: u32, c: &Client<'_>) -> bool {
         !c.is_main(e)
             || c.is_locked(e)
-            || sets >= LEAST_SETS && mode.kind == BlockKind::Straight && mode.rest_s >= LEAST_REST_S
+            || sets >= least_sets(e, c) && mode.kind == BlockKind::Straight && mode.rest_s >= LEAST_REST_S
     }
 
     fn brings(&self, e: &Exercise, sessions: usize, c: &Client<'_>) -> f64 {
@@ -96,6 +97,18 @@ impl Rule for MainLifts {
         }
         out
     }
+}
+
+/// Somebody new has two sets of what comes from the floor, which costs the most (common practice, no source (T)).
+fn least_sets(e: &Exercise, c: &Client<'_>) -> u32 {
+    if c.is_new() && turn(e) == FROM_THE_FLOOR { LEAST_SETS_PULL_NEW } else { LEAST_SETS }
+}
+
+/// Different sessions that the main lifts need so that none loads the spine beyond what it may.
+pub fn sessions_for_the_spine(c: &Client<'_>) -> usize {
+    let mains = c.mains.iter().filter_map(|id| c.locked_exercise(id));
+    let cost: u32 = mains.map(|e| u32::from(e.spinal) * least_sets(e, c)).sum();
+    (cost.div_ceil(c.rules.spinal.max(1)) as usize).max(1)
 }
 
 /// Sets a week of the squats, the presses and the pulls from the floor of an advanced lifter, at least (common practice, no

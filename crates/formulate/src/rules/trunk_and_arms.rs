@@ -96,7 +96,7 @@ fn half_as_much(c: &Client<'_>) -> Option<Count> {
         false if c.is_wanted(e) || c.is_asked_for(e) => 0,
         false => -2,
     };
-    (c.brief.goal == Goal::Strength && c.is_seasoned() && roomy).then(|| Count {
+    (c.brief.goal == Goal::Strength && !c.first_weeks() && roomy).then(|| Count {
         cycle_least: Some(0),
         soft: GIVEN_UP_FIRST,
         ..Count::new("trunk_and_arms", "half as much small work as lifts", Unit::Set, sign)

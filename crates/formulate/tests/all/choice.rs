@@ -518,3 +518,93 @@ fn the_half_that_trains_what_matters_most_opens_the_cycle_and_sessions_keep_off_
     sporty.time.sessions = 2;
     assert_eq!(setwright_formulate::rules::days::all_day_sets(&sporty), [[1], [4]].map(|_| vec![1, 4])[..1]);
 }
+
+#[test]
+fn who_cannot_rise_without_the_hands_rises_with_them() {
+    let of = |cannot: &str| {
+        let body =
+            format!("body = {{ age = 78, mass_kg = 66.0 }}\nconditions = [\"hip_replaced\"]\n{cannot}");
+        brief("beginner", "general", GYM, &body)
+    };
+    let able = of("can = [\"chair_without_hands\"]");
+    let unable = of("cannot = [\"chair_without_hands\"]");
+    assert!(has(&able, "chair_squat") && !has(&unable, "chair_squat"));
+    assert!(has(&unable, "helped_chair_rise") && !has(&able, "helped_chair_rise"));
+}
+
+#[test]
+fn the_first_weeks_with_an_answer_use_the_floor_where_nothing_else_is() {
+    let answer = "screening = { other = true, cleared = true }\nbody = { age = 50, mass_kg = 98.0 }";
+    assert!(has(&brief("first_weeks", "general", "place = \"bare\"", answer), "glute_bridge"));
+    assert!(!has(&brief("first_weeks", "general", GYM, answer), "glute_bridge"), "seats stand there");
+}
+
+#[test]
+fn after_a_stop_everything_has_two_sets_and_a_told_bar_lift_three_otherwise() {
+    let lift = "lift = [{ exercise = \"back_squat\", load_kg = 95.0, reps = 6, rir = 2 }]";
+    let of =
+        |rest: &str| sets(&brief("intermediate", "general", GYM, &format!("{lift}\n{rest}")), "back_squat");
+    assert_eq!(of(""), [3, 4]);
+    assert_eq!(of("present = { sessions = 0 }"), [2]);
+}
+
+#[test]
+fn the_body_is_pulled_up_only_by_who_surely_can_where_machines_stand() {
+    let body = "body = { age = 66, mass_kg = 91.0, sex = \"male\" }";
+    assert!(!has(&brief("intermediate", "strength", GYM, body), "ring_row"));
+    let light = "body = { age = 30, mass_kg = 70.0, sex = \"male\" }";
+    assert!(has(&brief("intermediate", "strength", GYM, light), "ring_row"));
+}
+
+#[test]
+fn the_reps_bend_to_the_bell_that_was_told() {
+    let of = |bells: &str| {
+        let lift = "lift = [{ exercise = \"kettlebell_press\", load_kg = 12.0, reps = 6, rir = 2 }]";
+        let place = format!("place = \"bare\", also = [\"kettlebell\"], kettlebells_kg = {bells}");
+        reps(&brief("intermediate", "general", &place, lift), "kettlebell_press").0
+    };
+    assert_eq!(of("[8.0, 12.0, 16.0]"), [4, 6], "8 kg would be a third less");
+    assert_eq!(of("[8.0, 10.0, 12.0, 16.0]"), [8, 10], "10 kg stands there");
+}
+
+#[test]
+fn a_muscle_with_two_jobs_that_matters_does_both() {
+    let asked = |rest: &str| -> Vec<&str> {
+        let problem = problem(&brief("intermediate", "general", GYM, rest));
+        let own = problem.quotas.counts.iter().filter(|c| c.rule == "weekly_amount" && c.muscle.is_none());
+        own.map(|c| c.what).collect()
+    };
+    let (curl, hinge) = ("the hamstrings bending the knee", "the hip bent and stretched under load");
+    assert_eq!(asked("muscles = { hamstrings = { priority = \"high\" } }"), [curl, hinge]);
+    assert_eq!(asked("muscles = { glutes = { priority = \"high\" } }"), [hinge]);
+    let spared = "muscles = { glutes = { priority = \"high\" } }\nhurts = [\"bending\"]";
+    assert_eq!(asked(spared), [] as [&str; 0], "what cannot be done is not asked");
+}
+
+#[test]
+fn a_novice_of_three_lifts_has_two_sessions_and_two_sets_from_the_floor() {
+    let lift = |id: &str, kg: u32| format!("{{ exercise = \"{id}\", load_kg = {kg}.0, reps = 5, rir = 2 }}");
+    let three = [lift("back_squat", 60), lift("bench_press", 45), lift("deadlift", 80)].join(", ");
+    let of = |lifts: &str| {
+        let mut brief = brief("beginner", "strength", GYM, &format!("lift = [{lifts}]"));
+        brief.time.sessions = 2;
+        brief
+    };
+    assert_eq!(problem(&of(&three)).parts(), 2);
+    assert_eq!(problem(&of(&lift("back_squat", 60))).parts(), 1);
+    assert_eq!(sets(&of(&three), "deadlift"), [2, 3]);
+    assert_eq!(sets(&of(&three), "back_squat"), [3]);
+}
+
+#[test]
+fn a_novice_goes_on_with_the_form_that_was_told_and_opens_with_nothing_that_matters_little() {
+    let mains = |rest: &str| -> Vec<String> {
+        let brief = brief("beginner", "strength", GYM, rest);
+        let belief = strength::belief(&brief, builtin());
+        Client::new(&brief, &belief, builtin()).mains.iter().map(|id| id.as_str().to_owned()).collect()
+    };
+    assert_eq!(mains(""), ["back_squat", "bench_press", "deadlift"]);
+    let goblet = "lift = [{ exercise = \"goblet_squat\", load_kg = 16.0, reps = 10, rir = 2 }]";
+    assert_eq!(mains(goblet), ["bench_press", "deadlift"]);
+    assert_eq!(mains("muscles = { chest = { priority = \"low\" } }"), ["back_squat", "deadlift"]);
+}

@@ -87,3 +87,23 @@ fn two_days_for_the_legs_lie_as_far_apart_as_the_days_let_them() {
         }
     }
 }
+
+#[test]
+fn what_matters_most_rests_a_day_between_sessions_of_its_own_and_of_others() {
+    let wish = |more: &str| format!("muscles = {{ calves = {{ priority = \"top\", least = 10.0{more} }} }}");
+    let reached = |days: &str, wish: &str| -> Vec<bool> {
+        let problem = problem(&format!("sessions = 4, minutes = 60, days = {days}"), wish);
+        let raise =
+            problem.lifts.iter().position(|l| l.exercise.id.as_str() == "standing_calf_machine_raise");
+        let frame =
+            frames(&problem).into_iter().find(|f| f.focus[0] == Focus::Upper).expect("halves in turn");
+        (0..4).map(|session| frame.eligible[session][raise.expect("it is there")]).collect()
+    };
+    assert_eq!(
+        reached("[1, 2, 4, 5]", &wish("")),
+        [false, true, false, true],
+        "the day before, the day between"
+    );
+    assert_eq!(reached("[1, 3, 5, 7]", &wish("")), [false, true, true, true], "the last touches the first");
+    assert_eq!(reached("[1, 2, 4, 5]", &wish(", sessions = 4")), [true; 4], "four were asked");
+}
