@@ -5,7 +5,7 @@ use crate::page::fault::Fault;
 use crate::page::frame::Frame;
 use crate::page::units;
 use crate::sign_in::SignIn;
-use crate::sign_in::who::Who;
+use crate::sign_in::who::{Signed, Who};
 use axum::extract::FromRequestParts;
 use axum::http::request::Parts;
 use maud::Markup;
@@ -16,6 +16,7 @@ use setwright_model::refusal::Refusal;
 use setwright_present::units::DisplayUnit;
 use std::convert::Infallible;
 use std::path::Path;
+use std::sync::Arc;
 
 /// What all pages share.
 #[derive(Clone)]
@@ -92,6 +93,11 @@ impl Visit {
     /// What is behind the pages.
     pub fn practice(&self) -> &Practice {
         &self.app.practice
+    }
+
+    /// The accounts and the session of whoever asks; none on the machine itself, where nobody signs in.
+    pub fn signed(&self) -> Option<(&SignIn, Arc<Signed>)> {
+        self.app.sign_in().zip(self.who.signed.clone())
     }
 
     /// For whom a page is framed.
