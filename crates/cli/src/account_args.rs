@@ -70,8 +70,13 @@ impl AccountAction {
             Self::List(args) => args.json,
             Self::Sessions(args) => args.json,
             Self::Record(args) => args.json,
-            Self::Disable(_) | Self::Enable(_) | Self::End(_) | Self::Give(_) | Self::Take(_) => false,
-            Self::Require(_) | Self::ResetCodes(_) => false,
+            Self::Disable(_)
+            | Self::Enable(_)
+            | Self::End(_)
+            | Self::Give(_)
+            | Self::Take(_)
+            | Self::Require(_)
+            | Self::ResetCodes(_) => false,
         }
     }
 }

@@ -103,8 +103,8 @@ fn where_signed_in(sessions: &[SignedIn], signed: &Signed, offset_min: i32) -> M
                     tbody {
                         @for session in sessions {
                             tr {
-                                td { (session.browser) }
-                                td { (session.place) }
+                                td { (known(&session.browser)) }
+                                td { (known(&session.place)) }
                                 td { (at(session.begun_ms)) }
                                 td { (at(session.seen_ms)) }
                                 td {
@@ -112,7 +112,7 @@ fn where_signed_in(sessions: &[SignedIn], signed: &Signed, offset_min: i32) -> M
                                     @else {
                                         form method="post" action="/account/end" {
                                             button class="quiet" name="session" value=(session.session)
-                                                aria-label={ "End it: " (session.browser) " since " (at(session.begun_ms)) } { "End it" }
+                                                aria-label={ "End it: " (known(&session.browser)) " since " (at(session.begun_ms)) } { "End it" }
                                         }
                                     }
                                 }
@@ -128,6 +128,11 @@ fn where_signed_in(sessions: &[SignedIn], signed: &Signed, offset_min: i32) -> M
                               case, and when this browser signs in anew." }
         }
     }
+}
+
+/// A session of an older version says neither.
+fn known(text: &str) -> &str {
+    if text.is_empty() { "not known" } else { text }
 }
 
 fn password_form(name: &str) -> Markup {
@@ -151,9 +156,12 @@ fn codes_section(second: SecondStep) -> Markup {
     html! {
         section {
             h2 { "One-time codes" }
-            @match second {
-                SecondStep::On => p { "On: a code from your phone is asked for when you sign in. " a href="/account/codes" { "Recovery codes, or turn them off" } },
-                _ => p { "Off: the password alone opens your account. " a href="/account/codes" { "Set up one-time codes" } },
+            @if second == SecondStep::On {
+                p { "On: a code from your phone is asked for when you sign in." }
+                p { a href="/account/codes" { "Recovery codes and off" } }
+            } @else {
+                p { "Off: the password alone opens your account." }
+                p { a href="/account/codes" { "Set up one-time codes" } }
             }
         }
     }

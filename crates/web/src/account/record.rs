@@ -12,6 +12,7 @@ use setwright_coaching::ledger::of_store;
 use setwright_model::ledger::{ClientId, Moment};
 use setwright_store::{Account, Entry, RecordFilter};
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 
 /// Lines on a page (judgement).
 const LINES: usize = 100;
@@ -88,7 +89,7 @@ fn row(line: &Entry, clients: &BTreeMap<ClientId, String>, offset_min: i32) -> M
     let client = line.client.map(|id| clients.get(&id).cloned().unwrap_or_else(|| id.short()));
     html! {
         tr {
-            td class="n" { (when) }
+            td { (when) }
             td { (line.account.as_deref().unwrap_or("–")) }
             td { (line.deed.said()) }
             td { (client.unwrap_or_default()) }
@@ -118,7 +119,10 @@ fn filters(asked: &Asked, clients: &BTreeMap<ClientId, String>, accounts: &[Acco
 }
 
 fn address(asked: &Asked, page: usize) -> String {
-    let escaped: String = asked.account.bytes().map(|byte| format!("%{byte:02X}")).collect();
+    let escaped = asked.account.bytes().fold(String::new(), |mut out, byte| {
+        let _ = write!(out, "%{byte:02X}");
+        out
+    });
     let client: Option<ClientId> = asked.client.parse().ok();
     let client = client.map(|id| id.to_string()).unwrap_or_default();
     let only = if asked.only == "changes" { "changes" } else { "" };

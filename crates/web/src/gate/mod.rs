@@ -21,9 +21,9 @@ use axum::response::{IntoResponse, Redirect, Response};
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::people::accounts;
 use setwright_model::code::Code;
-use setwright_model::ledger::ClientId;
 use setwright_present::units::DisplayUnit;
 use setwright_store::{Account, AccountRole, Lifetimes, SecondStep};
+use std::net::IpAddr;
 use std::sync::Arc;
 
 /// How long a session lasts: 30 days at most, as NIST SP 800-63B asks of the lowest level (M); seven days without a request
@@ -116,8 +116,7 @@ async fn admitted(sign_in: &SignIn, rules: &Rules, request: Request) -> Result<A
     if second == SecondStep::Wanted && !is_of_own_account(route.as_deref()) {
         return Err(second_first(&method, request.uri()));
     }
-    let seen = seen(&method, route.as_deref(), request.uri()).filter(|_| role > AccountRole::Client);
-    let view = seen.map(|client| View { account: id, from, client });
+    let view = view_of(&request, route.as_deref(), id, from).filter(|_| role > AccountRole::Client);
     let form_token = CsrfToken::of(&token);
     let writes = !matches!(method, Method::GET | Method::HEAD | Method::OPTIONS);
     let request = if writes { csrf::checked(request, &form_token, BODY_MOST).await? } else { request };
@@ -162,15 +161,16 @@ fn second_first(method: &Method, uri: &Uri) -> Turned {
     Fault::of(Code::SecondStepFirst, what, "Set them up at /account/codes, then do it again.").into()
 }
 
-/// Which client a page is about, or that it is about all of them; none where nobody is seen.
-fn seen(method: &Method, route: Option<&str>, uri: &Uri) -> Option<Option<ClientId>> {
-    let route = route.filter(|_| *method == Method::GET)?;
+/// What whoever has this account sees on a page: a client, or all of them; none where nobody is seen.
+fn view_of(request: &Request, route: Option<&str>, account: i64, from: IpAddr) -> Option<View> {
+    let route = route.filter(|_| *request.method() == Method::GET)?;
     if matches!(route, "/" | "/advice" | "/api/v1/roster") {
-        return Some(None);
+        return Some(View { account, from, client: None });
     }
     let (before, _) = route.split_once("/clients/{id}")?;
-    let (id, _) = uri.path().strip_prefix(before)?.strip_prefix("/clients/")?.split_at_checked(36)?;
-    id.parse().ok().map(Some)
+    let after = request.uri().path().strip_prefix(before)?.strip_prefix("/clients/")?;
+    let client = after.split('/').next()?.parse().ok()?;
+    Some(View { account, from, client: Some(client) })
 }
 
 /// Somebody asks for what is another role's. A client who comes in by the front goes to their session, and from a link to the

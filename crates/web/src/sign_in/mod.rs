@@ -135,7 +135,8 @@ impl SignIn {
                 return Ok(());
             }
             let deed = if view.client.is_some() { Deed::SawClient } else { Deed::SawRoster };
-            book.accounts.record(&trace, deed, Some(view.account), view.client).map_err(|e| of_store(&e))
+            let written = book.accounts.record(&trace, deed, Some(view.account), view.client);
+            written.inspect_err(|_| views.forget(view)).map_err(|e| of_store(&e))
         });
         let _ = written.await;
     }

@@ -40,6 +40,11 @@ impl Views {
         lately.insert(view, now_ms);
         true
     }
+
+    /// It could not be written down: the next time it is new again.
+    pub fn forget(&self, view: View) {
+        held(&self.0).remove(&view);
+    }
 }
 
 #[cfg(test)]
@@ -57,6 +62,8 @@ mod tests {
         );
         assert!(views.is_new(View { account: 2, ..view }, now + SAME_MS + 1));
         assert!(views.is_new(view, now), "the clock was set back");
+        views.forget(view);
+        assert!(views.is_new(view, now));
         for n in 0..5_000 {
             assert!(views.is_new(View { account: 10 + n, ..view }, now));
         }

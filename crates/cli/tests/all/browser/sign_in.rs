@@ -9,7 +9,7 @@ use super::page::{Page, Screen};
 use serde_json::json;
 
 /// The password that the tests choose.
-const PASSWORD: &str = "three quiet anvils";
+pub const PASSWORD: &str = "three quiet anvils";
 
 /// Somebody who is not signed in yet.
 struct Visitor {
@@ -32,13 +32,13 @@ impl Visitor {
     }
 }
 
-fn fill(page: &mut Page, field: &str, text: &str) {
+pub fn fill(page: &mut Page, field: &str, text: &str) {
     page.press(&format!("input[name={field}]"), "");
     page.types(text);
 }
 
 /// Sets the password by the link.
-fn welcomed(page: &mut Page, gym: &Gym, link: &str) {
+pub fn welcomed(page: &mut Page, gym: &Gym, link: &str) {
     page.go(&gym.at(link));
     fill(page, "password", PASSWORD);
     fill(page, "again", PASSWORD);
@@ -57,7 +57,7 @@ fn logs_one_set(page: &mut Page, gym: &Gym, link: &str, client: &str) {
 }
 
 /// Signs in where the page asks for it.
-fn signs_in(page: &mut Page, password: &str) {
+pub fn signs_in(page: &mut Page, password: &str) {
     signs_in_as(page, "Ada", password);
 }
 
