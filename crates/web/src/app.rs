@@ -54,6 +54,8 @@ impl App {
     /// full, or a file that is gone, is told to whoever writes next.
     pub(crate) fn settle(&self) {
         let _ = self.practice.ledger_pool().settle();
+        // When it cannot be done now it is done at the next look.
+        let _ = self.sign_in.as_ref().map(SignIn::look_at_clock);
     }
 
     /// The same at once: the program is about to end.

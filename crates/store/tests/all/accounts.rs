@@ -140,8 +140,14 @@ fn a_session_made_under_a_wrong_clock_lives_no_longer_than_one_made_under_a_righ
     // A clock that is put right by seconds ends nothing.
     begin_at(&mut accounts, NOW + 90 * DAY);
     assert!(accounts.session(session, NOW + 90 * DAY - 30_000, week, 1).unwrap().is_some());
+    // In use by nobody while the clock went on for six days, and was set back by three.
+    accounts.clock_went(NOW + 90 * DAY, NOW + 96 * DAY).unwrap();
+    accounts.clock_went(NOW + 96 * DAY, NOW + 96 * DAY - 30_000).unwrap();
+    assert!(accounts.session(session, NOW + 96 * DAY, week, i64::MAX).unwrap().is_some());
+    accounts.clock_went(NOW + 96 * DAY, NOW + 93 * DAY).unwrap();
+    assert!(accounts.session(session, NOW + 93 * DAY, week, i64::MAX).unwrap().is_none());
     let told = accounts.recorded(&RecordFilter::default(), 0, 100).unwrap();
-    assert_eq!(told.iter().filter(|entry| entry.deed == Deed::ClockBack).count(), 2);
+    assert_eq!(told.iter().filter(|entry| entry.deed == Deed::ClockBack).count(), 3);
 }
 
 #[test]

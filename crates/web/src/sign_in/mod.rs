@@ -19,6 +19,7 @@ use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
 use setwright_store::{Account, Deed};
 use std::net::{IpAddr, Ipv4Addr};
+use std::sync::atomic::{AtomicI64, Ordering};
 use std::sync::{Arc, Mutex};
 use throttle::LoginThrottle;
 use tokio::sync::Semaphore;
@@ -40,6 +41,8 @@ pub struct SignIn {
     /// Whose word is taken for where a request comes from.
     pub proxies: Proxies,
     views: Arc<Views>,
+    /// What the clock showed when it was last looked at.
+    shown_ms: Arc<AtomicI64>,
 }
 
 impl SignIn {
@@ -51,7 +54,7 @@ impl SignIn {
         let throttle = Arc::new(LoginThrottle::new(book.ids.secret()?));
         let hashing = Arc::new(Semaphore::new(HASHES_AT_ONCE));
         let (book, pace, proxies) = (Arc::new(Mutex::new(book)), Arc::default(), Proxies::default());
-        Ok(Self { book, throttle, pace, hashing, proxies, views: Arc::default() })
+        Ok(Self { book, throttle, pace, hashing, proxies, views: Arc::default(), shown_ms: Arc::default() })
     }
 
     /// Behind these proxies.
@@ -126,6 +129,19 @@ impl SignIn {
         let _ = written.await;
     }
 
+    /// Looks at the clock, on a thread that may wait for the disk: when it went back, sessions end that would last longer than they may.
+    ///
+    /// # Errors
+    /// The accounts cannot be written.
+    pub fn look_at_clock(&self) -> Result<(), Refusal> {
+        let mut book = held(&self.book);
+        let now_ms = book.now_ms();
+        let before_ms = self.shown_ms.load(Ordering::Relaxed);
+        book.accounts.clock_went(before_ms, now_ms).map_err(|e| of_store(&e))?;
+        self.shown_ms.store(now_ms, Ordering::Relaxed);
+        Ok(())
+    }
+
     /// Writes down who saw whom, once in a while. A disk that is full keeps nobody from seeing.
     pub async fn saw(&self, view: View) {
         let views = Arc::clone(&self.views);
@@ -146,4 +162,65 @@ impl SignIn {
 pub fn too_often(wait_s: u64) -> Refusal {
     let what = format!("Too many wrong tries. The next can be made in {wait_s} s.");
     Refusal::new(Code::TooManyTries, what, "Wait, then type with care.")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use setwright_coaching::clock::{Clock, Wall};
+    use setwright_coaching::machine::Machine;
+    use setwright_coaching::people::accounts::digest;
+    use setwright_model::Seconds;
+    use setwright_model::ledger::{Date, Moment};
+    use setwright_store::{AccountRole, Begin, Lifetimes, Opening};
+    use std::collections::BTreeSet;
+
+    const NOW_MS: i64 = 1_764_000_000_000;
+    const DAY_MS: i64 = 86_400_000;
+
+    /// A clock that shows what it is set to.
+    struct Set(Arc<AtomicI64>);
+
+    impl Clock for Set {
+        fn now(&self) -> Moment {
+            Moment::new(self.0.load(Ordering::Relaxed), 0).unwrap()
+        }
+
+        fn device_ms(&self) -> u64 {
+            0
+        }
+
+        fn on(&self, _: Date, _: u32) -> Option<Moment> {
+            None
+        }
+
+        fn running(&self) -> Seconds {
+            Seconds::ZERO
+        }
+    }
+
+    #[test]
+    fn a_clock_that_goes_back_while_nobody_comes_ends_what_would_last_too_long() {
+        let folder = tempfile::TempDir::new().unwrap();
+        let shows = Arc::new(AtomicI64::new(NOW_MS));
+        let machine =
+            Machine::stopped(Moment::new(NOW_MS, 0).unwrap(), 1).with_wall(Wall::of(Set(Arc::clone(&shows))));
+        let mut book = Book::open(&folder.path().join("gym.sqlite3"), Opening::Create, &machine).unwrap();
+        let ada = book.add("Ada", AccountRole::Owner, &BTreeSet::new()).unwrap();
+        let lasts = Lifetimes { idle_ms: 7 * DAY_MS, whole_ms: 30 * DAY_MS };
+        let begin = Begin { session: digest("token"), browser: "", instead: None };
+        let trace = book.trace("");
+        book.accounts.begin(ada.id, begin, &trace, lasts).unwrap();
+        let sign_in = SignIn::new(book).unwrap();
+        let lives = |day: i64| {
+            shows.store(NOW_MS + day * DAY_MS, Ordering::Relaxed);
+            sign_in.look_at_clock().unwrap();
+            held(&sign_in.book)
+                .accounts
+                .session(digest("token"), NOW_MS + day * DAY_MS, lasts, i64::MAX)
+                .unwrap()
+                .is_some()
+        };
+        assert_eq!([0, 3, 6, 2].map(lives), [true, true, true, false]);
+    }
 }

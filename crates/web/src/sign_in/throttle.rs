@@ -14,8 +14,8 @@ const PLACES: usize = 4_096;
 const ACCOUNT: Rule = Rule { free: 5, most_ms: 60_000 };
 /// The same for an address, behind which a whole gym may be (judgement).
 const ADDRESS: Rule = Rule { free: 20, most_ms: 900_000 };
-/// The same for the codes of an account, which only who knows its password is asked for: three of a million are right at any time, so
-/// that a hundred tries a day find one in ten years on end (judgement).
+/// The same for the codes of an account, which only who knows its password is asked for: three of a million are right at any time, and of
+/// about a hundred tries a day one is right once in ten years (judgement).
 const CODES: Rule = Rule { free: 5, most_ms: 900_000 };
 /// The first wait (judgement).
 const FIRST_MS: u64 = 1_000;

@@ -181,6 +181,21 @@ fn signing_out_says_what_is_unsent_and_clears_all_else_from_the_phone() {
 }
 
 #[test]
+fn who_signs_out_is_out_though_the_storage_of_the_browser_does_not_answer() {
+    let Some(Visitor { gym, link, mut page, _profile, .. }) = Visitor::on(Screen::UnitOfWork) else { return };
+    welcomed(&mut page, &gym, &link);
+    signs_in(&mut page, PASSWORD);
+    page.sees("Whoever needs a decision stands first");
+    let silent = "IDBFactory.prototype.open = () => ({}); IDBDatabase.prototype.transaction = () => ({});";
+    page.call("Page.addScriptToEvaluateOnNewDocument", json!({ "source": silent }));
+    page.go(&gym.at("/help"));
+    page.press("button", "Sign out");
+    page.sees("You are signed out");
+    page.go(&gym.at("/"));
+    page.sees("Forgotten?");
+}
+
+#[test]
 fn what_the_ledger_does_not_take_yet_is_kept_and_sent_after_the_wait() {
     let Some(Visitor { gym, client, link, mut page, _profile }) = Visitor::on(Screen::Phone) else { return };
     logs_one_set(&mut page, &gym, &link, &client);

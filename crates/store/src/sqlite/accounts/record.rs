@@ -67,8 +67,8 @@ macro_rules! deeds {
 deeds! {
     SignedIn = "signed_in", 0, "signed in";
     SignedOut = "signed_out", 0, "signed out";
-    Ended = "session_ended", 0, "ended a session";
-    EndedAll = "sessions_ended", 0, "ended all other sessions";
+    Ended = "session_ended", 0, "a session was ended";
+    EndedAll = "sessions_ended", 0, "all other sessions were ended";
     PasswordSet = "password_set", 0, "set a password by a link";
     PasswordChanged = "password_changed", 0, "changed the password";
     CodesOn = "codes_on", 0, "turned on one-time codes";

@@ -93,6 +93,18 @@ impl Accounts {
         Ok(Some(account))
     }
 
+    /// A clock that showed the one time shows the other now, as somebody saw who looks at it all the while: also what nobody used meanwhile
+    /// ends when it went back.
+    pub fn clock_went(&mut self, from_ms: i64, to_ms: i64) -> Result<()> {
+        if to_ms.saturating_add(SLACK_MS) >= from_ms {
+            return Ok(());
+        }
+        self.write(async |t| {
+            keep_time(t, from_ms).await?;
+            keep_time(t, to_ms).await
+        })
+    }
+
     /// Where an account is signed in, the newest first.
     pub fn signed_in(&mut self, id: i64, now_ms: i64, lasts: Lifetimes) -> Result<Vec<SignedIn>> {
         let sql = "SELECT digest, begun_ms, seen_ms, place, browser FROM sessions \
