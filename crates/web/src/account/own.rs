@@ -105,8 +105,8 @@ fn where_signed_in(sessions: &[SignedIn], signed: &Signed, offset_min: i32) -> M
                             tr {
                                 td { (known(&session.browser)) }
                                 td { (known(&session.place)) }
-                                td { (at(session.begun_ms)) }
-                                td { (at(session.seen_ms)) }
+                                td class="when" { (at(session.begun_ms)) }
+                                td class="when" { (at(session.seen_ms)) }
                                 td {
                                     @if session.session == signed.session { "here" }
                                     @else {

@@ -89,7 +89,7 @@ fn row(line: &Entry, clients: &BTreeMap<ClientId, String>, offset_min: i32) -> M
     let client = line.client.map(|id| clients.get(&id).cloned().unwrap_or_else(|| id.short()));
     html! {
         tr {
-            td { (when) }
+            td class="when" { (when) }
             td { (line.account.as_deref().unwrap_or("–")) }
             td { (line.deed.said()) }
             td { (client.unwrap_or_default()) }
