@@ -15,8 +15,12 @@ Examples:
   setwright account add Ben --role coach --client mara --client tom
   setwright account add Mara --role client --client mara --at https://gym.example:8410
   setwright account link mara              a new link, for a password that was forgotten
-  setwright account end mara               sign out everywhere
+  setwright account sessions mara          where mara is signed in
+  setwright account end mara               sign out everywhere; --session DIGITS ends one
   setwright account disable ben            shut it; enable opens it again
+  setwright account require owner          owners have to have one-time codes; --off takes it back
+  setwright account reset-codes mara       take one-time codes away, when the phone is lost
+  setwright account record                 who signed in and from where, and who saw which client
 
 An owner sees everybody, a coach their own clients and those they add, a client only what is theirs.";
 
@@ -41,8 +45,16 @@ pub enum AccountAction {
     Disable(AccountNameArgs),
     /// Open an account that was shut.
     Enable(AccountNameArgs),
-    /// Sign an account out everywhere.
-    End(AccountNameArgs),
+    /// Show where an account is signed in.
+    Sessions(AccountSessionsArgs),
+    /// Sign an account out everywhere, or end one session.
+    End(AccountEndArgs),
+    /// Have every account of a role set up one-time codes before anything else.
+    Require(AccountRequireArgs),
+    /// Take one-time codes and recovery codes from an account, and sign it out everywhere.
+    ResetCodes(AccountNameArgs),
+    /// Show who signed in and from where, who failed, what was changed, and who saw which client; the newest first.
+    Record(AccountRecordArgs),
     /// Make a client one of a coach's.
     Give(AccountClientArgs),
     /// Make a client one of a coach's no more.
@@ -56,7 +68,15 @@ impl AccountAction {
             Self::Add(args) => args.to.json,
             Self::Link(args) => args.to.json,
             Self::List(args) => args.json,
-            Self::Disable(_) | Self::Enable(_) | Self::End(_) | Self::Give(_) | Self::Take(_) => false,
+            Self::Sessions(args) => args.json,
+            Self::Record(args) => args.json,
+            Self::Disable(_)
+            | Self::Enable(_)
+            | Self::End(_)
+            | Self::Give(_)
+            | Self::Take(_)
+            | Self::Require(_)
+            | Self::ResetCodes(_) => false,
         }
     }
 }
@@ -127,6 +147,57 @@ pub struct LinkTo {
 pub struct AccountNameArgs {
     /// Which account.
     pub name: String,
+}
+
+/// Arguments of `account sessions`.
+#[derive(Debug, Args)]
+pub struct AccountSessionsArgs {
+    /// Which account.
+    pub name: String,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `account end`.
+#[derive(Debug, Args)]
+pub struct AccountEndArgs {
+    /// Which account.
+    pub name: String,
+    /// One session alone, by the digits that `account sessions` shows.
+    #[arg(long, value_name = "DIGITS")]
+    pub session: Option<String>,
+}
+
+/// Arguments of `account require`.
+#[derive(Debug, Args)]
+pub struct AccountRequireArgs {
+    /// Of which role.
+    #[arg(value_enum)]
+    pub role: RoleArg,
+    /// No longer.
+    #[arg(long)]
+    pub off: bool,
+}
+
+/// Arguments of `account record`.
+#[derive(Debug, Args)]
+pub struct AccountRecordArgs {
+    /// Of this account alone.
+    #[arg(long, value_name = "NAME")]
+    pub account: Option<String>,
+    /// About this client alone.
+    #[arg(long, value_name = "CLIENT")]
+    pub client: Option<String>,
+    /// Without what was only seen.
+    #[arg(long)]
+    pub changes: bool,
+    /// So many lines at most.
+    #[arg(long, value_name = "N", default_value_t = 50, value_parser = clap::value_parser!(u32).range(1..=40_000))]
+    pub most: u32,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// An account and a client.

@@ -55,12 +55,20 @@ impl Ids {
     /// # Errors
     /// The system gives no chance.
     pub fn secret(&self) -> Result<String, Refusal> {
-        let mut bits = [0; 32];
+        Ok(setwright_store::Digest(self.chance()?).to_string())
+    }
+
+    /// So many bytes of chance.
+    ///
+    /// # Errors
+    /// The system gives none.
+    pub fn chance<const N: usize>(&self) -> Result<[u8; N], Refusal> {
+        let mut bits = [0; N];
         if !self.entropy.fill(&mut bits) {
             let what = "The system gave no chance, so no secret was made.";
             return Err(Refusal::new(Code::Internal, what, "Do it again on a system that does."));
         }
-        Ok(setwright_store::Digest(bits).to_string())
+        Ok(bits)
     }
 }
 

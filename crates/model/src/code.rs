@@ -257,6 +257,8 @@ codes! {
         "Nobody trains by a programme before it is known whether a clinician has to be asked first; until then it is a draft.";
     TooManyEvents = "SW095", TooOften, "too many events",
         "A device that goes wrong, or is made to, must not keep the ledger from everybody else; it keeps what it has and sends it later.";
+    SecondStepFirst = "SW096", Forbidden, "one-time codes first",
+        "A password alone can be read over a shoulder; whoever keeps the accounts has asked for a second step of everybody in this role.";
 }
 
 #[cfg(test)]

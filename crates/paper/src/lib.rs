@@ -14,6 +14,7 @@ mod fonts;
 mod lanes;
 mod narrow;
 pub mod pdf;
+pub mod qr;
 mod raster;
 mod roadmap;
 mod strength;

@@ -18,7 +18,8 @@ mod store;
 pub use digest::{Digest, sha256};
 pub use error::{Result, StoreError};
 pub use sqlite::{
-    Account, AccountRole, Accounts, FileId, Lifetimes, Opening, Restored, SCHEMA_VERSION, SqliteStore,
+    Account, AccountRole, Accounts, Begin, Deed, Entry, FileId, Lifetimes, Opening, RecordFilter, Restored,
+    SCHEMA_VERSION, SecondStep, SharedSecret, SignedIn, SqliteStore, Trace,
 };
 pub use state::{
     AdviceState, BodyMassState, BriefState, ClientState, NoteState, PainAnswer, PainState, ProgrammeState,

@@ -5,7 +5,7 @@ use crate::page::fault::Fault;
 use crate::page::frame::Frame;
 use crate::page::units;
 use crate::sign_in::SignIn;
-use crate::sign_in::who::Who;
+use crate::sign_in::who::{Signed, Who};
 use axum::extract::FromRequestParts;
 use axum::http::request::Parts;
 use maud::Markup;
@@ -16,6 +16,7 @@ use setwright_model::refusal::Refusal;
 use setwright_present::units::DisplayUnit;
 use std::convert::Infallible;
 use std::path::Path;
+use std::sync::Arc;
 
 /// What all pages share.
 #[derive(Clone)]
@@ -53,6 +54,8 @@ impl App {
     /// full, or a file that is gone, is told to whoever writes next.
     pub(crate) fn settle(&self) {
         let _ = self.practice.ledger_pool().settle();
+        // When it cannot be done now it is done at the next look.
+        let _ = self.sign_in.as_ref().map(SignIn::look_at_clock);
     }
 
     /// The same at once: the program is about to end.
@@ -92,6 +95,11 @@ impl Visit {
     /// What is behind the pages.
     pub fn practice(&self) -> &Practice {
         &self.app.practice
+    }
+
+    /// The accounts and the session of whoever asks; none on the machine itself, where nobody signs in.
+    pub fn signed(&self) -> Option<(&SignIn, Arc<Signed>)> {
+        self.app.sign_in().zip(self.who.signed.clone())
     }
 
     /// For whom a page is framed.

@@ -48,6 +48,7 @@ use tower_http::compression::CompressionLayer;
 use tower_http::timeout::TimeoutLayer;
 
 pub use app::App;
+pub use gate::LASTS;
 pub use http::proxy::{AddressHeader, Proxies};
 pub use http::tls::Listen;
 pub use http::{timeouts, tls, watch};

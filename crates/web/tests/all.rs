@@ -2,6 +2,7 @@
 
 #[cfg(test)]
 mod all {
+    pub mod account;
     pub mod api;
     pub mod arrivals;
     pub mod gate;

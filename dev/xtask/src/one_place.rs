@@ -12,6 +12,7 @@ const PLACES: &[(&str, &[&str])] = &[
     ("indicatif", &["crates/cli/src/progress.rs"]),
     ("jiff", &["crates/cli/src/clock.rs", "crates/present/src/zone.rs"]),
     ("krilla", &["crates/paper/src/pdf/face.rs", "crates/paper/src/pdf/writer.rs"]),
+    ("qrcodegen", &["crates/paper/src/qr.rs"]),
     ("rand_xoshiro", &["crates/chance/src/lib.rs"]),
     ("rayon", &["crates/optimise/src/cores.rs"]),
     ("roxmltree", &["crates/paper/src/pdf/drawing.rs"]),
@@ -19,6 +20,7 @@ const PLACES: &[(&str, &[&str])] = &[
     ("strsim", &["crates/formats/src/near.rs", "crates/gym/src/names.rs"]),
     ("terminal_size", &["crates/cli/src/lib.rs"]),
     ("tokio_rustls", &["crates/web/src/http/tls.rs"]),
+    ("totp_rs", &["crates/coaching/src/people/second.rs"]),
     ("tower_http", &["crates/web/src/lib.rs"]),
     ("ttf_parser", &["crates/paper/src/pdf/face.rs"]),
 ];

@@ -1,6 +1,7 @@
 //! `account`: who may come over a network, from the command line.
 
 use super::ledger::Coach;
+use setwright_store::{Accounts, Begin, Lifetimes, Opening, Trace, sha256};
 
 #[test]
 fn an_account_is_added_linked_shut_and_told_of() {
@@ -112,4 +113,87 @@ fn a_client_is_taken_from_a_coach_by_who_they_are_and_not_by_who_is_called_like_
     let taken = coach.done(&["account", "take", "ben", &mara]);
     assert!(taken.talk.contains(&format!("Mara ({digits})")), "{}", taken.talk);
     assert_eq!(coach.json(&["account", "list"])[0]["clients"], serde_json::json!([digits]));
+}
+
+#[test]
+fn where_an_account_is_signed_in_is_shown_and_ended() {
+    let coach = Coach::of_mara();
+    coach.done(&["account", "add", "Ben", "--role", "coach"]);
+    let path = coach.path("ledger.accounts.sqlite3");
+    let now: setwright_model::ledger::Moment = coach.now.parse().unwrap();
+    let lasts = Lifetimes { idle_ms: 1_000, whole_ms: 1_000 };
+    for (n, browser) in ["Firefox, Linux", "Chrome, Android", "Safari, iPhone"].into_iter().enumerate() {
+        let mut accounts = Accounts::open(&path, Opening::Existing).unwrap();
+        let trace = Trace { at_ms: now.unix_ms(), place: format!("192.0.2.{n}") };
+        let begin = Begin { session: sha256(&[browser.as_bytes()]), browser, instead: None };
+        accounts.begin(1, begin, &trace, lasts).unwrap();
+    }
+    let shown = coach.done(&["account", "sessions", "ben"]);
+    assert!(shown.data.contains("Chrome, Android") && shown.data.contains("192.0.2.1"), "{}", shown.data);
+    let sessions = coach.json(&["account", "sessions", "ben"]);
+    assert_eq!(sessions.as_array().unwrap().len(), 3);
+    let phone = sha256(&[b"Chrome, Android"]).to_string().chars().take(8).collect::<String>();
+    coach.refused(&["account", "end", "ben", "--session", "00000000"], "SW077", "no session");
+    coach.refused(&["account", "end", "ben", "--session", ""], "SW077", "no session");
+    let ended = coach.done(&["account", "end", "ben", "--session", &phone]);
+    assert!(ended.talk.contains("Chrome, Android"), "{}", ended.talk);
+    assert!(coach.done(&["account", "end", "ben"]).talk.contains("2 sessions"));
+    assert_eq!(coach.json(&["account", "sessions", "ben"]), serde_json::json!([]));
+}
+
+#[test]
+fn codes_are_required_of_a_role_and_taken_away_from_who_lost_them() {
+    let coach = Coach::of_mara();
+    coach.done(&["account", "add", "Ada", "--role", "owner"]);
+    coach.done(&["account", "add", "Ben", "--role", "coach"]);
+    let codes = || {
+        let list = coach.json(&["account", "list"]);
+        let codes =
+            list.as_array().unwrap().iter().map(|account| account["codes"].as_str().unwrap().to_owned());
+        codes.collect::<Vec<_>>()
+    };
+    assert_eq!(codes(), ["off", "off"]);
+    coach.done(&["account", "require", "owner"]);
+    assert_eq!(codes(), ["wanted", "off"]);
+    let mut accounts = Accounts::open(&coach.path("ledger.accounts.sqlite3"), Opening::Existing).unwrap();
+    accounts.propose_secret(1, &[1; 20]).unwrap();
+    accounts.confirm_secret(1, 1, &[], None, &Trace::here(0)).unwrap();
+    assert_eq!(codes(), ["on", "off"]);
+    assert!(coach.done(&["account", "reset-codes", "ada"]).talk.contains("signed out everywhere"));
+    assert!(coach.done(&["account", "reset-codes", "ada"]).talk.contains("has no one-time codes"));
+    assert_eq!(codes(), ["wanted", "off"]);
+    coach.done(&["account", "require", "owner", "--off"]);
+    assert_eq!(codes(), ["off", "off"]);
+}
+
+#[test]
+fn the_record_says_what_was_done_with_accounts_and_comes_back_with_a_backup() {
+    let coach = Coach::of_mara();
+    coach.done(&["account", "add", "Ben", "--role", "coach"]);
+    coach.done(&["account", "give", "ben", "mara"]);
+    coach.done(&["account", "disable", "ben"]);
+    let what = |list: &serde_json::Value| {
+        let list = list.as_array().unwrap().iter();
+        list.map(|entry| format!("{} {}", entry["what"], entry["client"])).collect::<Vec<_>>()
+    };
+    let record = coach.json(&["account", "record"]);
+    assert_eq!(
+        what(&record),
+        [
+            "\"account_shut\" null",
+            "\"client_given\" \"Mara\"",
+            "\"link_made\" null",
+            "\"account_added\" null",
+        ]
+    );
+    assert_eq!(coach.json(&["account", "record", "--client", "mara"]).as_array().unwrap().len(), 1);
+    assert_eq!(coach.json(&["account", "record", "--most", "2"]).as_array().unwrap().len(), 2);
+    let shown = coach.done(&["account", "record", "--account", "ben", "--changes"]).data;
+    assert!(shown.contains("was given a client") && shown.contains("this machine"), "{shown}");
+    coach.refused(&["account", "record", "--account", "nobody"], "SW077", "no account");
+    let copy = coach.at("monday.sqlite3");
+    coach.done(&["backup", &copy]);
+    let again = coach.at("again/ledger.sqlite3");
+    coach.done(&["--ledger", &again, "restore", &copy]);
+    assert_eq!(coach.json(&["--ledger", &again, "account", "record"]), record);
 }

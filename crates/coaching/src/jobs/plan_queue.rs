@@ -27,6 +27,8 @@ const KEPT: usize = 48;
 const WAITING_MOST: usize = 12;
 /// Of these one person may have so many: others find room whatever one does (judgement).
 const OWN_MOST: usize = 8;
+/// Every how often it is asked whether whoever began a job may still come (judgement).
+const PRESENT_S: f64 = 1.0;
 /// Moves of a first plan, and its outer limit: a newcomer waits for it.
 const FIRST_MOVES: u64 = 400_000;
 const FIRST_S: f64 = 20.0;
@@ -298,14 +300,47 @@ impl Drop for Fallen {
     }
 }
 
+/// Asks every second whether whoever began a job may still come.
+struct Presence<'a> {
+    may: &'a May,
+    watch: &'a Stopwatch,
+    next: Mutex<Seconds>,
+    gone: AtomicBool,
+}
+
+impl<'a> Presence<'a> {
+    fn of(may: &'a May, watch: &'a Stopwatch) -> Self {
+        Self { may, watch, next: Mutex::new(Seconds::ZERO), gone: AtomicBool::new(false) }
+    }
+
+    fn is_gone(&self) -> bool {
+        let now = self.watch.elapsed();
+        let mut next = held(&self.next);
+        if now >= *next && !self.gone.load(Ordering::Relaxed) {
+            *next = Seconds(now.get() + PRESENT_S);
+            self.gone.store(self.may.still().is_err(), Ordering::Relaxed);
+        }
+        self.gone.load(Ordering::Relaxed)
+    }
+}
+
 fn make(pool: &LedgerPool, job: &Job, hand: Hand) -> Result<State, Refusal> {
+    hand.may.still()?;
     job.tell(State::Going(News::default()));
     let watch = &pool.wall().stopwatch();
+    let presence = Presence::of(&hand.may, watch);
     match job.request.kind {
-        Kind::Curve => drawn(job, watch),
-        Kind::Plan => planned(job, watch).map(|p| State::Planned(Arc::new(p))),
+        Kind::Curve => {
+            let drawn = drawn(job, &presence)?;
+            hand.may.still().map(|()| drawn)
+        }
+        Kind::Plan => {
+            let planned = planned(job, &presence)?;
+            hand.may.still().map(|()| State::Planned(Arc::new(planned)))
+        }
         Kind::First => {
-            let planned = Arc::new(planned(job, watch)?);
+            let planned = Arc::new(planned(job, &presence)?);
+            hand.may.still()?;
             if planned.programme.is_none() {
                 return Ok(State::Planned(planned));
             }
@@ -324,7 +359,7 @@ fn make(pool: &LedgerPool, job: &Job, hand: Hand) -> Result<State, Refusal> {
     }
 }
 
-fn planned(job: &Job, watch: &Stopwatch) -> Result<Planned, Refusal> {
+fn planned(job: &Job, presence: &Presence<'_>) -> Result<Planned, Refusal> {
     let request = &job.request;
     let (moves, limit_s) = match request.kind {
         Kind::First => (FIRST_MOVES, FIRST_S),
@@ -336,25 +371,25 @@ fn planned(job: &Job, watch: &Stopwatch) -> Result<Planned, Refusal> {
         found.fetch_or(p.value.is_some(), Ordering::Relaxed);
         job.tell(State::Going(News { value: p.value, bound: p.bound, moves: p.moves, points: 0 }));
     };
-    let asked = || job.is_to_stop(found.load(Ordering::Relaxed));
+    let asked = || job.is_to_stop(found.load(Ordering::Relaxed)) || presence.is_gone();
     let belief = job.belief();
     let mut planned =
-        plan::plan_until(&request.brief, belief, builtin(), (search, watch), &asked, &mut news)?;
+        plan::plan_until(&request.brief, belief, builtin(), (search, presence.watch), &asked, &mut news)?;
     if let (Some(known), Some(programme)) = (&request.known, &planned.programme) {
         planned.answer.reasons.extend(insight::load_changes(known, programme.get(), builtin()));
     }
     Ok(planned)
 }
 
-fn drawn(job: &Job, watch: &Stopwatch) -> Result<State, Refusal> {
+fn drawn(job: &Job, presence: &Presence<'_>) -> Result<State, Refusal> {
     let search = curve::Search { seed: SEED, moves: CURVE_MOVES, limit: Seconds(plan::SECONDS) };
     let mut told = |points| job.tell(State::Going(News { points, ..News::default() }));
-    let asked = || job.is_asked();
+    let asked = || job.is_asked() || presence.is_gone();
     let (found, short) = curve::trade_off_until(
         &job.request.brief,
         job.belief(),
         builtin(),
-        (search, watch),
+        (search, presence.watch),
         &asked,
         &mut told,
     )?;

@@ -1,6 +1,6 @@
 //! Accounts: who may come over a network, and the links by which they choose a password. There is none to begin with.
 
-use super::May;
+use super::{Adopt, May, Still};
 use crate::clock::Wall;
 use crate::ids::Ids;
 use crate::machine::Machine;
@@ -9,7 +9,7 @@ use setwright_model::code::Code;
 use setwright_model::ledger::{Actor, ClientId, Role};
 use setwright_model::name::{is_unprintable, turns};
 use setwright_model::refusal::Refusal;
-use setwright_store::{Account, AccountRole, Accounts, Digest, Opening, StoreError, sha256};
+use setwright_store::{Account, AccountRole, Accounts, Digest, Opening, StoreError, Trace, sha256};
 use std::collections::BTreeSet;
 use std::fmt;
 use std::path::Path;
@@ -54,6 +54,11 @@ impl Book {
         self.wall.now().unix_ms()
     }
 
+    /// Now and from this address; empty on the machine itself.
+    pub fn trace(&self, place: &str) -> Trace {
+        Trace { at_ms: self.now_ms(), place: place.to_owned() }
+    }
+
     /// Adds an account that waits for its link to be used.
     ///
     /// # Errors
@@ -69,8 +74,8 @@ impl Book {
             return Err(unfit("An account's name is 1 to 80 letters.", "Give another name."));
         }
         fits(role, clients)?;
-        let now_ms = self.now_ms();
-        let added = self.accounts.add(name, role, clients, now_ms).map_err(|e| of_store(&e))?;
+        let trace = self.trace("");
+        let added = self.accounts.add(name, role, clients, &trace).map_err(|e| of_store(&e))?;
         added.ok_or_else(|| {
             unfit("Another account has this name.", "Give another name; setwright account list shows all.")
         })
@@ -94,9 +99,23 @@ impl Book {
             return Err(unfit("The account is shut.", "setwright account enable NAME opens it."));
         }
         let secret = self.ids.secret()?;
-        let until_ms = self.now_ms() + i64::from(hours) * MS_PER_HOUR;
-        self.accounts.put_link(account.id, digest(&secret), until_ms).map_err(|e| of_store(&e))?;
+        let trace = self.trace("");
+        let until_ms = trace.at_ms + i64::from(hours) * MS_PER_HOUR;
+        let put = self.accounts.put_link(account.id, digest(&secret), until_ms, &trace);
+        put.map_err(|e| of_store(&e))?;
         Ok(secret)
+    }
+
+    /// Lets go on whose account is open.
+    ///
+    /// # Errors
+    /// It was shut.
+    pub fn still_open(&mut self, id: i64) -> Result<(), Refusal> {
+        if self.accounts.is_open(id).map_err(|e| of_store(&e))? {
+            return Ok(());
+        }
+        let what = "The account of whoever began this was shut, and nothing came of it.";
+        Err(Refusal::new(Code::NotSignedIn, what, "Whoever goes on with this client begins it again."))
     }
 }
 
@@ -139,8 +158,9 @@ fn fits(role: AccountRole, clients: &BTreeSet<ClientId>) -> Result<(), Refusal> 
     }
 }
 
-/// What somebody with this account may see and write, and by what name. `adopt` keeps whom a coach adds.
-pub fn standing(account: &Account, adopt: super::Adopt) -> (May, Actor) {
+/// What somebody with this account may see and write, and by what name. `adopt` keeps whom a coach adds; `still` says whether the account
+/// is open.
+pub fn standing(account: &Account, adopt: Adopt, still: Still) -> (May, Actor) {
     let may = match account.role {
         AccountRole::Owner => May::everything(),
         AccountRole::Coach => May::coach_these(account.clients.clone(), adopt),
@@ -149,5 +169,5 @@ pub fn standing(account: &Account, adopt: super::Adopt) -> (May, Actor) {
     let role = if account.role == AccountRole::Client { Role::Client } else { Role::Coach };
     // An account of an older version may be called what no event may hold; what it writes is taken all the same.
     let name = account.name.chars().filter(|c| !turns(*c)).collect();
-    (may, Actor { role, name })
+    (may.as_long_as(still), Actor { role, name })
 }

@@ -12,12 +12,16 @@ use std::sync::Arc;
 /// Keeps a client who was just added among those of the coach who adds, before the client is written into the ledger.
 pub type Adopt = Arc<dyn Fn(ClientId) -> Result<(), Refusal> + Send + Sync>;
 
+/// Says whether whoever began something may still come: their account may have been shut since.
+pub type Still = Arc<dyn Fn() -> Result<(), Refusal> + Send + Sync>;
+
 /// What somebody may see and write.
 #[derive(Clone)]
 pub struct May {
     work: Work,
     scope: Scope,
     adopt: Option<Adopt>,
+    still: Option<Still>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -39,27 +43,41 @@ enum Scope {
 impl May {
     /// Whoever sits at the machine itself, and the owner.
     pub const fn everything() -> Self {
-        Self { work: Work::Own, scope: Scope::Everybody, adopt: None }
+        Self { work: Work::Own, scope: Scope::Everybody, adopt: None, still: None }
     }
 
     /// A coach of all clients.
     pub const fn coach_all() -> Self {
-        Self { work: Work::Coach, scope: Scope::Everybody, adopt: None }
+        Self { work: Work::Coach, scope: Scope::Everybody, adopt: None, still: None }
     }
 
     /// A coach of these clients, and of those added from now on.
     pub fn coach_these(clients: BTreeSet<ClientId>, adopt: Adopt) -> Self {
-        Self { work: Work::Coach, scope: Scope::These(clients), adopt: Some(adopt) }
+        Self { work: Work::Coach, scope: Scope::These(clients), adopt: Some(adopt), still: None }
     }
 
     /// A client.
     pub fn client(client: ClientId) -> Self {
-        Self { work: Work::Log, scope: Scope::These(BTreeSet::from([client])), adopt: None }
+        Self { work: Work::Log, scope: Scope::These(BTreeSet::from([client])), adopt: None, still: None }
     }
 
     /// Nobody: sees nothing and writes nothing.
     pub const fn nothing() -> Self {
-        Self { work: Work::Log, scope: Scope::These(BTreeSet::new()), adopt: None }
+        Self { work: Work::Log, scope: Scope::These(BTreeSet::new()), adopt: None, still: None }
+    }
+
+    /// The same as long as this says so, which work that outlives a request asks again.
+    #[must_use]
+    pub fn as_long_as(self, still: Still) -> Self {
+        Self { still: Some(still), ..self }
+    }
+
+    /// Whether whoever it is may still come.
+    ///
+    /// # Errors
+    /// Their account was shut since.
+    pub fn still(&self) -> Result<(), Refusal> {
+        self.still.as_ref().map_or(Ok(()), |still| still())
     }
 
     /// Whether this client may be seen, and what is done logged.

@@ -6,6 +6,7 @@
 pub mod accounts;
 pub mod common;
 mod may;
+pub mod second;
 pub mod secrets;
 
-pub use may::{Adopt, May};
+pub use may::{Adopt, May, Still};

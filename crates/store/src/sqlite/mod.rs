@@ -25,7 +25,10 @@ use sqlx::{Connection, SqliteConnection};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-pub use accounts::{Account, AccountRole, Accounts, Lifetimes};
+pub use accounts::{
+    Account, AccountRole, Accounts, Begin, Deed, Entry, Lifetimes, RecordFilter, SecondStep, SharedSecret,
+    SignedIn, Trace,
+};
 pub use backup::Restored;
 pub use file::FileId;
 pub(crate) use file::{OpenFile, Schema};

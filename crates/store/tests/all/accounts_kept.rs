@@ -3,7 +3,8 @@
 use super::kit::Pen;
 use setwright_model::ledger::ClientId;
 use setwright_store::{
-    Account, AccountRole, Accounts, Lifetimes, Opening, SqliteStore, Store, StoreError, sha256,
+    Account, AccountRole, Accounts, Begin, Deed, Lifetimes, Opening, RecordFilter, SecondStep, SqliteStore,
+    Store, StoreError, Trace, sha256,
 };
 use std::collections::BTreeSet;
 use std::fs;
@@ -12,6 +13,7 @@ use tempfile::TempDir;
 
 const NOW: i64 = 1_764_000_000_000;
 const LASTS: Lifetimes = Lifetimes { idle_ms: 1_000, whole_ms: 5_000 };
+const HERE: Trace = Trace::here(NOW);
 
 /// A ledger with a client, and accounts of an owner and of that client's coach, who is signed in and has a link.
 fn gym() -> (TempDir, PathBuf, ClientId) {
@@ -21,10 +23,10 @@ fn gym() -> (TempDir, PathBuf, ClientId) {
     let mut pen = Pen::new(1);
     store.append_all(&mut pen.client_with_sets("Mara", 3).into_iter()).unwrap();
     let mut accounts = Accounts::open(&Accounts::of(&ledger), Opening::Create).unwrap();
-    accounts.add("Ada", AccountRole::Owner, &BTreeSet::new(), NOW).unwrap();
-    let ben = accounts.add("Ben", AccountRole::Coach, &BTreeSet::from([pen.client]), NOW).unwrap().unwrap();
-    accounts.put_link(ben.id, link(), NOW + 10).unwrap();
-    accounts.begin(ben.id, session(), NOW, LASTS).unwrap();
+    accounts.add("Ada", AccountRole::Owner, &BTreeSet::new(), &HERE).unwrap();
+    let ben = accounts.add("Ben", AccountRole::Coach, &BTreeSet::from([pen.client]), &HERE).unwrap().unwrap();
+    accounts.put_link(ben.id, link(), NOW + 10, &HERE).unwrap();
+    accounts.begin(ben.id, Begin { session: session(), browser: "", instead: None }, &HERE, LASTS).unwrap();
     (folder, ledger, pen.client)
 }
 
@@ -52,7 +54,7 @@ fn accounts_come_back_with_the_ledger_and_nobody_is_signed_in() {
     assert_eq!(made.accounts, Some(2));
     let before = all(&ledger);
     let mut accounts = Accounts::open(&Accounts::of(&ledger), Opening::Existing).unwrap();
-    accounts.shut(before[1].id, true).unwrap();
+    accounts.shut(before[1].id, true, &HERE).unwrap();
     let to = folder.path().join("again/ledger.sqlite3");
     let restored = SqliteStore::restore(&copy, &to).unwrap();
     assert_eq!((restored.health.accounts, restored.had_checksum), (Some(2), true));
@@ -111,7 +113,7 @@ fn a_client_of_whom_the_ledger_knows_nothing_is_told_of_and_not_copied() {
     let mut accounts = Accounts::open(&Accounts::of(&ledger), Opening::Existing).unwrap();
     let ben = accounts.named("ben").unwrap().unwrap();
     let nobody = Pen::new(9).client;
-    accounts.give(ben.id, nobody).unwrap();
+    accounts.give(ben.id, nobody, &HERE).unwrap();
     let told = faults(&ledger);
     assert!(told.len() == 1 && told[0].contains("Ben") && told[0].contains(&nobody.to_string()), "{told:?}");
     let copy = folder.path().join("monday.sqlite3");
@@ -189,22 +191,120 @@ fn nothing_is_written_over_what_a_disk_has_changed() {
     assert!(!copy.exists() && !Accounts::beside(&copy).exists());
 }
 
+/// Accounts as an older version wrote them, by these statements.
+fn older(path: &Path, statements: &[&'static str]) {
+    let runtime = tokio::runtime::Builder::new_current_thread().enable_time().build().unwrap();
+    runtime.block_on(async {
+        use sqlx::{ConnectOptions, Connection};
+        let options = sqlx::sqlite::SqliteConnectOptions::new().filename(path).create_if_missing(true);
+        let mut c = options.journal_mode(sqlx::sqlite::SqliteJournalMode::Wal).connect().await.unwrap();
+        for &sql in statements {
+            sqlx::raw_sql(sql).execute(&mut c).await.unwrap();
+        }
+        c.close().await.unwrap();
+    });
+}
+
+const FIRST: &str = include_str!("../../migrations/accounts.sql");
+const SEALED: &str = include_str!("../../migrations/accounts_seal.sql");
+const ADA: &str = "INSERT INTO accounts (name, plain, role, added_ms) VALUES ('Ada', 'ada', 2, 0)";
+
 #[test]
 fn accounts_of_an_older_version_are_brought_up() {
     let folder = TempDir::new().unwrap();
     let path = folder.path().join("ledger.accounts.sqlite3");
-    let runtime = tokio::runtime::Builder::new_current_thread().enable_time().build().unwrap();
-    runtime.block_on(async {
-        use sqlx::{ConnectOptions, Connection};
-        let options = sqlx::sqlite::SqliteConnectOptions::new().filename(&path).create_if_missing(true);
-        let mut c = options.journal_mode(sqlx::sqlite::SqliteJournalMode::Wal).connect().await.unwrap();
-        sqlx::raw_sql(include_str!("../../migrations/accounts.sql")).execute(&mut c).await.unwrap();
-        let sql = "INSERT INTO accounts (name, plain, role, added_ms) VALUES ('Ada', 'ada', 2, 0)";
-        sqlx::raw_sql(sql).execute(&mut c).await.unwrap();
-        c.close().await.unwrap();
-    });
+    older(&path, &[FIRST, ADA]);
     let mut accounts = Accounts::open(&path, Opening::Existing).unwrap();
     assert_eq!(accounts.all().unwrap().len(), 1);
-    accounts.shut(1, true).unwrap();
+    accounts.shut(1, true, &HERE).unwrap();
     assert!(!folder.path().join("ledger.accounts.sqlite3-wal").exists());
+}
+
+#[test]
+fn accounts_of_the_version_before_are_brought_up_unless_a_disk_has_changed_them() {
+    let folder = TempDir::new().unwrap();
+    let path = folder.path().join("ledger.accounts.sqlite3");
+    // As version 2 wrote them: Ada, signed in for a moment, and the checksum of both.
+    let session = "INSERT INTO sessions (digest, account, begun_ms, seen_ms) VALUES (randomblob(32), 1, 1764000000000, 1764000000000)";
+    older(
+        &path,
+        &[
+            FIRST,
+            SEALED,
+            ADA,
+            session,
+            "UPDATE sessions SET digest = x'f88de5a4b43af1c10a24574d2fc2e1d8f4bd3fa8a0d06ec4ae8e5b1e3bd1d6c0'",
+        ],
+    );
+    assert!(
+        matches!(Accounts::open(&path, Opening::Existing), Err(StoreError::Damaged { .. })),
+        "without its checksum"
+    );
+    let sum = sum_of_version_2();
+    older(&path, &[sum]);
+    let mut accounts = Accounts::open(&path, Opening::Existing).unwrap();
+    let all = accounts.all().unwrap();
+    assert_eq!((all.len(), all[0].second), (1, SecondStep::Off));
+    assert_eq!(accounts.signed_in(1, NOW, LASTS).unwrap().len(), 1, "who is signed in stays so");
+    assert!(accounts.recorded(&RecordFilter::default(), 0, 10).unwrap().is_empty());
+    accounts.shut(1, true, &HERE).unwrap();
+    assert_eq!(accounts.signed_in(1, NOW, LASTS).unwrap().len(), 0);
+}
+
+/// The checksum of those accounts as version 2 reckoned it: each table by its number of rows, and each row with its length before it.
+fn sum_of_version_2() -> &'static str {
+    let rows: [&[&str]; 4] = [
+        &["1 'Ada' 'ada' 2 NULL 0 0"],
+        &[],
+        &[],
+        &["X'F88DE5A4B43AF1C10A24574D2FC2E1D8F4BD3FA8A0D06EC4AE8E5B1E3BD1D6C0' 1 1764000000000"],
+    ];
+    let mut bytes = Vec::new();
+    for table in rows {
+        bytes.extend((table.len() as u64).to_be_bytes());
+        for row in table {
+            bytes.extend((row.len() as u64).to_be_bytes());
+            bytes.extend(row.as_bytes());
+        }
+    }
+    format!("INSERT INTO seal (one, digest) VALUES (1, x'{}')", sha256(&[&bytes])).leak()
+}
+
+#[test]
+fn the_record_is_copied_and_recovery_codes_are_not() {
+    let (folder, ledger, _) = gym();
+    let mut accounts = Accounts::open(&Accounts::of(&ledger), Opening::Existing).unwrap();
+    let ben = accounts.named("ben").unwrap().unwrap();
+    accounts.propose_secret(ben.id, &[7; 20]).unwrap();
+    accounts.confirm_secret(ben.id, 1, &[sha256(&[b"code"])], None, &HERE).unwrap();
+    accounts.require(AccountRole::Coach, true, &HERE).unwrap();
+    let told = accounts.recorded(&RecordFilter::default(), 0, 100).unwrap();
+    assert!(told.iter().any(|entry| entry.deed == Deed::SignedIn && entry.account.as_deref() == Some("Ben")));
+    let copy = folder.path().join("monday.sqlite3");
+    SqliteStore::open(&ledger, Opening::Existing).unwrap().backup(&copy).unwrap();
+    let to = folder.path().join("again.sqlite3");
+    SqliteStore::restore(&copy, &to).unwrap();
+    let mut again = Accounts::open(&Accounts::of(&to), Opening::Existing).unwrap();
+    assert_eq!(again.recorded(&RecordFilter::default(), 0, 100).unwrap(), told);
+    assert_eq!(again.named("ben").unwrap().unwrap().second, SecondStep::On);
+    assert_eq!(again.required().unwrap(), BTreeSet::from([AccountRole::Coach]));
+    assert_eq!(again.recovery_left(ben.id).unwrap(), 0, "what was used since would be good again");
+}
+
+#[test]
+fn a_row_of_the_record_that_a_disk_has_changed_is_told_of() {
+    let (_folder, ledger, mara) = gym();
+    let path = Accounts::of(&ledger);
+    let mut accounts = Accounts::open(&path, Opening::Existing).unwrap();
+    for place in ["192.0.2.101", "192.0.2.102", "192.0.2.103"] {
+        let trace = Trace { at_ms: NOW, place: place.to_owned() };
+        accounts.record(&trace, Deed::SawClient, Some(2), Some(mara)).unwrap();
+    }
+    drop(accounts);
+    let mut bytes = fs::read(&path).unwrap();
+    let at = bytes.windows(11).position(|w| w == b"192.0.2.102").unwrap();
+    bytes[at + 10] ^= 1;
+    fs::write(&path, &bytes).unwrap();
+    let told = faults(&ledger);
+    assert!(told.len() == 1 && told[0].contains("from row 2 on"), "{told:?}");
 }

@@ -12,7 +12,8 @@ use crate::page::fault::{self, Fault};
 use crate::page::frame::Frame;
 use crate::page::units;
 use crate::sign_in::SignIn;
-use crate::sign_in::who::Who;
+use crate::sign_in::views::View;
+use crate::sign_in::who::{Signed, Who};
 use axum::extract::{MatchedPath, Request, State};
 use axum::http::{HeaderMap, Method, Uri, header};
 use axum::middleware::Next;
@@ -21,7 +22,8 @@ use setwright_coaching::ledger::of_store;
 use setwright_coaching::people::accounts;
 use setwright_model::code::Code;
 use setwright_present::units::DisplayUnit;
-use setwright_store::{Account, Lifetimes};
+use setwright_store::{Account, AccountRole, Lifetimes, SecondStep};
+use std::net::IpAddr;
 use std::sync::Arc;
 
 /// How long a session lasts: 30 days at most, as NIST SP 800-63B asks of the lowest level (M); seven days without a request
@@ -43,8 +45,11 @@ pub async fn pass(State((app, rules)): State<(App, Arc<Rules>)>, request: Reques
         return through(request, next, Who::at_the_machine(), unit).await;
     };
     match admitted(sign_in, &rules, request).await {
-        Ok(Admitted { request, who, form_token }) => {
+        Ok(Admitted { request, who, form_token, view }) => {
             let answer = through(request, next, who, unit).await;
+            if let Some(view) = view.filter(|_| answer.status().is_success()) {
+                sign_in.saw(view).await;
+            }
             match form_token {
                 Some(form_token) => csrf::put(answer, &form_token).await,
                 None => answer,
@@ -67,6 +72,8 @@ struct Admitted {
     request: Request,
     who: Who,
     form_token: Option<CsrfToken>,
+    /// What will have been seen when it is answered.
+    view: Option<View>,
 }
 
 enum Turned {
@@ -90,24 +97,30 @@ async fn admitted(sign_in: &SignIn, rules: &Rules, request: Request) -> Result<A
         _ => None,
     };
     let Least::Role(needed) = least else {
-        return Ok(Admitted { request, who: Who::nobody(), form_token: None });
+        return Ok(Admitted { request, who: Who::nobody(), form_token: None, view: None });
     };
     let (Some(account), Some(token)) = (signed, token) else {
         return Err(unsigned(&method, request.uri()));
     };
-    let who = Who::with(&account, sign_in.adopting(&account));
+    let from = sign_in.from(request.extensions(), request.headers());
+    let (role, second, id) = (account.role, account.second, account.id);
+    let who = Who::with(sign_in, Signed { account, session: accounts::digest(&token), from });
     // A page of somebody else, still open when this one signed in: what it has is not taken in their name, and stays where it is.
     let meant = request.headers().get(ACCOUNT);
     if meant.is_some_and(|meant| who.account.is_none_or(|is| meant.as_bytes() != is.to_string().as_bytes())) {
         return Err(unsigned(&method, request.uri()));
     }
-    if account.role < needed {
+    if role < needed {
         return Err(below(&method, route.as_deref(), &who));
     }
+    if second == SecondStep::Wanted && !is_of_own_account(route.as_deref()) {
+        return Err(second_first(&method, request.uri()));
+    }
+    let view = view_of(&request, route.as_deref(), id, from).filter(|_| role > AccountRole::Client);
     let form_token = CsrfToken::of(&token);
     let writes = !matches!(method, Method::GET | Method::HEAD | Method::OPTIONS);
     let request = if writes { csrf::checked(request, &form_token, BODY_MOST).await? } else { request };
-    Ok(Admitted { request, who, form_token: Some(form_token) })
+    Ok(Admitted { request, who, form_token: Some(form_token), view })
 }
 
 async fn who_of(sign_in: &SignIn, token: String) -> Result<Option<Account>, Fault> {
@@ -132,6 +145,32 @@ fn unsigned(method: &Method, uri: &Uri) -> Turned {
         "Sign in at /login and do it again. What the floor page holds stays on the device until then.",
     )
     .into()
+}
+
+/// What somebody does with their own account, which they may before all else is in order.
+fn is_of_own_account(route: Option<&str>) -> bool {
+    route.is_some_and(|route| route == "/logout" || route == "/account" || route.starts_with("/account/"))
+}
+
+/// Their role has to have one-time codes, and they have none yet.
+fn second_first(method: &Method, uri: &Uri) -> Turned {
+    if *method == Method::GET && !uri.path().starts_with("/api/") && !uri.path().ends_with("/news") {
+        return Turned::Elsewhere("/account/codes".to_owned());
+    }
+    let what = "Your account has to have one-time codes first.";
+    Fault::of(Code::SecondStepFirst, what, "Set them up at /account/codes, then do it again.").into()
+}
+
+/// What whoever has this account sees on a page: a client, or all of them; none where nobody is seen.
+fn view_of(request: &Request, route: Option<&str>, account: i64, from: IpAddr) -> Option<View> {
+    let route = route.filter(|_| *request.method() == Method::GET)?;
+    if matches!(route, "/" | "/advice" | "/api/v1/roster") {
+        return Some(View { account, from, client: None });
+    }
+    let (before, _) = route.split_once("/clients/{id}")?;
+    let after = request.uri().path().strip_prefix(before)?.strip_prefix("/clients/")?;
+    let client = after.split('/').next()?.parse().ok()?;
+    Some(View { account, from, client: Some(client) })
 }
 
 /// Somebody asks for what is another role's. A client who comes in by the front goes to their session, and from a link to the

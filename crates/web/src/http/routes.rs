@@ -24,6 +24,8 @@ pub const ANYBODY: Least = Least::Anybody;
 pub const CLIENT: Least = Least::Role(AccountRole::Client);
 /// A coach, and whoever has more to say.
 pub const COACH: Least = Least::Role(AccountRole::Coach);
+/// The owner alone.
+pub const OWNER: Least = Least::Role(AccountRole::Owner);
 
 /// The least role of each page.
 #[derive(Clone, Debug, Default)]

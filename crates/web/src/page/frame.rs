@@ -86,6 +86,7 @@ impl Frame {
                                 a href=(to) aria-current=[(here == Some(to)).then_some("page")] { (name) }
                             }
                             @if self.account.is_some() {
+                                a href="/account" aria-current=[(here == Some("/account")).then_some("page")] { "Account" }
                                 form method="post" action="/logout" class="out" { button class="quiet" { "Sign out" } }
                             }
                         }

@@ -57,6 +57,7 @@ mod tests {
             clients: std::collections::BTreeSet::new(),
             hash: None,
             disabled: false,
+            second: setwright_store::SecondStep::Off,
         };
         AccountMark::of(&account)
     }

@@ -1,5 +1,5 @@
 //! Makes guessing slow: after a few wrong passwords for an account, or from an address, the next try has to wait, and longer each
-//! time. It keeps two tables of fixed size, so that no number of names or addresses fills the memory or pushes out another's
+//! time. It keeps tables of fixed size, so that no number of names or addresses fills the memory or pushes out another's
 //! count; two that fall on one place share it.
 
 use setwright_coaching::locks::held;
@@ -14,6 +14,9 @@ const PLACES: usize = 4_096;
 const ACCOUNT: Rule = Rule { free: 5, most_ms: 60_000 };
 /// The same for an address, behind which a whole gym may be (judgement).
 const ADDRESS: Rule = Rule { free: 20, most_ms: 900_000 };
+/// The same for the codes of an account, which only who knows its password is asked for: three of a million are right at any time, and of
+/// about a hundred tries a day one is right once in ten years (judgement).
+const CODES: Rule = Rule { free: 5, most_ms: 900_000 };
 /// The first wait (judgement).
 const FIRST_MS: u64 = 1_000;
 /// After so long without a try everything is forgotten (judgement).
@@ -37,13 +40,14 @@ pub struct LoginThrottle {
     key: String,
     accounts: Mutex<Vec<Place>>,
     addresses: Mutex<Vec<Place>>,
+    codes: Mutex<Vec<Place>>,
 }
 
 impl LoginThrottle {
     /// Nothing was tried yet.
     pub fn new(key: String) -> Self {
         let table = || Mutex::new(vec![Place::default(); PLACES]);
-        Self { key, accounts: table(), addresses: table() }
+        Self { key, accounts: table(), addresses: table(), codes: table() }
     }
 
     /// Counts a try before it is made, so that many at once count as many.
@@ -56,9 +60,28 @@ impl LoginThrottle {
         charge(&mut held(&self.accounts), self.of_name(name), &ACCOUNT, now_ms)
     }
 
+    /// The same for a code of the second step. It is counted apart: a right password must not make codes free to be tried again.
+    ///
+    /// # Errors
+    /// Seconds to wait.
+    pub fn charge_code(&self, name: &str, from: IpAddr, now_ms: u64) -> Result<(), u64> {
+        let address = self.place(&network(from));
+        charge(&mut held(&self.addresses), address, &ADDRESS, now_ms)?;
+        charge(&mut held(&self.codes), self.of_name(name), &CODES, now_ms)
+    }
+
     /// The try was right: it did not count.
     pub fn forgive(&self, name: &str, from: IpAddr) {
-        if let Some(place) = held(&self.accounts).get_mut(self.of_name(name)) {
+        self.forgive_in(&self.accounts, name, from);
+    }
+
+    /// The code was right: it did not count.
+    pub fn forgive_code(&self, name: &str, from: IpAddr) {
+        self.forgive_in(&self.codes, name, from);
+    }
+
+    fn forgive_in(&self, table: &Mutex<Vec<Place>>, name: &str, from: IpAddr) {
+        if let Some(place) = held(table).get_mut(self.of_name(name)) {
             *place = Place::default();
         }
         if let Some(place) = held(&self.addresses).get_mut(self.place(&network(from))) {
@@ -126,6 +149,20 @@ mod tests {
         assert_eq!(waits, [1, 2, 4, 8, 16, 32, 60, 60, 60]);
         throttle.charge("ada", from(30), now + FORGOTTEN_MS).unwrap();
         throttle.charge("ada", from(30), now + FORGOTTEN_MS).unwrap();
+    }
+
+    #[test]
+    fn a_right_password_does_not_make_codes_free_again() {
+        let throttle = LoginThrottle::new("key".to_owned());
+        let from = |n: u8| IpAddr::from([192, 0, 2, n]);
+        let waits = (0..8).map(|n| {
+            throttle.charge("ada", from(n), 0).unwrap();
+            throttle.forgive("ada", from(n));
+            throttle.charge_code("ada", from(n), 0).err()
+        });
+        assert_eq!(waits.collect::<Vec<_>>(), [None, None, None, None, None, Some(1), Some(1), Some(1)]);
+        throttle.forgive_code("ada", from(9));
+        throttle.charge_code("ada", from(9), 0).unwrap();
     }
 
     #[test]

@@ -7,7 +7,7 @@ use axum::http::{Method, Request, Response, StatusCode, header};
 use setwright_coaching::ledger::{UnitOfWork, clients};
 use setwright_coaching::people::accounts::{Book, digest};
 use setwright_model::ledger::{ClientId, Note, What};
-use setwright_store::{AccountRole, Lifetimes, Opening};
+use setwright_store::{AccountRole, Begin, Lifetimes, Opening, Trace};
 use setwright_web::{App, SignIn, router, watch};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -15,25 +15,32 @@ use std::sync::{Arc, Mutex};
 use tempfile::TempDir;
 use tower::ServiceExt;
 
-const NOW: &str = "2026-11-27T09:00:00+01:00";
-const HOST: &str = "gym.example:8410";
-const FORM: &str = "application/x-www-form-urlencoded";
+pub const NOW: &str = "2026-11-27T09:00:00+01:00";
+pub const HOST: &str = "gym.example:8410";
+pub const FORM: &str = "application/x-www-form-urlencoded";
 
 /// A gym on a network: two clients, two coaches, an owner.
-struct Gym {
+pub struct Gym {
     folder: TempDir,
     pages: Router,
-    ida: ClientId,
+    pub ida: ClientId,
     bo: ClientId,
-    refusals: Arc<Mutex<String>>,
-    runtime: tokio::runtime::Runtime,
+    pub refusals: Arc<Mutex<String>>,
+    pub runtime: tokio::runtime::Runtime,
+}
+
+/// Begins a session whose token is `token`.
+pub fn begin(book: &mut Book, id: i64, token: &str) {
+    let (lasts, trace) = (Lifetimes { idle_ms: 1_000, whole_ms: 1_000 }, Trace::here(book.now_ms()));
+    let begin = Begin { session: digest(token), browser: "a test", instead: None };
+    book.accounts.begin(id, begin, &trace, lasts).unwrap();
 }
 
 /// Those who ask, in the order of the table.
 const ASKING: [&str; 6] = ["", "ida", "bo", "cy", "ben", "ada"];
 
 impl Gym {
-    fn new() -> Self {
+    pub fn new() -> Self {
         let folder = TempDir::new().unwrap();
         let ledger = folder.path().join("ledger.sqlite3");
         let mut uow = UnitOfWork::open(&ledger, Opening::Create, &machine(NOW)).unwrap();
@@ -56,9 +63,7 @@ impl Gym {
         ] {
             let of: BTreeSet<ClientId> = of.into_iter().collect();
             let account = book.add(name, role, &of).unwrap();
-            let lasts = Lifetimes { idle_ms: 1_000, whole_ms: 1_000 };
-            let now_ms = book.now_ms();
-            book.accounts.begin(account.id, digest(name), now_ms, lasts).unwrap();
+            begin(&mut book, account.id, name);
         }
         let refusals: Arc<Mutex<String>> = Arc::default();
         let pages = pages(&ledger, NOW, &refusals);
@@ -67,43 +72,43 @@ impl Gym {
         Self { folder, pages, ida, bo, refusals, runtime }
     }
 
-    fn ledger(&self) -> PathBuf {
+    pub fn ledger(&self) -> PathBuf {
         self.folder.path().join("ledger.sqlite3")
     }
 
-    fn book(&self) -> Book {
+    pub fn book(&self) -> Book {
         Book::open(&self.ledger(), Opening::Existing, &machine(NOW)).unwrap()
     }
 
-    fn send(&self, request: Request<Body>) -> Response<Body> {
+    pub fn send(&self, request: Request<Body>) -> Response<Body> {
         self.runtime.block_on(self.pages.clone().oneshot(request)).unwrap()
     }
 
-    fn get(&self, path: &str, who: &str) -> Response<Body> {
+    pub fn get(&self, path: &str, who: &str) -> Response<Body> {
         self.send(asks(Method::GET, path, who).body(Body::empty()).unwrap())
     }
 
     /// Sends a form with the CSRF token of whoever sends it.
-    fn post(&self, path: &str, who: &str, form: &str) -> Response<Body> {
+    pub fn post(&self, path: &str, who: &str, form: &str) -> Response<Body> {
         let csrf_token = if who.is_empty() { String::new() } else { self.csrf_token(who) };
         let request = asks(Method::POST, path, who).header(header::CONTENT_TYPE, FORM);
         self.send(request.body(Body::from(format!("csrf_token={csrf_token}&{form}"))).unwrap())
     }
 
     /// The CSRF token that pages of a session carry.
-    fn csrf_token(&self, who: &str) -> String {
-        let page = self.text(self.get("/help", who));
+    pub fn csrf_token(&self, who: &str) -> String {
+        let page = self.text(self.get("/account", who));
         let (_, after) = page.split_once("name=\"csrf_token\" value=\"").unwrap();
         after.split_once('"').unwrap().0.to_owned()
     }
 
-    fn text(&self, answer: Response<Body>) -> String {
+    pub fn text(&self, answer: Response<Body>) -> String {
         let bytes = self.runtime.block_on(axum::body::to_bytes(answer.into_body(), 10_000_000)).unwrap();
         String::from_utf8(bytes.to_vec()).unwrap()
     }
 }
 
-fn pages(ledger: &Path, now: &str, refusals: &Arc<Mutex<String>>) -> Router {
+pub fn pages(ledger: &Path, now: &str, refusals: &Arc<Mutex<String>>) -> Router {
     let book = Book::open(ledger, Opening::Existing, &machine(now)).unwrap();
     let refusals = Arc::clone(refusals);
     let told = Arc::new(move |line: &str| refusals.lock().unwrap().push_str(line));
@@ -114,7 +119,7 @@ fn pages(ledger: &Path, now: &str, refusals: &Arc<Mutex<String>>) -> Router {
     )
 }
 
-fn asks(method: Method, path: &str, who: &str) -> axum::http::request::Builder {
+pub fn asks(method: Method, path: &str, who: &str) -> axum::http::request::Builder {
     let request = Request::builder().method(method).uri(path).header(header::HOST, HOST);
     let request = request.header("sec-fetch-site", "same-origin");
     if who.is_empty() {
@@ -169,7 +174,17 @@ const TABLE: &[(&str, &str, [Gets; 6])] = &[
     ("GET", "/clients/{id}", [In, Own, Own, Gone, Yes, Yes]),
     ("GET", "/login", ANYBODY),
     ("POST", "/login", [Out; 6]),
+    ("POST", "/login/code", [Out; 6]),
     ("POST", "/logout", SIGNED_DO),
+    ("GET", "/account", SIGNED),
+    ("POST", "/account/end", SIGNED_DO),
+    ("POST", "/account/password", SIGNED_DO),
+    ("GET", "/account/codes", SIGNED),
+    ("POST", "/account/codes", SIGNED_DO),
+    ("POST", "/account/codes/new", SIGNED_DO),
+    ("POST", "/account/codes/recovery", SIGNED_DO),
+    ("POST", "/account/codes/off", SIGNED_DO),
+    ("GET", "/record", [In, Role, Role, Role, Role, Yes]),
     ("GET", "/welcome/{link}", ANYBODY),
     ("POST", "/welcome/{link}", ANYBODY),
     ("GET", "/assets/{name}", [Gone; 6]),
@@ -310,9 +325,9 @@ fn every_route_answers_each_role_as_the_table_says() {
                 wrong.push(format!("{method} {pattern} gives {who:?} {gets:?}, not {wanted:?}"));
             }
             if pattern == "/logout" && !who.is_empty() {
-                let (mut book, lasts) = (gym.book(), Lifetimes { idle_ms: 1_000, whole_ms: 1_000 });
-                let (id, now_ms) = (book.named(who).unwrap().id, book.now_ms());
-                book.accounts.begin(id, digest(who), now_ms, lasts).unwrap();
+                let mut book = gym.book();
+                let id = book.named(who).unwrap().id;
+                begin(&mut book, id, who);
             }
         }
     }
@@ -325,7 +340,7 @@ fn every_route_answers_each_role_as_the_table_says() {
 }
 
 /// The cookie that an answer sets.
-fn cookie(answer: &Response<Body>) -> String {
+pub fn cookie(answer: &Response<Body>) -> String {
     let set = answer.headers()[header::SET_COOKIE].to_str().unwrap().to_owned();
     for part in ["__Host-session=", "Path=/", "Secure", "HttpOnly", "SameSite=Lax"] {
         assert!(set.contains(part), "{part} in {set}");
@@ -334,7 +349,7 @@ fn cookie(answer: &Response<Body>) -> String {
     value.strip_prefix("__Host-session=").unwrap().to_owned()
 }
 
-fn to(answer: &Response<Body>) -> &str {
+pub fn to(answer: &Response<Body>) -> &str {
     assert_eq!(answer.status(), StatusCode::SEE_OTHER);
     answer.headers()[header::LOCATION].to_str().unwrap()
 }
@@ -461,7 +476,8 @@ fn a_shut_account_is_out_at_once_and_the_machine_itself_needs_none() {
     assert_eq!(gym.get("/", "ben").status(), StatusCode::OK);
     let mut book = gym.book();
     let ben = book.named("ben").unwrap();
-    book.accounts.shut(ben.id, true).unwrap();
+    let trace = book.trace("");
+    book.accounts.shut(ben.id, true, &trace).unwrap();
     assert_eq!(to(&gym.get("/", "ben")), "/login");
     let here = Pages::on(&gym.ledger());
     assert!(here.get("/").1.contains("Ida"));

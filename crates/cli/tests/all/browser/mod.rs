@@ -3,6 +3,7 @@
 //! its absence is a failure.
 
 pub mod access;
+pub mod account;
 pub mod cdp;
 pub mod editor;
 pub mod floor;

@@ -3,6 +3,7 @@
 
 use super::super::kit::root;
 use super::access::in_scheme;
+use super::account;
 use super::cdp::Browser;
 use super::chromium;
 use super::gym::Gym;
@@ -77,6 +78,19 @@ fn pictures() {
         }
         in_the_making(&mut page, &gym, &folder, &places.client, screen);
         on_the_floor(&mut page, &gym, &folder, screen);
+    }
+}
+
+#[test]
+#[ignore = "makes pictures for a person to look at"]
+fn pictures_of_accounts() {
+    let Some(program) = chromium() else { return };
+    let target = std::env::var_os("CARGO_TARGET_DIR").map(PathBuf::from);
+    let folder = target.unwrap_or_else(|| root().join("target")).join("pictures");
+    std::fs::create_dir_all(&folder).unwrap();
+    for screen in [Screen::Phone, Screen::UnitOfWork] {
+        let profile = tempfile::TempDir::new().unwrap();
+        let mut page = Page::new(Browser::start(&program, profile.path()), screen, "");
         at_the_door(&mut page, &folder, screen);
     }
 }
@@ -91,6 +105,12 @@ fn at_the_door(page: &mut Page, folder: &Path, screen: Screen) {
             keep(page, folder, &format!("{name}-{screen:?}-{scheme}").to_lowercase());
         }
     }
+    account::goes_through(page, &gym, &link, &mut |page, name| {
+        for scheme in ["light", "dark"] {
+            in_scheme(page, scheme);
+            keep(page, folder, &format!("{name}-{screen:?}-{scheme}").to_lowercase());
+        }
+    });
 }
 
 /// A plan in the making and beside the one before, and the curve.

@@ -9,7 +9,7 @@ use super::page::{Page, Screen};
 use serde_json::json;
 
 /// The password that the tests choose.
-const PASSWORD: &str = "three quiet anvils";
+pub const PASSWORD: &str = "three quiet anvils";
 
 /// Somebody who is not signed in yet.
 struct Visitor {
@@ -32,13 +32,13 @@ impl Visitor {
     }
 }
 
-fn fill(page: &mut Page, field: &str, text: &str) {
+pub fn fill(page: &mut Page, field: &str, text: &str) {
     page.press(&format!("input[name={field}]"), "");
     page.types(text);
 }
 
 /// Sets the password by the link.
-fn welcomed(page: &mut Page, gym: &Gym, link: &str) {
+pub fn welcomed(page: &mut Page, gym: &Gym, link: &str) {
     page.go(&gym.at(link));
     fill(page, "password", PASSWORD);
     fill(page, "again", PASSWORD);
@@ -57,7 +57,7 @@ fn logs_one_set(page: &mut Page, gym: &Gym, link: &str, client: &str) {
 }
 
 /// Signs in where the page asks for it.
-fn signs_in(page: &mut Page, password: &str) {
+pub fn signs_in(page: &mut Page, password: &str) {
     signs_in_as(page, "Ada", password);
 }
 
@@ -178,6 +178,21 @@ fn signing_out_says_what_is_unsent_and_clears_all_else_from_the_phone() {
     page.call("Network.setBlockedURLs", json!({ "urls": [] }));
     signs_in(&mut page, PASSWORD);
     eventually(|| gym.logged().1.len() == 2);
+}
+
+#[test]
+fn who_signs_out_is_out_though_the_storage_of_the_browser_does_not_answer() {
+    let Some(Visitor { gym, link, mut page, _profile, .. }) = Visitor::on(Screen::UnitOfWork) else { return };
+    welcomed(&mut page, &gym, &link);
+    signs_in(&mut page, PASSWORD);
+    page.sees("Whoever needs a decision stands first");
+    let silent = "IDBFactory.prototype.open = () => ({}); IDBDatabase.prototype.transaction = () => ({});";
+    page.call("Page.addScriptToEvaluateOnNewDocument", json!({ "source": silent }));
+    page.go(&gym.at("/help"));
+    page.press("button", "Sign out");
+    page.sees("You are signed out");
+    page.go(&gym.at("/"));
+    page.sees("Forgotten?");
 }
 
 #[test]

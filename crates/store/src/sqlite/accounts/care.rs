@@ -1,7 +1,8 @@
 //! Accounts are examined with the ledger that they belong to, and copied with it. A copy says who may come, and for whom; that somebody is
-//! signed in, or was given a link, is not in it, for what was ended since would be open again.
+//! signed in, was given a link, or has recovery codes, is not in it, for what was ended or used since would be open again. The record of who
+//! came is.
 
-use super::{Account, AccountRole, Accounts, seal};
+use super::{Account, AccountRole, Accounts, record, seal, sessions};
 use crate::error::{Result, StoreError};
 use crate::sqlite::{Fail, Inner, Opening};
 use setwright_model::ledger::ClientId;
@@ -46,6 +47,8 @@ async fn whole(c: &mut SqliteConnection) -> Inner<Vec<String>> {
         Err(Fail::Damaged(what)) => faults.push(format!("The file of accounts is damaged: {what}.")),
         Err(other) => return Err(other),
     }
+    faults.extend(record::faults(c).await?);
+    sessions::read(c).await?;
     Ok(faults)
 }
 
@@ -94,7 +97,9 @@ impl Accounts {
         accounts
             .wait(async |c| Ok(sqlx::raw_sql("PRAGMA secure_delete = ON").execute(c).await.map(|_| ())?))?;
         accounts.write(async |c| {
-            sqlx::raw_sql("DELETE FROM sessions; DELETE FROM links").execute(&mut *c).await?;
+            let over = "DELETE FROM sessions; DELETE FROM links; DELETE FROM pending; DELETE FROM recovery; \
+                        DELETE FROM factors WHERE confirmed = 0";
+            sqlx::raw_sql(over).execute(&mut *c).await?;
             for account in &all {
                 for client in account.clients.iter().filter(|client| !clients.contains(client)) {
                     super::leave(c, account.id, *client).await?;

@@ -2,11 +2,19 @@
 //! secrets and never a secret; what a role may do is not decided here.
 
 pub(super) mod care;
+mod record;
 mod seal;
+mod second;
+mod sessions;
+
+pub use record::{Deed, Entry, RecordFilter, Trace};
+pub use second::{SecondStep, SharedSecret};
+pub use sessions::{Begin, Lifetimes, SignedIn};
 
 use super::{Fail, Inner, OpenFile, Opening, Schema};
 use crate::digest::Digest;
 use crate::error::{Result, StoreError};
+use record::Said;
 use setwright_model::ledger::ClientId;
 use sqlx::sqlite::{SqliteJournalMode, SqliteRow};
 use sqlx::{Connection, Row, SqliteConnection};
@@ -16,7 +24,7 @@ use std::path::{Path, PathBuf};
 /// "SWAC" as a number: what the file says it is.
 const APPLICATION_ID: i64 = 0x5357_4143;
 /// The version of the schema that this program writes.
-const VERSION: i64 = 2;
+const VERSION: i64 = 3;
 const BEGIN: &str = "BEGIN IMMEDIATE";
 
 /// In what role somebody comes.
@@ -45,15 +53,8 @@ pub struct Account {
     pub hash: Option<String>,
     /// Whether it is shut.
     pub disabled: bool,
-}
-
-/// How long a session lasts, in milliseconds.
-#[derive(Clone, Copy, Debug)]
-pub struct Lifetimes {
-    /// Without a request.
-    pub idle_ms: i64,
-    /// In any case.
-    pub whole_ms: i64,
+    /// How it stands with its second step.
+    pub second: SecondStep,
 }
 
 /// The accounts of a ledger.
@@ -125,12 +126,12 @@ impl Accounts {
         name: &str,
         role: AccountRole,
         clients: &BTreeSet<ClientId>,
-        now_ms: i64,
+        trace: &Trace,
     ) -> Result<Option<Account>> {
         self.write(async |t| {
             let sql = "INSERT INTO accounts (name, plain, role, added_ms) VALUES (?1, ?2, ?3, ?4) \
                        ON CONFLICT (plain) DO NOTHING";
-            let added = sqlx::query(sql).bind(name).bind(plain(name)).bind(number(role)).bind(now_ms);
+            let added = sqlx::query(sql).bind(name).bind(plain(name)).bind(number(role)).bind(trace.at_ms);
             let added = added.execute(&mut *t).await?;
             if added.rows_affected() == 0 {
                 return Ok(None);
@@ -139,6 +140,7 @@ impl Accounts {
             for client in clients {
                 keep(t, id, *client).await?;
             }
+            record::add(t, Said::of(trace, Deed::Added, id)).await?;
             let account = one(t, "SELECT * FROM accounts WHERE id = ?1", id).await?;
             Ok(account)
         })
@@ -169,35 +171,49 @@ impl Accounts {
     }
 
     /// Makes a client one of theirs.
-    pub fn give(&mut self, id: i64, client: ClientId) -> Result<()> {
-        self.write(async |c| keep(c, id, client).await)
+    pub fn give(&mut self, id: i64, client: ClientId, trace: &Trace) -> Result<()> {
+        self.write(async |t| {
+            keep(t, id, client).await?;
+            record::add(t, Said { client: Some(client), ..Said::of(trace, Deed::Given, id) }).await
+        })
     }
 
     /// Makes a client one of theirs no more.
-    pub fn take(&mut self, id: i64, client: ClientId) -> Result<()> {
-        self.write(async |c| leave(c, id, client).await)
+    pub fn take(&mut self, id: i64, client: ClientId, trace: &Trace) -> Result<()> {
+        self.write(async |t| {
+            leave(t, id, client).await?;
+            record::add(t, Said { client: Some(client), ..Said::of(trace, Deed::Taken, id) }).await
+        })
     }
 
     /// Shuts an account, which ends its sessions and its link; or opens it again.
-    pub fn shut(&mut self, id: i64, shut: bool) -> Result<()> {
+    pub fn shut(&mut self, id: i64, shut: bool, trace: &Trace) -> Result<()> {
         self.write(async |t| {
             let sql = "UPDATE accounts SET disabled = ?2 WHERE id = ?1";
             sqlx::query(sql).bind(id).bind(i64::from(shut)).execute(&mut *t).await?;
             if shut {
                 sqlx::query("DELETE FROM links WHERE account = ?1").bind(id).execute(&mut *t).await?;
-                sqlx::query("DELETE FROM sessions WHERE account = ?1").bind(id).execute(&mut *t).await?;
+                sessions::end_others(t, id, None).await?;
             }
-            Ok(())
+            let deed = if shut { Deed::Shut } else { Deed::Opened };
+            record::add(t, Said::of(trace, deed, id)).await
         })
     }
 
+    /// Whether an account is there and open.
+    pub fn is_open(&mut self, id: i64) -> Result<bool> {
+        let sql = "SELECT count(*) FROM accounts WHERE id = ?1 AND disabled = 0";
+        self.wait(async |c| Ok(sqlx::query_scalar::<_, i64>(sql).bind(id).fetch_one(c).await? > 0))
+    }
+
     /// Keeps a set-up link; the one before it is void.
-    pub fn put_link(&mut self, id: i64, link: Digest, until_ms: i64) -> Result<()> {
-        self.write(async |c| {
+    pub fn put_link(&mut self, id: i64, link: Digest, until_ms: i64, trace: &Trace) -> Result<()> {
+        self.write(async |t| {
+            sessions::keep_time(t, trace.at_ms).await?;
             let sql = "INSERT INTO links (digest, account, until_ms) VALUES (?1, ?2, ?3) ON CONFLICT (account) \
                        DO UPDATE SET digest = excluded.digest, until_ms = excluded.until_ms";
-            sqlx::query(sql).bind(link.0.to_vec()).bind(id).bind(until_ms).execute(c).await?;
-            Ok(())
+            sqlx::query(sql).bind(link.0.to_vec()).bind(id).bind(until_ms).execute(&mut *t).await?;
+            record::add(t, Said::of(trace, Deed::Linked, id)).await
         })
     }
 
@@ -207,66 +223,45 @@ impl Accounts {
     }
 
     /// Uses a link up: the account has this hash from now on, and every session of it ends. None when the link is void.
-    pub fn use_link(&mut self, link: Digest, hash: &str, now_ms: i64) -> Result<Option<Account>> {
+    pub fn use_link(&mut self, link: Digest, hash: &str, trace: &Trace) -> Result<Option<Account>> {
         self.write(async |t| {
-            let Some(account) = of_link(t, link, now_ms).await? else { return Ok(None) };
-            let id = account.id;
-            sqlx::query("DELETE FROM links WHERE account = ?1").bind(id).execute(&mut *t).await?;
-            sqlx::query("DELETE FROM sessions WHERE account = ?1").bind(id).execute(&mut *t).await?;
-            let sql = "UPDATE accounts SET hash = ?2 WHERE id = ?1";
-            sqlx::query(sql).bind(id).bind(hash).execute(&mut *t).await?;
+            sessions::keep_time(t, trace.at_ms).await?;
+            let Some(account) = of_link(t, link, trace.at_ms).await? else { return Ok(None) };
+            sqlx::query("DELETE FROM links WHERE account = ?1").bind(account.id).execute(&mut *t).await?;
+            put_hash(t, account.id, hash, None).await?;
+            record::add(t, Said::of(trace, Deed::PasswordSet, account.id)).await?;
             Ok(Some(account))
         })
     }
 
-    /// Begins a session, and clears away those that are over.
-    pub fn begin(&mut self, id: i64, session: Digest, now_ms: i64, lasts: Lifetimes) -> Result<()> {
-        self.write(async |t| {
-            let sql = "DELETE FROM sessions WHERE seen_ms < ?1 OR begun_ms < ?2";
-            let over = sqlx::query(sql).bind(now_ms - lasts.idle_ms).bind(now_ms - lasts.whole_ms);
-            over.execute(&mut *t).await?;
-            let sql = "INSERT INTO sessions (digest, account, begun_ms, seen_ms) VALUES (?1, ?2, ?3, ?3)";
-            sqlx::query(sql).bind(session.0.to_vec()).bind(id).bind(now_ms).execute(&mut *t).await?;
-            Ok(())
-        })
-    }
-
-    /// Whose session this is, while it lasts and the account is open. It counts as seen now, to `grain_ms`, so that not
-    /// every request waits for the disk; on a disk that is full it does not, and is still theirs.
-    pub fn session(
+    /// Puts another password in the place of the one of which this is kept; every session but this one ends, and so does a link. False when
+    /// it is no longer the one.
+    pub fn change_password(
         &mut self,
-        session: Digest,
-        now_ms: i64,
-        lasts: Lifetimes,
-        grain_ms: i64,
-    ) -> Result<Option<Account>> {
-        let found = self.wait(async |c| of_session(c, session, now_ms, lasts).await)?;
-        let Some((account, seen_ms)) = found else { return Ok(None) };
-        if now_ms - seen_ms >= grain_ms {
-            match self.file.write(async |c| seen(c, session, now_ms).await) {
-                Ok(()) | Err(StoreError::Full { .. }) => {}
-                Err(error) => return Err(error),
+        id: i64,
+        (from, to): (&str, &str),
+        but: Option<Digest>,
+        trace: &Trace,
+    ) -> Result<bool> {
+        self.write(async |t| {
+            let sql = "SELECT count(*) FROM accounts WHERE id = ?1 AND hash = ?2 AND disabled = 0";
+            let same: i64 = sqlx::query_scalar(sql).bind(id).bind(from).fetch_one(&mut *t).await?;
+            if same == 0 {
+                return Ok(false);
             }
-        }
-        Ok(Some(account))
-    }
-
-    /// Ends a session.
-    pub fn end(&mut self, session: Digest) -> Result<()> {
-        self.write(async |c| {
-            let sql = "DELETE FROM sessions WHERE digest = ?1";
-            sqlx::query(sql).bind(session.0.to_vec()).execute(c).await?;
-            Ok(())
+            sqlx::query("DELETE FROM links WHERE account = ?1").bind(id).execute(&mut *t).await?;
+            put_hash(t, id, to, but).await?;
+            record::add(t, Said::of(trace, Deed::PasswordChanged, id)).await?;
+            Ok(true)
         })
     }
+}
 
-    /// Ends every session of an account; how many there were.
-    pub fn end_all(&mut self, id: i64) -> Result<u64> {
-        self.write(async |c| {
-            let ended = sqlx::query("DELETE FROM sessions WHERE account = ?1").bind(id).execute(c).await?;
-            Ok(ended.rows_affected())
-        })
-    }
+/// The account has this hash from now on, and no session but this one.
+async fn put_hash(c: &mut SqliteConnection, id: i64, hash: &str, but: Option<Digest>) -> Inner<()> {
+    sessions::end_others(c, id, but).await?;
+    sqlx::query("UPDATE accounts SET hash = ?2 WHERE id = ?1").bind(id).bind(hash).execute(c).await?;
+    Ok(())
 }
 
 fn plain(name: &str) -> String {
@@ -278,6 +273,14 @@ const fn number(role: AccountRole) -> i64 {
         AccountRole::Client => 0,
         AccountRole::Coach => 1,
         AccountRole::Owner => 2,
+    }
+}
+
+const fn role(number: i64) -> AccountRole {
+    match number {
+        1 => AccountRole::Coach,
+        2 => AccountRole::Owner,
+        _ => AccountRole::Client,
     }
 }
 
@@ -301,8 +304,14 @@ async fn bring_up(c: &mut SqliteConnection, path: &Path) -> Inner<()> {
     if have.is_none() {
         sqlx::raw_sql(include_str!("../../../migrations/accounts.sql")).execute(&mut *t).await?;
     }
-    if have < Some(VERSION) {
+    if have < Some(2) {
         sqlx::raw_sql(include_str!("../../../migrations/accounts_seal.sql")).execute(&mut *t).await?;
+    } else if have == Some(2) {
+        // What a disk has changed is not sealed anew.
+        seal::checked_before(&mut t).await?;
+    }
+    if have < Some(VERSION) {
+        sqlx::raw_sql(include_str!("../../../migrations/accounts_watch.sql")).execute(&mut *t).await?;
         let sum = seal::of(&mut t).await?;
         seal::put(&mut t, sum).await?;
     }
@@ -339,49 +348,24 @@ async fn of_link(c: &mut SqliteConnection, link: Digest, now_ms: i64) -> Inner<O
     }
 }
 
-/// Whose session this is, and when it was last seen.
-async fn of_session(
-    c: &mut SqliteConnection,
-    session: Digest,
-    now_ms: i64,
-    lasts: Lifetimes,
-) -> Inner<Option<(Account, i64)>> {
-    let sql = "SELECT a.*, s.seen_ms FROM sessions s JOIN accounts a ON a.id = s.account \
-               WHERE s.digest = ?1 AND a.disabled = 0 AND s.seen_ms >= ?2 AND s.begun_ms >= ?3";
-    let found = sqlx::query(sql).bind(session.0.to_vec());
-    let found = found.bind(now_ms - lasts.idle_ms).bind(now_ms - lasts.whole_ms);
-    let Some(row) = found.fetch_optional(&mut *c).await? else { return Ok(None) };
-    let seen_ms = row.try_get("seen_ms")?;
-    Ok(Some((account(c, &row).await?, seen_ms)))
-}
-
-async fn seen(c: &mut SqliteConnection, session: Digest, now_ms: i64) -> Inner<()> {
-    let sql = "UPDATE sessions SET seen_ms = ?2 WHERE digest = ?1";
-    sqlx::query(sql).bind(session.0.to_vec()).bind(now_ms).execute(c).await?;
-    Ok(())
-}
-
 async fn account(c: &mut SqliteConnection, row: &SqliteRow) -> Inner<Account> {
     let id: i64 = row.try_get("id")?;
-    let role: i64 = row.try_get("role")?;
-    let role = match role {
-        1 => AccountRole::Coach,
-        2 => AccountRole::Owner,
-        _ => AccountRole::Client,
-    };
+    let in_role: i64 = row.try_get("role")?;
     let sql = "SELECT client FROM theirs WHERE account = ?1";
-    let kept: Vec<Vec<u8>> = sqlx::query_scalar(sql).bind(id).fetch_all(c).await?;
-    let clients = kept.into_iter().map(|bytes| {
-        let bytes: Option<[u8; 16]> = bytes.try_into().ok();
-        let client = bytes.and_then(|bytes| ClientId::from_bytes(bytes).ok());
-        client.ok_or_else(|| Fail::Damaged("an account has a client who cannot be".to_owned()))
-    });
+    let kept: Vec<Vec<u8>> = sqlx::query_scalar(sql).bind(id).fetch_all(&mut *c).await?;
     Ok(Account {
         id,
         name: row.try_get("name")?,
-        role,
-        clients: clients.collect::<Inner<_>>()?,
+        role: role(in_role),
+        clients: kept.into_iter().map(client).collect::<Inner<_>>()?,
         hash: row.try_get("hash")?,
         disabled: row.try_get::<i64, _>("disabled")? != 0,
+        second: second::of(c, id, in_role).await?,
     })
+}
+
+fn client(bytes: Vec<u8>) -> Inner<ClientId> {
+    let bytes: Option<[u8; 16]> = bytes.try_into().ok();
+    let client = bytes.and_then(|bytes| ClientId::from_bytes(bytes).ok());
+    client.ok_or_else(|| Fail::Damaged("there is a client who cannot be".to_owned()))
 }

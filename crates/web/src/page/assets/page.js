@@ -30,15 +30,18 @@ setTimeout(again, AGAIN_MS);
 
 // Whoever signs out is told what this device has not sent yet, and leaves nothing else on it.
 const SEND_MS = 5000;
+const STORAGE_MS = 8000;
 const out = document.querySelector("form.out");
+// Storage that does not answer keeps nobody signed in: what waits to be sent lies in it as before.
+const soon = (work) => Promise.race([work, new Promise((resolve) => setTimeout(resolve, STORAGE_MS))]);
 const leave = async (outbox) => {
-  await outbox.forget();
+  await soon(outbox.forget());
   out.submit();
 };
 const signOut = async () => {
   out.querySelector("button").setAttribute("aria-busy", "true");
   const outbox = await import("./outbox.js").catch(() => null);
-  const unsent = await outbox?.unsent(SEND_MS).catch(() => []);
+  const unsent = await soon(outbox?.unsent(SEND_MS).catch(() => []));
   if (!unsent?.length) return outbox ? leave(outbox).catch(() => out.submit()) : out.submit();
   out.querySelector("button").removeAttribute("aria-busy");
   const sets = unsent.filter((event) => event.what.set).length;

@@ -1,18 +1,23 @@
-//! `account`: who may come over a network.
+//! `account`: who may come over a network, where they are signed in, their one-time codes, and who came.
 
-use super::Reply;
-use super::account_args::{AccountAction, AccountAddArgs, AccountArgs, AccountClientArgs, LinkTo};
-use super::ledger::with_ledger;
-use super::show::{count, json};
-use super::text::{Columns, Side};
+mod record;
+mod sessions;
+
+use crate::Reply;
+use crate::account_args::{
+    AccountAction, AccountAddArgs, AccountArgs, AccountClientArgs, AccountRequireArgs, LinkTo,
+};
+use crate::ledger::with_ledger;
 use crate::machine;
+use crate::show::{count, json};
+use crate::text::{Columns, Side};
 use serde::Serialize;
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::people::accounts::Book;
 use setwright_model::code::Code;
 use setwright_model::ledger::ClientId;
 use setwright_model::refusal::{Refusal, Refusals};
-use setwright_store::{Account, AccountRole, Opening};
+use setwright_store::{Account, AccountRole, Deed, Opening, SecondStep};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
@@ -28,12 +33,11 @@ pub fn run(args: &AccountArgs, ledger: &Path) -> Result<Reply, Refusals> {
         AccountAction::List(list) => listed(ledger, list.json)?,
         AccountAction::Disable(who) => shut(ledger, &who.name, true)?,
         AccountAction::Enable(who) => shut(ledger, &who.name, false)?,
-        AccountAction::End(who) => {
-            let mut book = open(ledger)?;
-            let account = named(&mut book, &who.name)?;
-            let ended = book.accounts.end_all(account.id).map_err(|e| vec![of_store(&e)])?;
-            talk(format!("{}: {} ended.\n", account.name, count(ended as usize, "session")))
-        }
+        AccountAction::Sessions(who) => sessions::listed(ledger, who)?,
+        AccountAction::End(who) => sessions::ended(ledger, who)?,
+        AccountAction::Require(role) => required(ledger, role)?,
+        AccountAction::ResetCodes(who) => without_codes(ledger, &who.name)?,
+        AccountAction::Record(asked) => record::listed(ledger, asked)?,
         AccountAction::Give(pair) => theirs(ledger, pair, true)?,
         AccountAction::Take(pair) => theirs(ledger, pair, false)?,
     };
@@ -109,27 +113,41 @@ const fn state(account: &Account) -> &'static str {
     }
 }
 
+const fn codes(account: &Account) -> &'static str {
+    match account.second {
+        SecondStep::Off => "off",
+        SecondStep::Wanted => "wanted",
+        SecondStep::On => "on",
+    }
+}
+
 #[derive(Serialize)]
 struct AccountView {
     name: String,
     role: &'static str,
     state: &'static str,
+    codes: &'static str,
     clients: Vec<String>,
+}
+
+/// What clients are called.
+fn client_names(ledger: &Path) -> Result<BTreeMap<ClientId, String>, Refusals> {
+    if !ledger.exists() {
+        return Ok(BTreeMap::new());
+    }
+    with_ledger(ledger, Opening::Existing, |uow| {
+        let clients = uow.clients().map_err(|p| vec![p])?;
+        Ok(clients.into_iter().map(|c| (c.client, c.card.name)).collect())
+    })
 }
 
 fn listed(ledger: &Path, as_json: bool) -> Result<Reply, Refusals> {
     let all = open(ledger)?.accounts.all().map_err(|e| vec![of_store(&e)])?;
-    let names: BTreeMap<ClientId, String> = if ledger.exists() {
-        with_ledger(ledger, Opening::Existing, |uow| {
-            let clients = uow.clients().map_err(|p| vec![p])?;
-            Ok(clients.into_iter().map(|c| (c.client, c.card.name)).collect())
-        })?
-    } else {
-        BTreeMap::new()
-    };
+    let names = client_names(ledger)?;
     let view = |account: Account| AccountView {
         role: word(account.role),
         state: state(&account),
+        codes: codes(&account),
         clients: account.clients.iter().map(|c| names.get(c).cloned().unwrap_or_else(|| c.short())).collect(),
         name: account.name,
     };
@@ -137,11 +155,17 @@ fn listed(ledger: &Path, as_json: bool) -> Result<Reply, Refusals> {
     if as_json {
         return Ok(Reply::data(json(&all)));
     }
-    let mut columns = Columns::new(&[Side::Left, Side::Left, Side::Left, Side::Left]);
-    columns.row(["account", "role", "state", "clients"]);
+    let mut columns = Columns::new(&[Side::Left; 5]);
+    columns.row(["account", "role", "state", "codes", "clients"]);
     for account in &all {
         let clients = if account.role == "owner" { "all".to_owned() } else { account.clients.join(", ") };
-        columns.row([account.name.clone(), account.role.to_owned(), account.state.to_owned(), clients]);
+        columns.row([
+            account.name.clone(),
+            account.role.to_owned(),
+            account.state.to_owned(),
+            account.codes.to_owned(),
+            clients,
+        ]);
     }
     let talk = format!("{}.\n", count(all.len(), "account"));
     Ok(Reply { data: columns.lines(0), talk, ..Reply::default() })
@@ -150,9 +174,35 @@ fn listed(ledger: &Path, as_json: bool) -> Result<Reply, Refusals> {
 fn shut(ledger: &Path, name: &str, shut: bool) -> Result<Reply, Refusals> {
     let mut book = open(ledger)?;
     let account = named(&mut book, name)?;
-    book.accounts.shut(account.id, shut).map_err(|e| vec![of_store(&e)])?;
+    let trace = book.trace("");
+    book.accounts.shut(account.id, shut, &trace).map_err(|e| vec![of_store(&e)])?;
     let what = if shut { "is shut, and signed out everywhere" } else { "is open" };
     Ok(talk(format!("{} {what}.\n", account.name)))
+}
+
+fn required(ledger: &Path, args: &AccountRequireArgs) -> Result<Reply, Refusals> {
+    let (mut book, role) = (open(ledger)?, AccountRole::from(args.role));
+    let trace = book.trace("");
+    book.accounts.require(role, !args.off, &trace).map_err(|e| vec![of_store(&e)])?;
+    let role = word(role);
+    Ok(talk(if args.off {
+        format!("Accounts of the role {role} may be without one-time codes.\n")
+    } else {
+        format!("Whoever is {role} and has no one-time codes is asked to set them up before anything else.\n")
+    }))
+}
+
+fn without_codes(ledger: &Path, name: &str) -> Result<Reply, Refusals> {
+    let mut book = open(ledger)?;
+    let account = named(&mut book, name)?;
+    let trace = book.trace("");
+    let dropped = book.accounts.drop_secret(account.id, None, &trace, Deed::CodesReset);
+    let name = account.name;
+    Ok(talk(if dropped.map_err(|e| vec![of_store(&e)])? {
+        format!("{name} has no one-time codes any more, and is signed out everywhere. The password stands.\n")
+    } else {
+        format!("{name} has no one-time codes.\n")
+    }))
 }
 
 fn theirs(ledger: &Path, pair: &AccountClientArgs, give: bool) -> Result<Reply, Refusals> {
@@ -173,8 +223,12 @@ fn theirs(ledger: &Path, pair: &AccountClientArgs, give: bool) -> Result<Reply, 
         }
         None => uow.client(wanted).map(|c| (c.client, c.card.name)).map_err(|p| vec![p]),
     })?;
-    let done =
-        if give { book.accounts.give(account.id, client) } else { book.accounts.take(account.id, client) };
+    let trace = book.trace("");
+    let done = if give {
+        book.accounts.give(account.id, client, &trace)
+    } else {
+        book.accounts.take(account.id, client, &trace)
+    };
     done.map_err(|e| vec![of_store(&e)])?;
     // What was typed may be the beginning of a name: who it was understood as is said.
     let has = if give { "has" } else { "has no more" };
