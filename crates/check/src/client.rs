@@ -1,7 +1,7 @@
 //! The client as the rules see them: what is told, what the coach has fixed, how new, how old, what can be done and what
 //! may not. Read once for a brief; it judges nothing.
 
-use setwright_gym::equipment::Room;
+use setwright_gym::room::Room;
 use setwright_model::brief::{Brief, Exclude};
 use setwright_model::exercise::LoadKind;
 use setwright_model::{Belief, Catalogue, Exercise, ExerciseId, Pattern};

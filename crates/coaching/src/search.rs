@@ -1,7 +1,7 @@
 //! Looking up the catalogue: by words, muscles, stations, patterns, place and skill.
 
 use serde::Serialize;
-use setwright_gym::{equipment, names};
+use setwright_gym::{names, room::Room};
 use setwright_model::brief::{Equipment, Place};
 use setwright_model::{
     Block, BlockKind, Catalogue, Exercise, Muscle, Pattern, Prescription, Session, Station,

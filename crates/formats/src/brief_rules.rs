@@ -5,7 +5,7 @@ use super::bounds::Bounds;
 use super::doc::printable;
 use super::places::Places;
 use crate::words::sentence;
-use setwright_gym::equipment::Room;
+use setwright_gym::room::Room;
 use setwright_model::brief::{Brief, Lock, MinutesPerSession, Time};
 use setwright_model::code::Code;
 use setwright_model::exercise::Exercise;

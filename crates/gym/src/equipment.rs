@@ -2,9 +2,7 @@
 //!
 //! Must not guess: a station that the brief neither implies nor lists is not there.
 
-use crate::loads;
 use setwright_model::brief::{Equipment, Place};
-use setwright_model::exercise::{Exercise, LoadKind};
 use setwright_model::station::Station;
 use std::collections::BTreeSet;
 
@@ -49,54 +47,11 @@ pub(crate) fn stations(equipment: &Equipment) -> BTreeSet<Station> {
     there
 }
 
-/// What a client has to train with: the stations, and whether two kettlebells of one weight are among them.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Room {
-    stations: BTreeSet<Station>,
-    kettlebell_pair: bool,
-}
-
-impl Room {
-    /// The room of this equipment. A list of kettlebells counts single bells; where nothing is listed they are those of a
-    /// usual gym, in pairs.
-    pub fn of(equipment: &Equipment) -> Self {
-        Self { stations: stations(equipment), kettlebell_pair: loads::has_kettlebell_pair(equipment) }
-    }
-
-    /// The stations that are there, in the order of their kind.
-    pub fn stations(&self) -> impl Iterator<Item = Station> + '_ {
-        self.stations.iter().copied()
-    }
-
-    /// Whether a station is there.
-    pub fn has(&self, station: Station) -> bool {
-        self.stations.contains(&station)
-    }
-
-    /// Whether everything that the exercise occupies is there.
-    pub fn can_do(&self, exercise: &Exercise) -> bool {
-        exercise.stations.iter().all(|s| self.has(*s)) && !self.lacks_second_bell(exercise)
-    }
-
-    /// What the exercise needs and is not there, by name.
-    pub fn missing_for(&self, exercise: &Exercise) -> Vec<&'static str> {
-        let stations = exercise.stations.iter().filter(|s| !self.has(**s)).map(|s| s.name());
-        stations.chain(self.lacks_second_bell(exercise).then_some(SECOND_BELL)).collect()
-    }
-
-    fn lacks_second_bell(&self, exercise: &Exercise) -> bool {
-        exercise.load == LoadKind::KettlebellPair && !self.kettlebell_pair
-    }
-}
-
-/// What is missing where one kettlebell of each weight is there.
-const SECOND_BELL: &str = "second kettlebell of the same weight";
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::catalogue::builtin;
-    use setwright_model::Kilograms;
+    use crate::room::Room;
 
     fn at(place: Place) -> Equipment {
         Equipment { place, ..Equipment::default() }
@@ -184,18 +139,5 @@ mod tests {
             ..Equipment::default()
         };
         assert_eq!(stations(&equipment), BTreeSet::from(BARE));
-    }
-
-    #[test]
-    fn one_kettlebell_of_a_weight_is_no_pair() {
-        let with = |weights: &[f64]| Equipment {
-            also: vec![Station::Kettlebell],
-            kettlebells_kg: weights.iter().copied().map(Kilograms).collect(),
-            ..at(Place::Bare)
-        };
-        let pair = |weights: &[f64]| possible("double_kettlebell_front_squat", &with(weights));
-        assert!(possible("kettlebell_goblet_squat", &with(&[20.0])));
-        assert!(!pair(&[20.0]) && !pair(&[12.0, 16.0, 20.0]), "single bells");
-        assert!(pair(&[16.0, 20.0, 16.0]) && pair(&[]), "two of a weight, or a usual gym");
     }
 }

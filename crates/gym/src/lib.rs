@@ -8,3 +8,4 @@ pub mod discs;
 pub mod equipment;
 pub mod loads;
 pub mod names;
+pub mod room;

@@ -9,7 +9,7 @@ use crate::search::is_met;
 use setwright_formulate::frame::{Frame, frames};
 use setwright_formulate::problem::{Problem, compile_like};
 use setwright_formulate::rules::Client;
-use setwright_gym::equipment::Room;
+use setwright_gym::room::Room;
 use setwright_model::brief::{Brief, MinutesPerSession};
 use setwright_model::limits::{SESSION_MINUTES_MAX, SESSIONS_MAX};
 use setwright_model::{Belief, Catalogue, Exercise, FractionalSets, Minutes, Muscle, Station};

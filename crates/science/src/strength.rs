@@ -197,8 +197,9 @@ fn of_told(all: Kilograms, most: Kilograms, body: Kilograms, loadable: &Loadable
     if light { near.or(down) } else { down }
 }
 
-/// Part by which a bell lies under the told one from which the reps bend instead, and the fewest reps of that (judgement).
+/// Part by which a bell lies under the told one from which the reps bend instead (judgement).
 const TOLD_BELL_UNDER: f64 = 0.2;
+/// Fewest reps to which they bend (judgement).
 const TOLD_BELL_REPS_LEAST: u32 = 4;
 
 /// All that can be moved for the fewest reps of a scheme with one fewer in reserve.

@@ -4,7 +4,7 @@
 use crate::client::{is_big_bar, is_floor_pull};
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::{count, number};
-use setwright_model::brief::{Priority, TrainingAge};
+use setwright_model::brief::TrainingAge;
 use setwright_model::exercise::LoadKind;
 use setwright_model::{Exercise, Severity};
 use std::collections::BTreeSet;
@@ -95,8 +95,8 @@ fn is_told_bar(scene: &Scene<'_>, item: &Item<'_>) -> bool {
 
 fn is_most_wanted(scene: &Scene<'_>, item: &Item<'_>) -> bool {
     let e = item.exercise;
-    let top = e.prime().is_some_and(|m| scene.priority(m) == Priority::Top);
-    top && e.pattern.is_compound() && scene.told(&e.id)
+    let wanted = e.prime().is_some_and(|m| scene.is_priority(m));
+    wanted && e.pattern.is_compound() && scene.told(&e.id)
 }
 
 fn rested(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {

@@ -4,7 +4,7 @@
 use super::Edit;
 use crate::insight::{self, Known};
 use setwright_check::JudgedProgramme;
-use setwright_gym::equipment::Room;
+use setwright_gym::room::Room;
 use setwright_model::brief::Lock;
 use setwright_model::change::{Change, Slot};
 use setwright_model::code::Code;

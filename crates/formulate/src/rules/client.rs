@@ -3,7 +3,7 @@
 
 use super::RULES;
 use crate::modes::Mode;
-use setwright_gym::equipment::Room;
+use setwright_gym::room::Room;
 use setwright_model::brief::{Brief, Condition, Goal, Lock, Place, Priority, TrainingAge};
 use setwright_model::exercise::{Ask, Exercise, LoadKind, Standing};
 use setwright_model::{Belief, Catalogue, ExerciseId, Muscle, Pattern, Station};

@@ -34,16 +34,20 @@ pub fn class(e: &Exercise, c: &Client<'_>) -> u64 {
 fn whole_class(e: &Exercise, c: &Client<'_>) -> u64 {
     if e.pattern == Pattern::WholeBody && e.skill >= 3 && c.is_told(e) {
         // Lifts for power come before lifts for strength (Ratamess 2009, MSSE 41:687 (A)).
-        return 19;
+        return 21;
     }
-    let came_for = c.is_wanted(e) && c.is_told(e) && e.pattern.is_compound();
-    if came_for && c.brief.goal == Goal::Strength {
+    let strength = c.brief.goal == Goal::Strength;
+    let came_for = strength && c.is_wanted(e) && c.is_told(e) && e.pattern.is_compound();
+    if came_for && c.priority(e) == Some(Priority::Top) {
         // A pull-up needs fresher lats than a row.
-        return 17 + u64::from(e.pattern == Pattern::VerticalPull);
+        return 19 + u64::from(e.pattern == Pattern::VerticalPull);
     }
     if c.is_main(e) {
         // What the client came for most, then squats, presses, what comes from the floor.
-        return if c.is_wanted(e) { 17 } else { 16 - u64::from(super::main_lifts::turn(e)) };
+        return if c.is_wanted(e) { 18 } else { 16 - u64::from(super::main_lifts::turn(e)) };
+    }
+    if came_for {
+        return 17;
     }
     let low = e.direct.iter().any(|m| c.is_minor(*m));
     if low && !e.is_taxing() {

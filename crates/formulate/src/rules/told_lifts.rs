@@ -79,7 +79,7 @@ impl Rule for ToldLifts {
             0 => 0.0,
             1 => there,
             _ if compound && c.is_wanted(e) => there + AGAIN_WANTED,
-            _ if is_bar_lift(e) && c.is_seasoned() && !c.is_older() => there + AGAIN_BAR,
+            _ if is_bar_lift(e) && squats_twice(c) => there + AGAIN_BAR,
             _ => there + if compound { AGAIN } else { 0.0 },
         }
     }
@@ -95,6 +95,11 @@ fn has_room(told: &Exercise, c: &Client<'_>) -> bool {
         most.is_some_and(|most| asked > most.get() * c.weeks())
     });
     matters && !capped && c.keeps_out(told).is_none()
+}
+
+/// Who has years of training and more in mind than health: there pairs of lighter lifts save the time.
+fn squats_twice(c: &Client<'_>) -> bool {
+    c.is_seasoned() && !c.is_older() && c.brief.goal != Goal::General
 }
 
 /// A lift of several joints with a bar that tires more than its muscle.

@@ -4,7 +4,7 @@
 //! (judgement), taken from anatomy and not from the data; it must not be widened to let an exercise pass.
 
 use super::builtin;
-use crate::equipment::Room;
+use crate::room::Room;
 use setwright_model::brief::{Equipment, Place};
 use setwright_model::exercise::{Ask, Exercise};
 use setwright_model::muscle::Muscle;

@@ -1,7 +1,7 @@
 //! Holds the figures of the catalogue's page to the catalogue. Tests only.
 
 use super::builtin;
-use crate::equipment::Room;
+use crate::room::Room;
 use setwright_model::brief::{Equipment, Place};
 use setwright_model::exercise::{Ask, Exercise, Standing};
 use setwright_model::pattern::{Pattern, Side};

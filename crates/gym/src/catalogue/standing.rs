@@ -1,7 +1,7 @@
 //! Tests: whether staples and specialities are spread so that every place has something ordinary to offer.
 
 use super::{FILES, builtin};
-use crate::equipment::Room;
+use crate::room::Room;
 use setwright_model::brief::{Equipment, Place};
 use setwright_model::exercise::{Ask, Exercise, Standing};
 use setwright_model::muscle::Muscle;

@@ -5,7 +5,7 @@ use super::card::{self, Card};
 use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_coaching::insight;
-use setwright_gym::equipment::Room;
+use setwright_gym::room::Room;
 use setwright_model::{Belief, Exercise, ExerciseId, Muscle, Prescription, Session};
 use setwright_science::dose::{self, Doses};
 use std::collections::BTreeSet;

@@ -3,7 +3,7 @@
 use super::*;
 use proptest::prelude::*;
 use setwright_gym::catalogue::builtin;
-use setwright_gym::equipment::Room;
+use setwright_gym::room::Room;
 use setwright_model::brief::{Equipment, Goal, Lift, Place, Test, Time};
 use setwright_model::{Kilograms, Minutes, Seconds, Share};
 

@@ -67,9 +67,10 @@ fn briefs_at(path: &Path) -> Result<Vec<PathBuf>, Box<dyn Error>> {
     }
     let inside =
         std::fs::read_dir(path)?.map(|entry| entry.map(|e| e.path())).collect::<Result<Vec<_>, _>>()?;
+    // What is expected of a brief lies beside it, as NAME.expect.toml.
     let is_brief = |p: &PathBuf| {
-        let name = p.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-        name.ends_with(".toml") && !name.ends_with(".expect.toml")
+        let expects = p.file_stem().is_some_and(|stem| Path::new(stem).extension().is_some());
+        p.extension().is_some_and(|e| e == "toml") && !expects
     };
     let mut briefs: Vec<PathBuf> = inside.into_iter().filter(is_brief).collect();
     briefs.sort();
@@ -114,7 +115,7 @@ impl Planned {
     }
 
     fn gap(&self) -> Option<f64> {
-        gap(self.outcome.value, self.outcome.bound).map(|g| g.get())
+        gap(self.outcome.value, self.outcome.bound).map(setwright_model::Share::get)
     }
 }
 

@@ -4,7 +4,7 @@
 use super::{Instance, plain_brief};
 use crate::dice::Dice;
 use setwright_gym::catalogue::builtin;
-use setwright_gym::equipment::Room;
+use setwright_gym::room::Room;
 use setwright_model::brief::{
     Brief, Focus, Goal, Lock, MinutesPerSession, MuscleWish, Priority, TrainingAge,
 };

@@ -5,7 +5,7 @@ use super::sized::exercises;
 use super::{Instance, plain_brief};
 use crate::dice::Dice;
 use setwright_gym::catalogue::builtin;
-use setwright_gym::equipment::Room;
+use setwright_gym::room::Room;
 use setwright_model::brief::{
     Brief, Condition, Focus, Goal, Hurts, Lift, Lock, MinutesPerSession, MuscleWish, Place, Priority,
     TrainingAge,
