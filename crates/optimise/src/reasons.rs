@@ -318,7 +318,7 @@ fn given_up(case: &Case<'_>) -> Option<String> {
     let names: std::collections::BTreeSet<&str> = missing.map(|(_, count)| count.what).collect();
     let names: Vec<&str> = names.into_iter().collect();
     (!names.is_empty()).then(|| {
-        format!("There was no room for all that a coach would ask; it does without: {}.", listed(&names))
+        format!("Not all that a coach would ask goes together here; it does without: {}.", listed(&names))
     })
 }
 

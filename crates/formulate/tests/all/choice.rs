@@ -530,6 +530,8 @@ fn who_cannot_rise_without_the_hands_rises_with_them() {
     let unable = of("cannot = [\"chair_without_hands\"]");
     assert!(has(&able, "chair_squat") && !has(&unable, "chair_squat"));
     assert!(has(&unable, "helped_chair_rise") && !has(&able, "helped_chair_rise"));
+    // Nor is a machine climbed into that has its load over the hips.
+    assert!(has(&able, "machine_hip_thrust") && !has(&unable, "machine_hip_thrust"));
 }
 
 #[test]

@@ -55,6 +55,8 @@ pub enum Kind {
     OnOwnFeet,
     /// The same off a chair, and held on bent legs: whatever has the weight on the legs with no hand to help.
     UnaidedRise,
+    /// The hips lifted against a bar or pad that one climbs under.
+    UnderAPad,
     /// The trunk braced against hands that roll or slide away before it.
     LongBrace,
 }
@@ -88,6 +90,10 @@ impl Kind {
             Self::HeldInTheHand => is_held_in_the_hand(e),
             Self::OnOwnFeet => is_on_own_feet(e),
             Self::UnaidedRise => is_unaided_rise(e),
+            Self::UnderAPad => {
+                let weighed = matches!(e.load, LoadKind::Bar | LoadKind::Discs | LoadKind::Stack);
+                e.pattern == Pattern::HipExtension && weighed && asks(Ask::LyingSupine)
+            }
             Self::LongBrace => e.pattern == Pattern::TrunkBrace && asks(Ask::Overhead) && is_body(e),
         }
     }
@@ -114,6 +120,7 @@ impl Kind {
             Self::HeldInTheHand => "pulls on the hand",
             Self::OnOwnFeet => "takes the whole weight on bent legs",
             Self::UnaidedRise => "rises on the legs alone",
+            Self::UnderAPad => "is climbed into under a load",
             Self::LongBrace => "braces the trunk over a long way",
         }
     }

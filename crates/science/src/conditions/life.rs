@@ -257,8 +257,8 @@ pub(super) const fn of_pain(hurts: Hurts) -> &'static Guide {
 static NO_PRESS_UP: Guide = without(&[K(Kind::FullPressUp)]);
 static NO_HANG: Guide = without(&[K(Kind::Hang)]);
 static NO_PULL_UP: Guide = without(&[K(Kind::PullUp)]);
-static NO_FLOOR: Guide = without(&[A(Ask::Floor)]);
-static NO_CHAIR: Guide = without(&[K(Kind::UnaidedRise), A(Ask::Floor)]);
+static NO_FLOOR: Guide = without(&[A(Ask::Floor), K(Kind::UnderAPad)]);
+static NO_CHAIR: Guide = without(&[K(Kind::UnaidedRise), A(Ask::Floor), K(Kind::UnderAPad)]);
 
 /// The guide of what cannot be done.
 pub(super) const fn of_tick(cannot: Tick) -> &'static Guide {
