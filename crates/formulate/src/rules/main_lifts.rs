@@ -1,6 +1,7 @@
 //! A strength client's main lifts open the session, straight and rested, each at least once a cycle and about as often
 //! as the others.
 
+use super::session_amount::sets_each_most;
 use super::{Client, Count, Rule, Unit};
 use crate::modes::Mode;
 use setwright_model::brief::TrainingAge;
@@ -99,9 +100,11 @@ impl Rule for MainLifts {
     }
 }
 
-/// Somebody new has two sets of what comes from the floor, which costs the most (common practice, no source (T)).
+/// Somebody new has two sets of what comes from the floor, which costs the most (common practice, no source (T)); after a stop
+/// nothing has more than it may.
 fn least_sets(e: &Exercise, c: &Client<'_>) -> u32 {
-    if c.is_new() && turn(e) == FROM_THE_FLOOR { LEAST_SETS_PULL_NEW } else { LEAST_SETS }
+    let pull = c.is_new() && turn(e) == FROM_THE_FLOOR;
+    if pull { LEAST_SETS_PULL_NEW } else { LEAST_SETS }.min(sets_each_most(c))
 }
 
 /// Different sessions that the main lifts need so that none loads the spine beyond what it may.

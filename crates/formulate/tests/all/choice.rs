@@ -548,6 +548,8 @@ fn after_a_stop_everything_has_two_sets_and_a_told_bar_lift_three_otherwise() {
         |rest: &str| sets(&brief("intermediate", "general", GYM, &format!("{lift}\n{rest}")), "back_squat");
     assert_eq!(of(""), [3, 4]);
     assert_eq!(of("present = { sessions = 0 }"), [2]);
+    let back = brief("intermediate", "strength", GYM, &format!("{lift}\npresent = {{ sessions = 0 }}"));
+    assert_eq!(sets(&back, "back_squat"), [2], "a main lift too");
 }
 
 #[test]
