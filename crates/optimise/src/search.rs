@@ -73,8 +73,11 @@ pub fn search(
         .iter()
         .flat_map(|&frame| (0..starts).map(move |start| cold(1000 + (frame * 64 + start) as u64, frame)));
     searched.spend(problem, frames, runs.collect(), running, budget, progress);
-    let relatives = searched.relatives(frames);
-    searched.spend(problem, frames, relatives, RELATIVES, budget, progress);
+    // What keeps no rule yet is not varied but gone on from.
+    let is_met = searched.best.as_ref().is_some_and(|b| b.found.short == 0);
+    let near = if is_met { RELATIVES } else { 0.0 };
+    let relatives = if is_met { searched.relatives(frames) } else { Vec::new() };
+    searched.spend(problem, frames, relatives, near, budget, progress);
     let best = if some > 1 { searched.top(GO_ON) } else { searched.top_plans(GO_ON) };
     let again = best.into_iter().enumerate().map(|(k, placed)| Task {
         frame: placed.frame,
@@ -82,7 +85,7 @@ pub fn search(
         warm: Some(placed.found),
         moves: 0,
     });
-    searched.spend(problem, frames, again.collect(), 1.0 - scouting - running - RELATIVES, budget, progress);
+    searched.spend(problem, frames, again.collect(), 1.0 - scouting - running - near, budget, progress);
     if searched.best.as_ref().is_some_and(|b| b.found.short > 0) {
         // Nothing keeps every rule yet: as many moves again from new starts where least is missing.
         let rescue = searched.top(RESCUED).into_iter().flat_map(|placed| {

@@ -143,8 +143,9 @@ fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
     if skilled && !excused {
         return false;
     }
-    // In a bare room what is easier than a row is hardly one; the rest has its easy form.
-    let easier = if bare { e.pattern.side() != Side::Pull && has_easier(e, c) } else { !e.easier.is_empty() };
+    // In a bare room what is easier than a row is hardly one; presses and legs have their easy form.
+    let most = matches!(e.pattern.side(), Side::Push | Side::Knee | Side::Hip);
+    let easier = if bare { most && has_easier(e, c) } else { !e.easier.is_empty() };
     // A single joint is not done in triples because its lightest load is heavy: another one waits for the client.
     let small = !e.pattern.is_compound() && is_loaded(e);
     let machines = c.has_machines() && e.pattern.is_compound();

@@ -81,7 +81,8 @@ pub fn sized(size: Size, seed: u64) -> Instance {
     brief.time.busy = rng.below(5) == 0;
     let all: Vec<Exercise> = builtin().iter().cloned().collect();
     let exercises = exercises(&all, size.exercises(), Rules::of(&brief).skill, rng);
-    wishes(&mut brief, rng);
+    let given = super::tiny::given(&brief, &exercises);
+    wishes(&mut brief, &given, rng);
     one_lock(&mut brief, &exercises, rng);
     Instance::new(format!("{} {seed}", size.name()), brief, Catalogue::new(exercises))
 }
@@ -104,11 +105,17 @@ pub(super) fn exercises(all: &[Exercise], count: usize, skill: u8, rng: &mut Dic
     out
 }
 
-/// One or two muscles that matter more, one that matters less, a least and a most.
-fn wishes(brief: &mut Brief, rng: &mut Dice) {
+/// One or two muscles that matter more, one that matters less, a least of what something given trains, and a most.
+fn wishes(brief: &mut Brief, given: &[Exercise], rng: &mut Dice) {
     let mut muscles = Muscle::ALL.to_vec();
     let mut draw = || muscles.swap_remove(rng.below(muscles.len()));
-    let (top, high, low, least, most) = (draw(), draw(), draw(), draw(), draw());
+    let (top, high, low) = (draw(), draw(), draw());
+    let is_trained = |m: &Muscle| given.iter().any(|e| e.direct.contains(m));
+    let mut least = draw();
+    while !is_trained(&least) {
+        least = draw();
+    }
+    let most = draw();
     let prefer = |p| MuscleWish { priority: Some(p), ..MuscleWish::default() };
     brief.muscles.insert(top, prefer(Priority::Top));
     brief.muscles.insert(high, prefer(Priority::High));

@@ -146,7 +146,7 @@ fn spread_time(brief: &mut Brief, longest: usize, rng: &mut Dice) {
 }
 
 /// Those that the planner would give: wishes for what nobody here may do could not be met.
-fn given(brief: &Brief, exercises: &[Exercise]) -> Vec<Exercise> {
+pub(super) fn given(brief: &Brief, exercises: &[Exercise]) -> Vec<Exercise> {
     let plain = Instance::new(String::new(), brief.clone(), Catalogue::new(exercises.to_vec()));
     plain.problem().lifts.into_iter().map(|l| l.exercise).collect()
 }
