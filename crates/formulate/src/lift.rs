@@ -173,10 +173,7 @@ pub fn compile(exercise: &Exercise, client: &Client<'_>, known: Option<&Lift>) -
         spine_heavy: exercise.is_heavy_on_the_back(),
         rested: client.is_main(exercise) && client.is_told(exercise),
         main: client.is_main(exercise),
-        told_bar: compound
-            && exercise.load == LoadKind::Bar
-            && exercise.systemic >= 2
-            && client.is_told(exercise),
+        told_bar: rules::told_lifts::is_bar_lift(exercise) && client.is_told(exercise),
         new: compound
             && !client.is_told(exercise)
             && !client.is_locked(exercise)

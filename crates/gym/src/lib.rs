@@ -5,7 +5,7 @@
 
 pub mod catalogue;
 pub mod discs;
-pub mod equipment;
+mod equipment;
 pub mod loads;
 pub mod names;
 pub mod room;

@@ -152,8 +152,21 @@ struct Press<'a> {
     moves: u64,
     /// A better plan, once one was met.
     better: Option<Placed>,
-    /// Of parts that can be pressed no further the bound, the frame and what they select.
-    left: Vec<(i64, usize, Found)>,
+    /// Parts that can be pressed no further.
+    left: Vec<Part>,
+}
+
+/// Searches from a plan that is likely in a frame.
+fn near(
+    dual: &Dual<'_>,
+    likely: &Found,
+    moves: u64,
+    mut rng: Rng,
+    over: &(dyn Fn() -> bool + Sync),
+) -> (Found, u64) {
+    let pools = Pools::new(dual.problem, dual.frame);
+    let ground = Ground { problem: dual.problem, frame: dual.frame, pools: &pools, any: false };
+    anneal(ground, Start::Likely(&likely.plan), moves, &mut rng, over)
 }
 
 impl Press<'_> {
@@ -232,7 +245,7 @@ impl Press<'_> {
                     }
                     Left::Much => {
                         self.stuck = self.stuck.max(bound);
-                        self.left.push((bound, part.frame(), part.likely(&self.duals[part.frame()])));
+                        self.left.push(part);
                     }
                 },
             }
@@ -249,34 +262,26 @@ impl Press<'_> {
             return;
         }
         let dual = &self.duals[part.frame()];
-        let likely = part.likely(dual);
-        let pools = Pools::new(dual.problem, dual.frame);
-        let ground = Ground { problem: dual.problem, frame: dual.frame, pools: &pools, any: false };
-        let mut rng = Rng::new(self.seed, 50_000 + u64::from(self.splits));
-        let (found, moves) =
-            anneal(ground, Start::Likely(&likely.plan), TRY_MOVES, &mut rng, &self.known.over);
+        let rng = Rng::new(self.seed, 50_000 + u64::from(self.splits));
+        let (found, moves) = near(dual, &part.likely(dual), TRY_MOVES, rng, self.known.over);
         self.moves += moves;
         self.take(Placed { frame: part.frame(), found });
     }
 
     /// Looks longer near what the parts with the largest bounds select, once they can be pressed no further.
     fn look_again(&mut self) {
-        let own = self.parts.iter().map(|p| (p.bound(), p.frame(), p.likely(&self.duals[p.frame()])));
-        let mut near: Vec<(i64, usize, Found)> = self.left.drain(..).chain(own).collect();
-        near.sort_by_key(|(bound, ..)| std::cmp::Reverse(*bound));
-        near.truncate(LAST_TRIES);
-        let starts: Vec<(u64, usize, Found)> = (0..LAST_STARTS * near.len())
-            .map(|k| (60_000 + k as u64, near[k % near.len()].1, near[k % near.len()].2.clone()))
-            .collect();
-        let duals = &self.duals;
-        let (seed, over) = (self.seed, self.known.over);
-        let found = on_all(&starts, |(stream, frame, likely)| {
-            let (problem, frame) = (duals[*frame].problem, duals[*frame].frame);
-            let pools = Pools::new(problem, frame);
-            let ground = Ground { problem, frame, pools: &pools, any: false };
-            anneal(ground, Start::Likely(&likely.plan), LAST_MOVES, &mut Rng::new(seed, *stream), over)
+        let mut parts: Vec<&Part> = self.left.iter().chain(&self.parts).collect();
+        parts.sort_by_key(|p| std::cmp::Reverse(p.bound()));
+        parts.truncate(LAST_TRIES);
+        let (duals, seed, over) = (&self.duals, self.seed, self.known.over);
+        let likely: Vec<(usize, Found)> =
+            parts.iter().map(|p| (p.frame(), p.likely(&duals[p.frame()]))).collect();
+        let starts = likely.iter().cycle().take(LAST_STARTS * likely.len());
+        let starts: Vec<(u64, &(usize, Found))> = (60_000..).zip(starts).collect();
+        let found = on_all(&starts, |(stream, (frame, plan))| {
+            near(&duals[*frame], plan, LAST_MOVES, Rng::new(seed, *stream), over)
         });
-        for ((_, frame, _), (found, moves)) in starts.iter().zip(found) {
+        for ((_, (frame, _)), (found, moves)) in starts.iter().zip(found) {
             self.moves += moves;
             self.take(Placed { frame: *frame, found });
         }

@@ -57,6 +57,11 @@ pub enum Start<'a> {
 }
 
 impl<'a> Start<'a> {
+    /// Near what was found, or cold where nothing was.
+    pub fn near(found: Option<&'a Found>) -> Self {
+        found.map_or(Self::Cold, |found| Self::Near(&found.plan))
+    }
+
     const fn plan(self) -> Option<&'a Plan> {
         match self {
             Self::Cold => None,

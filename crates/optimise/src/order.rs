@@ -92,12 +92,12 @@ fn known(problem: &Problem, blocks: &[Slot]) -> Vec<u32> {
         out[at] |= told.fold(0, |bits, (b, _)| bits | 1 << b);
     }
     // Before a main lift comes nothing but another, and what the client came for above all.
-    let mains = || (0..blocks.len()).filter(|b| blocks[*b].lifts().any(|(l, _)| problem.lifts[l].main));
-    for at in 0..blocks.len() {
-        let highest = mains().map(|b| class(problem, blocks[b])).min().unwrap_or(0);
-        if mains().all(|b| b != at) && class(problem, blocks[at]) < highest {
-            out[at] |= mains().fold(0, |bits, b| bits | 1 << b);
-        }
+    let is_main = |block: &Slot| block.lifts().any(|(l, _)| problem.lifts[l].main);
+    let mains: Vec<usize> = (0..blocks.len()).filter(|b| is_main(&blocks[*b])).collect();
+    let least = mains.iter().map(|b| class(problem, blocks[*b])).min().unwrap_or(0);
+    // A main lift itself is never under the least of them.
+    for at in (0..blocks.len()).filter(|at| class(problem, blocks[*at]) < least) {
+        out[at] |= mains.iter().fold(0, |bits, b| bits | 1 << b);
     }
     let is_big = |block: &Slot| block.lifts().any(|(l, _)| problem.lifts[l].told_bar);
     let big: Vec<usize> = (0..blocks.len()).filter(|b| is_big(&blocks[*b])).collect();

@@ -10,7 +10,7 @@ use crate::found::{Found, Placed, state_of};
 use crate::moves::Pools;
 use crate::rng::Rng;
 use setwright_formulate::frame::Frame;
-use setwright_formulate::lift::Lift;
+use setwright_formulate::lift::{COST_SETS, Lift};
 use setwright_formulate::plan::Slot;
 use setwright_formulate::problem::{Problem, STRAIGHT, TIME_STEP_S};
 use setwright_formulate::rules::{Count, Unit, movements};
@@ -19,6 +19,7 @@ use setwright_formulate::tables::STRAIN_UNIT;
 use setwright_gym::loads::Loadable;
 use setwright_model::brief::{Goal, TrainingAge};
 use setwright_model::{BlockKind, Muscle};
+use setwright_science::amounts;
 use setwright_science::conditions::is_older;
 
 /// Moves of one try.
@@ -131,26 +132,22 @@ fn more_time(case: &Case<'_>) -> Option<String> {
 
 /// That the present week is why there are no more sets, where it is.
 fn near_now(case: &Case<'_>) -> Option<String> {
-    let most = setwright_science::present::most_sets(&case.problem.brief)?;
-    let now = case.problem.brief.present.sets?;
-    let sets: u32 = case
-        .found()
-        .plan
-        .sessions
-        .iter()
-        .zip(&case.problem.copies)
-        .map(|(blocks, copies)| {
-            *copies as u32 * blocks.iter().map(|b| u32::from(b.sets) * b.lifts().count() as u32).sum::<u32>()
-        })
-        .sum();
-    let weeks = f64::from(case.problem.brief.time.cycle_days) / 7.0;
-    (f64::from(sets) + NEAR_SETS >= most * weeks).then(|| {
-        format!("There are no more sets because {now} a week are done now: a little more is enough to begin with, and later blocks add.")
+    let problem = case.problem;
+    let now = problem.brief.present.sets?;
+    let most = amounts::cycle_sets(&problem.brief)?;
+    let state = state_of(problem, case.frame(), case.found());
+    let of = |part: usize| problem.copies[part] as u32 * state.sums(part).costs[COST_SETS];
+    let sets: u32 = (0..case.frame().parts()).map(of).sum();
+    (sets + NEAR_SETS >= most).then(|| {
+        format!(
+            "There are no more sets because {now} a week are done now: a little more is enough to begin with, and \
+             later blocks add."
+        )
     })
 }
 
 /// Sets under the most of the present week at which it is what holds them (judgement).
-const NEAR_SETS: f64 = 2.0;
+const NEAR_SETS: u32 = 2;
 
 /// Whether a session leaves so many minutes that a few more change nothing.
 fn has_spare(case: &Case<'_>, session: usize) -> bool {

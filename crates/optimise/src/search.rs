@@ -74,10 +74,10 @@ pub fn search(
         .flat_map(|&frame| (0..starts).map(move |start| cold(1000 + (frame * 64 + start) as u64, frame)));
     searched.spend(problem, frames, runs.collect(), running, budget, progress);
     // What keeps no rule yet is not varied but gone on from.
-    let is_met = searched.best.as_ref().is_some_and(|b| b.found.short == 0);
-    let near = if is_met { RELATIVES } else { 0.0 };
-    let relatives = if is_met { searched.relatives(frames) } else { Vec::new() };
-    searched.spend(problem, frames, relatives, near, budget, progress);
+    let near = if searched.is_met() { RELATIVES } else { 0.0 };
+    if near > 0.0 {
+        searched.spend(problem, frames, searched.relatives(frames), near, budget, progress);
+    }
     let best = if some > 1 { searched.top(GO_ON) } else { searched.top_plans(GO_ON) };
     let again = best.into_iter().enumerate().map(|(k, placed)| Task {
         frame: placed.frame,
@@ -97,6 +97,11 @@ pub fn search(
 }
 
 impl Searched {
+    /// Whether a plan keeps every rule.
+    pub fn is_met(&self) -> bool {
+        self.best.as_ref().is_some_and(|best| best.found.short == 0)
+    }
+
     /// Spends a share of the moves on tasks.
     fn spend(
         &mut self,
@@ -122,32 +127,25 @@ impl Searched {
     /// Starts near the best plans: one session like another, which is worth more than its steps, and the best plan in other
     /// frames.
     fn relatives(&self, frames: &[Frame]) -> Vec<Task> {
-        let near = |(k, (frame, found)): (usize, (usize, Found))| Task {
-            frame,
-            stream: 7000 + k as u64,
-            warm: Some(found),
-            moves: 0,
-        };
         let best = self.top(FINALISTS);
-        let alike = best.iter().take(GO_ON).flat_map(|p| {
-            let parts = p.found.plan.sessions.len();
-            let pairs = (0..parts).flat_map(move |i| (0..parts).map(move |j| (i, j)));
-            let same = |(i, j): &(usize, usize)| {
-                i != j && frames[p.frame].eligible[*i] == frames[p.frame].eligible[*j]
-            };
-            pairs
-                .filter(same)
-                .map(|(i, j)| {
-                    let mut found = p.found.clone();
-                    found.plan.sessions[j] = found.plan.sessions[i];
-                    (p.frame, found)
-                })
-                .collect::<Vec<_>>()
-        });
-        let elsewhere = best.iter().take(1).flat_map(|first| {
-            best.iter().filter(|p| p.frame != first.frame).map(|p| (p.frame, first.found.clone()))
-        });
-        alike.take(RELATIVES_MOST).chain(elsewhere).enumerate().map(near).collect()
+        let mut near: Vec<(usize, Found)> = Vec::new();
+        for Placed { frame, found } in best.iter().take(GO_ON) {
+            let eligible = &frames[*frame].eligible;
+            let parts = found.plan.sessions.len();
+            for (i, j) in (0..parts).flat_map(|i| (0..parts).map(move |j| (i, j))) {
+                if i != j && eligible[i] == eligible[j] {
+                    let mut alike = found.clone();
+                    alike.plan.sessions[j] = alike.plan.sessions[i];
+                    near.push((*frame, alike));
+                }
+            }
+        }
+        near.truncate(RELATIVES_MOST);
+        if let Some((first, others)) = best.split_first() {
+            near.extend(others.iter().map(|other| (other.frame, first.found.clone())));
+        }
+        let task = |(k, (frame, found))| Task { frame, stream: 7000 + k as u64, warm: Some(found), moves: 0 };
+        near.into_iter().enumerate().map(task).collect()
     }
 
     /// The best plans, of whatever frames.
@@ -222,7 +220,6 @@ fn one_task(
     let frame = &frames[task.frame];
     let pools = Pools::new(problem, frame);
     let mut rng = Rng::new(budget.seed, task.stream);
-    let from = task.warm.as_ref().map_or(Start::Cold, |f| Start::Near(&f.plan));
     let ground = Ground { problem, frame, pools: &pools, any };
-    anneal(ground, from, task.moves, &mut rng, &|| budget.is_over())
+    anneal(ground, Start::near(task.warm.as_ref()), task.moves, &mut rng, &|| budget.is_over())
 }

@@ -128,20 +128,16 @@ impl Ask<'_> {
             }
             None => search(problem, &frames, budget, progress),
         };
-        if !is_met(&searched) && !budget.is_over() {
+        if !searched.is_met() && !budget.is_over() {
             searched = again(problem, &frames, budget, searched, progress);
         }
         let closed = close(problem, &frames, &mut searched);
-        if is_met(&searched) {
+        if searched.is_met() {
             let ground = Searching { problem, frames: &frames, searched: &searched, closed };
             return Ok(ground.answer(kept.is_some(), self.belief, budget, progress));
         }
         Err(Without { moves: searched.moves, disproven: false, closed })
     }
-}
-
-fn is_met(searched: &Searched) -> bool {
-    searched.best.as_ref().is_some_and(|best| best.found.short == 0)
 }
 
 /// A second search, which begins elsewhere: one in ten ends in a corner where only a step back would help.
@@ -155,7 +151,7 @@ fn again(
     let seed = budget.seed.wrapping_add(SECOND_SEED);
     let second = search(problem, frames, &Budget { seed, moves: budget.moves / 2, ..*budget }, progress);
     let moves = first.moves + second.moves;
-    let better = if is_met(&second) { second } else { first };
+    let better = if second.is_met() { second } else { first };
     Searched { moves, ..better }
 }
 

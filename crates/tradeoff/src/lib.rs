@@ -228,8 +228,7 @@ impl Sweep<'_> {
             let mut rng = Rng::new(self.budget.seed, *stream);
             let over = || self.budget.out_of_time.is_some_and(|f| f());
             let ground = Ground { problem, frame: home, pools: &pools, any: false };
-            let (found, made) =
-                anneal(ground, warm.map_or(Start::Cold, |f| Start::Near(&f.plan)), moves, &mut rng, &over);
+            let (found, made) = anneal(ground, Start::near(*warm), moves, &mut rng, &over);
             (Placed { frame: *frame, found }, made)
         };
         let starts = [(home, warm.as_ref().map(|w| &w.found), streams[0]), (anew, None, streams[1])];

@@ -56,27 +56,12 @@ impl<'a> Client<'a> {
         let told: BTreeSet<ExerciseId> =
             brief.lifts.iter().map(|l| &l.exercise).chain(present).cloned().collect();
         let shown: Vec<&Exercise> = told.iter().filter_map(|id| catalogue.get(id)).collect();
-        let mut mains: Vec<&Exercise> = shown.iter().copied().filter(|e| is_main(e, brief)).collect();
-        if mains.is_empty() && brief.goal == Goal::Strength && brief.training_age != TrainingAge::FirstWeeks {
-            // Who is new goes on with what was told of a movement, a squat with a bell, before it is done with a bar.
-            let new = brief.training_age == TrainingAge::Beginner;
-            let known =
-                |e: &Exercise| new && shown.iter().any(|t| t.pattern.is_compound() && t.pattern == e.pattern);
-            let minor = |e: &Exercise| {
-                let wish = e.prime().and_then(|m| brief.muscles.get(&m)?.priority);
-                wish.is_some_and(|p| p <= Priority::Low)
-            };
-            let wanted = |e: &&Exercise| care.bar(e).is_none() && !known(e) && !minor(e);
-            let usual = super::main_lifts::usual(catalogue).filter(wanted);
-            mains = usual.collect();
-        }
-        mains.sort_by_key(|e| (super::main_lifts::turn(e), e.id.clone()));
         let mut client = Self {
             brief,
             belief,
             rules: Rules::of(brief),
             room: Room::of(&brief.equipment),
-            mains: mains.into_iter().map(|e| e.id.clone()).collect(),
+            mains: Vec::new(),
             locked: brief
                 .locks
                 .iter()
@@ -91,8 +76,26 @@ impl<'a> Client<'a> {
             care,
             near_sport: 0,
         };
+        client.mains = client.main_lifts();
         client.near_sport = super::sport_days::near_sessions(&client);
         client
+    }
+
+    /// The told main lifts, or those that a strength client trains who has told of none.
+    fn main_lifts(&self) -> Vec<ExerciseId> {
+        let brief = self.brief;
+        let mut mains: Vec<&Exercise> = self.shown().filter(|e| is_main(e, brief)).collect();
+        if mains.is_empty() && brief.goal == Goal::Strength && !self.first_weeks() {
+            // Who is new goes on with what was told of a movement, a squat with a bell, before it is done with a bar.
+            let alike =
+                |e: &Exercise| self.shown().any(|t| t.pattern.is_compound() && t.pattern == e.pattern);
+            let known = |e: &Exercise| brief.training_age == TrainingAge::Beginner && alike(e);
+            let minor = |e: &Exercise| e.prime().is_some_and(|m| self.is_minor(m));
+            let wanted = |e: &&Exercise| self.care.bar(e).is_none() && !known(e) && !minor(e);
+            mains = super::main_lifts::usual(self.catalogue).filter(wanted).collect();
+        }
+        mains.sort_by_key(|e| (super::main_lifts::turn(e), e.id.clone()));
+        mains.into_iter().map(|e| e.id.clone()).collect()
     }
 
     /// Whether the client does it already.

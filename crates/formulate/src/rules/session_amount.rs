@@ -64,7 +64,7 @@ const SETS_AFTER_A_STOP: u32 = 2;
 
 /// Most sets of an exercise.
 pub fn sets_each_most(c: &Client<'_>) -> u32 {
-    let back = conditions::is_returning(c.brief) && conditions::has_stopped(c.brief);
+    let back = c.is_returning() && conditions::has_stopped(c.brief);
     let (least, most) = c.rules.sets;
     if back { most.min(SETS_AFTER_A_STOP).max(least) } else { most }
 }

@@ -103,7 +103,7 @@ fn squats_twice(c: &Client<'_>) -> bool {
 }
 
 /// A lift of several joints with a bar that tires more than its muscle.
-fn is_bar_lift(e: &Exercise) -> bool {
+pub fn is_bar_lift(e: &Exercise) -> bool {
     e.load == LoadKind::Bar && e.pattern.is_compound() && e.systemic >= 2
 }
 

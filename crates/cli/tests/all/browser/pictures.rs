@@ -56,14 +56,20 @@ impl Places {
     }
 }
 
+/// Where pictures are kept.
+fn folder() -> PathBuf {
+    let target = std::env::var_os("CARGO_TARGET_DIR").map(PathBuf::from);
+    let folder = target.unwrap_or_else(|| root().join("target")).join("pictures");
+    std::fs::create_dir_all(&folder).unwrap();
+    folder
+}
+
 #[test]
 #[ignore = "makes pictures for a person to look at"]
 fn pictures() {
     let Some(program) = chromium() else { return };
     let gym = Gym::demo();
-    let target = std::env::var_os("CARGO_TARGET_DIR").map(PathBuf::from);
-    let folder = target.unwrap_or_else(|| root().join("target")).join("pictures");
-    std::fs::create_dir_all(&folder).unwrap();
+    let folder = folder();
     for screen in [Screen::Phone, Screen::UnitOfWork] {
         let profile = tempfile::TempDir::new().unwrap();
         let mut page = Page::new(Browser::start(&program, profile.path()), screen, "");
@@ -85,9 +91,7 @@ fn pictures() {
 #[ignore = "makes pictures for a person to look at"]
 fn pictures_of_accounts() {
     let Some(program) = chromium() else { return };
-    let target = std::env::var_os("CARGO_TARGET_DIR").map(PathBuf::from);
-    let folder = target.unwrap_or_else(|| root().join("target")).join("pictures");
-    std::fs::create_dir_all(&folder).unwrap();
+    let folder = folder();
     for screen in [Screen::Phone, Screen::UnitOfWork] {
         let profile = tempfile::TempDir::new().unwrap();
         let mut page = Page::new(Browser::start(&program, profile.path()), screen, "");
