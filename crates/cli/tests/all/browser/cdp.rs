@@ -69,6 +69,11 @@ impl Browser {
 
     /// Calls a method, of a page when `session` names one, and waits for its answer.
     pub fn call(&mut self, session: Option<&str>, method: &str, params: &Value) -> Value {
+        self.ask(session, method, params).unwrap_or_else(|refused| panic!("{method}: {refused}"))
+    }
+
+    /// Calls a method, of a page when `session` names one, and waits for its answer or for why there is none.
+    pub fn ask(&mut self, session: Option<&str>, method: &str, params: &Value) -> Result<Value, String> {
         self.next += 1;
         let id = self.next;
         let mut message = json!({ "id": id, "method": method, "params": params });
@@ -87,8 +92,7 @@ impl Browser {
                 Err(RecvTimeoutError::Disconnected) => panic!("the browser ended during {method}"),
             };
             if value["id"] == json!(id) {
-                assert!(value.get("error").is_none(), "{method}: {}", value["error"]);
-                return value["result"].clone();
+                return value.get("error").map_or_else(|| Ok(value["result"].clone()), |e| Err(e.to_string()));
             }
             self.note(&value);
         }

@@ -89,14 +89,22 @@ impl Page {
 
     /// Waits until an expression is true.
     pub fn wait(&mut self, expression: &str) {
+        self.until(expression, &format!("Boolean({expression}) || null"));
+    }
+
+    /// Waits until an expression has a value. While a page gives way to another there is nothing to ask: the browser
+    /// refuses, or the expression stumbles over what has not come yet, and both are asked again.
+    fn until(&mut self, what: &str, expression: &str) -> Value {
         let watch = clock::wall().stopwatch();
+        let session = self.session.clone();
+        let params = json!({ "expression": expression, "returnByValue": true });
         loop {
-            // While a page gives way to another there is nothing to ask.
-            let params = json!({ "expression": format!("Boolean({expression})"), "returnByValue": true });
-            if self.call("Runtime.evaluate", params)["result"]["value"] == json!(true) {
-                return;
+            let answer = self.browser.ask(Some(&session), "Runtime.evaluate", &params);
+            let value = answer.as_ref().map_or(&Value::Null, |a| &a["result"]["value"]);
+            if !value.is_null() {
+                return value.clone();
             }
-            assert!(!watch.is_past(ANSWER_WITHIN), "never came: {expression}\n{}", self.text());
+            assert!(!watch.is_past(ANSWER_WITHIN), "never came: {what}\n{answer:?}\n{}", self.text());
             std::thread::sleep(Duration::from_millis(50));
         }
     }
@@ -144,13 +152,17 @@ impl Page {
             json!(selector),
             json!(words)
         );
-        self.wait(&found);
-        let place = self.eval(&format!(
-            "(() => {{ const n = {found}; n.scrollIntoView({{ block: 'center', behavior: 'instant' }}); \
-             const r = n.getBoundingClientRect(); \
-             const [x, y] = [r.x + r.width / 2, r.y + r.height / 2]; const top = document.elementFromPoint(x, y); \
-             return [x, y, n === top || n.contains(top) || (top?.contains(n) ?? false)]; }})()"
-        ));
+        // Found and measured in one step: between two the page may have given way to the next.
+        let place = self.until(
+            &found,
+            &format!(
+                "(() => {{ const n = {found}; if (!n) return null; \
+                 n.scrollIntoView({{ block: 'center', behavior: 'instant' }}); \
+                 const r = n.getBoundingClientRect(); \
+                 const [x, y] = [r.x + r.width / 2, r.y + r.height / 2]; const top = document.elementFromPoint(x, y); \
+                 return [x, y, n === top || n.contains(top) || (top?.contains(n) ?? false)]; }})()"
+            ),
+        );
         assert_eq!(place[2], json!(true), "{selector} {words} is covered by something");
         (place[0].as_f64().unwrap(), place[1].as_f64().unwrap())
     }
