@@ -88,7 +88,7 @@ impl Problem {
         let locked = |index: usize| self.locks.iter().any(|(l, _)| *l == index);
         self.hot = (0..self.lifts.len())
             .map(|i| {
-                let (once, each) = self.counted(i, locked(i));
+                let (once, each) = self.counted(i);
                 LiftCore::of(&self.lifts[i], locked(i), once, each)
             })
             .collect();
@@ -100,12 +100,9 @@ impl Problem {
     }
 
     /// What a lift counts as, once and by set.
-    fn counted(&self, lift: usize, locked: bool) -> ([i16; COUNTS], [i16; COUNTS]) {
+    fn counted(&self, lift: usize) -> ([i16; COUNTS], [i16; COUNTS]) {
         let (mut once, mut each) = ([0; COUNTS], [0; COUNTS]);
         for (k, sign) in self.tables.signs[lift].iter().enumerate().take(COUNTS) {
-            if locked && !self.quotas.counts[k].counts_locked {
-                continue;
-            }
             match self.quotas.counts[k].unit {
                 Unit::Exercise => once[k] = *sign,
                 Unit::Set => each[k] = *sign,
@@ -225,6 +222,7 @@ pub fn compile_like(
         tables,
     };
     sort_locks(&mut problem, &client, catalogue);
+    hold_what_is_locked(&mut problem);
     problem.prepare();
     problem.sessions_least = sessions_least(&problem);
     problem.raw_least = std::array::from_fn(|m| {
@@ -269,6 +267,29 @@ fn drop_what_nothing_serves(quotas: &mut Quotas, tables: &Tables, there: &[bool]
         if tables.signs.iter().zip(there).all(|(s, there)| s[k] <= 0 || !there) {
             quotas.cycle_least[k] = i16::MIN;
         }
+    }
+}
+
+/// What the coach has fixed is never too much: it counts, and the most is at least that.
+fn hold_what_is_locked(problem: &mut Problem) {
+    let sessions = problem.part_of.len();
+    for k in 0..problem.quotas.counts.len() {
+        let each = problem.quotas.counts[k].unit == Unit::Set;
+        let units = |lift: usize, lock: &Lock| {
+            let sets = if each { lock.sets.unwrap_or(problem.rules.sets.0) as i16 } else { 1 };
+            problem.tables.signs[lift][k].max(0) * sets
+        };
+        let of = |session: usize| {
+            let here = |l: &Lock| l.session.is_none_or(|n| n as usize == session + 1);
+            problem.locks.iter().filter(|(_, l)| here(l)).map(|(i, l)| units(*i, l)).sum::<i16>()
+        };
+        let session = (0..sessions).map(of).max().unwrap_or(0);
+        let copies = |l: &Lock| {
+            let parts = l.session.map_or(0..sessions, |n| n as usize - 1..n as usize);
+            parts.filter_map(|s| problem.copies.get(problem.part_of[s])).max().map_or(1, |c| *c as i16)
+        };
+        let cycle = problem.locks.iter().map(|(i, l)| units(*i, l) * copies(l)).sum();
+        problem.quotas.widen(k, session, cycle);
     }
 }
 

@@ -42,6 +42,15 @@ impl Quotas {
         out
     }
 
+    /// Lets a session and a cycle have this much at least.
+    pub fn widen(&mut self, k: usize, session: i16, cycle: i16) {
+        let count = &mut self.counts[k];
+        count.session_most = count.session_most.map(|most| most.max(session));
+        count.cycle_most = count.cycle_most.map(|most| most.max(cycle));
+        self.session_most[k] = self.session_most[k].max(session);
+        self.cycle_most[k] = self.cycle_most[k].max(cycle);
+    }
+
     /// Gives up one thing more of what a programme is better without than not at all.
     pub fn ease(&mut self) {
         self.given_up += 1;

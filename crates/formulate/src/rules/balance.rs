@@ -25,7 +25,7 @@ impl Rule for Balance {
         }
         let rows = Count::new("balance", "rows beside presses ahead", Unit::Set, |e, _| rows_less_presses(e));
         let fewer = ROWS_FEWER * c.brief.time.sessions as i16;
-        vec![Count { cycle_least: Some(-fewer), counts_locked: true, ..rows }]
+        vec![Count { cycle_least: Some(-fewer), ..rows }]
     }
 }
 

@@ -41,7 +41,7 @@ impl Rule for Conditions {
         let anywhere: OfFocus = |_| true;
         let of = |what, sign, least| Count {
             session_least: Some((least, anywhere)),
-            counts_locked: true,
+
             ..Count::new("conditions", what, Unit::Exercise, sign)
         };
         let whole = c.brief.style.focus.is_empty();

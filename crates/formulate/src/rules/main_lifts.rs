@@ -135,7 +135,7 @@ fn worked(c: &Client<'_>) -> Vec<Count> {
         let most = told as f64 * WEEKLY_MOST * f64::from(c.rules.sets.1);
         let least = (WEEKLY_SETS[usize::from(kind)].min(most) * c.weeks()).floor() as i16;
         let count = Count::new("main_lifts", what, Unit::Set, sign);
-        (told > 0).then_some(Count { cycle_least: Some(least), counts_locked: true, ..count })
+        (told > 0).then_some(Count { cycle_least: Some(least), ..count })
     };
     let squats = of(SQUAT, "sets of the main squats", |e, c| is_of(e, c, SQUAT));
     let presses = of(PRESS, "sets of the main presses", |e, c| is_of(e, c, PRESS));

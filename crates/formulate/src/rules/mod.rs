@@ -135,7 +135,7 @@ pub enum Unit {
 pub type OfFocus = fn(Focus) -> bool;
 
 /// Something counted over each session and over the cycle, and how much of it there may or must be. What must be there
-/// is asked only where some exercise can serve.
+/// is asked only where some exercise can serve; what the coach has locked is never too much.
 #[derive(Clone, Debug)]
 pub struct Count {
     /// The rule it belongs to.
@@ -160,8 +160,6 @@ pub struct Count {
     pub cycle_most: Option<i16>,
     /// Units of shortfall that one missing counts as in the search.
     pub weight: i64,
-    /// Whether what the coach has locked counts: it counts towards a least, never against a most.
-    pub counts_locked: bool,
     /// How soon it is given up where there is no programme with it, 1 first; 0 is never.
     pub soft: u8,
 }
@@ -186,7 +184,6 @@ impl Count {
             cycle_least: None,
             cycle_most: None,
             weight: 1,
-            counts_locked: false,
             soft: 0,
         }
     }

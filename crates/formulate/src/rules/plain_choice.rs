@@ -79,7 +79,7 @@ impl Rule for PlainChoice {
         let of_bar =
             |e: &Exercise, _: &Client<'_>| i16::from(e.pattern == Pattern::Hinge && e.load == LoadKind::Bar);
         let hinge = Count::new("plain_choice", "a hinge with a bar", Unit::Exercise, of_bar);
-        vec![Count { cycle_least: Some(1), weight: 2, counts_locked: true, ..hinge }]
+        vec![Count { cycle_least: Some(1), weight: 2, ..hinge }]
     }
 
     fn price(&self, e: &Exercise, _mode: crate::modes::Mode, c: &Client<'_>) -> f64 {

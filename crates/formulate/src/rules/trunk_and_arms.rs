@@ -1,7 +1,7 @@
 //! Trunk and arm work is limited where nobody came for it, and trunk work does not stand between heavy sets that need the
 //! trunk.
 
-use super::{Client, Count, GIVEN_UP_FIRST, Rule, Unit};
+use super::{Client, Count, GIVEN_UP_FIRST, GIVEN_UP_LAST, Rule, Unit};
 use crate::modes::Mode;
 use setwright_model::brief::{Goal, Priority, Test, TestKind};
 use setwright_model::exercise::{Exercise, LoadKind};
@@ -116,7 +116,7 @@ fn some_trunk(c: &Client<'_>) -> Option<Count> {
     let roomy = c.cycle_minutes() >= TRUNK_MIN * c.weeks() && !c.first_weeks();
     (roomy && !c.is_minor(Muscle::Abs)).then(|| Count {
         cycle_least: Some(1),
-        counts_locked: true,
+
         soft: GIVEN_UP_FIRST,
         ..Count::new("trunk_and_arms", "something for the trunk", Unit::Exercise, |e, _| {
             i16::from(is_trunk(e))
@@ -133,7 +133,7 @@ fn both_sides(c: &Client<'_>) -> Vec<Count> {
     let matters = |m: Muscle| c.priority_of(m).is_none_or(|p| p >= Priority::Normal);
     let of = |what, sign| Count {
         cycle_least: Some(1),
-        counts_locked: true,
+
         soft: GIVEN_UP_FIRST,
         ..Count::new("trunk_and_arms", what, Unit::Exercise, sign)
     };

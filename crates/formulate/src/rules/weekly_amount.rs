@@ -32,7 +32,7 @@ impl Rule for WeeklyAmount {
         let of = |m: Muscle| Count {
             muscle: Some(m),
             cycle_least: Some(often),
-            counts_locked: true,
+
             soft: GIVEN_UP_LAST,
             ..Count::new("weekly_amount", "direct work for what matters most", Unit::Exercise, |_, _| 1)
         };
@@ -48,7 +48,7 @@ impl Rule for WeeklyAmount {
 fn both_jobs(muscle: Muscle, c: &Client<'_>) -> Vec<Count> {
     let of = |what, sign| Count {
         cycle_least: Some(1),
-        counts_locked: true,
+
         soft: GIVEN_UP_FIRST,
         ..Count::new("weekly_amount", what, Unit::Exercise, sign)
     };
@@ -73,13 +73,7 @@ fn kept_sets(muscle: Muscle, c: &Client<'_>) -> Option<Count> {
     let least = told.min(most).floor() as i16;
     let sets =
         Count::new("weekly_amount", "no less work than now for what matters most", Unit::Set, |_, _| 1);
-    let kept = Count {
-        muscle: Some(muscle),
-        cycle_least: Some(least),
-        counts_locked: true,
-        soft: GIVEN_UP_LAST,
-        ..sets
-    };
+    let kept = Count { muscle: Some(muscle), cycle_least: Some(least), soft: GIVEN_UP_LAST, ..sets };
     (least > 0 && !is_short(c) && c.near_sport == 0).then_some(kept)
 }
 

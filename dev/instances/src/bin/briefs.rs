@@ -8,7 +8,8 @@ use setwright_check::audit;
 use setwright_formats as files;
 use setwright_gym::catalogue::builtin;
 use setwright_model::answer::gap;
-use setwright_model::{Brief, Finding, Programme, Severity};
+use setwright_model::brief::MinutesPerSession;
+use setwright_model::{Brief, Finding, Minutes, Programme, Severity};
 use setwright_optimise::budget::USUAL_MOVES;
 use setwright_optimise::{Budget, Mode, Outcome, solve};
 use setwright_science::strength;
@@ -23,6 +24,9 @@ briefs figures PATH... [--seeds N] [--moves N]
                        how far the seeds lie apart
 briefs against PATH... [--seeds N] [--times N]
                        the bound of the usual budget at seed 1 against the best of N seeds with N times the moves
+briefs steady PATH... [--seed N] [--moves N]
+                       how many exercises a session change with a minute more, a year more, the next birthday that
+                       ages are reckoned anew at, and a twentieth more search
 A PATH is a brief, or a folder of briefs.";
 
 /// What to do.
@@ -85,8 +89,14 @@ fn main() -> Result<(), Box<dyn Error>> {
         "plan" => plan(&options),
         "figures" => figures(&options),
         "against" => against(&options),
+        "steady" => steady(&options),
         _ => Err(HELP.into()),
     }
+}
+
+fn brief_at(path: &Path) -> Result<Brief, Box<dyn Error>> {
+    let source = files::read(path).map_err(|r| format!("{r:?}"))?;
+    files::brief::parse(&source, builtin()).map_err(|r| format!("{}: {r:?}", path.display()).into())
 }
 
 /// A brief with its answer.
@@ -99,15 +109,16 @@ struct Planned {
 
 impl Planned {
     fn of(path: &Path, seed: u64, moves: u64) -> Result<Self, Box<dyn Error>> {
-        let source = files::read(path).map_err(|r| format!("{r:?}"))?;
-        let brief =
-            files::brief::parse(&source, builtin()).map_err(|r| format!("{}: {r:?}", path.display()))?;
         let name = path.file_stem().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+        Ok(Self::for_client(name, brief_at(path)?, seed, moves))
+    }
+
+    fn for_client(name: String, brief: Brief, seed: u64, moves: u64) -> Self {
         let belief = strength::belief(&brief, builtin());
         let budget = Budget { moves, seed, out_of_time: None };
         let start = Instant::now();
         let outcome = solve(&brief, builtin(), &belief, Mode::Benefit, &budget, &mut |_| {});
-        Ok(Self { name, brief, outcome, seconds: start.elapsed().as_secs_f64() })
+        Self { name, brief, outcome, seconds: start.elapsed().as_secs_f64() }
     }
 
     fn judged(&self, programme: &Programme) -> setwright_check::Report {
@@ -237,4 +248,51 @@ fn against(options: &Options) -> Result<(), Box<dyn Error>> {
         );
     }
     Ok(())
+}
+
+/// Little more of anything should change little.
+fn steady(options: &Options) -> Result<(), Box<dyn Error>> {
+    println!("brief\texercises\tminute\tyear\tbirthday\tsearch");
+    for path in &options.paths {
+        let name = path.file_stem().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+        let brief = brief_at(path)?;
+        let planned = |brief: Brief, moves| {
+            Planned::for_client(name.clone(), brief, options.seed, moves).outcome.programme
+        };
+        let Some(was) = planned(brief.clone(), options.moves) else { continue };
+        let changed =
+            |now: Option<Programme>| now.map_or("none".to_owned(), |n| changes(&was, &n).to_string());
+        let more = options.moves + options.moves / 20;
+        println!(
+            "{name}\t{}\t{}\t{}\t{}\t{}",
+            was.sessions.iter().flat_map(|s| s.prescriptions()).count(),
+            changed(planned(a_minute_more(brief.clone()), options.moves)),
+            changed(planned(aged(brief.clone(), |age| age + 1), options.moves)),
+            // Ages count as the nearest five.
+            changed(planned(aged(brief.clone(), |age| (age + 2) / 5 * 5 + 3), options.moves)),
+            changed(planned(brief.clone(), more)),
+        );
+    }
+    Ok(())
+}
+
+fn a_minute_more(mut brief: Brief) -> Brief {
+    let more = |m: Minutes| Minutes(m.get() + 1.0);
+    brief.time.minutes = match brief.time.minutes {
+        MinutesPerSession::Same(minutes) => MinutesPerSession::Same(more(minutes)),
+        MinutesPerSession::Each(each) => MinutesPerSession::Each(each.into_iter().map(more).collect()),
+    };
+    brief
+}
+
+fn aged(mut brief: Brief, to: impl Fn(u32) -> u32) -> Brief {
+    brief.body.age = brief.body.age.map(to);
+    brief
+}
+
+/// Exercises of the second programme that the same session of the first has not.
+fn changes(was: &Programme, now: &Programme) -> usize {
+    let both = was.sessions.iter().zip(&now.sessions);
+    both.map(|(was, now)| now.prescriptions().filter(|p| !was.prescriptions().any(|q| q.id == p.id)).count())
+        .sum()
 }

@@ -200,17 +200,12 @@ fn own_price(problem: &Problem, index: usize, (lift, _, choice, _): &Done<'_>) -
     i64::from(choice.price) * problem.tables.scale - kept
 }
 
-/// What the rules count: by exercise or by set; what is locked only where it counts too.
+/// What the rules count: by exercise or by set.
 fn counts(problem: &Problem, lifts: &[Done<'_>]) -> Vec<i32> {
     let of = |(k, count): (usize, &Count)| {
         let one = |(_, index, _, sets): &Done<'_>| {
-            let locked = problem.locks.iter().any(|(l, _)| l == index);
             let units = if count.unit == Unit::Set { *sets as i32 } else { 1 };
-            if locked && !count.counts_locked {
-                0
-            } else {
-                i32::from(problem.tables.signs[*index][k]) * units
-            }
+            i32::from(problem.tables.signs[*index][k]) * units
         };
         lifts.iter().map(one).sum()
     };
