@@ -7,9 +7,12 @@ use setwright_model::exercise::LoadKind;
 use setwright_model::{Belief, Catalogue, Exercise, ExerciseId, Pattern};
 use setwright_science::capability::{CHANCE_LEAST, Capability};
 use setwright_science::conditions::{self, Care};
-use setwright_science::prescribe::scheme;
+use setwright_science::prescribe::for_client;
 use setwright_science::rules::Rules;
 use std::collections::BTreeSet;
+
+/// Chance of the usual reps from which something is missed where it is not given (judgement: more likely than not).
+const LIKELY: f64 = 0.5;
 
 /// A brief read for care, ability and what may be prescribed.
 pub(crate) struct Client<'a> {
@@ -51,9 +54,18 @@ impl<'a> Client<'a> {
 
     /// Whether the usual reps are not out of reach.
     pub fn is_within_reach(&self, brief: &Brief, exercise: &Exercise) -> bool {
-        let usual = scheme(exercise, brief.goal, brief.training_age);
+        self.has_chance(brief, exercise, CHANCE_LEAST)
+    }
+
+    /// Whether the usual reps can more likely be done than not.
+    pub fn is_likely(&self, brief: &Brief, exercise: &Exercise) -> bool {
+        self.has_chance(brief, exercise, LIKELY)
+    }
+
+    fn has_chance(&self, brief: &Brief, exercise: &Exercise, least: f64) -> bool {
+        let usual = for_client(exercise, brief);
         let chance = self.capability.as_ref().and_then(|c| c.chance(exercise, usual.reps[0], usual.rir));
-        chance.is_none_or(|c| c.get() >= CHANCE_LEAST)
+        chance.is_none_or(|c| c.get() >= least)
     }
 }
 

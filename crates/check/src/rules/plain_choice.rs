@@ -112,12 +112,21 @@ fn is_a_bell_for_who_knows_a_bar(scene: &Scene<'_>, exercise: &Exercise) -> bool
         && scene.catalogue.iter().any(usual)
 }
 
-/// A press or a row off a chair where a bench stands; the body hung under a table has no bench to take its place.
+/// A press or a row off a chair where a bench stands and something for the movement can be done on it or without either; the body
+/// hung under a table has no bench to take its place.
 fn is_off_a_chair(scene: &Scene<'_>, exercise: &Exercise) -> bool {
+    let other = |e: &Exercise| {
+        let same = e.pattern == exercise.pattern && !e.stations.contains(&Station::Chair);
+        same && scene.is_allowed(e) && scene.is_within_reach(e) && !is_far_too_light(scene, e)
+    };
     let bench = scene.client.there.as_ref().is_some_and(|there| there.has(Station::Bench));
     let hung = exercise.load == LoadKind::Body && exercise.pattern == Pattern::HorizontalRow;
     let upper = exercise.pattern.region() == Region::Upper;
-    bench && !hung && exercise.stations.contains(&Station::Chair) && upper
+    bench
+        && !hung
+        && exercise.stations.contains(&Station::Chair)
+        && upper
+        && scene.catalogue.iter().any(other)
 }
 
 /// Small exercises that are not for somebody new or older: they take time from what does more.
@@ -149,6 +158,7 @@ fn has_plainer(scene: &Scene<'_>, exercise: &Exercise) -> bool {
             && e.pattern == exercise.pattern
             && e.standing != Standing::Special
             && scene.is_allowed(e)
+            && scene.is_within_reach(e)
             && !is_far_too_light(scene, e)
     };
     scene.catalogue.iter().any(plainer)
@@ -246,13 +256,17 @@ mod tests {
 
     #[test]
     fn a_press_off_a_chair_is_for_homes() {
-        let press = with(press(), |e| e.stations = vec![Station::Chair]);
-        let at = |place| {
-            let case = Case::new([press.clone()]).day(1, [straight(sets("press", 3))]);
-            case.brief(|b| b.equipment.place = place).said("SW117")
+        let off_a_chair = with(press(), |e| e.stations = vec![Station::Chair]);
+        let on_a_bench = with(press(), |e| (e.id, e.stations) = ("bench".into(), vec![Station::Bench]));
+        let at = |place, without: &[&str]| {
+            let all = [off_a_chair.clone(), on_a_bench.clone()];
+            let case = Case::new(all).day(1, [straight(sets("press", 3))]);
+            let without = without.iter().map(|id| (*id).into()).collect();
+            case.brief(|b| (b.equipment.place, b.exclude.exercises) = (place, without)).said("SW117")
         };
-        assert_eq!(at(Place::Bare), NONE);
-        assert_eq!(at(Place::FullGym), ERROR, "and nothing else is done there");
+        assert_eq!(at(Place::Bare, &[]), NONE);
+        assert_eq!(at(Place::FullGym, &[]), ERROR, "and nothing else is done there");
+        assert_eq!(at(Place::FullGym, &["bench"]), NONE, "nothing plainer can be done");
     }
 
     #[test]

@@ -102,10 +102,11 @@ impl Scene<'_> {
     }
 
     /// Whether any exercise of these patterns may be prescribed, and is not one that only somebody seen at it does: what
-    /// taxes the whole body, or fails under the client.
+    /// taxes the whole body, fails under the client, or can less likely be done than not.
     pub fn has_pattern(&self, patterns: &[Pattern]) -> bool {
         let may = |e: &Exercise| {
-            let shown = || self.is_own(&e.id) || !(e.is_taxing() || conditions::fails_under(e));
+            let likely = || self.brief.is_none_or(|b| self.client.is_likely(b, e));
+            let shown = || self.is_own(&e.id) || likely() && !(e.is_taxing() || conditions::fails_under(e));
             self.is_allowed(e) && self.is_within_reach(e) && shown()
         };
         self.catalogue.iter().any(|e| patterns.contains(&e.pattern) && may(e))

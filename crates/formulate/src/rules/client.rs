@@ -329,12 +329,11 @@ impl<'a> Client<'a> {
     }
 }
 
-/// A lift the client is to get strong in: told, with a bar, more than one joint, goal strength.
+/// A lift the client is to get strong in: told, a squat, a press or a pull from the floor with a bar, goal strength. A Romanian
+/// deadlift is built with, not tested.
 fn is_main(e: &Exercise, brief: &Brief) -> bool {
-    brief.goal == Goal::Strength
-        && e.load == LoadKind::Bar
-        && e.pattern.is_compound()
-        && !e.unilateral
-        && e.systemic >= 1
-        && !matches!(e.pattern, Pattern::HorizontalRow | Pattern::HipExtension)
+    let press =
+        matches!(e.pattern, Pattern::HorizontalPress | Pattern::InclinePress | Pattern::VerticalPress);
+    let tested = press || e.pattern == Pattern::Squat || super::floor_pulls::is_one(e);
+    brief.goal == Goal::Strength && e.load == LoadKind::Bar && !e.unilateral && e.systemic >= 1 && tested
 }

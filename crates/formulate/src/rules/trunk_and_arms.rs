@@ -66,7 +66,11 @@ impl Rule for TrunkAndArms {
             Count { session_most: Some(ARM_EXERCISES), ..arm },
         ]
         .into_iter()
-        .chain((c.brief.goal == Goal::Size).then_some(Count { cycle_least: Some(-apart), ..curls }))
+        .chain((c.brief.goal == Goal::Size).then_some(Count {
+            cycle_least: Some(-apart),
+            soft: GIVEN_UP_LAST,
+            ..curls
+        }))
         .chain(both_sides(c))
         .chain(some_trunk(c))
         .chain(half_as_much(c))

@@ -612,3 +612,39 @@ fn a_novice_goes_on_with_the_form_that_was_told_and_opens_with_nothing_that_matt
     assert_eq!(mains(goblet), ["bench_press", "deadlift"]);
     assert_eq!(mains("muscles = { chest = { priority = \"low\" } }"), ["back_squat", "deadlift"]);
 }
+
+#[test]
+fn what_the_coach_has_fixed_counts_and_is_never_too_much() {
+    let lift = |id: &str| format!("{{ exercise = \"{id}\", load_kg = 100.0, reps = 5, rir = 2 }}");
+    let of = |lock: &str| {
+        let told = ["back_squat", "bench_press", "deadlift"].map(lift).join(", ");
+        brief("advanced", "strength", GYM, &format!("lift = [{told}]\nlock = [{lock}]"))
+    };
+    let count = |problem: &Problem, what: &str| {
+        let at = problem.quotas.counts.iter().position(|c| c.what == what).unwrap();
+        (at, problem.quotas.cycle_most[at])
+    };
+    let free = problem(&of(""));
+    let fixed = problem(&of("{ exercise = \"deadlift\", session = 1, sets = 4 }"));
+    let deadlift = fixed.lifts.iter().position(|l| l.exercise.id.as_str() == "deadlift").unwrap();
+    for (k, own) in fixed.quotas.counts.iter().enumerate().filter(|(_, c)| c.only.is_some()) {
+        assert_eq!(fixed.hot[deadlift].once[k], free.hot[deadlift].once[k], "{own:?}");
+    }
+    assert_eq!(count(&fixed, "heavy pulls from the floor"), count(&free, "heavy pulls from the floor"));
+    let often =
+        [1, 2, 3].map(|s| format!("{{ exercise = \"deadlift\", session = {s}, sets = 4 }}")).join(", ");
+    let often = problem(&of(&often));
+    assert_eq!(count(&often, "heavy pulls from the floor").1, 3, "three are fixed and two are usual");
+    assert_eq!(count(&often, "pulls from the floor").1, 12);
+}
+
+#[test]
+fn a_romanian_deadlift_is_built_with_and_counts_as_no_pull_from_the_floor() {
+    let lift = |id: &str| format!("{{ exercise = \"{id}\", load_kg = 100.0, reps = 5, rir = 2 }}");
+    let told = ["back_squat", "sumo_deadlift", "romanian_deadlift"].map(lift).join(", ");
+    let brief = brief("advanced", "strength", GYM, &format!("lift = [{told}]"));
+    let belief = strength::belief(&brief, builtin());
+    let client = Client::new(&brief, &belief, builtin());
+    let is_main = |id: &str| client.is_main(builtin().get(&id.into()).unwrap());
+    assert!(is_main("sumo_deadlift") && !is_main("romanian_deadlift"));
+}

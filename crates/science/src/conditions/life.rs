@@ -108,10 +108,10 @@ pub(super) const RETURNING: Guide = Guide {
     ..Guide::NOTHING
 };
 
-/// Back with nothing trained at present: half of the usual sets until the body knows them again. Common practice,
-/// no source (T); the share is judgement.
+/// Back with nothing trained at present: half of the usual sets, and eight reps or more of each, until the body knows them again.
+/// Common practice, no source (T); the share is judgement.
 pub(super) const STOPPED: Guide = Guide {
-    limits: Limits { sets_factor: Share(0.5), ..Limits::FREE },
+    limits: Limits { sets_factor: Share(0.5), reps_least: 8, ..Limits::FREE },
     source: "common practice, no source (T)",
     ..Guide::NOTHING
 };
