@@ -279,18 +279,37 @@ pub fn must_precede(problem: &Problem, blocks: &[Slot]) -> [u32; BLOCKS] {
 pub fn orderable(problem: &Problem, blocks: &[Slot]) -> bool {
     let before = must_precede(problem, blocks);
     let before = &before[..blocks.len()];
-    let mut heavy = [false; BLOCKS];
-    for (h, slot) in heavy.iter_mut().zip(blocks) {
-        *h = is_spine_heavy(problem, *slot);
+    let mut backs = [Back::Free; BLOCKS];
+    for (back, slot) in backs.iter_mut().zip(blocks) {
+        *back = Back::of(problem, *slot);
     }
-    let spine = heavy.iter().filter(|h| **h).count();
-    if spine <= 1 { acyclic(before) } else { reachable(before, &heavy) }
+    let spine = backs.iter().filter(|b| **b != Back::Free).count();
+    if spine <= 1 { acyclic(before) } else { reachable(before, &backs) }
 }
 
-/// Whether a block loads the spine heavily.
-pub fn is_spine_heavy(problem: &Problem, slot: Slot) -> bool {
-    // Main lifts with their long rests may follow each other.
-    slot.lifts().any(|(l, _)| problem.hot[l].spine_heavy == 1 && !problem.lifts[l].rested)
+/// What a block does to the back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Back {
+    /// Nothing heavy.
+    Free,
+    /// It loads the back heavily, in a main lift with long rests.
+    Rested,
+    /// It loads the back heavily.
+    Heavy,
+}
+
+impl Back {
+    /// What a block does to the back.
+    pub fn of(problem: &Problem, slot: Slot) -> Self {
+        slot.lifts().filter(|(l, _)| problem.hot[*l].spine_heavy == 1).fold(Self::Free, |worst, (l, _)| {
+            if problem.lifts[l].rested && worst != Self::Heavy { Self::Rested } else { Self::Heavy }
+        })
+    }
+
+    /// Whether one may not follow the other directly: of what loads the back only main lifts with their long rests may.
+    pub fn parts(self, other: Self) -> bool {
+        self != Self::Free && other != Self::Free && (self == Self::Heavy || other == Self::Heavy)
+    }
 }
 
 fn acyclic(before: &[u32]) -> bool {
@@ -309,24 +328,24 @@ fn acyclic(before: &[u32]) -> bool {
     true
 }
 
-/// Breadth-first over sets of done blocks with "last was spine-heavy".
-fn reachable(before: &[u32], heavy: &[bool]) -> bool {
+/// Breadth-first over sets of done blocks with what the last did to the back.
+fn reachable(before: &[u32], backs: &[Back]) -> bool {
     let n = before.len();
     let all = (1usize << n) - 1;
-    let mut seen = vec![[false; 2]; all + 1];
-    seen[0][0] = true;
+    let mut seen = vec![[false; 3]; all + 1];
+    seen[0][Back::Free as usize] = true;
     for done in 0..=all {
-        for last in 0..2 {
-            if !seen[done][last] {
+        for last in [Back::Free, Back::Rested, Back::Heavy] {
+            if !seen[done][last as usize] {
                 continue;
             }
             for b in 0..n {
                 let free = done & (1 << b) == 0 && before[b] as usize & !done == 0;
-                if free && !(last == 1 && heavy[b]) {
-                    seen[done | 1 << b][usize::from(heavy[b])] = true;
+                if free && !last.parts(backs[b]) {
+                    seen[done | 1 << b][backs[b] as usize] = true;
                 }
             }
         }
     }
-    seen[all][0] || seen[all][1]
+    seen[all].contains(&true)
 }

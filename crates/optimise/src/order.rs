@@ -5,7 +5,7 @@
 //! What a block loses is reckoned by the acute model from the block directly before it and from the set of those
 //! before that, whatever their order; so a dynamic programme over sets of blocks and the last of them is exact.
 
-use setwright_formulate::plan::{Slot, is_spine_heavy, must_precede};
+use setwright_formulate::plan::{Back, Slot, must_precede};
 use setwright_formulate::problem::{MODES, Problem, TIME_STEP_S};
 use setwright_model::brief::Priority;
 use setwright_model::pattern::Region;
@@ -40,7 +40,7 @@ pub fn ordered(problem: &Problem, blocks: &[Slot]) -> Vec<Slot> {
         wanted: &blocks.iter().map(|s| if legs { [0; 2] } else { wanted(problem, *s) }).collect::<Vec<_>>(),
         known: &known(problem, &blocks),
         lanes: &blocks.iter().map(|s| s.lifts().count() as u32).collect::<Vec<_>>(),
-        heavy: &blocks.iter().map(|s| is_spine_heavy(problem, *s)).collect::<Vec<_>>(),
+        backs: &blocks.iter().map(|s| Back::of(problem, *s)).collect::<Vec<_>>(),
         class: &blocks.iter().map(|s| class(problem, *s)).collect::<Vec<_>>(),
         losses: &Losses::of(problem, &blocks),
     };
@@ -215,8 +215,8 @@ struct Session<'a> {
     known: &'a [u32],
     /// Lifts of each block.
     lanes: &'a [u32],
-    /// Heavy on the spine: not side by side.
-    heavy: &'a [bool],
+    /// What each does to the back: not all may stand side by side.
+    backs: &'a [Back],
     /// The higher, the earlier.
     class: &'a [u64],
     losses: &'a Losses,
@@ -243,7 +243,9 @@ impl Session<'_> {
                     continue;
                 }
                 for (b, cost) in costs.iter().enumerate() {
-                    let Some(cost) = cost.filter(|_| !(self.heavy[last] && self.heavy[b])) else { continue };
+                    let Some(cost) = cost.filter(|_| !self.backs[last].parts(self.backs[b])) else {
+                        continue;
+                    };
                     let next = (done | 1 << b) * n + b;
                     let cost = so_far + cost + self.losses.near[last][b] - self.losses.far[last][b];
                     if cost < best[next] {
@@ -321,7 +323,7 @@ mod tests {
             for (place, &b) in order.iter().enumerate() {
                 let earlier = &order[..place];
                 let missing = (0..order.len()).any(|o| self.before[b] >> o & 1 == 1 && !earlier.contains(&o));
-                let beside = earlier.last().is_some_and(|&a| self.heavy[a] && self.heavy[b]);
+                let beside = earlier.last().is_some_and(|&a| self.backs[a].parts(self.backs[b]));
                 if missing || beside {
                     return None;
                 }
@@ -364,7 +366,9 @@ mod tests {
                 known: &(0..n).map(|b| rng.below(1 << n) as u32 & !(1 << b)).collect::<Vec<_>>(),
                 wanted: &(0..n).map(|_| [rng.below(4) as u32, 0]).collect::<Vec<_>>(),
                 lanes: &(0..n).map(|_| 1 + rng.below(2) as u32).collect::<Vec<_>>(),
-                heavy: &(0..n).map(|_| rng.below(3) == 0).collect::<Vec<_>>(),
+                backs: &(0..n)
+                    .map(|_| [Back::Free, Back::Free, Back::Rested, Back::Heavy][rng.below(4)])
+                    .collect::<Vec<_>>(),
                 class: &(0..n).map(|_| rng.below(3) as u64).collect::<Vec<_>>(),
                 losses: &losses,
             };
@@ -407,6 +411,21 @@ mod tests {
         let ids = ["dumbbell_lateral_raise", "deadlift", "dumbbell_row", "bench_press", "back_squat"];
         let order = order_for("strength", &ids, &more);
         assert_eq!(order[..3], ["back_squat", "bench_press", "deadlift"], "{order:?}");
+    }
+
+    #[test]
+    fn between_a_main_lift_and_a_heavy_hinge_that_is_none_something_spares_the_back() {
+        let lift = |id: &str| format!("{{ exercise = \"{id}\", load_kg = 100.0, reps = 5, rir = 2 }}");
+        let told = ["back_squat", "romanian_deadlift", "deadlift"].map(lift).join(", ");
+        let more = format!("lift = [{told}]\nequipment = {{ place = \"full_gym\" }}");
+        let order = order_for("strength", &["seated_cable_row", "romanian_deadlift", "back_squat"], &more);
+        assert_eq!(order, ["back_squat", "seated_cable_row", "romanian_deadlift"]);
+        let order = order_for("strength", &["seated_cable_row", "deadlift", "back_squat"], &more);
+        assert_eq!(
+            order,
+            ["back_squat", "deadlift", "seated_cable_row"],
+            "both are main lifts with long rests"
+        );
     }
 
     #[test]

@@ -123,7 +123,9 @@ fn rested(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findi
 fn heavy(scene: &Scene<'_>, main: &Exercise, uses: &[(&Stage<'_>, &Item<'_>)], out: &mut Findings) {
     let most = if scene.is_new() { HEAVY_REPS_NEW } else { HEAVY_REPS };
     let reps = |i: &Item<'_>| i.prescription.reps;
-    if uses.iter().all(|(_, i)| reps(i)[0] > most) {
+    // What a condition or a stop asks for comes first.
+    let spared = scene.limits().reps_least > most;
+    if !spared && uses.iter().all(|(_, i)| reps(i)[0] > most) {
         let cause = format!("{} is never done for {most} reps or fewer: that is not strength.", main.name);
         let hint = "Give it one day of few reps with a heavy load.";
         out.add(At::Programme, Severity::Warning, "SW127", cause, hint);

@@ -294,8 +294,7 @@ fn place(problem: &Problem, placed: &mut Vec<Block>, left: &[Block]) -> bool {
         let others: Vec<Block> =
             left.iter().enumerate().filter(|(i, _)| *i != next).map(|(_, b)| *b).collect();
         let too_early = others.iter().any(|other| must_come_before(problem, other, &left[next]));
-        let piled =
-            placed.last().is_some_and(|last| is_spinal(problem, last)) && is_spinal(problem, &left[next]);
+        let piled = placed.last().is_some_and(|last| is_piled(problem, last, &left[next]));
         if too_early || piled {
             continue;
         }
@@ -308,8 +307,14 @@ fn place(problem: &Problem, placed: &mut Vec<Block>, left: &[Block]) -> bool {
     false
 }
 
-fn is_spinal(problem: &Problem, block: &Block) -> bool {
-    done(problem, block).iter().any(|(l, ..)| l.exercise.is_heavy_on_the_back() && !l.rested)
+/// Two blocks that load the back, unless both do it in nothing but main lifts with long rests.
+fn is_piled(problem: &Problem, first: &Block, then: &Block) -> bool {
+    let back = |block: &Block| -> Vec<bool> {
+        let heavy = done(problem, block).into_iter().filter(|(l, ..)| l.exercise.is_heavy_on_the_back());
+        heavy.map(|(l, ..)| l.rested).collect()
+    };
+    let (first, then) = (back(first), back(then));
+    !first.is_empty() && !then.is_empty() && first.iter().chain(&then).any(|rested| !rested)
 }
 
 /// A compound comes before a single-joint lift that tires a muscle it needs, a pull before what spends the grip.
