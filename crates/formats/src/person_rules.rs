@@ -2,7 +2,7 @@
 //! at the same time. Whether somebody may train is not decided here.
 
 use super::bounds::Bounds;
-use super::places::Places;
+use super::places::{Places, Step};
 use setwright_model::brief::{Brief, TestKind, Tick};
 use setwright_model::code::Code;
 use setwright_model::limits::{
@@ -148,24 +148,24 @@ fn sport(brief: &Brief, bounds: &mut Bounds<'_>) {
             false,
         );
     }
-    for (i, &day) in sport.hard_days.iter().enumerate().take(LIST_MAX) {
-        let path = ["sport".into(), "hard_days".into(), i.into()];
-        if day == 0 || day > brief.time.cycle_days {
-            bounds.refuse(
-                &path,
-                Code::TimeDoesNotFit,
-                format!("Day {day} is not in a cycle of {} days.", brief.time.cycle_days),
-                &format!("Days count from 1 to {}, as under [time].", brief.time.cycle_days),
-            );
-        } else if sport.hard_days[..i].contains(&day) {
-            bounds.refuse(
-                &path,
-                Code::TimeDoesNotFit,
-                format!("Day {day} is named twice."),
-                "Name each hard day once.",
-            );
+    for (field, days) in [("hard_days", &sport.hard_days), ("match_days", &sport.match_days)] {
+        for (i, &day) in days.iter().enumerate().take(LIST_MAX) {
+            let path = ["sport".into(), field.into(), i.into()];
+            sport_day(&path, day, &days[..i], brief.time.cycle_days, bounds);
         }
     }
+}
+
+fn sport_day(path: &[Step], day: u32, before: &[u32], cycle_days: u32, bounds: &mut Bounds<'_>) {
+    let (cause, hint) = if day == 0 || day > cycle_days {
+        let hint = format!("Days count from 1 to {cycle_days}, as under [time].");
+        (format!("Day {day} is not in a cycle of {cycle_days} days."), hint)
+    } else if before.contains(&day) {
+        (format!("Day {day} is named twice."), "Name each such day once.".to_owned())
+    } else {
+        return;
+    };
+    bounds.refuse(path, Code::TimeDoesNotFit, cause, &hint);
 }
 
 #[cfg(test)]
@@ -304,6 +304,8 @@ mod tests {
         assert!(read("", "[sport]\nhard_days = [1, 7]").is_ok());
         refused("", "[sport]\nhard_days = [8]", "Day 8 is not in a cycle of 7 days", "1 to 7");
         refused("", "[sport]\nhard_days = [2, 2]", "named twice", "once");
+        assert!(read("", "[sport]\nhard_days = [2]\nmatch_days = [7]").is_ok());
+        refused("", "[sport]\nmatch_days = [0]", "Day 0 is not in a cycle of 7 days", "1 to 7");
         refused("gym = \"\\u0007\"", "", "SW018", "plain letters");
     }
 }

@@ -278,7 +278,7 @@ pub fn day_sets(problem: &Problem) -> Vec<Vec<u32>> {
 fn days_differ(problem: &Problem) -> bool {
     let time = &problem.brief.time;
     let named = !time.days.is_empty() || !time.possible_days.is_empty();
-    named || !problem.brief.sport.hard_days.is_empty()
+    named || problem.brief.sport.has_days()
 }
 
 fn has_session_bound_parts(problem: &Problem) -> bool {

@@ -331,11 +331,7 @@ fn sessions_allowed(exercise: &Exercise, sets: u32, client: &Client<'_>) -> u16 
     let (least, most) = client.rules.sets;
     let usual = (least..=most).contains(&sets);
     if usual && !rules::conditions::is_in_by_lock(exercise, client) {
-        return if rules::sport_days::is_too_much(exercise, sets, client) {
-            !client.near_sport
-        } else {
-            u16::MAX
-        };
+        return !rules::sport_days::closed_sessions(exercise, sets, client);
     }
     let own = |l: &&Lock| {
         let here = l.exercise == exercise.id || usual && l.with.as_ref() == Some(&exercise.id);

@@ -142,7 +142,22 @@ pub struct Sport {
     /// What it is called.
     #[serde(default)]
     pub name: String,
-    /// Days of the cycle (from 1) on which it is hard: a match, a long run.
+    /// Days of the cycle (from 1) on which it is hard: practice, a long run.
     #[serde(default)]
     pub hard_days: Vec<u32>,
+    /// Days of the cycle (from 1) of a match or a race, for which the client is to be fresh.
+    #[serde(default)]
+    pub match_days: Vec<u32>,
+}
+
+impl Sport {
+    /// Whether any day of the cycle is hard.
+    pub fn has_days(&self) -> bool {
+        !self.hard_days.is_empty() || !self.match_days.is_empty()
+    }
+
+    /// Whether a day is hard: practice or a match.
+    pub fn is_hard(&self, day: u32) -> bool {
+        self.hard_days.contains(&day) || self.match_days.contains(&day)
+    }
 }

@@ -98,7 +98,7 @@ pub fn session_sets(brief: &Brief, minutes: Minutes) -> u32 {
 /// Share of a session's sets that hard days of a sport leave.
 fn sport_share(brief: &Brief) -> f64 {
     let weekly = f64::from(brief.time.sessions) * 7.0 / f64::from(brief.time.cycle_days.max(1));
-    if brief.sport.hard_days.is_empty() || weekly < OFTEN { 1.0 } else { BESIDE_A_SPORT }
+    if !brief.sport.has_days() || weekly < OFTEN { 1.0 } else { BESIDE_A_SPORT }
 }
 
 /// Work sets that a session of the first cycle holds at most by what is done in the present week: its part, and more where

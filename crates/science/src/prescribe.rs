@@ -133,7 +133,7 @@ const SPORT_HAMSTRINGS_RIR: u32 = 3;
 pub fn sport_rir(exercise: &Exercise, brief: &Brief) -> u32 {
     let legs = exercise.pattern.is_compound() && exercise.pattern.region() == Region::Lower;
     match exercise.pattern {
-        _ if brief.sport.hard_days.is_empty() => 0,
+        _ if !brief.sport.has_days() => 0,
         Pattern::Hinge | Pattern::KneeFlexion => SPORT_HAMSTRINGS_RIR,
         _ if legs => SPORT_RIR,
         _ => 0,

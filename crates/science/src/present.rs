@@ -25,9 +25,13 @@ pub const LEGS_SHARE: f64 = 0.5;
 pub enum SportDay {
     /// The hard day itself.
     Hard,
-    /// The day before one.
+    /// The day before a match.
+    Eve,
+    /// The day before another hard one.
     Before,
-    /// Neither.
+    /// The day after a match.
+    After,
+    /// None of these.
     Free,
 }
 
@@ -69,22 +73,31 @@ fn room(now: f64, added: f64) -> f64 {
 /// How near a day of the cycle is to a hard day of the sport; the cycle goes round.
 pub fn sport_day(brief: &Brief, day: u32) -> SportDay {
     let next = if day >= brief.time.cycle_days { 1 } else { day + 1 };
-    let hard = |day| brief.sport.hard_days.contains(&day);
-    if hard(day) {
+    let last = if day <= 1 { brief.time.cycle_days } else { day - 1 };
+    let sport = &brief.sport;
+    if sport.is_hard(day) {
         SportDay::Hard
-    } else if hard(next) {
+    } else if sport.match_days.contains(&next) {
+        SportDay::Eve
+    } else if sport.is_hard(next) {
         SportDay::Before
+    } else if sport.match_days.contains(&last) {
+        SportDay::After
     } else {
         SportDay::Free
     }
 }
 
 /// How hard a session on this day may be for the legs and the whole body: near a hard day of the sport nothing that
-/// tires the whole body, and half of the leg sets (common practice, no source (T)). The share is that of the sets
-/// of exercises of the lower and the whole body.
+/// tires the whole body, beside a match nothing heavy for legs and back at all, and half of the leg sets (common practice, no source
+/// (T); strength is down for a day or two after hard work for the legs). The share is that of the sets of exercises of the lower and
+/// the whole body.
 pub fn limits_on(brief: &Brief, day: u32) -> (Limits, Share) {
     match sport_day(brief, day) {
         SportDay::Free => (Limits::FREE, Share(1.0)),
+        SportDay::Eve | SportDay::After => {
+            (Limits { systemic_max: 1, spinal_max: 1, ..Limits::FREE }, Share(LEGS_SHARE))
+        }
         SportDay::Hard | SportDay::Before => {
             (Limits { systemic_max: 2, spinal_max: 1, ..Limits::FREE }, Share(LEGS_SHARE))
         }
@@ -94,7 +107,7 @@ pub fn limits_on(brief: &Brief, day: u32) -> (Limits, Share) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use SportDay::{Before, Free, Hard};
+    use SportDay::{After, Before, Eve, Free, Hard};
     use setwright_model::Minutes;
     use setwright_model::brief::{Goal, Time, TrainingAge};
 
@@ -131,5 +144,16 @@ mod tests {
         assert_eq!(days, [Hard, Free, Before, Hard, Free, Free, Before]);
         assert_eq!(limits_on(&brief, 2), (Limits::FREE, Share(1.0)));
         assert_eq!(limits_on(&brief, 3).0.systemic_max, 2);
+    }
+
+    #[test]
+    fn a_match_has_an_eve_and_a_day_after_that_are_quieter_than_those_of_practice() {
+        let mut brief = brief();
+        (brief.sport.hard_days, brief.sport.match_days) = (vec![2, 4], vec![7]);
+        let days: Vec<SportDay> = (1..=7).map(|day| sport_day(&brief, day)).collect();
+        assert_eq!(days, [Before, Hard, Before, Hard, Free, Eve, Hard]);
+        brief.sport.hard_days = vec![4];
+        assert_eq!(sport_day(&brief, 1), After);
+        assert_eq!(limits_on(&brief, 1).0.systemic_max, 1);
     }
 }

@@ -164,7 +164,7 @@ fn foci(problem: &Problem, widest: u32) -> Vec<Vec<Focus>> {
     let named = problem.brief.locks.iter().any(|l| l.session.is_some())
         || !time.days.is_empty()
         || !time.possible_days.is_empty()
-        || !problem.brief.sport.hard_days.is_empty()
+        || problem.brief.sport.has_days()
         || (1..time.sessions as usize).any(|s| time.minutes.of(s) != time.minutes.of(0));
     let kept = |l: &&Vec<Focus>| {
         named || !(time.sessions as usize).is_multiple_of(l.len()) || l[0] == upper || l[0] == push

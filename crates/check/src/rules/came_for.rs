@@ -48,7 +48,7 @@ fn enough(scene: &Scene<'_>, brief: &Brief, muscle: Muscle, first: bool, out: &m
     let name = muscle.name();
     if sets < least {
         // Legs near hard days of a sport have what these leave.
-        let spared = !brief.sport.hard_days.is_empty() && is_leg(scene, muscle);
+        let spared = brief.sport.has_days() && is_leg(scene, muscle);
         let mild = !first || (sets > 0 && (short || spared));
         let severity = if mild { Severity::Note } else { Severity::Warning };
         let have = if sets == 0 {

@@ -1,6 +1,7 @@
 //! A sport beside the training (SW175): sessions keep off its hard days and the days before where other days are possible,
 //! and where they cannot, legs get half of their sets, nothing near their limit and nothing new that tires the whole body. What
-//! is pulled from the floor is pulled on the days that are free. The day after a hard day is noted.
+//! is pulled from the floor is pulled on the days that are free. The day after a hard day is noted. The day before a match and the day
+//! after hold nothing that is heavy for legs and back.
 
 use crate::client::is_floor_pull;
 use crate::rules::days::smallest_gap;
@@ -20,18 +21,21 @@ const APART: u32 = 2;
 /// What tires the whole body, and what loads the back (judgement, on the catalogue's scales of 0 to 3).
 const TIRING: u8 = 3;
 const HEAVY_ON_THE_BACK: u8 = 2;
+/// What tires legs so that a match on the next day is felt (judgement, on the same scale).
+const HEAVY: u8 = 2;
 /// Reps that legs leave in reserve on such a day (common practice, no source (T)).
 const RESERVE: u32 = 2;
 /// Reps up to which a squat is heavy (common practice, no source (T): fives and fewer).
 const FEW_REPS: u32 = 5;
 
 pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
-    let Some(brief) = scene.brief.filter(|b| !b.sport.hard_days.is_empty()) else { return };
+    let Some(brief) = scene.brief.filter(|b| b.sport.has_days()) else { return };
     for stage in scene.stages.iter().filter(|s| is_near(brief, s.session.day)) {
         for item in &stage.items {
             legs(scene, stage, item, out);
         }
     }
+    beside_a_match(scene, brief, out);
     heavy_on_the_eve(scene, brief, out);
     near_the_limit(scene, brief, out);
     days(scene, brief, out);
@@ -41,7 +45,41 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
 /// A hard day of the sport or the day before one, round the cycle.
 fn is_near(brief: &Brief, day: u32) -> bool {
     let next = day % brief.time.cycle_days.clamp(1, CYCLE_DAYS_MAX) + 1;
-    brief.sport.hard_days.iter().any(|hard| *hard == day || *hard == next)
+    brief.sport.is_hard(day) || brief.sport.is_hard(next)
+}
+
+/// The day before a match: legs and back are to be fresh on the next.
+fn is_eve(brief: &Brief, day: u32) -> bool {
+    brief.sport.match_days.contains(&(day % brief.time.cycle_days.clamp(1, CYCLE_DAYS_MAX) + 1))
+}
+
+/// The day after a match.
+fn is_after_a_match(brief: &Brief, day: u32) -> bool {
+    let cycle = brief.time.cycle_days.clamp(1, CYCLE_DAYS_MAX);
+    brief.sport.match_days.iter().any(|hard| hard % cycle + 1 == day)
+}
+
+/// What is heavy for legs or back stands neither on the eve of a match nor on the day after: refused on the eve where another session
+/// is beside none, mended otherwise.
+fn beside_a_match(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
+    let beside = |s: &Stage<'_>| is_eve(brief, s.session.day) || is_after_a_match(brief, s.session.day);
+    let free = scene.stages.iter().find(|s| !beside(s));
+    for (stage, item) in scene.items().filter(|(s, _)| beside(s)) {
+        let e = item.exercise;
+        let legs = e.pattern.region() != Region::Upper && e.systemic >= HEAVY;
+        if !(legs || e.spinal >= HEAVY_ON_THE_BACK) || scene.is_locked(stage.rank, &e.id) {
+            continue;
+        }
+        let eve = is_eve(brief, stage.session.day);
+        let severity = if eve && free.is_some() { Severity::Error } else { Severity::Warning };
+        let when = if eve { "before" } else { "after" };
+        let cause = format!("{} stands on day {}, the day {when} a match.", e.name, stage.session.day);
+        let hint = free.map_or_else(
+            || "Train light for the upper body there, or on another day.".to_owned(),
+            |free| format!("Do what is heavy for legs and back on day {}.", free.session.day),
+        );
+        out.add(At::Exercise(stage.rank, item.block, item.lane), severity, "SW175", cause, &hint);
+    }
 }
 
 /// A pull from the floor, or a squat of few reps, that the client does anyhow, near a hard day, while another session of the cycle is
@@ -121,7 +159,8 @@ fn days(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
 /// The day after a hard day is a day of tired legs: pointed out where another is free of all three.
 fn days_after(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
     let cycle = brief.time.cycle_days.clamp(1, CYCLE_DAYS_MAX);
-    let is_after = |day: u32| brief.sport.hard_days.iter().any(|hard| hard % cycle + 1 == day);
+    let last = |day: u32| if day <= 1 { cycle } else { day - 1 };
+    let is_after = |day: u32| brief.sport.is_hard(last(day));
     let mut after = movable(scene, brief, |day| is_after(day) || is_near(brief, day));
     after.retain(|day| !is_near(brief, *day));
     if !after.is_empty() {
@@ -162,7 +201,7 @@ fn named(days: &[u32]) -> String {
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, NONE, NOTE, WARNING, exercise, press, row, sets, squat, straight, with};
+    use crate::kit::{Case, ERROR, NONE, NOTE, WARNING, exercise, press, row, sets, squat, straight, with};
     use setwright_model::{Muscle, Pattern};
 
     fn week(days: [u32; 2], legs: &str, n: u32) -> Case {
@@ -230,6 +269,21 @@ mod tests {
             case.said("SW175")
         };
         assert_eq!((rir(2, [2, 5]), rir(1, [2, 5]), rir(1, [1, 4])), (NONE, WARNING, NONE));
+    }
+
+    #[test]
+    fn legs_and_back_are_fresh_for_a_match() {
+        let of = |days, fixed: &[u32], told: &str| {
+            let mut case = week(days, "squat", 2).told(told, 80.0, 8);
+            case.exercises[2].systemic = 3;
+            case.brief(|b| (b.sport.match_days, b.time.days) = (vec![6], fixed.to_vec())).said("SW175")
+        };
+        assert_eq!(of([2, 5], &[2, 5], "squat"), ERROR, "day 5 is the eve, day 2 is free");
+        assert_eq!(of([3, 7], &[3, 7], "squat"), WARNING, "the day after");
+        assert_eq!(of([2, 4], &[2, 4], "squat"), NONE);
+        let light = week([2, 5], "press", 2);
+        let light = light.brief(|b| (b.sport.match_days, b.time.days) = (vec![6], vec![2, 5]));
+        assert_eq!(light.said("SW175"), NONE, "the upper body may be trained");
     }
 
     #[test]

@@ -44,8 +44,10 @@ pub struct Client<'a> {
     pub limits: Limits,
     /// What the client can be expected to do.
     pub capability: Capability<'a>,
-    /// The different sessions (bits) that may fall on a hard day of the sport or the day before.
+    /// The different sessions (bits) that may fall on a hard day of the sport or near one.
     pub near_sport: u16,
+    /// The same beside a match.
+    pub near_match: u16,
 }
 
 impl<'a> Client<'a> {
@@ -75,9 +77,11 @@ impl<'a> Client<'a> {
             capability: Capability::of(brief, belief),
             care,
             near_sport: 0,
+            near_match: 0,
         };
         client.mains = client.main_lifts();
         client.near_sport = super::sport_days::near_sessions(&client);
+        client.near_match = super::sport_days::match_sessions(&client);
         client
     }
 

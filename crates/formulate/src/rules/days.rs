@@ -49,7 +49,7 @@ const APART: u32 = 2;
 /// before them, and of these off the days after.
 pub fn all_day_sets(brief: &Brief) -> Vec<Vec<u32>> {
     let mut sets = open_day_sets(brief);
-    if brief.sport.hard_days.is_empty() {
+    if !brief.sport.has_days() {
         return sets;
     }
     let gap = |days: &Vec<u32>| least_gap(days, brief.time.cycle_days).min(APART);

@@ -60,7 +60,7 @@ impl Rule for Movements {
                 ..of("a press", |e, _| i16::from(broad_need(e.pattern) == Some(Need::Press)))
             },
         ];
-        let sporty = !c.brief.sport.hard_days.is_empty() && c.is_seasoned();
+        let sporty = c.brief.sport.has_days() && c.is_seasoned();
         if sporty && c.cycle_minutes() >= ONE_LEG_MIN && !few {
             // Who runs, kicks or jumps stands on one leg, once the first lifts are learnt.
             let of = of("something on one leg", |e, _| i16::from(is_on_one_leg(e)));

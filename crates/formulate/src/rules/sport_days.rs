@@ -1,5 +1,6 @@
 //! A sport beside the training: sessions keep off its hard days and the days before them where they can, and where they
-//! cannot, legs get half of their sets and nothing new that tires the whole body.
+//! cannot, legs get half of their sets and nothing new that tires the whole body. Beside a match nothing is heavy for legs and back
+//! where another session can hold it.
 
 use super::days::all_day_sets;
 use super::familiar::different_sessions;
@@ -11,6 +12,8 @@ use setwright_science::present::{SportDay, limits_on, sport_day};
 
 /// Most sets of a lift that is the client's own (common practice, no source (T): kept, not built).
 const OWN_SETS: u32 = 3;
+/// What tires legs, whole body or back so that a match is felt in it (judgement, on the catalogue's scales of 0 to 3).
+const HEAVY: u8 = 2;
 
 /// The rule. It is kept by which days there are, and by which sets a session may have.
 pub struct SportDays;
@@ -21,38 +24,63 @@ impl Rule for SportDays {
     }
 }
 
-/// How many of some days are hard for the sport, or before a hard one.
+/// How many of some days are hard for the sport, or near a hard one; the eve of a match counts twice.
 pub fn hard_days(brief: &Brief, days: &[u32]) -> usize {
-    days.iter().filter(|day| is_near(brief, **day)).count()
+    let weight = |day: &u32| match sport_day(brief, *day) {
+        SportDay::Free => 0,
+        SportDay::Eve => 2,
+        SportDay::Hard | SportDay::Before | SportDay::After => 1,
+    };
+    days.iter().map(weight).sum()
 }
 
 /// How many of some days come right after a hard one.
 pub fn days_after(brief: &Brief, days: &[u32]) -> usize {
     let before = |day: u32| if day > 1 { day - 1 } else { brief.time.cycle_days };
-    days.iter().filter(|day| brief.sport.hard_days.contains(&before(**day))).count()
+    days.iter().filter(|day| brief.sport.is_hard(before(**day))).count()
 }
 
 fn is_near(brief: &Brief, day: u32) -> bool {
     sport_day(brief, day) != SportDay::Free
 }
 
-/// The different sessions (bits) that may fall on a hard day of the sport or the day before.
+/// The different sessions (bits) that may fall on a hard day of the sport or near one.
 pub fn near_sessions(c: &Client<'_>) -> u16 {
-    if c.brief.sport.hard_days.is_empty() {
+    sessions_on(c, |day| is_near(c.brief, day))
+}
+
+/// The different sessions (bits) that may fall on the day before a match or the day after, unless all may.
+pub fn match_sessions(c: &Client<'_>) -> u16 {
+    let beside = |day| matches!(sport_day(c.brief, day), SportDay::Eve | SportDay::After);
+    let bits = sessions_on(c, beside);
+    if (bits.count_ones() as usize) < different_sessions(c).max(1) { bits } else { 0 }
+}
+
+fn sessions_on(c: &Client<'_>, is_such: impl Fn(u32) -> bool) -> u16 {
+    if !c.brief.sport.has_days() {
         return 0;
     }
     let parts = different_sessions(c).max(1);
     let near = |days: Vec<u32>| -> u16 {
-        let of = |(s, day): (usize, &u32)| if is_near(c.brief, *day) { 1 << (s % parts) } else { 0 };
+        let of = |(s, day): (usize, &u32)| if is_such(*day) { 1 << (s % parts) } else { 0 };
         days.iter().enumerate().map(of).fold(0, |bits, bit| bits | bit)
     };
     all_day_sets(c.brief).into_iter().map(near).fold(0, |bits, more| bits | more)
 }
 
+/// The different sessions (bits) of a sport's days in which an exercise has no place with so many sets.
+pub fn closed_sessions(e: &Exercise, sets: u32, c: &Client<'_>) -> u16 {
+    let near = if is_too_much(e, sets, c) { c.near_sport } else { 0 };
+    let heavy = e.pattern.region() != Region::Upper && e.systemic >= HEAVY || e.spinal >= HEAVY;
+    near | if heavy && !c.is_locked(e) { c.near_match } else { 0 }
+}
+
 /// Whether so many sets of an exercise are too much for legs that the sport will need.
-pub fn is_too_much(e: &Exercise, sets: u32, c: &Client<'_>) -> bool {
+fn is_too_much(e: &Exercise, sets: u32, c: &Client<'_>) -> bool {
     let legs = matches!(e.pattern.region(), Region::Lower | Region::Whole);
-    let Some(hard) = c.brief.sport.hard_days.first().filter(|_| legs && !c.is_locked(e)) else {
+    let sport = &c.brief.sport;
+    let hard = sport.hard_days.iter().chain(&sport.match_days).next();
+    let Some(hard) = hard.filter(|_| legs && !c.is_locked(e)) else {
         return false;
     };
     let (limits, share) = limits_on(c.brief, *hard);

@@ -648,3 +648,26 @@ fn a_romanian_deadlift_is_built_with_and_counts_as_no_pull_from_the_floor() {
     let is_main = |id: &str| client.is_main(builtin().get(&id.into()).unwrap());
     assert!(is_main("sumo_deadlift") && !is_main("romanian_deadlift"));
 }
+
+#[test]
+fn nothing_heavy_for_legs_and_back_stands_beside_a_match_where_another_session_holds_it() {
+    let lift = |id: &str| format!("{{ exercise = \"{id}\", load_kg = 60.0, reps = 5, rir = 2 }}");
+    let told = ["back_squat", "barbell_row", "lat_pulldown"].map(lift).join(", ");
+    let of = |days: &str| {
+        let rest = format!("lift = [{told}]\nsport = {{ match_days = [6] }}");
+        let mut brief = brief("advanced", "strength", GYM, &rest);
+        brief.time.sessions = 2;
+        brief.time.days = days.split(' ').map(|d| d.parse().unwrap()).collect();
+        brief
+    };
+    let sessions = |days: &str, id: &str| {
+        let problem = problem(&of(days));
+        let lift = problem.lifts.iter().find(|l| l.exercise.id.as_str() == id).unwrap();
+        lift.choices.iter().flatten().filter(|c| c.allowed).fold(0, |bits, c| bits | c.sessions & 3)
+    };
+    assert_eq!(sessions("2 5", "back_squat"), 1, "day 5 is the eve");
+    assert_eq!(sessions("3 7", "back_squat"), 1, "day 7 is the day after");
+    assert_eq!(sessions("2 5", "barbell_row"), 1, "the back is to be fresh too");
+    assert_eq!(sessions("2 5", "lat_pulldown"), 3);
+    assert_eq!(sessions("5 7", "back_squat"), 3, "nowhere else");
+}

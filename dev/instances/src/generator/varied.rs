@@ -165,6 +165,9 @@ fn life(brief: &mut Brief, rng: &mut Dice) {
         let second = (first + 2 + rng.below(days - 3)) % days;
         brief.sport.hard_days =
             [first, second].iter().take(1 + rng.below(2)).map(|d| 1 + *d as u32).collect();
+        if first % 3 == 0 {
+            brief.sport.match_days = brief.sport.hard_days.split_off(1);
+        }
     }
 }
 
