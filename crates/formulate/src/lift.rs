@@ -262,7 +262,7 @@ fn work_load(exercise: &Exercise, client: &Client<'_>) -> Option<Kilograms> {
 fn has_some_load(exercise: &Exercise, client: &Client<'_>) -> bool {
     let (brief, scheme) = (client.brief, client.scheme(exercise));
     Loadable::of_client(brief, exercise).is_ok_and(|loadable| {
-        strength::fewer_reps(exercise, scheme, client.belief, &loadable, brief.body.mass_kg).is_some()
+        strength::fewer_reps(exercise, scheme, client.belief, &loadable, brief).is_some()
             || client.capability.expected_bell(exercise, scheme).is_some()
     })
 }

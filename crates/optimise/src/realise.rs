@@ -113,7 +113,7 @@ fn prescription(
     // An entry of the equipment that makes no sense was refused when the brief was read.
     let loadable = Loadable::of_client(brief, exercise).unwrap_or_else(|_| Loadable::none());
     let known = strength::work_load(exercise, scheme, belief, &loadable, brief.body.mass_kg);
-    let fewer = || strength::fewer_reps(exercise, scheme, belief, &loadable, brief.body.mass_kg);
+    let fewer = || strength::fewer_reps(exercise, scheme, belief, &loadable, brief);
     let (load_kg, reps) = match known {
         Some(load) => (Some(load), scheme.reps),
         None => fewer().map_or_else(

@@ -289,8 +289,25 @@ fn told_lifts(case: &Case<'_>) -> Vec<String> {
         )
     }));
     out.extend(no_place(case, &used));
+    let given: Vec<usize> = (0..problem.lifts.len()).filter(|l| used(*l)).collect();
+    out.extend(given.into_iter().filter_map(|l| heavier_than_the_room(problem, l)));
     out
 }
+
+/// That a lift is given lighter than it was told, because nothing heavier can be made here.
+fn heavier_than_the_room(problem: &Problem, lift: usize) -> Option<String> {
+    let (brief, exercise) = (&problem.brief, &problem.lifts[lift].exercise);
+    let told = brief.lifts.iter().filter(|t| t.exercise == exercise.id).map(|t| t.load_kg.get());
+    let told = told.max_by(f64::total_cmp)?;
+    let heaviest = Loadable::of_client(brief, exercise).ok()?.heaviest()?.get();
+    (heaviest < LIGHTER * told).then(|| {
+        let name = upper_first(&exercise.name);
+        format!("{name} was told with more than can be made here: it is light, and a harder form or more kit would serve.")
+    })
+}
+
+/// Share of a told load under which that is said (judgement).
+const LIGHTER: f64 = 0.9;
 
 /// What the programme does without, because with all of it there was none.
 fn given_up(case: &Case<'_>) -> Option<String> {

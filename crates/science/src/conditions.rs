@@ -24,6 +24,8 @@ use std::collections::BTreeSet;
 
 /// Age from which the position statement for older adults applies (Fragala 2019, J Strength Cond Res 33:2019 (B)).
 pub const OLDER_YEARS: u32 = 65;
+/// Age from which what is got into and out of alone is chosen with care (judgement).
+const VERY_OLD_YEARS: u32 = 75;
 /// Age from which nobody climbs into a band under a bar (judgement).
 pub const BAND_YEARS_MAX: u32 = 60;
 /// Body mass in kilograms from which the same holds (judgement).
@@ -411,6 +413,7 @@ fn of_age(brief: &Brief) -> Vec<&'static Guide> {
     let new = begins || is_returning(brief);
     let rules = [
         (new, &life::OLDER_AND_NEW),
+        (new && brief.body.age.is_some_and(|age| age >= VERY_OLD_YEARS), &life::VERY_OLD_AND_NEW),
         (is_returning(brief), &life::OLDER_AND_BACK),
         (
             new && !can(Tick::ChairWithoutHands) || crate::chair_rises::rises_seldom(brief),

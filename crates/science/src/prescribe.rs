@@ -146,6 +146,19 @@ fn reps_least(limits: &Limits, told: Option<u32>) -> u32 {
     limits.age_reps_least.min(told.unwrap_or(u32::MAX)).max(limits.reps_least)
 }
 
+/// Fewest reps of a small lift, whatever the lightest load is (common practice, no source (T): what is too heavy for eight is
+/// trained with something else).
+const SMALL_REPS_LEAST: u32 = 8;
+
+/// The fewest reps that the reps of a lift may bend to where no lighter load can be made: what conditions and age ask, and eight
+/// of what moves one joint.
+pub fn fewest_reps(exercise: &Exercise, brief: &Brief) -> u32 {
+    let told = told_reps(exercise, brief).map(|told| told.0);
+    let small =
+        if exercise.pattern.is_compound() { 1 } else { SMALL_REPS_LEAST.min(told.unwrap_or(u32::MAX)) };
+    reps_least(&Care::of(brief).limits(), told).max(small)
+}
+
 /// The fewest and the most reps that a lift was told with.
 pub fn told_reps(exercise: &Exercise, brief: &Brief) -> Option<(u32, u32)> {
     let told = || brief.lifts.iter().filter(|l| l.exercise == exercise.id).map(|l| l.reps);

@@ -238,8 +238,9 @@ pub fn fewer_reps(
     scheme: Scheme,
     belief: &Belief,
     loadable: &Loadable,
-    body_mass: Option<Kilograms>,
+    brief: &Brief,
 ) -> Option<(Kilograms, [u32; 2])> {
+    let body_mass = brief.body.mass_kg;
     let is_help = exercise.load == LoadKind::Assisted;
     if is_help || work_load(exercise, scheme, belief, loadable, body_mass).is_some() {
         return None;
@@ -249,7 +250,8 @@ pub fn fewer_reps(
     let share = total(exercise, lightest, body_mass)?.get() / under(known, first_load_sds(exercise)).get();
     let reps = Curve::of(exercise.curve).reps(Share(share)).get() - f64::from(scheme.rir);
     let low = (reps - 1.0).max(0.0) as u32;
-    (reps >= FEWER_REPS_LEAST && low < scheme.reps[0]).then_some((lightest, [low, low + 2]))
+    let enough = reps >= FEWER_REPS_LEAST && low >= prescribe::fewest_reps(exercise, brief);
+    (enough && low < scheme.reps[0]).then_some((lightest, [low, low + 2]))
 }
 
 /// The scheme of an exercise for a client. Where it is known how many reps a load allows, because the lift was told or its
@@ -275,8 +277,32 @@ pub fn scheme_of(exercise: &Exercise, capability: &Capability<'_>) -> Scheme {
     };
     let bare = || prescribe::bare_reps(exercise, brief).filter(likely);
     let own = rises.or_else(bare).map(|reps| Scheme { reps, ..usual });
-    own.or_else(|| with_known_reps(exercise, usual, capability)).unwrap_or(usual)
+    own.or_else(|| with_known_reps(exercise, usual, capability))
+        .or_else(|| over_a_gap(exercise, usual, capability))
+        .unwrap_or(usual)
 }
+
+/// Share of what is likely right for a scheme under which the reps grow instead (judgement: further down than a first load stands for
+/// safety's sake).
+const GAP_SHARE: f64 = 0.78;
+
+/// The most reps that an exercise is done for, where the next load down is far under the one that is judged right: what a coach does
+/// between two bells (common practice, no source (T)). Where loads are so fine that one is near, nothing changes.
+fn over_a_gap(exercise: &Exercise, usual: Scheme, capability: &Capability<'_>) -> Option<Scheme> {
+    let brief = capability.brief();
+    let mass = brief.body.mass_kg;
+    let known = capability.belief().one_rm.get(&exercise.id).filter(|b| b.basis == Basis::Judged)?;
+    let loadable = Loadable::of_client(brief, exercise).ok()?;
+    let made = total(exercise, work_load(exercise, usual, capability.belief(), &loadable, mass)?, mass)?;
+    let wanted = load_of(exercise, usual, known.one_rm);
+    let width = usual.reps[1] - usual.reps[0];
+    let most = exercise.reps[1].min(usual.reps[1] + MORE_REPS_GAP);
+    let longer = most > usual.reps[1] + MORE_REPS_FREE && made.get() < GAP_SHARE * wanted.get();
+    longer.then(|| Scheme { reps: [most - width, most], ..usual })
+}
+
+/// Reps that are added between two bells at most (judgement).
+const MORE_REPS_GAP: u32 = 5;
 
 fn with_known_reps(exercise: &Exercise, usual: Scheme, capability: &Capability<'_>) -> Option<Scheme> {
     if !capability.knows_reps(exercise) {
@@ -313,7 +339,7 @@ fn with_known_reps(exercise: &Exercise, usual: Scheme, capability: &Capability<'
     // Of three or four that can be done one or two are a set.
     let low = high.saturating_sub(FEWER_REPS_WIDTH).max(most / 2).min(high.saturating_sub(1));
     let fewer = most <= usual.reps[0] + usual.rir && high > low;
-    (fewer && low >= care.limits().reps_least.max(1)).then_some(Scheme { reps: [low, high], rir })
+    (fewer && low >= prescribe::fewest_reps(exercise, brief)).then_some(Scheme { reps: [low, high], rir })
 }
 
 /// Reps under those of the scheme with the bell or dumbbell that was told, where the next one down is far lighter: the reps bend

@@ -85,9 +85,10 @@ fn out_of_reach(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut
     };
     let unit = if item.exercise.measure == Measure::Seconds { "seconds" } else { "reps" };
     let cause = format!(
-        "{:.0} in ten clients like this one can do {} {unit} with {} in reserve, even at the lightest.",
+        "{:.0} in ten clients like this one can do {} {unit} of {} with {} in reserve, even at the lightest.",
         (10.0 * chance.get()).round(),
         p.reps[0],
+        item.exercise.name,
         p.rir
     );
     let severity = scene.unless_fixed(stage.rank, &p.id, severity);
@@ -117,8 +118,10 @@ fn too_light(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Fi
         alike && scene.is_allowed(e) && !is_light(scene, e, p.reps[1], p.rir)
     };
     if let Some(other) = scene.catalogue.iter().find(heavier) {
-        let cause =
-            format!("The heaviest load there is leaves far more than {} reps to this client.", p.reps[1]);
+        let cause = format!(
+            "The heaviest load there is for {} leaves far more than {} reps to this client.",
+            exercise.name, p.reps[1]
+        );
         out.add(
             at(stage, item),
             Severity::Warning,

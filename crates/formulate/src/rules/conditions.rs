@@ -41,7 +41,6 @@ impl Rule for Conditions {
         let anywhere: OfFocus = |_| true;
         let of = |what, sign, least| Count {
             session_least: Some((least, anywhere)),
-
             ..Count::new("conditions", what, Unit::Exercise, sign)
         };
         let whole = c.brief.style.focus.is_empty();

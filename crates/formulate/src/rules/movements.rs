@@ -32,7 +32,6 @@ impl Rule for Movements {
         let of = |what, sign| Count {
             cycle_least: Some(1),
             weight: 3,
-
             ..Count::new("movements", what, Unit::Exercise, sign)
         };
         let trains_legs = |f: Focus| matches!(f, Focus::WholeBody | Focus::Lower | Focus::Legs);

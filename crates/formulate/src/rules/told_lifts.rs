@@ -59,7 +59,6 @@ impl Rule for ToldLifts {
         let of = |what, sign| Count {
             cycle_least: Some(1),
             weight: 3,
-
             ..Count::new("told_lifts", what, Unit::Exercise, sign)
         };
         let over = |e: &Exercise, _: &Client<'_>| i16::from(e.pattern == Pattern::VerticalPress);

@@ -120,7 +120,6 @@ fn some_trunk(c: &Client<'_>) -> Option<Count> {
     let roomy = c.cycle_minutes() >= TRUNK_MIN * c.weeks() && !c.first_weeks();
     (roomy && !c.is_minor(Muscle::Abs)).then(|| Count {
         cycle_least: Some(1),
-
         soft: GIVEN_UP_FIRST,
         ..Count::new("trunk_and_arms", "something for the trunk", Unit::Exercise, |e, _| {
             i16::from(is_trunk(e))
@@ -137,7 +136,6 @@ fn both_sides(c: &Client<'_>) -> Vec<Count> {
     let matters = |m: Muscle| c.priority_of(m).is_none_or(|p| p >= Priority::Normal);
     let of = |what, sign| Count {
         cycle_least: Some(1),
-
         soft: GIVEN_UP_FIRST,
         ..Count::new("trunk_and_arms", what, Unit::Exercise, sign)
     };

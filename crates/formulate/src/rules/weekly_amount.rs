@@ -4,7 +4,7 @@
 use super::session_amount::sets_each_most;
 use super::{Client, Count, GIVEN_UP_FIRST, GIVEN_UP_LAST, Rule, Unit};
 use crate::modes::Mode;
-use setwright_model::brief::Priority;
+use setwright_model::brief::{Goal, Priority};
 use setwright_model::exercise::Exercise;
 use setwright_model::{FractionalSets, Muscle, Pattern};
 use setwright_science::amounts;
@@ -32,14 +32,14 @@ impl Rule for WeeklyAmount {
         let of = |m: Muscle| Count {
             muscle: Some(m),
             cycle_least: Some(often),
-
             soft: GIVEN_UP_LAST,
             ..Count::new("weekly_amount", "direct work for what matters most", Unit::Exercise, |_, _| 1)
         };
         wanted.truncate(WANTED_MOST);
         let now = wanted.iter().filter_map(|m| kept_sets(*m, c));
         let jobs = wanted.iter().flat_map(|m| both_jobs(*m, c));
-        wanted.iter().map(|m| of(*m)).chain(now).chain(jobs).collect()
+        let top = wanted.iter().filter_map(|m| top_sets(*m, c));
+        wanted.iter().map(|m| of(*m)).chain(now).chain(jobs).chain(top).collect()
     }
 }
 
@@ -48,7 +48,6 @@ impl Rule for WeeklyAmount {
 fn both_jobs(muscle: Muscle, c: &Client<'_>) -> Vec<Count> {
     let of = |what, sign| Count {
         cycle_least: Some(1),
-
         soft: GIVEN_UP_FIRST,
         ..Count::new("weekly_amount", what, Unit::Exercise, sign)
     };
@@ -63,6 +62,25 @@ fn both_jobs(muscle: Muscle, c: &Client<'_>) -> Vec<Count> {
     };
     let roomy = !is_short(c) && !c.first_weeks();
     asked.into_iter().filter(|(pattern, _)| roomy && given(*pattern)).map(|(_, count)| count).collect()
+}
+
+/// Weekly sets of its own that what the client came for above all gets at least where there is time (common practice, no source
+/// (T): most of the week's work for it, whatever presses and pulls bring it), and the minutes a week from which there is (judgement).
+const TOP_SETS: f64 = 8.0;
+const TOP_MIN: f64 = 120.0;
+
+fn top_sets(muscle: Muscle, c: &Client<'_>) -> Option<Count> {
+    let top = c.priority_of(muscle) == Some(Priority::Top) && c.brief.goal == Goal::Size;
+    let may = c.is_seasoned() && !c.is_returning() && c.near_sport == 0;
+    let told = c.brief.present.muscles.contains_key(&muscle);
+    let most = most(c, muscle).get() * c.weeks();
+    let least = (TOP_SETS * c.weeks()).min(most).floor() as i16;
+    (top && may && !told && c.cycle_minutes() >= TOP_MIN * c.weeks()).then(|| Count {
+        muscle: Some(muscle),
+        cycle_least: Some(least),
+        soft: GIVEN_UP_FIRST,
+        ..Count::new("weekly_amount", "sets for what matters most", Unit::Set, |_, _| 1)
+    })
 }
 
 /// Of what the client came for there is no less work of its own than now.

@@ -521,17 +521,21 @@ fn the_half_that_trains_what_matters_most_opens_the_cycle_and_sessions_keep_off_
 
 #[test]
 fn who_cannot_rise_without_the_hands_rises_with_them() {
-    let of = |cannot: &str| {
+    let aged = |age: u32, cannot: &str| {
         let body =
-            format!("body = {{ age = 78, mass_kg = 66.0 }}\nconditions = [\"hip_replaced\"]\n{cannot}");
+            format!("body = {{ age = {age}, mass_kg = 66.0 }}\nconditions = [\"hip_replaced\"]\n{cannot}");
         brief("beginner", "general", GYM, &body)
     };
+    let of = |cannot: &str| aged(73, cannot);
     let able = of("can = [\"chair_without_hands\"]");
     let unable = of("cannot = [\"chair_without_hands\"]");
     assert!(has(&able, "chair_squat") && !has(&unable, "chair_squat"));
     assert!(has(&unable, "helped_chair_rise") && !has(&able, "helped_chair_rise"));
     // Nor is a machine climbed into that has its load over the hips.
     assert!(has(&able, "machine_hip_thrust") && !has(&unable, "machine_hip_thrust"));
+    // Nor by who is new and 75, however able.
+    let older = aged(75, "can = [\"chair_without_hands\"]");
+    assert!(!has(&older, "machine_hip_thrust") && has(&older, "seated_leg_curl"));
 }
 
 #[test]

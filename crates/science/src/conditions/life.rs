@@ -57,6 +57,14 @@ pub(super) const OLDER_AND_NEW: Guide = Guide {
     ..Guide::NOTHING
 };
 
+/// 75 and more, and new or back: nothing is climbed into under a load, and nobody lies face down on a machine to get up from it
+/// (common practice, no source (T)).
+pub(super) const VERY_OLD_AND_NEW: Guide = Guide {
+    untold: &[K(Kind::UnderAPad), A(Ask::LyingProne)],
+    source: "common practice, no source (T)",
+    ..Guide::NOTHING
+};
+
 /// 65 and more, and back after a stop: hips in machines or from the seat before a free weight is lifted from below.
 pub(super) const OLDER_AND_BACK: Guide =
     Guide { untold: &[K(Kind::FreeHinge)], source: OLDER_SOURCE, ..Guide::NOTHING };

@@ -294,7 +294,7 @@ fn a_bell_too_heavy_for_the_reps_is_given_for_fewer() {
     let press = builtin().get(&"kettlebell_press".into()).unwrap();
     let loadable = Loadable::of(&brief.equipment, press).unwrap();
     let belief = belief(&brief, builtin());
-    let of = |reps, rir| fewer_reps(press, Scheme { reps, rir }, &belief, &loadable, brief.body.mass_kg);
+    let of = |reps, rir| fewer_reps(press, Scheme { reps, rir }, &belief, &loadable, &brief);
     assert_eq!(of([10, 12], 2), Some((Kilograms(16.0), [7, 9])));
     assert_eq!(of([5, 8], 2), None, "the bell is right for these");
     assert_eq!(of([10, 12], 7), None, "too few are left");
@@ -411,4 +411,38 @@ proptest! {
             }
         }
     }
+}
+
+#[test]
+fn a_small_lift_is_not_done_for_five_because_the_bell_is_heavy() {
+    let mut brief = brief(&[("dumbbell_row", 8.0, 10, 3)], Some(58.0));
+    brief.equipment.dumbbells_kg = [3.0, 3.0, 8.0, 8.0].map(Kilograms).to_vec();
+    let curl = builtin().get(&"hammer_curl".into()).unwrap();
+    let loadable = Loadable::of(&brief.equipment, curl).unwrap();
+    let mut belief = belief(&brief, builtin());
+    let known = |kg: f64| StrengthBelief { one_rm: Kilograms(kg), sd: Share(0.1), basis: Basis::Lifted };
+    belief.one_rm.insert(curl.id.clone(), known(3.9));
+    let scheme = Scheme { reps: [12, 15], rir: 3 };
+    assert_eq!(fewer_reps(curl, scheme, &belief, &loadable, &brief), None);
+    let mut lowest = |kg: f64| {
+        belief.one_rm.insert(curl.id.clone(), known(kg));
+        fewer_reps(curl, scheme, &belief, &loadable, &brief).map(|f| f.1[0])
+    };
+    let given: Vec<u32> = (39..60).filter_map(|tenths| lowest(f64::from(tenths) / 10.0)).collect();
+    assert_eq!(given.iter().min(), Some(&8), "{given:?}");
+}
+
+#[test]
+fn between_two_bells_reps_grow() {
+    let with = |kg: &[f64]| {
+        let mut brief = brief(&[("dumbbell_bench_press", 20.0, 8, 1)], Some(62.0));
+        brief.goal = Goal::Size;
+        brief.equipment.dumbbells_kg = kg.iter().flat_map(|kg| [Kilograms(*kg); 2]).collect();
+        let belief = belief(&brief, builtin());
+        let incline = builtin().get(&"incline_dumbbell_press".into()).unwrap();
+        scheme_of(incline, &Capability::of(&brief, &belief)).reps
+    };
+    let fine = with(&[10.0, 12.5, 15.0, 17.5, 20.0]);
+    assert_eq!(with(&[13.0, 20.0]), fine, "near enough");
+    assert_eq!(with(&[12.0, 20.0]), fine.map(|r| r + 2), "as many as this press is done for");
 }
