@@ -154,12 +154,15 @@ const GRIP: u32 = 1 << Muscle::COUNT;
 const FLOOR: u32 = 2 << Muscle::COUNT;
 const LEGS: u32 = 4 << Muscle::COUNT;
 const BACK: u32 = 8 << Muscle::COUNT;
+const MAIN: u32 = 16 << Muscle::COUNT;
 
 /// Compiles an exercise; `known` has what sets of it take and give from a like problem.
 pub fn compile(exercise: &Exercise, client: &Client<'_>, known: Option<&Lift>) -> Lift {
     let compound = exercise.pattern.is_compound();
     let load = work_load(exercise, client);
     let by_feel = load.is_none() && is_weighed(exercise) && !has_some_load(exercise, client);
+    let heavy = exercise.is_heavy_on_the_back();
+    let rested = client.is_main(exercise) && client.is_told(exercise);
     Lift {
         scheme: client.scheme(exercise),
         quarters: exercise.contributions().map(|(m, c)| (m.index() as u8, (c * 4.0) as i32)).collect(),
@@ -167,11 +170,11 @@ pub fn compile(exercise: &Exercise, client: &Client<'_>, known: Option<&Lift>) -
         pattern: exercise.pattern as u8,
         family: RampFamily::of(exercise.pattern).filter(|_| can_ramp(exercise)).map(|f| f as u8),
         side: rules::balance::side(exercise.pattern),
-        before: before(exercise, compound),
-        after: after(exercise, compound, client),
+        before: before(exercise, compound) | if rested && heavy { MAIN } else { 0 },
+        after: after(exercise, compound, client) | if heavy && !rested { MAIN } else { 0 },
         costs: [exercise.systemic, exercise.spinal, exercise.grip, 1, 3 + exercise.systemic].map(u32::from),
-        spine_heavy: exercise.is_heavy_on_the_back(),
-        rested: client.is_main(exercise) && client.is_told(exercise),
+        spine_heavy: heavy,
+        rested,
         main: client.is_main(exercise),
         told_bar: rules::told_lifts::is_bar_lift(exercise) && client.is_told(exercise),
         new: compound

@@ -27,7 +27,8 @@ const RESCUED: usize = 4;
 /// Problems of so few lifts are small: many short runs find more than a few long ones.
 const SMALL: usize = 12;
 /// Starts of a small problem, and where there is only one frame, as against one.
-const STARTS: usize = 4;
+const STARTS_SMALL: usize = 4;
+const STARTS_ONE_FRAME: usize = 8;
 
 /// A piece of search: frame, stream of chance, warm plan, moves.
 struct Task {
@@ -199,7 +200,8 @@ pub fn is_met(problem: &Problem, frames: &[Frame], budget: &Budget<'_>) -> bool 
 /// Starts in a finalist: more where there is only one, and more where a run is short of room to wander.
 fn starts(problem: &Problem, one_frame: bool) -> usize {
     let small = problem.lifts.len() <= SMALL;
-    [small, one_frame].into_iter().filter(|more| *more).map(|_| STARTS).product()
+    let more = [(small, STARTS_SMALL), (one_frame, STARTS_ONE_FRAME)];
+    more.into_iter().filter(|(more, _)| *more).map(|(_, starts)| starts).product()
 }
 
 /// Runs tasks. Each has its own stream of chance, so the answer does not depend on who ran it or when.

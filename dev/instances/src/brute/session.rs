@@ -325,6 +325,11 @@ fn must_come_before(problem: &Problem, early: &Block, late: &Block) -> bool {
 
 /// A single joint of what the client came for may come first all the same; a squat comes before a pull from the floor.
 fn is_spoilt(problem: &Problem, early: &Lift, late: &Lift) -> bool {
+    let back = |l: &Lift| l.exercise.is_heavy_on_the_back();
+    if early.rested && back(early) && !late.rested && back(late) {
+        // A main lift comes before another load on the back.
+        return true;
+    }
     let (early, late) = (&early.exercise, &late.exercise);
     let wish = late.direct.first().and_then(|m| problem.brief.muscles.get(m)).and_then(|w| w.priority);
     let wanted = matches!(wish, Some(Priority::High | Priority::Top));
