@@ -285,6 +285,8 @@ pub fn scheme_of(exercise: &Exercise, capability: &Capability<'_>) -> Scheme {
 /// Share of what is likely right for a scheme under which the reps grow instead (judgement: further down than a first load stands for
 /// safety's sake).
 const GAP_SHARE: f64 = 0.78;
+/// The same of where a first load would stand if it could be made (judgement).
+const FIRST_SHARE: f64 = 0.9;
 
 /// The most reps that an exercise is done for, where the next load down is far under the one that is judged right: what a coach does
 /// between two bells (common practice, no source (T)). Where loads are so fine that one is near, nothing changes.
@@ -295,9 +297,11 @@ fn over_a_gap(exercise: &Exercise, usual: Scheme, capability: &Capability<'_>) -
     let loadable = Loadable::of_client(brief, exercise).ok()?;
     let made = total(exercise, work_load(exercise, usual, capability.belief(), &loadable, mass)?, mass)?;
     let wanted = load_of(exercise, usual, known.one_rm);
+    let first = load_of(exercise, usual, under(known, first_load_sds(exercise)));
     let width = usual.reps[1] - usual.reps[0];
     let most = exercise.reps[1].min(usual.reps[1] + MORE_REPS_GAP);
-    let longer = most > usual.reps[1] + MORE_REPS_FREE && made.get() < GAP_SHARE * wanted.get();
+    let gap = made.get() < GAP_SHARE * wanted.get() && made.get() < FIRST_SHARE * first.get();
+    let longer = most > usual.reps[1] + MORE_REPS_FREE && gap;
     longer.then(|| Scheme { reps: [most - width, most], ..usual })
 }
 
