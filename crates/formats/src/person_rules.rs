@@ -156,7 +156,7 @@ fn sport(brief: &Brief, bounds: &mut Bounds<'_>) {
     }
 }
 
-fn sport_day(path: &[Step], day: u32, before: &[u32], cycle_days: u32, bounds: &mut Bounds<'_>) {
+fn sport_day(path: &[Step<'_>], day: u32, before: &[u32], cycle_days: u32, bounds: &mut Bounds<'_>) {
     let (cause, hint) = if day == 0 || day > cycle_days {
         let hint = format!("Days count from 1 to {cycle_days}, as under [time].");
         (format!("Day {day} is not in a cycle of {cycle_days} days."), hint)

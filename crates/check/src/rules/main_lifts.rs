@@ -232,6 +232,17 @@ mod tests {
     }
 
     #[test]
+    fn nobody_is_asked_for_few_reps_who_may_not_do_them() {
+        let mut many = good();
+        for (session, block) in [(0, 0), (1, 1)] {
+            many.programme.sessions[session].blocks[block].exercises[0].reps = [8 + block as u32, 10];
+        }
+        assert_eq!(many.clone().said("SW127"), WARNING, "no heavy day");
+        let stopped = many.brief(|b| b.present.sessions = Some(0));
+        assert_eq!(stopped.said("SW127"), NONE, "after a stop eight and more are right");
+    }
+
+    #[test]
     fn main_lifts_that_open_straight_and_rested_are_as_they_should_be() {
         assert_eq!(good().said("SW127"), NONE);
     }

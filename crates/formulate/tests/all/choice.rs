@@ -675,3 +675,17 @@ fn nothing_heavy_for_legs_and_back_stands_beside_a_match_where_another_session_h
     assert_eq!(sessions("2 5", "lat_pulldown"), 3);
     assert_eq!(sessions("5 7", "back_squat"), 3, "nowhere else");
 }
+
+#[test]
+fn what_matters_most_of_all_has_eight_sets_of_its_own() {
+    let of = |age: &str, wish: &str| {
+        let brief =
+            brief(age, "size", GYM, &format!("muscles = {{ triceps = {{ priority = \"{wish}\" }} }}"));
+        let problem = problem(&brief);
+        let at = problem.quotas.counts.iter().position(|c| c.what == "sets for what matters most");
+        at.map(|at| problem.quotas.cycle_least[at])
+    };
+    assert_eq!(of("intermediate", "top"), Some(8));
+    assert_eq!(of("intermediate", "high"), None);
+    assert_eq!(of("beginner", "top"), None, "who is new grows from less");
+}

@@ -209,6 +209,21 @@ fn somebody_alone_keeps_two_reps_under_a_bar_and_a_spotter_frees_them() {
 }
 
 #[test]
+fn who_stopped_begins_with_eight_reps_and_more_and_the_very_old_climb_into_nothing() {
+    let mut brief = client(44, TrainingAge::Advanced);
+    brief.present.sessions = Some(0);
+    assert_eq!(Care::of(&brief).limits().reps_least, 8);
+    let keeps_out = |age, id: &str| {
+        let brief = client(age, TrainingAge::Beginner);
+        Care::of(&brief).bar(builtin().get(&id.into()).unwrap()).is_some()
+    };
+    for id in ["machine_hip_thrust", "lying_leg_curl"] {
+        assert!(keeps_out(75, id) && !keeps_out(74, id), "{id}");
+    }
+    assert!(!keeps_out(75, "seated_leg_curl"));
+}
+
+#[test]
 fn returning_is_a_stop_with_a_reason_or_years_of_training_and_a_week_without() {
     assert!(is_returning(&returning(40, TrainingAge::Beginner)));
     assert!(!is_returning(&client(40, TrainingAge::Advanced)));
