@@ -12,6 +12,8 @@ use std::task::{Context, Poll, ready};
 use std::time::Duration;
 use tokio::io::{AsyncRead, AsyncWrite, ReadBuf};
 use tokio::time::{Sleep, sleep};
+use tracing::dispatcher::{get_default, with_default};
+use tracing::{Dispatch, info};
 
 /// Connections at once, and from one address (judgement: a gym has tens of devices with a few each, and they may all come from one).
 const CONNECTIONS: usize = 512;
@@ -30,22 +32,19 @@ pub struct Limits {
     pub idle: Duration,
 }
 
-/// Hears why a connection was cut.
-pub type Heard = Arc<dyn Fn(&str) + Send + Sync>;
-
-/// A listener that cuts who is too slow.
+/// A listener that cuts who is too slow, and says so to the log of whoever made it.
 pub struct ConnectionTimeouts<L> {
     listener: L,
     limits: Limits,
-    heard: Heard,
+    log: Dispatch,
     places: Arc<Places>,
 }
 
 impl<L> ConnectionTimeouts<L> {
     /// Wraps a listener.
-    pub fn new(listener: L, limits: Limits, heard: Heard) -> Self {
+    pub fn new(listener: L, limits: Limits) -> Self {
         let places = Places::new(CONNECTIONS, OF_ONE_ADDRESS, Proxies::default());
-        Self { listener, limits, heard, places }
+        Self { listener, limits, log: get_default(Clone::clone), places }
     }
 
     /// Stands behind these proxies.
@@ -65,9 +64,9 @@ impl<L: Listener<Addr = SocketAddr>> Listener for ConnectionTimeouts<L> {
             // Who has too many at work already is closed at once: nobody else waits for that.
             let Some(place) = self.places.take(from.ip()) else { continue };
             let timer = Box::pin(sleep(self.limits.idle));
-            let heard = Arc::clone(&self.heard);
+            let log = self.log.clone();
             return (
-                Timed { io, limits: self.limits, timer, state: State::Idle, ended: 0, heard, place },
+                Timed { io, limits: self.limits, timer, state: State::Idle, ended: 0, log, place },
                 from,
             );
         }
@@ -98,7 +97,7 @@ pub struct Timed<I> {
     state: State,
     /// Bytes of the end of a head that were just read.
     ended: usize,
-    heard: Heard,
+    log: Dispatch,
     place: Place,
 }
 
@@ -143,7 +142,7 @@ impl<I> Timed<I> {
             State::Asked => Some("a request took too long to arrive or to be answered"),
         };
         if let Some(why) = why {
-            (self.heard)(why);
+            with_default(&self.log, || info!(%why, "connection cut"));
         }
         Poll::Ready(io::Error::new(io::ErrorKind::TimedOut, why.unwrap_or("idle")))
     }

@@ -49,7 +49,8 @@ fn coded(mut answer: Response, code: Code) -> Response {
 }
 
 impl Fault {
-    fn code(&self) -> Code {
+    /// The code of the first of its refusals.
+    pub fn code(&self) -> Code {
         self.problems.first().map_or(Code::RequestRefused, |p| p.code)
     }
 

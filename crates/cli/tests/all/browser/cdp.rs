@@ -92,7 +92,9 @@ impl Browser {
                 Err(RecvTimeoutError::Disconnected) => panic!("the browser ended during {method}"),
             };
             if value["id"] == json!(id) {
-                return value.get("error").map_or_else(|| Ok(value["result"].clone()), |e| Err(e.to_string()));
+                return value
+                    .get("error")
+                    .map_or_else(|| Ok(value["result"].clone()), |e| Err(e.to_string()));
             }
             self.note(&value);
         }
