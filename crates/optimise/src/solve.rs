@@ -12,6 +12,7 @@ use crate::search::{Searched, search};
 use crate::steady::{self, Kept};
 use setwright_formulate::frame::{Frame, frames};
 use setwright_formulate::problem::{Problem, compile};
+use setwright_model::answer::gap;
 use setwright_model::{Belief, Brief, Catalogue, Programme, Status};
 
 /// Value below which a gap is nothing but the rounding of whole numbers, in millionths of a point.
@@ -224,10 +225,10 @@ impl Searching<'_> {
 
 /// What a value and a bound say, in millionths.
 fn status(value: i64, bound: i64, tolerance: f64) -> Status {
-    let gap = (bound - value) as f64 / (bound.abs().max(1)) as f64;
+    let gap = gap(Some(value as f64), Some(bound as f64));
     if bound - value <= ROUNDING {
         Status::Optimal
-    } else if gap <= tolerance {
+    } else if gap.is_some_and(|gap| gap.get() <= tolerance) {
         Status::WithinTolerance
     } else {
         Status::Feasible

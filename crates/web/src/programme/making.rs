@@ -23,11 +23,12 @@ use setwright_coaching::ledger::current;
 use setwright_coaching::plan::{self, Planned, Stop};
 use setwright_coaching::screen;
 use setwright_gym::catalogue::builtin;
+use setwright_model::answer::gap;
 use setwright_model::brief::{MinutesPerSession, Screening};
 use setwright_model::code::Code;
 use setwright_model::limits::{SESSION_MINUTES_MAX, SESSION_MINUTES_MIN};
 use setwright_model::refusal::Refusal;
-use setwright_model::{Brief, Minutes, Programme, TradeOff};
+use setwright_model::{Brief, Minutes, Programme, Share, TradeOff};
 use setwright_present::compare::compare as side_by_side;
 use setwright_present::units::DisplayUnit;
 use setwright_present::{drawings, view};
@@ -286,7 +287,7 @@ fn line(state: &State) -> String {
             "Found {} points; nothing under these rules passes {} so far (gap {} %).",
             formats::number(*value, 1),
             formats::number(*bound, 1),
-            formats::number(100.0 * (bound - value).abs() / bound.abs().max(1e-9), 1)
+            formats::number(100.0 * gap(Some(*value), Some(*bound)).unwrap_or(Share::ZERO).get(), 1)
         ),
         _ => "Done.".to_owned(),
     }
