@@ -2,7 +2,7 @@
 //! at the same time. Whether somebody may train is not decided here.
 
 use super::bounds::Bounds;
-use super::places::Places;
+use super::positions::Positions;
 use setwright_model::brief::{Brief, TestKind, Tick};
 use setwright_model::code::Code;
 use setwright_model::limits::{
@@ -12,7 +12,7 @@ use setwright_model::refusal::Refusals;
 use setwright_science::conditions;
 
 /// Everything the brief breaks.
-pub fn check(brief: &Brief, places: &dyn Places) -> Refusals {
+pub fn check(brief: &Brief, places: &dyn Positions) -> Refusals {
     let mut bounds = Bounds::new(places);
     if !brief.gym.is_empty() {
         bounds.text(&["gym".into()], "name of the gym", &brief.gym, NAME_CHARS_MAX, false);

@@ -2,7 +2,7 @@
 //! ledger is one unit of work in the name of whoever asks, on a thread that may wait for the disk.
 
 use crate::page::fault::Fault;
-use crate::page::frame::Frame;
+use crate::page::frame::PageFrame;
 use crate::page::units;
 use crate::sign_in::SignIn;
 use crate::sign_in::who::{Signed, Who};
@@ -105,7 +105,7 @@ impl Visit {
     }
 
     /// For whom a page is framed.
-    pub fn frame(&self) -> Frame {
+    pub fn frame(&self) -> PageFrame {
         self.who.frame(self.unit)
     }
 

@@ -4,7 +4,7 @@
 pub mod limits;
 pub mod log;
 pub mod openapi;
-mod places;
+mod permits;
 pub mod proxy;
 pub mod routes;
 pub mod timeouts;

@@ -6,7 +6,7 @@ use super::pages::{Pages, open, watch};
 use axum::body::Body;
 use axum::http::{Request, StatusCode, header};
 use setwright_model::Seconds;
-use setwright_web::timeouts::{ConnectionTimeouts, Limits};
+use setwright_web::timeouts::{ConnectionTimeouts, TimeoutLimits};
 use setwright_web::{App, log, router};
 use std::io::{Read, Write};
 use std::net::{SocketAddr, TcpStream};
@@ -139,7 +139,7 @@ fn served(limit: Duration) -> (TempDir, App, tokio::runtime::Runtime, SocketAddr
     let lines = Lines::default();
     let listener = runtime.block_on(TcpListener::bind("127.0.0.1:0")).unwrap();
     let at = listener.local_addr().unwrap();
-    let limits = Limits { head: limit, answer: limit, idle: Duration::from_mins(1) };
+    let limits = TimeoutLimits { head: limit, answer: limit, idle: Duration::from_mins(1) };
     let listener = with_default(&lines.log(NOW), || ConnectionTimeouts::new(listener, limits));
     runtime.spawn(async move { axum::serve(listener, pages).await });
     (folder, app, runtime, at, lines)
