@@ -24,11 +24,13 @@ impl SessionEdit {
     }
 
     /// One block becomes another.
+    #[inline]
     pub fn instead(session: usize, index: usize, slot: PlanBlock) -> Self {
         Self::new(session).without(index).with(slot)
     }
 
     /// A block leaves. More than two, or the same one twice, is not counted.
+    #[inline]
     #[must_use]
     pub fn without(mut self, index: usize) -> Self {
         if usize::from(self.gone_len) < MOST && !self.leaves(index) {
@@ -39,6 +41,7 @@ impl SessionEdit {
     }
 
     /// A block comes. More than two are not counted.
+    #[inline]
     #[must_use]
     pub fn with(mut self, slot: PlanBlock) -> Self {
         if usize::from(self.come_len) < MOST {
@@ -54,21 +57,25 @@ impl SessionEdit {
     }
 
     /// Indices of the blocks that leave.
+    #[inline]
     pub fn gone(&self) -> &[u8] {
         &self.gone[..usize::from(self.gone_len)]
     }
 
     /// Whether a block leaves.
+    #[inline]
     pub fn leaves(&self, index: usize) -> bool {
         self.gone().iter().any(|g| usize::from(*g) == index)
     }
 
     /// Blocks that come.
+    #[inline]
     pub fn come(&self) -> &[PlanBlock] {
         &self.come[..usize::from(self.come_len)]
     }
 
     /// The session's blocks afterwards; `None` when there is no room.
+    #[inline]
     pub fn applied(&self, blocks: &Blocks) -> Option<Blocks> {
         let mut out: Blocks =
             blocks.iter().enumerate().filter(|(i, _)| !self.leaves(*i)).map(|(_, slot)| *slot).collect();

@@ -24,6 +24,7 @@ pub struct PlanBlock {
 
 impl PlanBlock {
     /// The lifts with their modes.
+    #[inline]
     pub fn lifts(self) -> impl Iterator<Item = (usize, u8)> + Clone {
         let both = [(usize::from(self.a), self.mode), (usize::from(self.b), self.second_mode())];
         both.into_iter().take(if self.b == NONE { 1 } else { 2 })
@@ -45,16 +46,19 @@ impl PlanBlock {
     }
 
     /// Mode of the second lift.
+    #[inline]
     pub fn second_mode(self) -> u8 {
         if SAME_FIRST.contains(&self.mode) { self.mode + SAME_SECOND } else { self.mode }
     }
 
     /// Whether a lift is in it.
+    #[inline]
     pub fn has(self, lift: u16) -> bool {
         self.a == lift || self.b == lift
     }
 
     /// Kind of block.
+    #[inline]
     pub fn kind(self) -> BlockKind {
         MODES[self.mode as usize].kind
     }
@@ -78,18 +82,21 @@ impl Default for Blocks {
 
 impl std::ops::Deref for Blocks {
     type Target = [PlanBlock];
+    #[inline]
     fn deref(&self) -> &[PlanBlock] {
         &self.slots[..usize::from(self.len)]
     }
 }
 
 impl std::ops::DerefMut for Blocks {
+    #[inline]
     fn deref_mut(&mut self) -> &mut [PlanBlock] {
         &mut self.slots[..usize::from(self.len)]
     }
 }
 
 impl FromIterator<PlanBlock> for Blocks {
+    #[inline]
     fn from_iter<I: IntoIterator<Item = PlanBlock>>(slots: I) -> Self {
         let mut out = Self::default();
         for slot in slots {
@@ -101,6 +108,7 @@ impl FromIterator<PlanBlock> for Blocks {
 
 impl Blocks {
     /// Adds a block; says whether there was room.
+    #[inline]
     pub fn push(&mut self, slot: PlanBlock) -> bool {
         let room = usize::from(self.len) < BLOCKS;
         if room {
@@ -111,6 +119,7 @@ impl Blocks {
     }
 
     /// Takes block `index` out; the last one takes its place.
+    #[inline]
     pub fn take(&mut self, index: usize) -> PlanBlock {
         let slot = self[index];
         self.len -= 1;
@@ -119,6 +128,7 @@ impl Blocks {
     }
 
     /// Whether a lift is in any block.
+    #[inline]
     pub fn has(&self, lift: u16) -> bool {
         self.iter().any(|s| s.has(lift))
     }

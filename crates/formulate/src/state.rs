@@ -72,11 +72,13 @@ impl<'a> PlanState<'a> {
     }
 
     /// Blocks of a session.
+    #[inline]
     pub fn blocks(&self, session: usize) -> &Blocks {
         &self.parts[session].blocks
     }
 
     /// Sums of a session.
+    #[inline]
     pub fn sums(&self, session: usize) -> &Sums {
         &self.parts[session].sums
     }
@@ -93,41 +95,49 @@ impl<'a> PlanState<'a> {
     }
 
     /// Value in millionths of a point, shortfalls not counted.
+    #[inline]
     pub fn value(&self) -> i64 {
         self.value
     }
 
     /// Units short of what must be reached; 0 when all is.
+    #[inline]
     pub fn short(&self) -> i64 {
         self.shortfall
     }
 
     /// What the search maximises.
+    #[inline]
     pub fn score(&self) -> i64 {
         self.value - self.problem.tables.shortfall_price * self.shortfall
     }
 
     /// Sessions of the cycle that have a lift.
+    #[inline]
     pub fn sessions_of(&self, lift: usize) -> usize {
         usize::from(self.sessions_of[lift])
     }
 
     /// What the rules count, over the cycle.
+    #[inline]
     pub fn counts(&self) -> &[i32; COUNTS] {
         &self.counts
     }
 
     /// Raw dose of a muscle over the cycle, in quarter-sets.
+    #[inline]
     pub fn raw(&self, muscle: usize) -> i32 {
         self.raw[muscle]
     }
 
     /// Quality dose of a muscle over the cycle, in dose units.
+    #[inline]
     pub fn quality(&self, muscle: usize) -> i32 {
         self.quality[muscle]
     }
 
     /// Strain of a muscle in a session, in strain units.
+    #[inline]
     pub fn strain(&self, muscle: usize, session: usize) -> i64 {
         i64::from(self.strain[muscle][session])
     }
@@ -447,16 +457,19 @@ struct After {
 
 impl PlanChange {
     /// What the search maximises, after the change.
+    #[inline]
     pub fn score(&self) -> i64 {
         self.after.score
     }
 
     /// Value after the change, when nothing is short then.
+    #[inline]
     pub fn value(&self) -> Option<i64> {
         (self.after.shortfall == 0).then_some(self.after.value)
     }
 
     /// Whether something holds of all changed sessions.
+    #[inline]
     pub fn every(&self, holds: impl Fn(usize, &Blocks) -> bool) -> bool {
         self.deltas.iter().zip(&self.blocks).take(self.len).all(|(d, blocks)| holds(d.session, blocks))
     }
