@@ -10,7 +10,7 @@ use super::ledger_args::{
 use super::paper_args::{
     CALENDAR_HELP, CalendarArgs, DRAW_HELP, DrawArgs, REPORT_HELP, ReportArgs, SHEET_HELP, SheetArgs,
 };
-use crate::schemas::Kind;
+use crate::schemas::SchemaKind;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{ArgAction, Args, Parser, Subcommand, ValueEnum, ValueHint};
 use clap_complete::Shell;
@@ -232,7 +232,7 @@ rules passes. The same seed and moves give the same programme on any machine.";
 pub struct SearchArgs {
     /// What to reach for.
     #[arg(long, value_enum, default_value = "benefit")]
-    pub mode: Mode,
+    pub mode: PlanMode,
     /// How long and from where.
     #[command(flatten)]
     pub effort: EffortArgs,
@@ -254,7 +254,7 @@ pub struct EffortArgs {
 
 /// What to reach for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Mode {
+pub enum PlanMode {
     /// The most benefit within the minutes.
     Benefit,
     /// The fewest minutes that give the least sets of the brief.
@@ -579,7 +579,7 @@ impl From<PlaceArg> for Place {
 pub struct SchemaArgs {
     /// Which kind of file.
     #[arg(value_enum)]
-    pub kind: Kind,
+    pub kind: SchemaKind,
 }
 
 /// Arguments of `explain`.

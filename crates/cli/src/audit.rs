@@ -2,7 +2,7 @@
 
 use super::args::AuditArgs;
 use super::show::{count, json, number};
-use super::text::{Columns, Paint, Side, wrapped};
+use super::text::{CellAlign, Columns, Paint, wrapped};
 use super::{DONE, FINDINGS, Look, Reply, programme};
 use setwright_formats as files;
 use setwright_gym::catalogue::builtin;
@@ -97,14 +97,14 @@ fn repair(view: &AuditView) -> String {
 
 fn understood(view: &AuditView, units: DisplayUnit) -> String {
     let mut columns = Columns::new(&[
-        Side::Right,
-        Side::Left,
-        Side::Left,
-        Side::Left,
-        Side::Right,
-        Side::Left,
-        Side::Left,
-        Side::Left,
+        CellAlign::Right,
+        CellAlign::Left,
+        CellAlign::Left,
+        CellAlign::Left,
+        CellAlign::Right,
+        CellAlign::Left,
+        CellAlign::Left,
+        CellAlign::Left,
     ]);
     columns.row(["line", "day", "block", "exercise", "sets x reps", "RIR", "load", "rest; what was assumed"]);
     for row in &view.understood {
@@ -133,13 +133,13 @@ fn understood(view: &AuditView, units: DisplayUnit) -> String {
 
 fn times(view: &ProgrammeView) -> String {
     let mut columns = Columns::new(&[
-        Side::Left,
-        Side::Right,
-        Side::Right,
-        Side::Right,
-        Side::Right,
-        Side::Right,
-        Side::Right,
+        CellAlign::Left,
+        CellAlign::Right,
+        CellAlign::Right,
+        CellAlign::Right,
+        CellAlign::Right,
+        CellAlign::Right,
+        CellAlign::Right,
     ]);
     columns.row(["session", "minutes", "allowed", "lifting", "resting", "moving", "sets"]);
     for s in &view.sessions {

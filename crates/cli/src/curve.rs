@@ -1,12 +1,12 @@
 //! `curve`: what shorter and longer sessions would bring the same client, as a table, a drawing and sentences.
 
 use super::args::CurveArgs;
-use super::progress::News;
+use super::progress::SearchNews;
 use super::show::{count, json, number};
-use super::text::{Columns, Side, wrapped_within};
+use super::text::{CellAlign, Columns, wrapped_within};
 use super::{DONE, FINDINGS, Look, Reply};
 use crate::clock;
-use setwright_coaching::curve::{self, Search, each};
+use setwright_coaching::curve::{self, CurveSearch, each};
 use setwright_formats as files;
 use setwright_gym::catalogue::builtin;
 use setwright_model::refusal::Refusals;
@@ -25,8 +25,8 @@ pub fn run(args: &CurveArgs, look: Look) -> Result<Reply, Refusals> {
     let source = files::read(&args.brief).map_err(|p| vec![p])?;
     let brief = files::brief::parse(&source, builtin())?;
     let effort = args.effort;
-    let search = Search { seed: effort.seed, moves: effort.moves, limit: Seconds(effort.seconds) };
-    let news = News::begin(look.progress, &format!("Planning other minutes for {}.", brief.name));
+    let search = CurveSearch { seed: effort.seed, moves: effort.moves, limit: Seconds(effort.seconds) };
+    let news = SearchNews::begin(look.progress, &format!("Planning other minutes for {}.", brief.name));
     let (found, stopped) =
         curve::trade_off(&brief, builtin(), search, &clock::wall().stopwatch(), &mut |done| {
             news.say(format!("Planning other minutes for {}: {} bounded.", brief.name, count(done, "point")));
@@ -78,13 +78,13 @@ fn narrow(text: &str, indent: usize) -> String {
 fn table(found: &TradeOff) -> String {
     let same = found.points.iter().all(|p| each(p).is_some());
     let mut columns = Columns::new(&[
-        Side::Left,
-        Side::Right,
-        Side::Right,
-        Side::Right,
-        Side::Right,
-        Side::Right,
-        Side::Left,
+        CellAlign::Left,
+        CellAlign::Right,
+        CellAlign::Right,
+        CellAlign::Right,
+        CellAlign::Right,
+        CellAlign::Right,
+        CellAlign::Left,
     ]);
     let first = if same { "min a session" } else { "more a session" };
     columns.row(["", first, "in all", "benefit", "change", "no more than", ""]);

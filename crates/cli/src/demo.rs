@@ -2,9 +2,9 @@
 //! year of invented logs.
 
 use super::args::DemoArgs;
-use super::progress::News;
+use super::progress::SearchNews;
 use super::show::{json, number};
-use super::text::{Columns, Side};
+use super::text::{CellAlign, Columns};
 use super::{DONE, Look, Reply, plan, say, serve};
 use crate::machine;
 use serde::Serialize;
@@ -52,7 +52,7 @@ pub fn run(args: &DemoArgs, look: Look) -> Result<Reply, Refusals> {
 /// Plans every brief, as many at once as there are cores: a newcomer waits for the slowest, not for all.
 fn plan_all(briefs: Vec<Brief>, args: &DemoArgs, look: Look) -> Result<Vec<(Brief, Planned)>, Refusal> {
     let many = briefs.len();
-    let news = News::begin(look.progress, &format!("Planning for {many} clients."));
+    let news = SearchNews::begin(look.progress, &format!("Planning for {many} clients."));
     let quiet = Look { progress: false, ..look };
     let (next, ready) = (AtomicUsize::new(0), AtomicUsize::new(0));
     let work = || {
@@ -114,13 +114,13 @@ impl Drop for Gym {
 
 fn roster(planned: &[(Brief, Planned)]) -> String {
     let mut columns = Columns::new(&[
-        Side::Left,
-        Side::Right,
-        Side::Left,
-        Side::Left,
-        Side::Right,
-        Side::Right,
-        Side::Left,
+        CellAlign::Left,
+        CellAlign::Right,
+        CellAlign::Left,
+        CellAlign::Left,
+        CellAlign::Right,
+        CellAlign::Right,
+        CellAlign::Left,
     ]);
     columns.row(["client", "sessions", "minutes", "outcome", "value", "gap", "who it is"]);
     for (brief, plan) in planned {

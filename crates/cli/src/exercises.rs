@@ -2,9 +2,9 @@
 
 use super::args::ExercisesArgs;
 use super::show::{json, number};
-use super::text::{Columns, Side};
+use super::text::{CellAlign, Columns};
 use super::{FINDINGS, Reply};
-use setwright_coaching::search::{self, Found, Query, Sort};
+use setwright_coaching::search::{self, Query, SearchHits, Sort};
 use setwright_gym::catalogue::builtin;
 
 /// Prints what was found.
@@ -32,7 +32,7 @@ fn table(exercises: &[search::ExerciseView]) -> String {
     if exercises.is_empty() {
         return String::new();
     }
-    let mut columns = Columns::new(&[Side::Left, Side::Right, Side::Right, Side::Left]);
+    let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Right, CellAlign::Right, CellAlign::Left]);
     columns.row(["exercise", "sets/min", "skill", "trains (half); with"]);
     for e in exercises {
         let half = if e.half.is_empty() { String::new() } else { format!(" ({})", e.half.join(", ")) };
@@ -46,7 +46,7 @@ fn table(exercises: &[search::ExerciseView]) -> String {
     columns.lines(0)
 }
 
-fn talk(found: &Found, shown: usize) -> String {
+fn talk(found: &SearchHits, shown: usize) -> String {
     let total = found.exercises.len();
     if total == 0 {
         return match found.near.as_slice() {

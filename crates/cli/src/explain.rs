@@ -3,7 +3,7 @@
 use super::Reply;
 use super::args::ExplainArgs;
 use super::show::json;
-use super::text::{Columns, Side, wrapped};
+use super::text::{CellAlign, Columns, wrapped};
 use setwright_model::refusal::Refusals;
 use setwright_present::explain::{self, Topic};
 
@@ -18,7 +18,7 @@ pub fn run(args: &ExplainArgs) -> Result<Reply, Refusals> {
 }
 
 fn list(topics: &[Topic]) -> String {
-    let mut columns = Columns::new(&[Side::Left, Side::Left]);
+    let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Left]);
     for topic in topics {
         columns.row([topic.name.as_str(), topic.title.as_str()]);
     }

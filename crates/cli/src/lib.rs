@@ -45,6 +45,7 @@ use std::panic;
 use std::path::Path;
 use std::process::ExitCode;
 use text::Paint;
+use tracing::{dispatcher, error};
 
 /// Done.
 pub const DONE: u8 = 0;
@@ -126,9 +127,13 @@ fn colour_wanted(is_terminal: bool) -> bool {
 /// Runs work; a mistake of the program becomes one sentence rather than a trace.
 fn guarded<T>(work: impl FnOnce() -> T + panic::UnwindSafe) -> Option<T> {
     panic::set_hook(Box::new(|info| {
-        let place = info.location().map(|l| format!(" ({}:{})", l.file(), l.line())).unwrap_or_default();
+        let place = info.location().map(|l| format!("{}:{}", l.file(), l.line())).unwrap_or_default();
+        if dispatcher::has_been_set() {
+            error!(%place, "mistake of the program; the request or job that met it ended");
+            return;
+        }
         let text = format!(
-            "internal error{place}: this is a mistake of the program, not of your file.\n  hint: run it again with RUST_BACKTRACE=1 and report what was asked.\n"
+            "internal error ({place}): this is a mistake of the program, not of your file.\n  hint: run it again with RUST_BACKTRACE=1 and report what was asked.\n"
         );
         say(&mut io::stderr().lock(), &text);
     }));

@@ -1,7 +1,7 @@
 //! The machine as the program finds it: the clock that runs, the system's chance, and this very file of the program.
 
 use crate::clock;
-use setwright_coaching::machine::{Entropy, Machine, Source};
+use setwright_coaching::machine::{Entropy, EntropySource, Machine};
 use std::time::UNIX_EPOCH;
 
 /// The machine that the program runs on.
@@ -12,7 +12,7 @@ pub fn this() -> Machine {
 /// The system's chance.
 struct System;
 
-impl Source for System {
+impl EntropySource for System {
     fn fill(&self, bytes: &mut [u8]) -> bool {
         getrandom::fill(bytes).is_ok()
     }

@@ -1,13 +1,13 @@
 //! `plan`: from a brief to a programme, and how good it is.
 
-use super::args::{Mode, PlanArgs, SearchArgs};
-use super::progress::News;
+use super::args::{PlanArgs, PlanMode, SearchArgs};
+use super::progress::SearchNews;
 use super::show::{count, json, number};
 use super::text::{Paint, wrapped};
 use super::{DONE, FINDINGS, Look, Reply, common, programme, strips};
 use crate::clock;
 use crate::ledger::with_ledger;
-use setwright_coaching::insight::{self, Known, Start};
+use setwright_coaching::insight::{self, BeliefStart, Known};
 use setwright_coaching::plan::{self, Planned, Search, status_line};
 use setwright_coaching::screen;
 use setwright_formats as files;
@@ -23,7 +23,7 @@ use std::path::Path;
 
 /// Plans the brief.
 pub fn run(args: &PlanArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
-    let start = Start::of(args.from_roster);
+    let start = BeliefStart::of(args.from_roster);
     let (mut brief, known) = asked(args.brief.as_deref(), args.from_ledger.as_deref(), start, ledger)?;
     if let Some(after) = &args.after {
         brief.style.before = Some(programme_before(after, &brief, look)?);
@@ -57,7 +57,7 @@ pub fn run(args: &PlanArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals
 pub fn asked(
     brief: Option<&Path>,
     from_ledger: Option<&str>,
-    start: Start,
+    start: BeliefStart,
     ledger: &Path,
 ) -> Result<(Brief, Option<Known>), Refusals> {
     let read = |path: &Path| {
@@ -99,12 +99,12 @@ pub fn solve(
     look: Look,
 ) -> Result<Planned, Refusal> {
     let mode = match args.mode {
-        Mode::Benefit => plan::Mode::Benefit,
-        Mode::Minutes => plan::Mode::Minutes,
+        PlanMode::Benefit => plan::Objective::Benefit,
+        PlanMode::Minutes => plan::Objective::Minutes,
     };
     let effort = args.effort;
     let search = Search { mode, seed: effort.seed, moves: effort.moves, limit: Seconds(effort.seconds) };
-    let news = News::begin(look.progress, &format!("Planning for {}.", brief.name));
+    let news = SearchNews::begin(look.progress, &format!("Planning for {}.", brief.name));
     plan::plan(brief, belief, builtin(), search, &clock::wall().stopwatch(), &mut |p| {
         let best = p.value.map_or_else(|| "none yet".to_owned(), |v| number(v, 1));
         let bound = p.bound.map_or_else(|| "not yet known".to_owned(), |b| number(b, 1));
@@ -245,7 +245,7 @@ mod tests {
         status: Status,
         value: Option<f64>,
         bound: Option<f64>,
-        mode: plan::Mode,
+        mode: plan::Objective,
         stop: Stop,
     ) -> Planned {
         Planned { answer: answer(status, value, bound), programme: None, mode, stop }
@@ -253,7 +253,7 @@ mod tests {
 
     #[test]
     fn the_last_line_never_claims_more_than_is_known() {
-        let benefit = plan::Mode::Benefit;
+        let benefit = plan::Objective::Benefit;
         let line = |p: Planned| status_line(&p);
         assert_eq!(
             line(planned(Status::Feasible, Some(82.4), Some(85.1), benefit, Stop::Moves)),
@@ -264,7 +264,7 @@ mod tests {
             "Feasible: found 82.4. How much better it could be was not bounded. Stopped: time limit."
         );
         assert_eq!(
-            line(planned(Status::Feasible, Some(100.0), Some(90.0), plan::Mode::Minutes, Stop::Moves)),
+            line(planned(Status::Feasible, Some(100.0), Some(90.0), plan::Objective::Minutes, Stop::Moves)),
             "Feasible: found 100.0 min a cycle. Nothing under these rules takes less than 90.0 min (gap 10.0 %). \
              Stopped: move limit."
         );
@@ -362,7 +362,7 @@ mod tests {
     #[test]
     fn a_plan_is_a_sheet_of_plain_columns() {
         let brief = demo::roster(Some("Bram")).unwrap().remove(0);
-        let shown = planned(Status::Feasible, Some(82.4), Some(85.1), plan::Mode::Benefit, Stop::Moves);
+        let shown = planned(Status::Feasible, Some(82.4), Some(85.1), plan::Objective::Benefit, Stop::Moves);
         insta::assert_snapshot!(page_with(&brief, &shown, Some(&view()), Look::default()), @r"
         Bram: 3 sessions in 7 days
         Busy adult with three hours a week, two years of training.
@@ -398,7 +398,7 @@ mod tests {
     #[test]
     fn pounds_are_shown_on_request_and_discs_keep_their_own_numbers() {
         let brief = demo::roster(Some("Bram")).unwrap().remove(0);
-        let shown = planned(Status::Feasible, Some(82.4), Some(85.1), plan::Mode::Benefit, Stop::Moves);
+        let shown = planned(Status::Feasible, Some(82.4), Some(85.1), plan::Objective::Benefit, Stop::Moves);
         let look = Look { units: setwright_present::units::DisplayUnit::Lb, ..Look::default() };
         let text = page_with(&brief, &shown, Some(&view()), look);
         assert!(text.contains("132.5 lb [10 10]"), "{text}");

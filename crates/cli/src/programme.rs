@@ -1,7 +1,7 @@
 //! How a programme looks on a terminal: plain columns, a session after the other, then the muscles.
 
 use super::show::{number, range, rest};
-use super::text::{Columns, Side, wrapped};
+use super::text::{CellAlign, Columns, wrapped};
 use setwright_model::brief::Priority;
 use setwright_model::exercise::LoadKind;
 use setwright_model::{BlockKind, Kilograms};
@@ -60,8 +60,14 @@ fn session_head(session: &SessionView) -> String {
 }
 
 fn session_lines(session: &SessionView, units: DisplayUnit) -> String {
-    let mut columns =
-        Columns::new(&[Side::Left, Side::Left, Side::Right, Side::Left, Side::Left, Side::Left]);
+    let mut columns = Columns::new(&[
+        CellAlign::Left,
+        CellAlign::Left,
+        CellAlign::Right,
+        CellAlign::Left,
+        CellAlign::Left,
+        CellAlign::Left,
+    ]);
     for block in &session.blocks {
         for (i, line) in block.lines.iter().enumerate() {
             let is_last = i + 1 == block.lines.len();
@@ -149,13 +155,13 @@ fn ramp_words(line: &LineView, units: DisplayUnit) -> String {
 /// The muscles: sets a week against the brief, and time between sessions against what is needed.
 pub fn muscles(view: &ProgrammeView) -> String {
     let mut columns = Columns::new(&[
-        Side::Left,
-        Side::Right,
-        Side::Left,
-        Side::Right,
-        Side::Right,
-        Side::Right,
-        Side::Left,
+        CellAlign::Left,
+        CellAlign::Right,
+        CellAlign::Left,
+        CellAlign::Right,
+        CellAlign::Right,
+        CellAlign::Right,
+        CellAlign::Left,
     ]);
     columns.row(["muscle", "sets a week", "asked", "sessions", "closest", "ready after", ""]);
     let trained = |m: &&MuscleView| m.sets_per_week > 0.0 || m.least.is_some();

@@ -11,13 +11,13 @@ const QUIET: Duration = Duration::from_secs(1);
 const TICK: Duration = Duration::from_millis(120);
 
 /// News of one piece of work; it is gone when this is dropped.
-pub struct News {
+pub struct SearchNews {
     bar: ProgressBar,
     done: Option<Sender<()>>,
     waiter: Option<JoinHandle<()>>,
 }
 
-impl News {
+impl SearchNews {
     /// Begins; says nothing when `on` is false.
     pub fn begin(on: bool, what: &str) -> Self {
         let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
@@ -43,7 +43,7 @@ impl News {
     }
 }
 
-impl Drop for News {
+impl Drop for SearchNews {
     fn drop(&mut self) {
         if let Some(done) = self.done.take() {
             // The waiter may have gone already: then there is nobody to tell.

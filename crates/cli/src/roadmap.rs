@@ -1,14 +1,14 @@
 //! `roadmap`: how a client's sets, sessions and loads may grow, week by week, as bands and sentences.
 
 use super::args::RoadmapArgs;
-use super::progress::News;
+use super::progress::SearchNews;
 use super::show::{count, json, number};
-use super::text::{Columns, Side, wrapped_within};
+use super::text::{CellAlign, Columns, wrapped_within};
 use super::{DONE, FINDINGS, Look, Reply, common, plan};
 use crate::clock;
 use setwright_coaching::belief;
-use setwright_coaching::insight::Start;
-use setwright_coaching::roadmap::{self, Ask, Where};
+use setwright_coaching::insight::BeliefStart;
+use setwright_coaching::roadmap::{self, RoadmapRequest, Where};
 use setwright_gym::catalogue::builtin;
 use setwright_model::refusal::Refusals;
 use setwright_model::{Band, Brief, Kilograms, Roadmap, RoadmapLift, RoadmapWeek, Seconds};
@@ -25,15 +25,20 @@ const ROWS: f64 = 9.0;
 
 /// Draws the roadmap of a brief, or of a client of the ledger.
 pub fn run(args: &RoadmapArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
-    let start = Start::of(args.from_roster);
+    let start = BeliefStart::of(args.from_roster);
     let (brief, known) = plan::asked(args.brief.as_deref(), args.from_ledger.as_deref(), start, ledger)?;
     let talk = known.as_ref().map_or_else(String::new, common::common);
     let belief = known.map_or_else(|| belief::of(&brief, builtin()), |known| known.belief);
     let usual = Where::usual(brief.training_age);
     let standing = Where { weeks: args.trained.unwrap_or(usual.weeks), tolerated: args.tolerated, ..usual };
-    let ask =
-        Ask { weeks: args.weeks, standing, seed: args.seed, moves: args.moves, limit: Seconds(args.seconds) };
-    let news = News::begin(look.progress, &format!("Planning the first step for {}.", brief.name));
+    let ask = RoadmapRequest {
+        weeks: args.weeks,
+        standing,
+        seed: args.seed,
+        moves: args.moves,
+        limit: Seconds(args.seconds),
+    };
+    let news = SearchNews::begin(look.progress, &format!("Planning the first step for {}.", brief.name));
     let (found, stopped) =
         roadmap::roadmap(&brief, &belief, builtin(), ask, &clock::wall().stopwatch(), &mut |done| {
             news.say(format!("Planning for {}: {} done.", brief.name, count(done, "step")));
@@ -85,8 +90,8 @@ fn stride(weeks: usize) -> usize {
 }
 
 fn table(found: &Roadmap, units: DisplayUnit) -> String {
-    let mut sides = vec![Side::Right; 4];
-    sides.extend(found.lifts.iter().map(|_| Side::Right));
+    let mut sides = vec![CellAlign::Right; 4];
+    sides.extend(found.lifts.iter().map(|_| CellAlign::Right));
     let mut columns = Columns::new(&sides);
     let heads = ["week", "sets a session", "sessions", "min"].map(str::to_owned);
     columns.row(heads.into_iter().chain((0..found.lifts.len()).map(letter)));

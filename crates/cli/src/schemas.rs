@@ -6,7 +6,7 @@ use setwright_model::{Answer, Brief, Exercise, Programme, Roadmap, TradeOff};
 
 /// A kind of file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
-pub enum Kind {
+pub enum SchemaKind {
     /// What a client brings.
     Brief,
     /// Sessions, blocks, sets.
@@ -36,16 +36,16 @@ struct CatalogueFile {
 }
 
 /// The schema of a kind of file.
-pub fn of(kind: Kind) -> Schema {
+pub fn of(kind: SchemaKind) -> Schema {
     match kind {
-        Kind::Brief => schema_for!(Brief),
-        Kind::Programme => schema_for!(Programme),
-        Kind::Catalogue => schema_for!(CatalogueFile),
-        Kind::Answer => schema_for!(Answer),
-        Kind::Curve => schema_for!(TradeOff),
-        Kind::Roadmap => schema_for!(Roadmap),
-        Kind::Event => schema_for!(Event),
-        Kind::Api => setwright_web::api_description(),
+        SchemaKind::Brief => schema_for!(Brief),
+        SchemaKind::Programme => schema_for!(Programme),
+        SchemaKind::Catalogue => schema_for!(CatalogueFile),
+        SchemaKind::Answer => schema_for!(Answer),
+        SchemaKind::Curve => schema_for!(TradeOff),
+        SchemaKind::Roadmap => schema_for!(Roadmap),
+        SchemaKind::Event => schema_for!(Event),
+        SchemaKind::Api => setwright_web::api_description(),
     }
 }
 
@@ -53,18 +53,18 @@ pub fn of(kind: Kind) -> Schema {
 mod tests {
     use super::*;
 
-    fn property(kind: Kind, name: &str) -> bool {
+    fn property(kind: SchemaKind, name: &str) -> bool {
         of(kind).get("properties").and_then(|p| p.get(name)).is_some()
     }
 
     #[test]
     fn a_schema_names_the_fields_as_files_write_them() {
-        assert!(property(Kind::Brief, "lift") && property(Kind::Brief, "lock"));
-        assert!(!property(Kind::Brief, "lifts"));
-        assert!(property(Kind::Programme, "sessions"));
-        assert!(property(Kind::Catalogue, "exercise"));
-        assert!(property(Kind::Answer, "gap"));
-        assert!(property(Kind::Curve, "points"));
-        assert!(property(Kind::Roadmap, "steps"));
+        assert!(property(SchemaKind::Brief, "lift") && property(SchemaKind::Brief, "lock"));
+        assert!(!property(SchemaKind::Brief, "lifts"));
+        assert!(property(SchemaKind::Programme, "sessions"));
+        assert!(property(SchemaKind::Catalogue, "exercise"));
+        assert!(property(SchemaKind::Answer, "gap"));
+        assert!(property(SchemaKind::Curve, "points"));
+        assert!(property(SchemaKind::Roadmap, "steps"));
     }
 }

@@ -3,15 +3,15 @@
 use super::args::ServeArgs;
 use super::{Reply, say};
 use crate::machine;
+use setwright_coaching::machine::Machine;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
-use setwright_web::watch::Tell;
-use setwright_web::{self as web, Listen, Proxies};
+use setwright_web::{self as web, Listen, Proxies, log};
 use std::io;
 use std::net::SocketAddr;
 use std::path::Path;
 use std::process::{Command, Stdio};
-use std::sync::Arc;
+use tracing::dispatcher;
 
 /// Serves until it is told to stop.
 pub fn run(args: &ServeArgs, ledger: &Path) -> Result<Reply, Refusals> {
@@ -34,12 +34,15 @@ fn network(args: &ServeArgs, at: SocketAddr, ledger: &Path) -> Result<(), Refusa
     };
     let proxies = Proxies::new(&args.proxy, args.address_in.into());
     let how = Listen { at, cert, key, proxies };
-    web::serve_network(ledger, &how, machine::this(), begun, &tell()).map_err(|p| vec![p])
+    let machine = machine::this();
+    keep_log(&machine);
+    web::serve_network(ledger, &how, machine, begun).map_err(|p| vec![p])
 }
 
-/// Says what was refused.
-fn tell() -> Tell {
-    Arc::new(|line| say(&mut io::stderr().lock(), &format!("{line}\n")))
+/// From now on the program says to the standard error what a server has to say.
+fn keep_log(machine: &Machine) {
+    // A second server of the same program writes to the same place.
+    let _ = dispatcher::set_global_default(log::lines(machine.wall.clone(), io::stderr));
 }
 
 /// Serves a ledger, says where, and opens a browser there when asked.
@@ -50,7 +53,9 @@ pub fn serve(ledger: &Path, port: u16, open: bool) -> Result<(), Refusals> {
             open_browser(address);
         }
     };
-    web::serve(ledger, port, machine::this(), begun, &tell()).map_err(|p| vec![p])
+    let machine = machine::this();
+    keep_log(&machine);
+    web::serve(ledger, port, machine, begun).map_err(|p| vec![p])
 }
 
 /// Asks the system for its browser. That there is none is no error: the address was printed.

@@ -2,7 +2,7 @@
 //! second in the lower, so that the two of an alternating block interlock; dots are warm-up and making ready. Below runs the
 //! clock. Drawn only where it can be seen whole.
 
-use setwright_paper::{Band, BarKind, Lanes};
+use setwright_paper::{BarKind, BlockBand, Lanes};
 use std::fmt::Write as _;
 
 /// Columns before the lanes.
@@ -30,7 +30,7 @@ pub fn strips(lanes: &Lanes, columns: usize) -> String {
     out
 }
 
-fn row(block: &Band, room: usize, scale: f64) -> String {
+fn row(block: &BlockBand, room: usize, scale: f64) -> String {
     let mut works = vec![[false; 2]; room];
     let mut readies = vec![false; room];
     for (half, lane) in block.lanes.iter().take(2).enumerate() {
@@ -97,7 +97,7 @@ mod tests {
         };
         let first = lane(&[(0.0, 60.0, BarKind::Ramp), (120.0, 60.0, work), (300.0, 60.0, work)]);
         let second = lane(&[(200.0, 60.0, work), (380.0, 60.0, work)]);
-        let blocks = vec![Band { label: "A".to_owned(), lanes: vec![first, second] }];
+        let blocks = vec![BlockBand { label: "A".to_owned(), lanes: vec![first, second] }];
         Lanes { title: String::new(), limit_s: Some(1_500.0), end_s: 440.0, blocks }
     }
 

@@ -8,7 +8,7 @@ pub const WIDTH: usize = 100;
 
 /// On which side the cells of a column stand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Side {
+pub enum CellAlign {
     /// Words.
     Left,
     /// Numbers.
@@ -18,7 +18,7 @@ pub enum Side {
 /// Rows of cells that line up, without lines or boxes.
 #[derive(Clone, Debug, Default)]
 pub struct Columns {
-    sides: Vec<Side>,
+    sides: Vec<CellAlign>,
     rows: Vec<Row>,
 }
 
@@ -40,7 +40,7 @@ impl Row {
 
 impl Columns {
     /// Columns with cells on these sides.
-    pub fn new(sides: &[Side]) -> Self {
+    pub fn new(sides: &[CellAlign]) -> Self {
         Self { sides: sides.to_vec(), rows: Vec::new() }
     }
 
@@ -83,11 +83,11 @@ impl Columns {
             let is_last = c + 1 == self.sides.len();
             let blanks = widths.get(c).copied().unwrap_or(0).saturating_sub(width(cell));
             match self.sides.get(c) {
-                Some(Side::Left) if is_last => {
+                Some(CellAlign::Left) if is_last => {
                     let hang = width(&line);
                     line.push_str(&hung(cell, hang));
                 }
-                Some(Side::Right) => {
+                Some(CellAlign::Right) => {
                     line.push_str(&" ".repeat(blanks));
                     line.push_str(cell);
                 }
@@ -190,7 +190,7 @@ mod tests {
 
     #[test]
     fn columns_line_up_and_carry_no_blanks_at_the_end() {
-        let mut columns = Columns::new(&[Side::Left, Side::Right, Side::Left]);
+        let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Right, CellAlign::Left]);
         columns.row(["squat", "3", "x"]);
         columns.row(["row", "12", ""]);
         assert_eq!(columns.lines(2), "  squat   3  x\n  row    12\n");
@@ -198,7 +198,7 @@ mod tests {
 
     #[test]
     fn a_long_last_cell_goes_on_under_itself() {
-        let mut columns = Columns::new(&[Side::Left, Side::Left]);
+        let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Left]);
         columns.row(["a".to_owned(), "word ".repeat(30)]);
         let lines = columns.lines(0);
         assert!(lines.lines().count() > 1);

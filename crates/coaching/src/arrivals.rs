@@ -7,7 +7,7 @@ use serde_json::Value;
 use setwright_model::code::Kind;
 use setwright_model::ledger::{Event, Moment, What};
 use setwright_model::refusal::Refusal;
-use setwright_store::{Answer, Store};
+use setwright_store::{Receipt, Store};
 
 /// Most events in one go (judgement: a long session has under a hundred).
 pub const EVENTS_MAX: usize = 500;
@@ -111,14 +111,14 @@ const fn is_of_the_floor(what: &What) -> bool {
     )
 }
 
-fn of(event: &Event, answer: Option<Answer>) -> Arrival {
+fn of(event: &Event, answer: Option<Receipt>) -> Arrival {
     let (answer, why) = match answer {
-        Some(Answer::Created) => ("created", None),
-        Some(Answer::Exists) => ("exists", None),
-        Some(Answer::Conflict) => ("conflict", Some("Another event has this identifier.".to_owned())),
+        Some(Receipt::Created) => ("created", None),
+        Some(Receipt::Exists) => ("exists", None),
+        Some(Receipt::Conflict) => ("conflict", Some("Another event has this identifier.".to_owned())),
         // Nothing of a device's names anybody.
-        Some(Answer::NameTaken(_)) => ("rejected", Some("Somebody else is called so.".to_owned())),
-        Some(Answer::Rejected(fault)) => ("rejected", Some(format!("{}: {}", fault.field, fault.what))),
+        Some(Receipt::NameTaken(_)) => ("rejected", Some("Somebody else is called so.".to_owned())),
+        Some(Receipt::Rejected(fault)) => ("rejected", Some(format!("{}: {}", fault.field, fault.what))),
         None => ("rejected", Some("It was not answered.".to_owned())),
     };
     Arrival { id: Some(event.id.to_string()), answer, why }

@@ -22,13 +22,13 @@ pub struct BeliefCache {
 #[derive(Default)]
 struct Entries {
     uses: u64,
-    all: BTreeMap<ClientId, Kept>,
-    before: BTreeMap<ClientId, (EventId, Kept)>,
+    all: BTreeMap<ClientId, CachedBelief>,
+    before: BTreeMap<ClientId, (EventId, CachedBelief)>,
 }
 
 /// A belief.
 #[derive(Clone)]
-pub struct Kept {
+pub struct CachedBelief {
     /// The last event that it knows of.
     pub seq: Seq,
     used: u64,
@@ -38,7 +38,7 @@ pub struct Kept {
     pub whole: bool,
 }
 
-impl Kept {
+impl CachedBelief {
     /// A belief as of an event.
     pub fn of(known: Arc<Known>, seq: Seq, whole: bool) -> Self {
         Self { seq, used: 0, known, whole }
@@ -77,7 +77,7 @@ impl BeliefCache {
     }
 
     /// Keeps a belief; one that nobody looks at takes nobody's place.
-    pub fn put(&self, client: ClientId, mut kept: Kept, looked_at: bool) {
+    pub fn put(&self, client: ClientId, mut kept: CachedBelief, looked_at: bool) {
         let mut entries = held(&self.entries);
         kept.used = if looked_at { entries.uses } else { 0 };
         if !entries.all.contains_key(&client) {
@@ -90,12 +90,12 @@ impl BeliefCache {
     }
 
     /// What was believed last, however old.
-    pub fn last(&self, client: ClientId) -> Option<Kept> {
+    pub fn last(&self, client: ClientId) -> Option<CachedBelief> {
         held(&self.entries).all.get(&client).cloned()
     }
 
     /// What may be what was believed before a session, with the last event that it knows of.
-    pub fn before(&self, client: ClientId, session: EventId) -> Option<Kept> {
+    pub fn before(&self, client: ClientId, session: EventId) -> Option<CachedBelief> {
         let entries = held(&self.entries);
         let own = entries.before.get(&client).filter(|(of, _)| *of == session).map(|(_, kept)| kept);
         let whole = entries.all.get(&client).filter(|k| k.known.sessions.iter().all(|s| s.id != session));
@@ -103,7 +103,7 @@ impl BeliefCache {
     }
 
     /// Keeps what was believed before a session.
-    pub fn put_before(&self, client: ClientId, session: EventId, mut kept: Kept) {
+    pub fn put_before(&self, client: ClientId, session: EventId, mut kept: CachedBelief) {
         let mut entries = held(&self.entries);
         kept.used = entries.uses;
         if !entries.before.contains_key(&client) {

@@ -6,7 +6,7 @@
 use crate::ledger::{UnitOfWork, of_store};
 use setwright_model::ledger::{ClientId, Event, EventId, What};
 use setwright_model::refusal::Refusal;
-use setwright_store::{Filter, Seq, Store};
+use setwright_store::{EventFilter, Seq, Store};
 
 /// What changed of a client.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -67,7 +67,7 @@ pub fn since(
     after: Seq,
     most: usize,
 ) -> Result<Option<Vec<ChangeEvent>>, Refusal> {
-    let filter = Filter { client: Some(client) };
+    let filter = EventFilter { client: Some(client) };
     let later = uow.store.events(filter, after, most).map_err(|e| of_store(&e))?;
     if later.len() >= most {
         return Ok(None);

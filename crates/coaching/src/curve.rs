@@ -10,7 +10,7 @@ use setwright_model::refusal::Refusal;
 use setwright_model::{Belief, Brief, Catalogue, Minutes, Seconds, TradeOff, TradeOffPoint};
 use setwright_optimise::Budget;
 use setwright_science::screening::MayTrain;
-use setwright_tradeoff::{Curve, Point, curve};
+use setwright_tradeoff::{Point, TradeOffCurve, curve};
 
 /// A change of the benefit below this share is called next to nothing (judgement: less than a coach would act on).
 const TOLD: f64 = 0.003;
@@ -21,7 +21,7 @@ const CHANGE_MIN: f64 = 10.0;
 
 /// How to search.
 #[derive(Clone, Copy, Debug)]
-pub struct Search {
+pub struct CurveSearch {
     /// Where chance starts.
     pub seed: u64,
     /// Moves at the brief's own minutes; each other point gets half of them.
@@ -37,7 +37,7 @@ pub struct Search {
 pub fn trade_off(
     brief: &Brief,
     catalogue: &Catalogue,
-    search: Search,
+    search: CurveSearch,
     watch: &Stopwatch,
     told: &mut dyn FnMut(usize),
 ) -> Result<(TradeOff, bool), Refusal> {
@@ -52,12 +52,12 @@ pub fn trade_off_until(
     brief: &Brief,
     belief: Option<Belief>,
     catalogue: &Catalogue,
-    (search, watch): (Search, &Stopwatch),
+    (search, watch): (CurveSearch, &Stopwatch),
     asked: &(dyn Fn() -> bool + Sync),
     told: &mut dyn FnMut(usize),
 ) -> Result<(TradeOff, bool), Refusal> {
     if let Err(withheld) = MayTrain::of(brief) {
-        let none = answer(brief, &Curve::default(), search, Seconds::ZERO);
+        let none = answer(brief, &TradeOffCurve::default(), search, Seconds::ZERO);
         return Ok((TradeOff { conflict: plan::clinician_first(&withheld), ..none }, false));
     }
     let belief = belief.unwrap_or_else(|| belief::of(brief, catalogue));
@@ -80,7 +80,7 @@ fn with_minutes(brief: &Brief, point: &Point) -> Brief {
     out
 }
 
-fn answer(brief: &Brief, found: &Curve, search: Search, seconds: Seconds) -> TradeOff {
+fn answer(brief: &Brief, found: &TradeOffCurve, search: CurveSearch, seconds: Seconds) -> TradeOff {
     let points: Vec<TradeOffPoint> = found.points.iter().map(shown).collect();
     let reading = Reading { points: &points, own: found.own };
     TradeOff {

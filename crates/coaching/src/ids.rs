@@ -95,7 +95,7 @@ mod tests {
 
     struct Nothing;
 
-    impl crate::machine::Source for Nothing {
+    impl crate::machine::EntropySource for Nothing {
         fn fill(&self, _: &mut [u8]) -> bool {
             false
         }

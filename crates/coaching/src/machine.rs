@@ -8,18 +8,18 @@ use std::fmt;
 use std::sync::{Arc, Mutex};
 
 /// A source of chance, as the program or a test makes one.
-pub trait Source: Send + Sync {
+pub trait EntropySource: Send + Sync {
     /// Fills all of it with chance; `false` when there is none to be had, and then what was filled counts for nothing.
     fn fill(&self, bytes: &mut [u8]) -> bool;
 }
 
 /// The source of chance that was handed in.
 #[derive(Clone)]
-pub struct Entropy(Arc<dyn Source>);
+pub struct Entropy(Arc<dyn EntropySource>);
 
 impl Entropy {
     /// With this source behind it.
-    pub fn of(source: impl Source + 'static) -> Self {
+    pub fn of(source: impl EntropySource + 'static) -> Self {
         Self(Arc::new(source))
     }
 
@@ -66,7 +66,7 @@ impl Machine {
 
 struct Seeded(Mutex<Chance>);
 
-impl Source for Seeded {
+impl EntropySource for Seeded {
     fn fill(&self, bytes: &mut [u8]) -> bool {
         let mut chance = crate::locks::held(&self.0);
         for part in bytes.chunks_mut(8) {

@@ -7,10 +7,10 @@ use setwright_model::answer::{BlockAnswer, ExerciseAnswer, SessionAnswer, gap};
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
 use setwright_model::{Answer, Belief, Block, Brief, Catalogue, Seconds, Session, Severity, Status};
-use setwright_optimise::{Budget, Outcome, solve};
+use setwright_optimise::{Budget, Solved, solve};
 use setwright_science::screening::{self, MayTrain, Withheld};
 
-pub use setwright_optimise::{Mode, Progress};
+pub use setwright_optimise::{Objective, Progress};
 
 /// Moves of a usual search.
 pub const MOVES: u64 = setwright_optimise::budget::USUAL_MOVES;
@@ -21,7 +21,7 @@ pub const SECONDS: f64 = 120.0;
 #[derive(Clone, Copy, Debug)]
 pub struct Search {
     /// What to reach for.
-    pub mode: Mode,
+    pub mode: Objective,
     /// Where chance starts.
     pub seed: u64,
     /// Moves of the search.
@@ -51,7 +51,7 @@ pub struct Planned {
     /// The programme, certified, with what the check says of it.
     pub programme: Option<Certified>,
     /// What was reached for.
-    pub mode: Mode,
+    pub mode: Objective,
     /// What ended the search.
     pub stop: Stop,
 }
@@ -110,7 +110,7 @@ const fn stop(status: Status, out_of_time: bool) -> Stop {
 }
 
 fn not_before_a_clinician(brief: &Brief, withheld: &Withheld, search: Search) -> Planned {
-    let outcome = Outcome {
+    let outcome = Solved {
         status: Status::Infeasible,
         programme: None,
         value: None,
@@ -152,7 +152,7 @@ pub fn not_certified(brief: &Brief, report: &Report) -> Refusal {
 
 fn answer(
     brief: &Brief,
-    outcome: &Outcome,
+    outcome: &Solved,
     certified: Option<&JudgedProgramme>,
     search: Search,
     seconds: Seconds,
@@ -212,7 +212,7 @@ pub fn cautions(brief: &Brief) -> Vec<String> {
 /// How good it is, in words: never more than is known.
 pub fn status_line(planned: &Planned) -> String {
     let answer = &planned.answer;
-    let minutes = planned.mode == Mode::Minutes;
+    let minutes = planned.mode == Objective::Minutes;
     let shown = |v: Option<f64>| v.map_or_else(|| "?".to_owned(), |v| format!("{v:.1}"));
     let (value, bound) = (shown(answer.value), shown(answer.bound));
     let gap = answer.gap.map_or_else(String::new, |g| format!(" (gap {:.1} %)", 100.0 * g.get()));

@@ -5,7 +5,7 @@ use crate::belief_cache::BeliefCache;
 use crate::clock::Wall;
 use crate::insight::advice::{self, Suggestion};
 use crate::insight::{self, Known, RosterEntry};
-use crate::jobs::plan_queue::{Job, JobQueue, JobRequest, Room};
+use crate::jobs::plan_queue::{Job, JobQueue, JobRequest, Reservation};
 use crate::jobs::refit;
 use crate::jobs::roster_projection::{KeptLine, KnownLine, Projector};
 use crate::ledger::UnitOfWork;
@@ -70,7 +70,7 @@ impl Practice {
     ///
     /// # Errors
     /// Too much is in the making already.
-    pub fn room(&self, uow: &UnitOfWork) -> Result<Room, Refusal> {
+    pub fn room(&self, uow: &UnitOfWork) -> Result<Reservation, Refusal> {
         self.inner.queue.room(uow)
     }
 
@@ -78,7 +78,12 @@ impl Practice {
     ///
     /// # Errors
     /// The machine gives no more threads.
-    pub fn begin_in(&self, room: Room, uow: &UnitOfWork, request: JobRequest) -> Result<Arc<Job>, Refusal> {
+    pub fn begin_in(
+        &self,
+        room: Reservation,
+        uow: &UnitOfWork,
+        request: JobRequest,
+    ) -> Result<Arc<Job>, Refusal> {
         self.inner.queue.begin_in(room, &self.inner.pool, uow, request)
     }
 

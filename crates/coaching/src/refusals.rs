@@ -4,7 +4,7 @@ use setwright_formats::doc::printable;
 use setwright_formats::words;
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
-use setwright_store::{Answer, Refused, StoreError};
+use setwright_store::{Receipt, Refused, StoreError};
 
 /// What went wrong with the file of a ledger.
 pub fn of_store(error: &StoreError) -> Refusal {
@@ -62,18 +62,18 @@ pub fn of_store(error: &StoreError) -> Refusal {
 
 /// Why an event was not taken.
 pub fn refused(event: &Refused) -> Refusal {
-    if let Answer::NameTaken(name) = &event.answer {
+    if let Receipt::NameTaken(name) = &event.answer {
         return name_taken(name);
     }
     let (why, hint) = match &event.answer {
-        Answer::Rejected(fault) => {
+        Receipt::Rejected(fault) => {
             (format!("{}: {}", fault.field, fault.what), "Nothing was written. Mend it and do it again.")
         }
-        Answer::Conflict => (
+        Receipt::Conflict => (
             "another event has this identifier.".to_owned(),
             "Nothing was written. An entry is corrected by a new one, never by changing it.",
         ),
-        Answer::Created | Answer::Exists | Answer::NameTaken(_) => (String::new(), ""),
+        Receipt::Created | Receipt::Exists | Receipt::NameTaken(_) => (String::new(), ""),
     };
     let what = format!("Event {} was not taken: {why}", event.id);
     Refusal::new(Code::EventRefused, what, hint)

@@ -4,7 +4,7 @@
 mod followed;
 mod words;
 
-use super::plan::{self, Mode, Planned, Stop};
+use super::plan::{self, Objective, Planned, Stop};
 use crate::clock::Stopwatch;
 use setwright_estimate::roadmap::{self, Course, Week};
 use setwright_model::brief::{MinutesPerSession, TrainingAge};
@@ -15,11 +15,11 @@ use setwright_model::{
     Seconds, Share,
 };
 use setwright_science::conditions;
-use setwright_science::roadmap::{Standing, Step, steps};
+use setwright_science::roadmap::{RoadmapStanding, Step, steps};
 use setwright_science::rules::Rules;
 use setwright_science::screening::MayTrain;
 
-pub use setwright_science::roadmap::Standing as Where;
+pub use setwright_science::roadmap::RoadmapStanding as Where;
 
 /// Moves of the search for each programme (judgement: a roadmap is a sketch of several programmes, so each is searched
 /// for less long than one that is handed out).
@@ -29,11 +29,11 @@ const LONGER: [f64; 6] = [1.15, 1.3, 1.5, 1.75, 2.0, 3.0];
 
 /// What is asked.
 #[derive(Clone, Copy, Debug)]
-pub struct Ask {
+pub struct RoadmapRequest {
     /// Weeks ahead.
     pub weeks: u32,
     /// Where the client stands.
-    pub standing: Standing,
+    pub standing: RoadmapStanding,
     /// Where chance starts.
     pub seed: u64,
     /// Moves of the search for each programme.
@@ -80,7 +80,7 @@ pub fn roadmap(
     brief: &Brief,
     belief: &Belief,
     catalogue: &Catalogue,
-    ask: Ask,
+    ask: RoadmapRequest,
     watch: &Stopwatch,
     told: &mut dyn FnMut(usize),
 ) -> Result<(Roadmap, bool), Refusal> {
@@ -101,7 +101,7 @@ struct Planner<'a> {
     brief: &'a Brief,
     belief: &'a Belief,
     catalogue: &'a Catalogue,
-    ask: Ask,
+    ask: RoadmapRequest,
     watch: &'a Stopwatch,
     nodes: u64,
     stopped: bool,
@@ -183,7 +183,7 @@ impl Planner<'_> {
 
     fn plan(&mut self, brief: &Brief, moves: u64) -> Result<Planned, Refusal> {
         let search = plan::Search {
-            mode: Mode::Benefit,
+            mode: Objective::Benefit,
             seed: self.ask.seed,
             moves: moves.max(1),
             limit: self.ask.limit,

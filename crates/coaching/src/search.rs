@@ -39,7 +39,7 @@ pub enum Sort {
 
 /// What was found.
 #[derive(Clone, Debug, Default)]
-pub struct Found {
+pub struct SearchHits {
     /// In the order asked for.
     pub exercises: Vec<ExerciseView>,
     /// Whether nothing had the words and these only come near.
@@ -129,7 +129,7 @@ pub fn sets_per_minute(exercise: &Exercise, catalogue: &Catalogue) -> f64 {
 const NEAR_SHOWN: usize = 5;
 
 /// Looks up the catalogue.
-pub fn search(catalogue: &Catalogue, query: &Query) -> Found {
+pub fn search(catalogue: &Catalogue, query: &Query) -> SearchHits {
     let there = query.place.map(|place| Room::of(&Equipment { place, ..Equipment::default() }));
     let fits = |e: &&Exercise| {
         query.muscles.iter().all(|m| e.direct.contains(m))
@@ -141,7 +141,7 @@ pub fn search(catalogue: &Catalogue, query: &Query) -> Found {
     let words = words(&query.words);
     let named: Vec<&Exercise> = catalogue.iter().filter(fits).filter(|e| has_words(e, &words)).collect();
     if !named.is_empty() || words.is_empty() {
-        return Found { exercises: sorted(&named, catalogue, query.sort), ..Found::default() };
+        return SearchHits { exercises: sorted(&named, catalogue, query.sort), ..SearchHits::default() };
     }
     let near = names::find(catalogue, &query.words);
     let fitting: Vec<ExerciseView> = near
@@ -152,7 +152,7 @@ pub fn search(catalogue: &Catalogue, query: &Query) -> Found {
         .map(|e| ExerciseView::of(e, catalogue))
         .collect();
     let near = near.iter().take(NEAR_SHOWN).map(|(e, _)| format!("\"{}\"", e.name)).collect();
-    Found { by_likeness: !fitting.is_empty(), exercises: fitting, near }
+    SearchHits { by_likeness: !fitting.is_empty(), exercises: fitting, near }
 }
 
 fn sorted(exercises: &[&Exercise], catalogue: &Catalogue, sort: Sort) -> Vec<ExerciseView> {

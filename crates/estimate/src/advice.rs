@@ -69,7 +69,7 @@ pub struct CurrentLoad {
 
 /// What is advised.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub enum What {
+pub enum Recommendation {
     /// Another number of sessions a week for a muscle, at the same weekly sets.
     Sessions {
         /// Muscle.
@@ -107,18 +107,18 @@ pub enum What {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Advice {
     /// What.
-    pub what: What,
+    pub what: Recommendation,
     /// Probability that it is right: that the change is worth more than leaving things as they are.
     pub probability: Share,
     /// What it would bring: of the benefit of the muscle, or of the load.
     pub effect: Share,
     /// What it rests on.
-    pub evidence: Evidence,
+    pub evidence: AdviceBasis,
 }
 
 /// What a piece of advice rests on.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub enum Evidence {
+pub enum AdviceBasis {
     /// Strength missing at the start of the muscle's sessions.
     Missing {
         /// As it is.
@@ -195,12 +195,12 @@ fn sessions(posterior: &Posterior, doing: &CurrentMuscle) -> Option<Advice> {
     let others = [1, 2, 3].into_iter().filter(|f| *f != from);
     let weighed = others.map(|f| (compare(&now, &worths(f)), f));
     let ((gain, probability), to) = weighed.max_by(|a, b| a.0.0.total_cmp(&b.0.0))?;
-    let evidence = Evidence::Missing {
+    let evidence = AdviceBasis::Missing {
         now: interval(&missing(posterior, doing, doing.weekly, from)),
         then: interval(&missing(posterior, doing, doing.weekly, to)),
     };
     (gain >= GAIN_MIN).then_some(Advice {
-        what: What::Sessions { muscle: doing.muscle, from, to },
+        what: Recommendation::Sessions { muscle: doing.muscle, from, to },
         probability: Share(probability),
         effect: Share(gain),
         evidence,
@@ -223,12 +223,12 @@ fn sets(posterior: &Posterior, doing: &CurrentMuscle, all: &CurrentTraining) -> 
     });
     let weighed = allowed.map(|to| (compare(&now, &worths(to)), to));
     let ((gain, probability), to) = weighed.max_by(|a, b| a.0.0.total_cmp(&b.0.0))?;
-    let evidence = Evidence::Missing {
+    let evidence = AdviceBasis::Missing {
         now: interval(&missing(posterior, doing, doing.weekly, per_week)),
         then: interval(&missing(posterior, doing, to, per_week)),
     };
     (gain >= GAIN_MIN).then_some(Advice {
-        what: What::Sets { muscle: doing.muscle, from: doing.weekly, to },
+        what: Recommendation::Sets { muscle: doing.muscle, from: doing.weekly, to },
         probability: Share(probability),
         effect: Share(gain),
         evidence,
@@ -245,10 +245,10 @@ fn load(doing: &CurrentLoad) -> Option<Advice> {
     let down = doing.below.map(|to| (1.0 - over(to), to));
     let (probability, to) = up.into_iter().chain(down).max_by(|a, b| a.0.total_cmp(&b.0))?;
     Some(Advice {
-        what: What::Load { exercise: doing.exercise.clone(), from: doing.planned, to },
+        what: Recommendation::Load { exercise: doing.exercise.clone(), from: doing.planned, to },
         probability: Share(probability),
         effect: Share(to.get() / doing.planned.get() - 1.0),
-        evidence: Evidence::RightLoad(doing.right),
+        evidence: AdviceBasis::RightLoad(doing.right),
     })
 }
 
@@ -275,20 +275,24 @@ fn deload(posterior: &Posterior, doing: &CurrentTraining) -> Option<Advice> {
     let missing = trained.iter().filter_map(|m| posterior.missing_at(*m, doing.at));
     let most = missing.map(|m| m.median.get()).fold(0.0, f64::max);
     Some(Advice {
-        what: What::Deload,
+        what: Recommendation::Deload,
         probability: Share(falls.min(tired_probability)),
         effect: Share((most - recovery::READY_DROP).max(0.0)),
-        evidence: Evidence::Growth { per_week: stall.growth_per_week, tired: tired.len(), of: trained.len() },
+        evidence: AdviceBasis::Growth {
+            per_week: stall.growth_per_week,
+            tired: tired.len(),
+            of: trained.len(),
+        },
     })
 }
 
 fn stalled(posterior: &Posterior) -> Option<Advice> {
     let stall = posterior.stall();
     stall.not_yet.is_empty().then_some(Advice {
-        what: What::Stalled,
+        what: Recommendation::Stalled,
         probability: stall.probability,
         effect: stall.growth_per_week.median,
-        evidence: Evidence::Growth { per_week: stall.growth_per_week, tired: 0, of: 0 },
+        evidence: AdviceBasis::Growth { per_week: stall.growth_per_week, tired: 0, of: 0 },
     })
 }
 
@@ -310,11 +314,15 @@ mod tests {
         let advice = load(&doing(60.0, right(64.0, 66.0, 68.0))).unwrap();
         assert_eq!(
             advice.what,
-            What::Load { exercise: "bench_press".into(), from: Kilograms(60.0), to: Kilograms(62.5) }
+            Recommendation::Load {
+                exercise: "bench_press".into(),
+                from: Kilograms(60.0),
+                to: Kilograms(62.5)
+            }
         );
         assert!(advice.probability.get() > 0.99);
         let advice = load(&doing(60.0, right(52.0, 54.0, 56.0))).unwrap();
-        assert!(matches!(advice.what, What::Load { to, .. } if to == Kilograms(57.5)));
+        assert!(matches!(advice.what, Recommendation::Load { to, .. } if to == Kilograms(57.5)));
         let unsure = load(&doing(60.0, right(55.0, 60.5, 66.0))).unwrap();
         assert!(unsure.probability.get() < SAID_FROM, "{:?}", unsure.probability);
     }

@@ -7,10 +7,10 @@
 //! trained hard would still lack much.
 
 use crate::filter::Gram;
-use crate::history::Planned;
+use crate::history::PlannedExercise;
 use crate::landscape::{Landscape, Mix, Slope};
 use crate::posterior::Posterior;
-use crate::sample::{Draw, Followed};
+use crate::sample::{Draw, FollowedMuscle};
 use setwright_model::{Catalogue, Hours, Muscle, Share};
 
 /// Draws over which the information is averaged (numeric: twice as many changed no choice of forty).
@@ -45,7 +45,7 @@ pub struct Lesson {
 /// What sessions at these hours would teach.
 pub fn lesson(
     posterior: &Posterior,
-    sessions: &[Vec<Planned>],
+    sessions: &[Vec<PlannedExercise>],
     at: &[Hours],
     catalogue: &Catalogue,
 ) -> Lesson {
@@ -56,7 +56,7 @@ pub fn lesson(
 /// is allowed.
 pub fn best(
     posterior: &Posterior,
-    sessions: &[Vec<Planned>],
+    sessions: &[Vec<PlannedExercise>],
     offered: &[Schedule],
     catalogue: &Catalogue,
 ) -> Option<(usize, Lesson)> {
@@ -77,7 +77,7 @@ pub fn best(
 /// Whether no muscle that a session trains hard is expected to lack more than [`LACKS_MOST`] when it starts.
 pub fn is_allowed(
     posterior: &Posterior,
-    sessions: &[Vec<Planned>],
+    sessions: &[Vec<PlannedExercise>],
     at: &[Hours],
     catalogue: &Catalogue,
 ) -> bool {
@@ -87,9 +87,9 @@ pub fn is_allowed(
 /// Everything that does not depend on the hours.
 struct Designer<'a> {
     posterior: &'a Posterior,
-    sessions: &'a [Vec<Planned>],
+    sessions: &'a [Vec<PlannedExercise>],
     catalogue: &'a Catalogue,
-    followed: &'a [Followed],
+    followed: &'a [FollowedMuscle],
     draws: Vec<&'a Draw>,
     /// Slopes of the coefficients by parameter, for each draw: the time constants, then the depths.
     slopes: Vec<Vec<Slope>>,
@@ -100,7 +100,7 @@ struct Designer<'a> {
 }
 
 impl<'a> Designer<'a> {
-    fn of(posterior: &'a Posterior, sessions: &'a [Vec<Planned>], catalogue: &'a Catalogue) -> Self {
+    fn of(posterior: &'a Posterior, sessions: &'a [Vec<PlannedExercise>], catalogue: &'a Catalogue) -> Self {
         let followed = posterior.columns();
         let all: Vec<&Draw> = posterior.draws().collect();
         let covariance = covariance(&all, followed);
@@ -154,8 +154,8 @@ impl<'a> Designer<'a> {
 }
 
 /// How the coefficients of the columns change with each parameter: time constants, then depths, both in logarithms.
-fn slopes(draw: &Draw, followed: &[Followed]) -> Vec<Slope> {
-    let by_tau = |f: &Followed| {
+fn slopes(draw: &Draw, followed: &[FollowedMuscle]) -> Vec<Slope> {
+    let by_tau = |f: &FollowedMuscle| {
         let m = f.muscle.index();
         Mix::slope(&f.grid, f.start, draw.log_tau[m], STEP, draw.depth[m])
     };
@@ -163,7 +163,7 @@ fn slopes(draw: &Draw, followed: &[Followed]) -> Vec<Slope> {
 }
 
 /// Covariance of logarithms of time constants and depths over draws.
-fn covariance(draws: &[&Draw], followed: &[Followed]) -> Square {
+fn covariance(draws: &[&Draw], followed: &[FollowedMuscle]) -> Square {
     let row = |d: &Draw| -> Vec<f64> {
         let taus = followed.iter().map(|f| d.log_tau[f.muscle.index()]);
         taus.chain(followed.iter().map(|f| libm::log(d.depth[f.muscle.index()].max(1e-12)))).collect()

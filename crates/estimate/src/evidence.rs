@@ -40,8 +40,8 @@ pub struct Observation {
     pub session: usize,
     /// Place among the lifts.
     pub lift: usize,
-    /// What was told.
-    pub told: f64,
+    /// Logarithm of the 1RM in kilograms.
+    pub log_one_rm: f64,
     /// Variance that is its own.
     pub variance: f64,
     /// Loss for a rep of bias.
@@ -67,7 +67,7 @@ impl Evidence {
             observations.extend(meeting.groups.iter().map(|g| Observation {
                 session,
                 lift: g.lift,
-                told: g.y,
+                log_one_rm: g.y,
                 variance: (own + scales.set * scales.set * g.noise) * g.doubt,
                 fall: g.fall,
                 bend: g.bend,

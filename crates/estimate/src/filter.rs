@@ -5,7 +5,7 @@
 //! fatigue with some time constant would have taken. All pass through the same gains, so the innovation for any
 //! parameters is a weighted sum of the columns' innovations, and the likelihood a quadratic form in [`Gram`].
 
-use crate::intake::{Contrasts, FilteredSession, Group};
+use crate::intake::{Contrasts, FilteredSession, LiftInSession};
 use crate::prior::StrengthPrior;
 
 /// Hours of a week, the unit of time of the state; exact by definition.
@@ -210,7 +210,7 @@ impl Filter {
     pub fn take(
         &mut self,
         meeting: &FilteredSession,
-        mut columns_of: impl FnMut(&Group, &mut [f64]),
+        mut columns_of: impl FnMut(&LiftInSession, &mut [f64]),
     ) -> (Vec<Surprise>, f64) {
         self.advance(meeting.at_h);
         let day = self.scales.day * self.scales.day * meeting.doubt;
@@ -237,7 +237,7 @@ impl Filter {
         self.cov[DAY][DAY] = variance;
     }
 
-    fn observe(&mut self, group: &Group, seen: &[f64]) -> Surprise {
+    fn observe(&mut self, group: &LiftInSession, seen: &[f64]) -> Surprise {
         let touched = self.touched(group);
         let noise = self.noise(group);
         let size = self.means.len();
@@ -272,13 +272,13 @@ impl Filter {
         surprise
     }
 
-    fn noise(&self, group: &Group) -> f64 {
+    fn noise(&self, group: &LiftInSession) -> f64 {
         let own = self.scales.exercise_day * self.scales.exercise_day;
         (own + self.scales.set * self.scales.set * group.noise) * group.doubt
     }
 
     /// States that an observation depends on, and by how much.
-    fn touched(&self, group: &Group) -> [(usize, f64); PERSON] {
+    fn touched(&self, group: &LiftInSession) -> [(usize, f64); PERSON] {
         [
             (self.levels.get(group.lift).copied().unwrap_or(0), 1.0),
             (DAY, 1.0),
@@ -322,7 +322,7 @@ impl Filter {
     }
 
     /// Mean by column and variance of what a group would show at the filter's time on a new day.
-    pub fn forecast(&self, group: &Group) -> Option<(Vec<f64>, f64)> {
+    pub fn forecast(&self, group: &LiftInSession) -> Option<(Vec<f64>, f64)> {
         self.level(group.lift)?;
         let touched = self.touched(group);
         let mut means = vec![0.0; self.columns];

@@ -120,7 +120,7 @@ impl History {
 
 /// An exercise that is to be done.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Planned {
+pub struct PlannedExercise {
     /// Exercise.
     pub exercise: ExerciseId,
     /// Sets.

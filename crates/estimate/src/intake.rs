@@ -7,7 +7,7 @@
 //! leads to expect from earlier sessions. The load was chosen before the set; repetitions done or reported carry the
 //! very noise that the observation carries, and to regress on them biases curve, strength and recovery alike.
 
-use crate::history::{LoggedSession, LoggedSet, MarkKind, Planned};
+use crate::history::{LoggedSession, LoggedSet, MarkKind, PlannedExercise};
 use crate::prior::StrengthPrior;
 use setwright_model::exercise::{CurveFamily, Measure};
 use setwright_model::{Catalogue, Exercise, ExerciseId, FractionalSets, Kilograms, Muscle, Reps, Share};
@@ -45,7 +45,7 @@ const ANCHOR_RIR_MAX: f64 = 1.0;
 
 /// What the model knows of an exercise.
 #[derive(Clone, Debug)]
-pub struct Lift {
+pub struct ModelledLift {
     pub id: ExerciseId,
     /// Share of the exercise's strength that each muscle stands for; together 1.
     pub weights: Vec<(Muscle, f64)>,
@@ -55,7 +55,7 @@ pub struct Lift {
     counts_reps: bool,
 }
 
-impl Lift {
+impl ModelledLift {
     fn of(exercise: &Exercise) -> Self {
         let contributions: Vec<(Muscle, f64)> = exercise.contributions().collect();
         Self {
@@ -93,7 +93,7 @@ fn weights(contributions: &[(Muscle, f64)]) -> Vec<(Muscle, f64)> {
 
 /// An exercise in a session, as one observation of its strength.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Group {
+pub struct LiftInSession {
     /// Place of the exercise in [`Intake::lifts`].
     pub lift: usize,
     /// Mean logarithm of the 1RM told.
@@ -118,7 +118,7 @@ pub struct Group {
 #[derive(Clone, Debug)]
 pub struct FilteredSession {
     pub at_h: f64,
-    pub groups: Vec<Group>,
+    pub groups: Vec<LiftInSession>,
     /// Share of strength taken from each muscle, in the order of [`Muscle::ALL`].
     pub drops: [f64; Muscle::COUNT],
     /// Fractional sets by muscle.
@@ -148,7 +148,7 @@ pub struct Tally {
 /// The reader of sessions. It grows with new exercises and remembers nothing else but sums.
 #[derive(Clone, Debug)]
 pub struct Intake {
-    pub lifts: Vec<Lift>,
+    pub lifts: Vec<ModelledLift>,
     places: BTreeMap<ExerciseId, usize>,
     pub contrasts: Contrasts,
     pub tally: Tally,
@@ -183,7 +183,7 @@ impl Intake {
         if let Some(place) = self.places.get(id) {
             return Some(*place);
         }
-        self.lifts.push(Lift::of(catalogue.get(id)?));
+        self.lifts.push(ModelledLift::of(catalogue.get(id)?));
         self.places.insert(id.clone(), self.lifts.len() - 1);
         Some(self.lifts.len() - 1)
     }
@@ -253,7 +253,7 @@ impl Intake {
             }
         }
         let finish = |(lift, b): (usize, Builder)| b.finish(lift, &mut self.contrasts);
-        let groups: Vec<Group> = found.into_iter().filter_map(finish).collect();
+        let groups: Vec<LiftInSession> = found.into_iter().filter_map(finish).collect();
         for group in &groups {
             let usual = self.usual.entry(group.lift).or_insert(group.y);
             *usual += USUAL_GAIN * (group.y - *usual);
@@ -262,7 +262,11 @@ impl Intake {
     }
 
     /// What a plan would be observed as, exercise by exercise; None where nothing would be told.
-    pub fn planned(&mut self, session: &[Planned], catalogue: &Catalogue) -> Vec<Option<Group>> {
+    pub fn planned(
+        &mut self,
+        session: &[PlannedExercise],
+        catalogue: &Catalogue,
+    ) -> Vec<Option<LiftInSession>> {
         let mut doses = [0.0; Muscle::COUNT];
         let mut groups = Vec::with_capacity(session.len());
         for planned in session {
@@ -281,8 +285,13 @@ impl Intake {
     }
 
     /// A planned session as the filter would meet it: doses and drops as planned, nothing told yet.
-    pub fn foreseen(&mut self, at_h: f64, session: &[Planned], catalogue: &Catalogue) -> FilteredSession {
-        let groups: Vec<Group> = self.planned(session, catalogue).into_iter().flatten().collect();
+    pub fn foreseen(
+        &mut self,
+        at_h: f64,
+        session: &[PlannedExercise],
+        catalogue: &Catalogue,
+    ) -> FilteredSession {
+        let groups: Vec<LiftInSession> = self.planned(session, catalogue).into_iter().flatten().collect();
         let (mut doses, mut reserves) = ([0.0; Muscle::COUNT], [0.0; Muscle::COUNT]);
         for planned in session {
             let lift = self.known(&planned.exercise).and_then(|place| self.lifts.get(place));
@@ -298,7 +307,13 @@ impl Intake {
     }
 
     /// What a set tells of strength; None when it abstains.
-    fn tell(&mut self, place: usize, lift: &Lift, set: &LoggedSet, marked: Option<MarkKind>) -> Option<Told> {
+    fn tell(
+        &mut self,
+        place: usize,
+        lift: &ModelledLift,
+        set: &LoggedSet,
+        marked: Option<MarkKind>,
+    ) -> Option<Told> {
         let load = set.load.filter(|kg| kg.get() > 0.0 && kg.get().is_finite())?;
         let reps = set.reps.get();
         if !lift.counts_reps || !(1.0..=REPS_TELLING_MAX).contains(&reps) {
@@ -340,12 +355,12 @@ fn towards(value: f64, usual: f64, half: f64) -> f64 {
 }
 
 fn planned_group(
-    lift: &Lift,
+    lift: &ModelledLift,
     place: usize,
-    planned: &Planned,
+    planned: &PlannedExercise,
     before: f64,
     range: Option<f64>,
-) -> Option<Group> {
+) -> Option<LiftInSession> {
     let sets = f64::from(planned.sets);
     let reps = planned.reps.get();
     if !lift.counts_reps || sets < 1.0 || !(1.0..=REPS_TELLING_MAX).contains(&reps) {
@@ -353,7 +368,7 @@ fn planned_group(
     }
     let expected = reps + planned.rir.get();
     let to_failure = range.map_or(expected, |range| towards(expected, range, RANGE_BELIEVED));
-    Some(Group {
+    Some(LiftInSession {
         lift: place,
         y: 0.0,
         noise: variance(lift.family, to_failure) / sets,
@@ -413,7 +428,7 @@ impl Builder {
     }
 
     /// The mean as an observation; the contrasts go to the sums. None when no set told anything.
-    fn finish(self, lift: usize, contrasts: &mut Contrasts) -> Option<Group> {
+    fn finish(self, lift: usize, contrasts: &mut Contrasts) -> Option<LiftInSession> {
         let n = self.told.len() as f64;
         if self.told.is_empty() {
             return None;
@@ -427,7 +442,7 @@ impl Builder {
             contrasts.y_y += dy * dy / told.variance;
         }
         contrasts.degrees += n - 1.0;
-        Some(Group {
+        Some(LiftInSession {
             lift,
             y,
             noise: mean(&|(_, t)| t.variance) / n,

@@ -4,14 +4,14 @@
 use crate::fatigue::{Fatigue, POINTS};
 use crate::filter::{Filter, Scales, Surprise};
 use crate::history::{History, LoggedSession, MarkKind, SorenessReport};
-use crate::intake::{FilteredSession, Group, Intake};
+use crate::intake::{FilteredSession, Intake, LiftInSession};
 use crate::landscape::Landscape;
 use crate::prior::Prior;
 use crate::reading::{started, widening};
-use crate::sample::{self, Followed};
+use crate::sample::{self, FollowedMuscle};
 use crate::seen::Seen;
 use crate::slips::{self, Slips};
-use crate::soreness::Soreness;
+use crate::soreness::SorenessReports;
 use setwright_chance::Chance;
 use setwright_model::Catalogue;
 
@@ -23,10 +23,10 @@ const STREAM_DRAWS: u64 = 1;
 pub struct Learner {
     pub prior: Prior,
     pub intake: Intake,
-    pub followed: Vec<Followed>,
+    pub followed: Vec<FollowedMuscle>,
     pub filter: Filter,
     pub fatigue: Fatigue,
-    pub soreness: Soreness,
+    pub soreness: SorenessReports,
     pub seen: Seen,
 }
 
@@ -35,7 +35,7 @@ impl Learner {
     pub fn new(
         prior: &Prior,
         intake: Intake,
-        followed: Vec<Followed>,
+        followed: Vec<FollowedMuscle>,
         scales: Scales,
         meetings: &[FilteredSession],
     ) -> Self {
@@ -44,7 +44,7 @@ impl Learner {
             prior: prior.clone(),
             filter: Filter::new(&prior.strength, scales, &intake.contrasts, 1 + followed.len() * POINTS),
             fatigue: started(taus, meetings, &intake),
-            soreness: Soreness::new(prior),
+            soreness: SorenessReports::new(prior),
             seen: Seen::default(),
             intake,
             followed,
@@ -79,7 +79,7 @@ impl Learner {
     }
 
     /// Columns of fatigue of an observation, at the time of `fatigue`.
-    pub fn missing(&self, group: &Group, columns: &mut [f64], fatigue: &Fatigue) {
+    pub fn missing(&self, group: &LiftInSession, columns: &mut [f64], fatigue: &Fatigue) {
         missing(group, columns, &self.intake, &self.followed, fatigue);
     }
 
@@ -129,7 +129,13 @@ impl Learner {
     }
 }
 
-fn missing(group: &Group, columns: &mut [f64], intake: &Intake, followed: &[Followed], fatigue: &Fatigue) {
+fn missing(
+    group: &LiftInSession,
+    columns: &mut [f64],
+    intake: &Intake,
+    followed: &[FollowedMuscle],
+    fatigue: &Fatigue,
+) {
     let Some(lift) = intake.lifts.get(group.lift) else { return };
     for (place, f) in followed.iter().enumerate() {
         if let Some((_, weight)) = lift.weights.iter().find(|(m, _)| *m == f.muscle) {
@@ -208,15 +214,16 @@ mod tests {
         let none = direct(&learner, &meetings, &vec![24.0; count], &vec![0.0; count]);
         let mut largest = 0.0_f64;
         // Beyond a grid its ends hold, in the form alone: nothing is claimed there.
-        let on_grid = |f: &Followed, tau: f64| {
+        let on_grid = |f: &FollowedMuscle, tau: f64| {
             let values = f.grid.values();
             tau.clamp(values[0], values[values.len() - 1])
         };
         for _ in 0..500 {
-            let mut tau = |f: &Followed| on_grid(f, 24.0 * libm::exp(0.4 * chance.normal()));
+            let mut tau = |f: &FollowedMuscle| on_grid(f, 24.0 * libm::exp(0.4 * chance.normal()));
             let taus: Vec<f64> = learner.followed.iter().map(&mut tau).collect();
             let depths: Vec<f64> = (0..count).map(|_| libm::exp(0.4 * chance.normal())).collect();
-            let mix = |(f, (t, d)): (&Followed, (&f64, &f64))| Mix::of(&f.grid, f.start, libm::log(*t), *d);
+            let mix =
+                |(f, (t, d)): (&FollowedMuscle, (&f64, &f64))| Mix::of(&f.grid, f.start, libm::log(*t), *d);
             let mixes: Vec<Mix> = learner.followed.iter().zip(taus.iter().zip(&depths)).map(mix).collect();
             let by_form = landscape.log_likelihood(&mixes);
             let by_pass = direct(&learner, &meetings, &taus, &depths) - none;

@@ -41,7 +41,7 @@ mod soreness;
 
 pub use fit::fit;
 pub use frequency::Frequency;
-pub use history::{History, LoggedSession, LoggedSet, Mark, MarkKind, Planned, SorenessReport};
+pub use history::{History, LoggedSession, LoggedSet, Mark, MarkKind, PlannedExercise, SorenessReport};
 pub use interval::Interval;
 pub use posterior::{
     Forecast, LEARNED_MIN, NotYet, Posterior, Recovery, Residual, STALL_GROWTH, STALL_WEEKS, Stall, Strength,

@@ -6,12 +6,12 @@
 use crate::fatigue::POINTS;
 use crate::filter::Gram;
 use crate::frequency::{self, Frequency};
-use crate::history::{LoggedSession, MarkKind, Planned, SorenessReport};
+use crate::history::{LoggedSession, MarkKind, PlannedExercise, SorenessReport};
 use crate::interval::{self, Interval};
 use crate::landscape::{Landscape, Mix, value};
 use crate::learner::Learner;
 use crate::prior::Prior;
-use crate::sample::{DRAWS, Draw, Followed};
+use crate::sample::{DRAWS, Draw, FollowedMuscle};
 use crate::slips::Slip;
 use setwright_chance::Chance;
 use setwright_model::belief::{Basis, StrengthBelief};
@@ -110,9 +110,9 @@ pub struct Stall {
 /// What an exercise would show.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Forecast {
-    /// The 1RM that its sets would tell, taken at their word: tired as the client will be, and with the client's
+    /// The 1RM that its sets would show, taken at their word: tired as the client will be, and with the client's
     /// habit of misjudging reserve.
-    pub told: Interval<Kilograms>,
+    pub shown: Interval<Kilograms>,
     /// Total load with which the repetitions leave the reserve that was asked for.
     pub load: Interval<Kilograms>,
 }
@@ -230,12 +230,17 @@ impl Posterior {
     }
 
     /// Muscles with their columns.
-    pub(crate) fn columns(&self) -> &[Followed] {
+    pub(crate) fn columns(&self) -> &[FollowedMuscle] {
         &self.learner.followed
     }
 
     /// The sums that sessions to come would leave, whatever they show.
-    pub(crate) fn foreseen(&self, sessions: &[Vec<Planned>], at: &[Hours], catalogue: &Catalogue) -> Gram {
+    pub(crate) fn foreseen(
+        &self,
+        sessions: &[Vec<PlannedExercise>],
+        at: &[Hours],
+        catalogue: &Catalogue,
+    ) -> Gram {
         let mut learner = self.learner.clone();
         learner.filter.begin_sums();
         for (session, at) in sessions.iter().zip(at) {
@@ -249,15 +254,15 @@ impl Posterior {
     /// lack at the start.
     pub(crate) fn lacking(
         &self,
-        sessions: &[Vec<Planned>],
+        sessions: &[Vec<PlannedExercise>],
         at: &[Hours],
         catalogue: &Catalogue,
     ) -> Vec<Vec<(Muscle, f64, f64)>> {
         let (mut intake, mut fatigue) = (self.learner.intake.clone(), self.learner.fatigue.clone());
-        let one = |(session, at): (&Vec<Planned>, &Hours)| {
+        let one = |(session, at): (&Vec<PlannedExercise>, &Hours)| {
             let meeting = intake.foreseen(at.get(), session, catalogue);
             fatigue.advance(at.get());
-            let of = |(place, f): (usize, &Followed)| {
+            let of = |(place, f): (usize, &FollowedMuscle)| {
                 let lacks = |mixes: &Vec<Mix>| -> f64 {
                     let left = fatigue.left(place);
                     let terms = mixes.get(place).map(Mix::terms).into_iter().flatten();
@@ -477,14 +482,19 @@ impl Posterior {
 
     /// What a session at an hour would show, exercise by exercise in the order given. None for an exercise that
     /// told nothing so far.
-    pub fn forecast(&self, at: Hours, session: &[Planned], catalogue: &Catalogue) -> Vec<Option<Forecast>> {
+    pub fn forecast(
+        &self,
+        at: Hours,
+        session: &[PlannedExercise],
+        catalogue: &Catalogue,
+    ) -> Vec<Option<Forecast>> {
         let mut filter = self.learner.filter.clone();
         let mut fatigue = self.learner.fatigue.clone();
         filter.advance(at.get());
         fatigue.advance(at.get());
         let mut intake = self.learner.intake.clone();
         let groups = intake.planned(session, catalogue);
-        let told = groups.into_iter().zip(session).map(|(group, planned)| {
+        let forecasts = groups.into_iter().zip(session).map(|(group, planned)| {
             let group = group?;
             let (mut means, var) = filter.forecast(&group)?;
             let mut columns = vec![0.0; means.len()];
@@ -492,13 +502,13 @@ impl Posterior {
             for (m, c) in means.iter_mut().zip(&columns) {
                 *m -= c;
             }
-            let told = self.spread(&means, var, |log| Kilograms(libm::exp(log)));
+            let shown = self.spread(&means, var, |log| Kilograms(libm::exp(log)));
             let share = intake.lifts.get(group.lift)?.share(planned.reps + planned.rir);
             let load = |kg: Kilograms| kg * share;
-            let load = Interval { low: load(told.low), median: load(told.median), high: load(told.high) };
-            Some(Forecast { told, load })
+            let load = Interval { low: load(shown.low), median: load(shown.median), high: load(shown.high) };
+            Some(Forecast { shown, load })
         });
-        told.collect()
+        forecasts.collect()
     }
 
     /// The belief that the planner uses: strength that was told replaces what `base` has, and each muscle gets the

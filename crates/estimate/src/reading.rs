@@ -4,9 +4,9 @@
 use crate::fatigue::{Fatigue, Grid, POINTS};
 use crate::filter::{Filter, Scales, Surprise};
 use crate::history::History;
-use crate::intake::{FilteredSession, Group, Intake};
+use crate::intake::{FilteredSession, Intake, LiftInSession};
 use crate::prior::Prior;
-use crate::sample::Followed;
+use crate::sample::FollowedMuscle;
 use crate::slips::{self, Slips};
 use setwright_model::{Catalogue, FractionalSets, Muscle, Reps};
 use setwright_science::recovery;
@@ -67,10 +67,10 @@ pub fn read(
     meetings
 }
 
-pub fn followed(intake: &Intake, prior: &Prior) -> Vec<Followed> {
+pub fn followed(intake: &Intake, prior: &Prior) -> Vec<FollowedMuscle> {
     let muscles = Muscle::ALL.into_iter().filter(|m| intake.depends_on(*m));
     let grid = |m: Muscle| Grid::new(prior.tau[m.index()].get(), prior.tau_spread.total(), POINTS);
-    muscles.enumerate().map(|(k, m)| Followed { muscle: m, grid: grid(m), start: k * POINTS }).collect()
+    muscles.enumerate().map(|(k, m)| FollowedMuscle { muscle: m, grid: grid(m), start: k * POINTS }).collect()
 }
 
 /// Finds outliers, marking them, and the size of the noise, both under the prior's medians.
@@ -104,7 +104,7 @@ impl Usual {
         let mut fatigue = started(taus.into(), meetings, intake);
         let expected = meetings.iter().map(|meeting| {
             fatigue.advance(meeting.at_h);
-            let missing = |group: &Group| {
+            let missing = |group: &LiftInSession| {
                 let weights = intake.lifts.get(group.lift).map_or(&[][..], |l| &l.weights);
                 let one = |(m, w): &(Muscle, f64)| {
                     w * prior.depth[m.index()] * fatigue.left(m.index()).first().copied().unwrap_or(0.0)

@@ -10,7 +10,7 @@ use crate::prior::StrengthPrior;
 use setwright_chance::Chance;
 use setwright_model::{Band, Kilograms, Reps};
 use setwright_science::progress::{OVER_REPS, SESSIONS_RUNNING};
-use setwright_science::roadmap::{AT_GOAL, BLOCK_WEEKS, LIGHTER, Loading, gain};
+use setwright_science::roadmap::{AT_GOAL, BLOCK_WEEKS, LIGHTER, LiftLoading, gain};
 
 /// Clients that are drawn.
 pub const CLIENTS: u32 = 1000;
@@ -94,7 +94,7 @@ pub struct CourseLift {
     /// Its spread, as a share.
     pub sd: f64,
     /// How it is loaded.
-    pub loading: Loading,
+    pub loading: LiftLoading,
 }
 
 /// A week.

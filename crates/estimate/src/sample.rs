@@ -6,7 +6,7 @@
 use crate::fatigue::Grid;
 use crate::landscape::{Landscape, Mix};
 use crate::prior::{Prior, Spread};
-use crate::soreness::Soreness;
+use crate::soreness::SorenessReports;
 use setwright_chance::Chance;
 use setwright_model::Muscle;
 
@@ -31,14 +31,14 @@ pub struct Draw {
 
 /// A muscle that the log can tell of, with its columns.
 #[derive(Clone, Copy, Debug)]
-pub struct Followed {
+pub struct FollowedMuscle {
     pub muscle: Muscle,
     pub grid: Grid,
     /// First of its columns, counted from the first of fatigue.
     pub start: usize,
 }
 
-impl Followed {
+impl FollowedMuscle {
     /// Columns of a draw.
     pub fn mix(&self, draw: &Draw) -> Mix {
         let m = self.muscle.index();
@@ -49,8 +49,8 @@ impl Followed {
 /// Draws from the posterior.
 pub fn draws(
     landscape: Landscape,
-    followed: &[Followed],
-    soreness: &Soreness,
+    followed: &[FollowedMuscle],
+    soreness: &SorenessReports,
     prior: &Prior,
     chance: &mut Chance,
 ) -> Vec<Draw> {
@@ -104,8 +104,8 @@ fn depth(prior: &Prior, muscle: Muscle, person: &Effects, own: &Effects) -> f64 
 /// State of the sampler.
 struct Walk<'a> {
     landscape: Landscape,
-    followed: &'a [Followed],
-    soreness: &'a Soreness,
+    followed: &'a [FollowedMuscle],
+    soreness: &'a SorenessReports,
     /// Whether soreness says anything; if not its effects are not sampled.
     sore: bool,
     prior: &'a Prior,
@@ -114,7 +114,12 @@ struct Walk<'a> {
 }
 
 impl<'a> Walk<'a> {
-    fn new(landscape: Landscape, followed: &'a [Followed], soreness: &'a Soreness, prior: &'a Prior) -> Self {
+    fn new(
+        landscape: Landscape,
+        followed: &'a [FollowedMuscle],
+        soreness: &'a SorenessReports,
+        prior: &'a Prior,
+    ) -> Self {
         let sore = !soreness.is_silent();
         let mut walk = Self {
             landscape,
@@ -188,11 +193,11 @@ impl<'a> Walk<'a> {
         }
     }
 
-    fn pairs(&self) -> impl Iterator<Item = (&Followed, &Effects)> {
+    fn pairs(&self) -> impl Iterator<Item = (&FollowedMuscle, &Effects)> {
         self.followed.iter().zip(&self.own)
     }
 
-    fn mix(&self, followed: Followed, person: &Effects, own: &Effects) -> Mix {
+    fn mix(&self, followed: FollowedMuscle, person: &Effects, own: &Effects) -> Mix {
         let muscle = followed.muscle;
         let tau = log_tau(self.prior, muscle, person, own);
         Mix::of(&followed.grid, followed.start, tau, depth(self.prior, muscle, person, own))

@@ -34,12 +34,12 @@ struct Table {
 
 /// What all reports say.
 #[derive(Clone, Debug)]
-pub struct Soreness {
+pub struct SorenessReports {
     fatigue: Fatigue,
     tables: Vec<Table>,
 }
 
-impl Soreness {
+impl SorenessReports {
     /// No report yet.
     pub fn new(prior: &Prior) -> Self {
         let (s, t) = (prior.soreness_spread.total(), prior.tau_spread.total());

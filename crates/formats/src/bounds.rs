@@ -1,21 +1,21 @@
 //! One way to hold a number or a text against its limits, with the place of what breaks them.
 
 use super::doc::printable;
-use super::places::{Path, Places};
+use super::positions::{Path, Positions};
 use setwright_model::code::Code;
 use setwright_model::name::is_unprintable;
 use setwright_model::refusal::{Position, Refusal, Refusals};
 
 /// Collects what is outside its limits.
 pub struct Bounds<'d> {
-    places: &'d dyn Places,
+    places: &'d dyn Positions,
     /// Everything found so far.
     pub problems: Refusals,
 }
 
 impl<'d> Bounds<'d> {
     /// Nothing found yet.
-    pub fn new(places: &'d dyn Places) -> Self {
+    pub fn new(places: &'d dyn Positions) -> Self {
         Self { places, problems: Vec::new() }
     }
 

@@ -1,7 +1,7 @@
 //! The reader of briefs: from TOML to a brief that keeps every limit, with all that is wrong in one go.
 
 use super::doc::Doc;
-use super::places::Places;
+use super::positions::Positions;
 use super::read::Source;
 use super::{brief_rules, names, person_rules};
 use setwright_model::brief::Brief;
@@ -19,7 +19,7 @@ pub fn parse(source: &Source, catalogue: &Catalogue) -> Result<Brief, Refusals> 
 }
 
 /// Every limit that a brief breaks, wherever it comes from.
-pub(crate) fn broken(brief: &Brief, catalogue: &Catalogue, places: &dyn Places) -> Refusals {
+pub(crate) fn broken(brief: &Brief, catalogue: &Catalogue, places: &dyn Positions) -> Refusals {
     let mut problems = brief_rules::check(brief, catalogue, places);
     problems.extend(person_rules::check(brief, places));
     problems

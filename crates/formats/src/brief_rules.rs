@@ -3,7 +3,7 @@
 
 use super::bounds::Bounds;
 use super::doc::printable;
-use super::places::Places;
+use super::positions::Positions;
 use crate::words::sentence;
 use setwright_gym::room::Room;
 use setwright_model::brief::{Brief, Lock, MinutesPerSession, Time};
@@ -21,7 +21,7 @@ use setwright_science::strength;
 use std::collections::BTreeSet;
 
 /// Everything the brief breaks.
-pub fn check(brief: &Brief, catalogue: &Catalogue, places: &dyn Places) -> Refusals {
+pub fn check(brief: &Brief, catalogue: &Catalogue, places: &dyn Positions) -> Refusals {
     let mut bounds = Bounds::new(places);
     texts(brief, &mut bounds);
     lengths(brief, &mut bounds);

@@ -2,7 +2,7 @@
 //! can point at the line and column where the value stands.
 
 use super::near::nearest;
-pub use super::places::{Path, Places, Step};
+pub use super::positions::{Path, PathStep, Positions};
 use super::read::Source;
 use serde::de::DeserializeOwned;
 use setwright_model::code::Code;
@@ -40,8 +40,8 @@ impl<'a> Doc<'a> {
         let mut way: Vec<&Spanned<DeValue<'a>>> = Vec::new();
         for step in path {
             let next = match (way.last(), step) {
-                (None, Step::Key(key)) => self.table.get_ref().get(*key),
-                (None, Step::At(_)) => None,
+                (None, PathStep::Key(key)) => self.table.get_ref().get(*key),
+                (None, PathStep::At(_)) => None,
                 (Some(value), _) => child(value.get_ref(), step),
             };
             let Some(next) = next else { break };
@@ -63,7 +63,7 @@ impl<'a> Doc<'a> {
     }
 }
 
-impl Places for Doc<'_> {
+impl Positions for Doc<'_> {
     fn place(&self, path: Path<'_>) -> Position {
         self.place_of(&self.way(path).last().map_or(0..0, |v| v.span()))
     }
@@ -90,10 +90,10 @@ pub(crate) fn in_our_words(message: &str) -> Refusal {
     }
 }
 
-fn child<'v, 'i>(value: &'v DeValue<'i>, step: &Step<'_>) -> Option<&'v Spanned<DeValue<'i>>> {
+fn child<'v, 'i>(value: &'v DeValue<'i>, step: &PathStep<'_>) -> Option<&'v Spanned<DeValue<'i>>> {
     match step {
-        Step::Key(key) => value.as_table()?.get(*key),
-        Step::At(index) => value.as_array()?.get(*index),
+        PathStep::Key(key) => value.as_table()?.get(*key),
+        PathStep::At(index) => value.as_array()?.get(*index),
     }
 }
 

@@ -2,7 +2,7 @@
 //! business of the reader of that form.
 
 use crate::cells::LoadUnit;
-use crate::sheet::{self, Options, Row};
+use crate::sheet::{self, SheetOptions, SheetRow};
 use crate::{Source, programme};
 use setwright_model::refusal::Refusals;
 use setwright_model::{Catalogue, Programme};
@@ -13,7 +13,7 @@ pub struct ReadIn {
     /// The programme.
     pub programme: Programme,
     /// Rows of the sheet, when it was one.
-    pub rows: Vec<Row>,
+    pub rows: Vec<SheetRow>,
     /// What holds for the whole file.
     pub notes: Vec<String>,
 }
@@ -26,7 +26,7 @@ pub fn read(
     unit: LoadUnit,
 ) -> Result<ReadIn, Refusals> {
     if is_sheet(source) {
-        let sheet = sheet::parse(source, catalogue, Options { cycle_days, unit })?;
+        let sheet = sheet::parse(source, catalogue, SheetOptions { cycle_days, unit })?;
         return Ok(ReadIn { programme: sheet.programme, rows: sheet.rows, notes: sheet.notes });
     }
     let programme = programme::parse(source, catalogue)?;

@@ -4,7 +4,7 @@
 use super::brief;
 use super::cells::LoadUnit;
 use super::doc::{self, printable};
-use super::places::{Path, Places, Step};
+use super::positions::{Path, PathStep, Positions};
 use serde::Deserialize;
 use serde::de::value::{Error, StrDeserializer};
 use serde::de::{DeserializeOwned, IntoDeserializer};
@@ -158,13 +158,13 @@ impl BriefForm {
     }
 }
 
-impl Places for BriefForm {
+impl Positions for BriefForm {
     fn place(&self, path: Path<'_>) -> Position {
         let typed = || self.lifts().into_iter().filter(|(_, load)| !load.trim().is_empty());
         let mut keys =
-            path.iter().filter_map(|step| if let Step::Key(key) = step { Some(*key) } else { None });
+            path.iter().filter_map(|step| if let PathStep::Key(key) = step { Some(*key) } else { None });
         match path {
-            [Step::Key("lift"), Step::At(i), ..] => at(typed().nth(*i).map_or("lift", |(id, _)| id)),
+            [PathStep::Key("lift"), PathStep::At(i), ..] => at(typed().nth(*i).map_or("lift", |(id, _)| id)),
             _ => at(keys.next_back().unwrap_or_default()),
         }
     }

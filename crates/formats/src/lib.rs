@@ -18,7 +18,7 @@ pub mod logbook;
 pub mod names;
 pub mod near;
 mod person_rules;
-pub mod places;
+pub mod positions;
 pub mod programme;
 pub mod read;
 pub mod sheet;

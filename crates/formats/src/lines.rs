@@ -48,7 +48,7 @@ pub struct Written {
 
 /// What the lines do not say themselves.
 #[derive(Clone, Copy, Debug)]
-pub struct Options {
+pub struct LineOptions {
     /// What bare loads are in.
     pub unit: LoadUnit,
     /// The day that "today" means.
@@ -103,7 +103,7 @@ const LINE: &str = "A line reads exercise: load for reps+left, such as bench pre
 const WORDS: [&str; 7] = ["day", "sore", "weighs", "effort", "note", "deload", "ill"];
 
 /// Reads the lines; one entry for each day that is named, the first for what comes before any.
-pub fn parse(source: &Source, catalogue: &Catalogue, options: Options) -> Result<Vec<Written>, Refusals> {
+pub fn parse(source: &Source, catalogue: &Catalogue, options: LineOptions) -> Result<Vec<Written>, Refusals> {
     let mut entries = vec![Written::default()];
     let mut problems = Vec::new();
     for (at, line) in source.text.lines().enumerate() {
@@ -130,7 +130,7 @@ pub fn parse(source: &Source, catalogue: &Catalogue, options: Options) -> Result
 fn read_line(
     line: &str,
     catalogue: &Catalogue,
-    options: Options,
+    options: LineOptions,
     entries: &mut Vec<Written>,
 ) -> Result<(), Refusal> {
     let Some((head, tail)) = line.split_once(':') else {
@@ -444,7 +444,7 @@ mod tests {
 
     fn read(text: &str) -> Result<Vec<Written>, String> {
         let source = Source { name: "log".to_owned(), text: text.to_owned() };
-        let options = Options { unit: LoadUnit::Kg, today: "2026-11-25".parse().unwrap() };
+        let options = LineOptions { unit: LoadUnit::Kg, today: "2026-11-25".parse().unwrap() };
         parse(&source, builtin(), options).map_err(|p| format!("{} {}", p[0], p[0].hint))
     }
 

@@ -2,7 +2,7 @@
 //! at the same time. Whether somebody may train is not decided here.
 
 use super::bounds::Bounds;
-use super::places::{Places, Step};
+use super::positions::{PathStep, Positions};
 use setwright_model::brief::{Brief, TestKind, Tick};
 use setwright_model::code::Code;
 use setwright_model::limits::{
@@ -12,7 +12,7 @@ use setwright_model::refusal::Refusals;
 use setwright_science::conditions;
 
 /// Everything the brief breaks.
-pub fn check(brief: &Brief, places: &dyn Places) -> Refusals {
+pub fn check(brief: &Brief, places: &dyn Positions) -> Refusals {
     let mut bounds = Bounds::new(places);
     if !brief.gym.is_empty() {
         bounds.text(&["gym".into()], "name of the gym", &brief.gym, NAME_CHARS_MAX, false);
@@ -156,7 +156,7 @@ fn sport(brief: &Brief, bounds: &mut Bounds<'_>) {
     }
 }
 
-fn sport_day(path: &[Step<'_>], day: u32, before: &[u32], cycle_days: u32, bounds: &mut Bounds<'_>) {
+fn sport_day(path: &[PathStep<'_>], day: u32, before: &[u32], cycle_days: u32, bounds: &mut Bounds<'_>) {
     let (cause, hint) = if day == 0 || day > cycle_days {
         let hint = format!("Days count from 1 to {cycle_days}, as under [time].");
         (format!("Day {day} is not in a cycle of {cycle_days} days."), hint)

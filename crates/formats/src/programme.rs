@@ -2,7 +2,7 @@
 
 use super::bounds::Bounds;
 use super::brief::looks_like_brief;
-use super::doc::{Doc, Step};
+use super::doc::{Doc, PathStep};
 use super::names;
 use super::read::Source;
 use setwright_model::code::Code;
@@ -107,7 +107,7 @@ fn check_session(s: usize, session: &Session, bounds: &mut Bounds<'_>) {
         return;
     }
     for (b, block) in session.blocks.iter().enumerate() {
-        let at: Vec<Step<'_>> = vec!["sessions".into(), s.into(), "blocks".into(), b.into()];
+        let at: Vec<PathStep<'_>> = vec!["sessions".into(), s.into(), "blocks".into(), b.into()];
         check_block(&at, block, bounds);
     }
 }
@@ -117,7 +117,7 @@ const LANES_MAX: usize = 6;
 /// Most steps of a ramp that are read.
 const RAMP_STEPS_MAX: usize = 12;
 
-fn check_block(at: &[Step<'_>], block: &Block, bounds: &mut Bounds<'_>) {
+fn check_block(at: &[PathStep<'_>], block: &Block, bounds: &mut Bounds<'_>) {
     bounds.number(&join(at, &["rest_s".into()]), "seconds of rest", block.rest_s.get(), (0.0, REST_S_MAX));
     if block.exercises.is_empty() || block.exercises.len() > LANES_MAX {
         bounds.refuse(
@@ -133,7 +133,7 @@ fn check_block(at: &[Step<'_>], block: &Block, bounds: &mut Bounds<'_>) {
     }
 }
 
-fn check_prescription(at: &[Step<'_>], p: &Prescription, bounds: &mut Bounds<'_>) {
+fn check_prescription(at: &[PathStep<'_>], p: &Prescription, bounds: &mut Bounds<'_>) {
     bounds.count(&join(at, &["sets".into()]), "sets", p.sets, (1, SETS_AUDIT_MAX));
     bounds.count(&join(at, &["rir".into()]), "reps in reserve", p.rir, (0, RIR_MAX));
     let [low, high] = p.reps;
@@ -183,7 +183,7 @@ fn check_prescription(at: &[Step<'_>], p: &Prescription, bounds: &mut Bounds<'_>
     }
 }
 
-fn join<'a>(at: &[Step<'a>], more: &[Step<'a>]) -> Vec<Step<'a>> {
+fn join<'a>(at: &[PathStep<'a>], more: &[PathStep<'a>]) -> Vec<PathStep<'a>> {
     at.iter().chain(more).copied().collect()
 }
 
@@ -194,7 +194,7 @@ fn resolve_names(programme: &mut Programme, catalogue: &Catalogue, bounds: &mut 
                 match names::resolve(&p.id.0, catalogue) {
                     Ok(exercise) => p.id = exercise.id.clone(),
                     Err(problem) => {
-                        let path: [Step<'_>; 7] = [
+                        let path: [PathStep<'_>; 7] = [
                             "sessions".into(),
                             s.into(),
                             "blocks".into(),

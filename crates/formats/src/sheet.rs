@@ -6,7 +6,7 @@ mod rows;
 
 use super::cells::LoadUnit;
 use super::read::Source;
-use header::Header;
+use header::SheetHeader;
 use setwright_model::code::Code;
 use setwright_model::limits::{CYCLE_DAYS_MAX, SHEET_ROWS_MAX};
 use setwright_model::refusal::{Position, Refusal, Refusals};
@@ -15,7 +15,7 @@ use std::collections::BTreeMap;
 
 /// What the sheet itself does not say.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct Options {
+pub struct SheetOptions {
     /// Days until the programme repeats; a week, or up to the last day, when not given.
     pub cycle_days: Option<u32>,
     /// What bare loads are in, when the header does not say.
@@ -28,14 +28,14 @@ pub struct Sheet {
     /// The programme it describes.
     pub programme: Programme,
     /// Each row in its order.
-    pub rows: Vec<Row>,
+    pub rows: Vec<SheetRow>,
     /// What holds for the sheet as a whole.
     pub notes: Vec<String>,
 }
 
 /// A row as it was understood.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Row {
+pub struct SheetRow {
     /// Line in the file.
     pub line: usize,
     /// Day of the cycle.
@@ -56,9 +56,9 @@ const ROUND_REST_S: f64 = 30.0;
 const SAME_MUSCLE_REST_S: f64 = 90.0;
 
 /// Reads a sheet.
-pub fn parse(source: &Source, catalogue: &Catalogue, options: Options) -> Result<Sheet, Refusals> {
+pub fn parse(source: &Source, catalogue: &Catalogue, options: SheetOptions) -> Result<Sheet, Refusals> {
     let records = records(source).map_err(|p| vec![p])?;
-    let header = Header::find(source, &records).map_err(|p| vec![p])?;
+    let header = SheetHeader::find(source, &records).map_err(|p| vec![p])?;
     let mut rows = rows::read(source, &records, &header, catalogue, options.unit)?;
     let cycle_days = cycle_days(source, &rows, options)?;
     let mut notes = header.notes();
@@ -154,7 +154,7 @@ pub(super) fn open_quote(text: &str, delimiter: u8) -> Option<usize> {
     opened
 }
 
-fn cycle_days(source: &Source, rows: &[Row], options: Options) -> Result<u32, Refusals> {
+fn cycle_days(source: &Source, rows: &[SheetRow], options: SheetOptions) -> Result<u32, Refusals> {
     let last = rows.iter().max_by_key(|r| r.day);
     let last_day = last.map_or(1, |r| r.day);
     let cycle_days = options.cycle_days.unwrap_or_else(|| last_day.max(7));
@@ -173,7 +173,7 @@ fn cycle_days(source: &Source, rows: &[Row], options: Options) -> Result<u32, Re
     ])
 }
 
-fn sessions(rows: &mut [Row], catalogue: &Catalogue, notes: &mut Vec<String>) -> Vec<Session> {
+fn sessions(rows: &mut [SheetRow], catalogue: &Catalogue, notes: &mut Vec<String>) -> Vec<Session> {
     let mut by_day: BTreeMap<u32, Vec<usize>> = BTreeMap::new();
     for (i, row) in rows.iter().enumerate() {
         by_day.entry(row.day).or_default().push(i);
@@ -189,7 +189,7 @@ fn sessions(rows: &mut [Row], catalogue: &Catalogue, notes: &mut Vec<String>) ->
 }
 
 /// Rows of a day grouped into blocks, in the order in which the blocks first appear.
-fn blocks_of(indices: &[usize], rows: &[Row]) -> Vec<Vec<usize>> {
+fn blocks_of(indices: &[usize], rows: &[SheetRow]) -> Vec<Vec<usize>> {
     let mut blocks: Vec<(String, Vec<usize>)> = Vec::new();
     for &i in indices {
         let key = &rows[i].block;
@@ -201,7 +201,7 @@ fn blocks_of(indices: &[usize], rows: &[Row]) -> Vec<Vec<usize>> {
     blocks.into_iter().map(|(_, block)| block).collect()
 }
 
-fn block(indices: &[usize], rows: &mut [Row], catalogue: &Catalogue, notes: &mut Vec<String>) -> Block {
+fn block(indices: &[usize], rows: &mut [SheetRow], catalogue: &Catalogue, notes: &mut Vec<String>) -> Block {
     let exercises: Vec<Prescription> = indices.iter().map(|&i| rows[i].prescription.clone()).collect();
     let ids: Vec<&ExerciseId> = exercises.iter().map(|p| &p.id).collect();
     let kind = kind(&ids, catalogue);
@@ -232,7 +232,7 @@ fn kind(ids: &[&ExerciseId], catalogue: &Catalogue) -> BlockKind {
     }
 }
 
-fn assumed_rest(kind: BlockKind, indices: &[usize], rows: &mut [Row], catalogue: &Catalogue) -> Seconds {
+fn assumed_rest(kind: BlockKind, indices: &[usize], rows: &mut [SheetRow], catalogue: &Catalogue) -> Seconds {
     let usual = indices.first().and_then(|&i| catalogue.get(&rows[i].prescription.id)).map(|e| e.rest_s);
     let rest = match kind {
         BlockKind::Straight => usual.unwrap_or(Seconds(ROUND_REST_S)),

@@ -12,7 +12,7 @@ use setwright_model::pattern::{Region, Side};
 use setwright_model::{BlockKind, Kilograms, Muscle, Pattern, Seconds};
 use setwright_science::prescribe::Scheme;
 use setwright_science::rules::COMPETING_CONTRIBUTION;
-use setwright_science::warmup::{RampFamily, Role, StepShape, can_ramp, steps};
+use setwright_science::warmup::{RampFamily, StepShape, WarmUpRole, can_ramp, steps};
 use setwright_science::{acute, clock, strength};
 
 /// Seconds that the partner's set and the walk take in an alternating block, for the recovery between two sets
@@ -38,7 +38,7 @@ pub struct Choice {
 /// An exercise the client may do.
 #[expect(clippy::struct_excessive_bools, reason = "each is a fact of its own about the lift and the client")]
 #[derive(Clone, Debug)]
-pub struct Lift {
+pub struct Candidate {
     /// The exercise.
     pub exercise: Exercise,
     /// Reps and reserve.
@@ -75,7 +75,7 @@ pub struct Lift {
     pub choices: Vec<[Choice; SETS]>,
 }
 
-impl Lift {
+impl Candidate {
     /// What `sets` sets in `mode` take and give.
     pub fn choice(&self, mode: u8, sets: u8) -> Choice {
         self.choices[mode as usize][usize::from(sets) - 1]
@@ -119,7 +119,7 @@ pub struct LiftCore {
 
 impl LiftCore {
     /// A lift laid out for the search.
-    pub fn of(lift: &Lift, locked: bool, once: [i16; COUNTS], each: [i16; COUNTS]) -> Self {
+    pub fn of(lift: &Candidate, locked: bool, once: [i16; COUNTS], each: [i16; COUNTS]) -> Self {
         let mut quarters = [(0, 0); Muscle::COUNT];
         for (place, (muscle, q)) in quarters.iter_mut().zip(&lift.quarters) {
             *place = (*muscle, *q as u8);
@@ -157,13 +157,13 @@ const BACK: u32 = 8 << Muscle::COUNT;
 const MAIN: u32 = 16 << Muscle::COUNT;
 
 /// Compiles an exercise; `known` has what sets of it take and give from a like problem.
-pub fn compile(exercise: &Exercise, client: &Client<'_>, known: Option<&Lift>) -> Lift {
+pub fn compile(exercise: &Exercise, client: &Client<'_>, known: Option<&Candidate>) -> Candidate {
     let compound = exercise.pattern.is_compound();
     let load = work_load(exercise, client);
     let by_feel = load.is_none() && is_weighed(exercise) && !has_some_load(exercise, client);
     let heavy = exercise.is_heavy_on_the_back();
     let rested = client.is_main(exercise) && client.is_told(exercise);
-    Lift {
+    Candidate {
         scheme: client.scheme(exercise),
         quarters: exercise.contributions().map(|(m, c)| (m.index() as u8, (c * 4.0) as i32)).collect(),
         rank: 0,
@@ -227,7 +227,7 @@ const FEEL_PRICE: i32 = 1000;
 
 /// Of two lifts that are alike in everything the first by identifier is taken, whatever the seed: each costs a millionth
 /// of a point more than the one before.
-pub fn settle_ties(lifts: &mut [Lift]) {
+pub fn settle_ties(lifts: &mut [Candidate]) {
     for (place, lift) in lifts.iter_mut().enumerate() {
         lift.choices.iter_mut().flatten().for_each(|c| c.price += place as i32);
     }
@@ -235,9 +235,9 @@ pub fn settle_ties(lifts: &mut [Lift]) {
 
 /// Gives lifts their ranks: compounds first, of these the longest ramp first. Which lift of a family is ramped depends on
 /// the order of the session; what is reserved is the longest.
-pub fn set_ranks(lifts: &mut [Lift]) {
-    let longest = |l: &Lift| l.choices.iter().flatten().filter(|c| c.allowed).map(|c| c.lead).max();
-    let late = |l: &Lift| !l.exercise.pattern.is_compound();
+pub fn set_ranks(lifts: &mut [Candidate]) {
+    let longest = |l: &Candidate| l.choices.iter().flatten().filter(|c| c.allowed).map(|c| c.lead).max();
+    let late = |l: &Candidate| !l.exercise.pattern.is_compound();
     let mut order: Vec<usize> = (0..lifts.len()).collect();
     order.sort_by_key(|&a| {
         let lift = &lifts[a];
@@ -316,8 +316,8 @@ fn one_choice(
         let with = |reps| ramp_time(exercise, &steps(exercise, role, reps, light, load), mode.kind);
         with(mid_reps).max(with(most_reps))
     };
-    let time = units(body_s + ramp_s(Role::Follower));
-    let lead = units(body_s + ramp_s(Role::FamilyLead)).saturating_sub(time);
+    let time = units(body_s + ramp_s(WarmUpRole::Follower));
+    let lead = units(body_s + ramp_s(WarmUpRole::FamilyLead)).saturating_sub(time);
     Choice {
         allowed: true,
         sessions: u16::MAX,
@@ -380,5 +380,5 @@ pub fn lead_extra_units(exercise: &Exercise, client: &Client<'_>) -> u32 {
     let in_turn = rules::rests::only_in_turn(exercise, client);
     let kind = if in_turn { BlockKind::Alternating } else { BlockKind::Straight };
     let time_s = |role| ramp_time(exercise, &steps(exercise, role, mid_reps, light, load), kind);
-    units(time_s(Role::SessionLead) - time_s(Role::FamilyLead))
+    units(time_s(WarmUpRole::SessionLead) - time_s(WarmUpRole::FamilyLead))
 }

@@ -11,7 +11,7 @@ pub const NONE: u16 = u16::MAX;
 
 /// A block: one lift or two, their sets, and the mode.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Slot {
+pub struct PlanBlock {
     /// First lift.
     pub a: u16,
     /// Second lift, or [`NONE`].
@@ -22,8 +22,9 @@ pub struct Slot {
     pub mode: u8,
 }
 
-impl Slot {
+impl PlanBlock {
     /// The lifts with their modes.
+    #[inline]
     pub fn lifts(self) -> impl Iterator<Item = (usize, u8)> + Clone {
         let both = [(usize::from(self.a), self.mode), (usize::from(self.b), self.second_mode())];
         both.into_iter().take(if self.b == NONE { 1 } else { 2 })
@@ -45,16 +46,19 @@ impl Slot {
     }
 
     /// Mode of the second lift.
+    #[inline]
     pub fn second_mode(self) -> u8 {
         if SAME_FIRST.contains(&self.mode) { self.mode + SAME_SECOND } else { self.mode }
     }
 
     /// Whether a lift is in it.
+    #[inline]
     pub fn has(self, lift: u16) -> bool {
         self.a == lift || self.b == lift
     }
 
     /// Kind of block.
+    #[inline]
     pub fn kind(self) -> BlockKind {
         MODES[self.mode as usize].kind
     }
@@ -67,30 +71,33 @@ pub const BLOCKS: usize = 16;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Blocks {
     len: u8,
-    slots: [Slot; BLOCKS],
+    slots: [PlanBlock; BLOCKS],
 }
 
 impl Default for Blocks {
     fn default() -> Self {
-        Self { len: 0, slots: [Slot { a: NONE, b: NONE, sets: 0, mode: 0 }; BLOCKS] }
+        Self { len: 0, slots: [PlanBlock { a: NONE, b: NONE, sets: 0, mode: 0 }; BLOCKS] }
     }
 }
 
 impl std::ops::Deref for Blocks {
-    type Target = [Slot];
-    fn deref(&self) -> &[Slot] {
+    type Target = [PlanBlock];
+    #[inline]
+    fn deref(&self) -> &[PlanBlock] {
         &self.slots[..usize::from(self.len)]
     }
 }
 
 impl std::ops::DerefMut for Blocks {
-    fn deref_mut(&mut self) -> &mut [Slot] {
+    #[inline]
+    fn deref_mut(&mut self) -> &mut [PlanBlock] {
         &mut self.slots[..usize::from(self.len)]
     }
 }
 
-impl FromIterator<Slot> for Blocks {
-    fn from_iter<I: IntoIterator<Item = Slot>>(slots: I) -> Self {
+impl FromIterator<PlanBlock> for Blocks {
+    #[inline]
+    fn from_iter<I: IntoIterator<Item = PlanBlock>>(slots: I) -> Self {
         let mut out = Self::default();
         for slot in slots {
             out.push(slot);
@@ -101,7 +108,8 @@ impl FromIterator<Slot> for Blocks {
 
 impl Blocks {
     /// Adds a block; says whether there was room.
-    pub fn push(&mut self, slot: Slot) -> bool {
+    #[inline]
+    pub fn push(&mut self, slot: PlanBlock) -> bool {
         let room = usize::from(self.len) < BLOCKS;
         if room {
             self.slots[usize::from(self.len)] = slot;
@@ -111,7 +119,8 @@ impl Blocks {
     }
 
     /// Takes block `index` out; the last one takes its place.
-    pub fn take(&mut self, index: usize) -> Slot {
+    #[inline]
+    pub fn take(&mut self, index: usize) -> PlanBlock {
         let slot = self[index];
         self.len -= 1;
         self.slots[index] = self.slots[usize::from(self.len)];
@@ -119,6 +128,7 @@ impl Blocks {
     }
 
     /// Whether a lift is in any block.
+    #[inline]
     pub fn has(&self, lift: u16) -> bool {
         self.iter().any(|s| s.has(lift))
     }
@@ -160,7 +170,7 @@ impl Sums {
 
     /// Adds a block, without the longer first ramps.
     #[inline]
-    pub fn add(&mut self, problem: &Problem, session: usize, slot: Slot) {
+    pub fn add(&mut self, problem: &Problem, session: usize, slot: PlanBlock) {
         let sets = i16::from(slot.sets);
         self.same_muscle += u32::from(SAME_FIRST.contains(&slot.mode));
         slot.each(|index, mode| {
@@ -181,7 +191,7 @@ impl Sums {
 }
 
 /// Sums of a session. `time` includes the start and the ramps of the family leads.
-pub fn sums(problem: &Problem, session: usize, blocks: &[Slot]) -> Sums {
+pub fn sums(problem: &Problem, session: usize, blocks: &[PlanBlock]) -> Sums {
     let mut out = Sums::default();
     let mut leads = [(u16::MAX, 0u16); RampFamily::ALL.len()];
     for slot in blocks {
@@ -218,7 +228,7 @@ pub fn within(problem: &Problem, session: usize, sums: &Sums) -> bool {
 }
 
 /// Whether a block is allowed by itself in a session.
-pub fn slot_allowed(problem: &Problem, session: usize, slot: Slot) -> bool {
+pub fn slot_allowed(problem: &Problem, session: usize, slot: PlanBlock) -> bool {
     let (a, b) = (usize::from(slot.a), usize::from(slot.b));
     let allowed = |lift: usize, mode: u8| {
         let choice = problem.choice(lift, mode, slot.sets);
@@ -237,7 +247,7 @@ pub fn slot_allowed(problem: &Problem, session: usize, slot: Slot) -> bool {
 
 /// Whether a session uses each exercise once and no more variants of a pattern than allowed. Locked lifts do
 /// not count against the variants.
-pub fn variety_kept(problem: &Problem, blocks: &[Slot]) -> bool {
+pub fn variety_kept(problem: &Problem, blocks: &[PlanBlock]) -> bool {
     let mut counts = [0u8; Pattern::ALL.len()];
     for (k, slot) in blocks.iter().enumerate() {
         for (index, _) in slot.lifts() {
@@ -257,7 +267,7 @@ pub fn variety_kept(problem: &Problem, blocks: &[Slot]) -> bool {
 
 /// Bits of the blocks that must come before each block: compounds before single-joint lifts that would tire
 /// them, pulls before what spends the grip, squats before pulls from the floor.
-pub fn must_precede(problem: &Problem, blocks: &[Slot]) -> [u32; BLOCKS] {
+pub fn must_precede(problem: &Problem, blocks: &[PlanBlock]) -> [u32; BLOCKS] {
     let mut marks = [(0u32, 0u32); BLOCKS];
     for (mark, slot) in marks.iter_mut().zip(blocks) {
         slot.each(|index, _| {
@@ -276,7 +286,7 @@ pub fn must_precede(problem: &Problem, blocks: &[Slot]) -> [u32; BLOCKS] {
 }
 
 /// Whether the blocks can be put in an order that keeps precedence and parts the spine-heavy ones.
-pub fn orderable(problem: &Problem, blocks: &[Slot]) -> bool {
+pub fn orderable(problem: &Problem, blocks: &[PlanBlock]) -> bool {
     let before = must_precede(problem, blocks);
     let before = &before[..blocks.len()];
     let mut backs = [Back::Free; BLOCKS];
@@ -300,7 +310,7 @@ pub enum Back {
 
 impl Back {
     /// What a block does to the back.
-    pub fn of(problem: &Problem, slot: Slot) -> Self {
+    pub fn of(problem: &Problem, slot: PlanBlock) -> Self {
         slot.lifts().filter(|(l, _)| problem.hot[*l].spine_heavy == 1).fold(Self::Free, |worst, (l, _)| {
             if problem.lifts[l].rested && worst != Self::Heavy { Self::Rested } else { Self::Heavy }
         })

@@ -7,7 +7,7 @@
 
 use crate::focus::belongs;
 use crate::lift;
-pub use crate::lift::{Choice, Lift, LiftCore, NOTHING};
+pub use crate::lift::{Candidate, Choice, LiftCore, NOTHING};
 pub use crate::modes::{ALTERNATING, MODES, Mode, SAME_FIRST, SAME_SECOND, STRAIGHT};
 pub use crate::quotas::Quotas;
 use crate::rules::{self, Client, Unit};
@@ -35,7 +35,7 @@ pub struct Problem {
     /// Ceilings and allowances.
     pub rules: Rules,
     /// Eligible lifts, in order of identifier.
-    pub lifts: Vec<Lift>,
+    pub lifts: Vec<Candidate>,
     /// Whether two lifts may alternate; row by row.
     pub may_alternate: Vec<Vec<bool>>,
     /// Whether the row's lift may be followed by the column's in a same-muscle block.
@@ -232,13 +232,13 @@ pub fn compile_like(
 }
 
 /// The lifts of a client, in order of identifier.
-fn lifts_of(client: &Client<'_>, catalogue: &Catalogue, like: Option<&Problem>) -> Vec<Lift> {
+fn lifts_of(client: &Client<'_>, catalogue: &Catalogue, like: Option<&Problem>) -> Vec<Candidate> {
     let known = |e: &Exercise| {
         let lifts = &like?.lifts;
         lifts.binary_search_by(|l| l.exercise.id.cmp(&e.id)).ok().map(|i| &lifts[i])
     };
     let given = eligible(client, catalogue).into_iter();
-    let mut lifts: Vec<Lift> = given.map(|e| lift::compile(e, client, known(e))).collect();
+    let mut lifts: Vec<Candidate> = given.map(|e| lift::compile(e, client, known(e))).collect();
     lift::set_ranks(&mut lifts);
     lift::settle_ties(&mut lifts);
     lifts
@@ -319,7 +319,7 @@ fn reckons_alike(one: &Brief, other: &Brief) -> bool {
 }
 
 /// Whether the same lifts may stand together in the same ways.
-fn pairs_alike(twin: &Problem, brief: &Brief, lifts: &[Lift]) -> bool {
+fn pairs_alike(twin: &Problem, brief: &Brief, lifts: &[Candidate]) -> bool {
     twin.brief.time.busy == brief.time.busy
         && twin.brief.style.alternate == brief.style.alternate
         && twin.lifts.iter().map(|l| &l.exercise.id).eq(lifts.iter().map(|l| &l.exercise.id))
@@ -331,7 +331,7 @@ fn eligible<'a>(client: &Client<'_>, catalogue: &'a Catalogue) -> Vec<&'a Exerci
 }
 
 /// What the client does, told as a lift or of the present week, and is not given, and why.
-fn left_out(client: &Client<'_>, lifts: &[Lift]) -> Vec<(ExerciseId, String)> {
+fn left_out(client: &Client<'_>, lifts: &[Candidate]) -> Vec<(ExerciseId, String)> {
     let given = |e: &Exercise| lifts.iter().any(|l| l.exercise.id == e.id);
     let why = |e: &Exercise| match client.keeps_out(e) {
         Some(why) => why,
@@ -346,7 +346,7 @@ fn missing(client: &Client<'_>, exercise: &Exercise) -> String {
 }
 
 /// By lift: the sessions in which the programme before had it (bits).
-fn kept(brief: &Brief, lifts: &[Lift]) -> Vec<u16> {
+fn kept(brief: &Brief, lifts: &[Candidate]) -> Vec<u16> {
     let sessions = brief.style.before.as_ref().map_or(&[][..], |b| &b.sessions);
     let sessions = sessions.iter().take(brief.time.sessions as usize).enumerate();
     let had = |id: &ExerciseId| {
@@ -368,12 +368,12 @@ pub fn cold_start_s(brief: &Brief) -> f64 {
 }
 
 /// The most that the session's first lift takes beyond a family lead's ramp.
-fn start_units(lifts: &[Lift], client: &Client<'_>) -> u32 {
+fn start_units(lifts: &[Candidate], client: &Client<'_>) -> u32 {
     let ramped = lifts.iter().filter(|l| l.family.is_some());
     ramped.map(|l| lift::lead_extra_units(&l.exercise, client)).max().unwrap_or(0)
 }
 
-fn matrix(lifts: &[Lift], allowed: impl Fn(&Exercise, &Exercise) -> bool) -> Vec<Vec<bool>> {
+fn matrix(lifts: &[Candidate], allowed: impl Fn(&Exercise, &Exercise) -> bool) -> Vec<Vec<bool>> {
     lifts
         .iter()
         .map(|a| {

@@ -1,8 +1,8 @@
 //! One session of a plan with its sums, and what an edit would make of them. Ceilings and the rules of what may
 //! stand together are judged here; what a plan is worth is not.
 
-use crate::edit::Edit;
-use crate::plan::{BLOCKS, Blocks, Slot, Sums, slot_allowed, sums, within};
+use crate::edit::SessionEdit;
+use crate::plan::{BLOCKS, Blocks, PlanBlock, Sums, slot_allowed, sums, within};
 use crate::problem::{NOTHING, Problem};
 use setwright_model::{Muscle, Pattern};
 use setwright_science::warmup::RampFamily;
@@ -24,7 +24,7 @@ struct Ramped {
 
 /// A session with its sums.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Part {
+pub struct SummedSession {
     /// Blocks.
     pub blocks: Blocks,
     /// Sums of the session.
@@ -112,7 +112,7 @@ impl Delta {
         delta
     }
 
-    fn count(&mut self, problem: &Problem, slot: Slot, sign: i32) {
+    fn count(&mut self, problem: &Problem, slot: PlanBlock, sign: i32) {
         let sets = sign * i32::from(slot.sets);
         slot.each(|index, mode| {
             let lift = &problem.hot[index];
@@ -143,7 +143,7 @@ struct Load {
 
 impl Load {
     #[inline]
-    fn add(&mut self, problem: &Problem, session: usize, slot: Slot) {
+    fn add(&mut self, problem: &Problem, session: usize, slot: PlanBlock) {
         self.sums.add(problem, session, slot);
         slot.each(|index, _| {
             let lift = &problem.hot[index];
@@ -153,7 +153,7 @@ impl Load {
     }
 }
 
-impl Part {
+impl SummedSession {
     /// A session of these blocks.
     pub fn new(problem: &Problem, session: usize, blocks: Blocks) -> Self {
         let mut part = Self {
@@ -207,18 +207,18 @@ impl Part {
                 }
             });
         }
-        self.ramp_time = self.ramp_time_after(problem, &Edit::new(0));
+        self.ramp_time = self.ramp_time_after(problem, &SessionEdit::new(0));
     }
 
     /// What an edit would do; says whether every ceiling and every rule of a session but its order is kept.
-    pub fn edited(&self, problem: &Problem, eligible: &[bool], edit: &Edit, out: &mut Delta) -> bool {
+    pub fn edited(&self, problem: &Problem, eligible: &[bool], edit: &SessionEdit, out: &mut Delta) -> bool {
         self.sums_after(problem, edit, out) && self.variety_after(problem, eligible, edit) && {
             self.doses_after(problem, edit, out);
             true
         }
     }
 
-    fn sums_after(&self, problem: &Problem, edit: &Edit, out: &mut Delta) -> bool {
+    fn sums_after(&self, problem: &Problem, edit: &SessionEdit, out: &mut Delta) -> bool {
         let (mut less, mut more) = (Load::default(), Load::default());
         let (session, sums) = (edit.session(), &self.sums);
         edit.gone().iter().for_each(|g| less.add(problem, session, self.blocks[usize::from(*g)]));
@@ -247,7 +247,7 @@ impl Part {
     }
 
     /// Time of the family leads' longer ramps and of the start, after an edit.
-    fn ramp_time_after(&self, problem: &Problem, edit: &Edit) -> u32 {
+    fn ramp_time_after(&self, problem: &Problem, edit: &SessionEdit) -> u32 {
         // Rank above lead in one number: the smallest leads.
         const NOBODY: u32 = u32::MAX;
         let mut leads = [NOBODY; FAMILIES];
@@ -279,7 +279,7 @@ impl Part {
     }
 
     /// Whether what comes may be there at all, once, and with no more of its pattern than allowed.
-    fn variety_after(&self, problem: &Problem, eligible: &[bool], edit: &Edit) -> bool {
+    fn variety_after(&self, problem: &Problem, eligible: &[bool], edit: &SessionEdit) -> bool {
         let come = edit.come();
         come.iter().enumerate().all(|(k, slot)| {
             slot_allowed(problem, edit.session(), *slot)
@@ -292,19 +292,19 @@ impl Part {
         })
     }
 
-    fn has_after(&self, index: usize, edit: &Edit) -> bool {
+    fn has_after(&self, index: usize, edit: &SessionEdit) -> bool {
         // The bit says where to look: lifts beyond the words share bits.
         let maybe = self.present[index / 64 % WORDS] >> (index % 64) & 1 == 1;
-        let has = |(i, slot): (usize, &Slot)| slot.has(index as u16) && !edit.leaves(i);
+        let has = |(i, slot): (usize, &PlanBlock)| slot.has(index as u16) && !edit.leaves(i);
         maybe && self.blocks.iter().enumerate().any(has)
     }
 
-    fn pattern_fits(&self, problem: &Problem, index: usize, edit: &Edit) -> bool {
+    fn pattern_fits(&self, problem: &Problem, index: usize, edit: &SessionEdit) -> bool {
         let lift = &problem.hot[index];
         if lift.locked {
             return true;
         }
-        let counts = |slot: Slot| -> u32 {
+        let counts = |slot: PlanBlock| -> u32 {
             let mut count = 0;
             slot.each(|l, _| {
                 let other = &problem.hot[l];
@@ -320,7 +320,7 @@ impl Part {
                 <= most + edit.gone().iter().map(|g| counts(self.blocks[usize::from(*g)])).sum::<u32>()
     }
 
-    fn doses_after(&self, problem: &Problem, edit: &Edit, out: &mut Delta) {
+    fn doses_after(&self, problem: &Problem, edit: &SessionEdit, out: &mut Delta) {
         out.raw = [0; M];
         out.quality = [0; M];
         out.sides = [0; 4];

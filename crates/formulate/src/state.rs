@@ -3,12 +3,12 @@
 //! Ceilings (time, budgets, strain, most sets, spine) are never passed. What must be reached (least sets,
 //! sessions, balance, locks anywhere) is counted as a shortfall.
 
-use crate::edit::Edit;
+use crate::edit::SessionEdit;
 use crate::frame::{Frame, SESSIONS};
 use crate::lift::COUNTS;
-use crate::plan::{Blocks, Plan, Slot, Sums, orderable, within};
+use crate::plan::{Blocks, Plan, PlanBlock, Sums, orderable, within};
 use crate::problem::Problem;
-use crate::session_sums::{Delta, Part};
+use crate::session_sums::{Delta, SummedSession};
 use setwright_model::Muscle;
 use setwright_model::brief::Lock;
 use setwright_science::rules::BALANCE_SHARE;
@@ -20,11 +20,11 @@ const EMPTY_SHORT: i64 = 4;
 
 /// A plan with its sums.
 #[derive(Clone, Debug)]
-pub struct State<'a> {
+pub struct PlanState<'a> {
     problem: &'a Problem,
     frame: &'a Frame,
     /// The different sessions.
-    parts: Vec<Part>,
+    parts: Vec<SummedSession>,
     /// What the rules count, over the cycle.
     counts: [i32; COUNTS],
     /// Sessions of the cycle that have each lift.
@@ -42,10 +42,10 @@ pub struct State<'a> {
     shortfall: i64,
 }
 
-impl<'a> State<'a> {
+impl<'a> PlanState<'a> {
     /// An empty plan.
     pub fn new(problem: &'a Problem, frame: &'a Frame) -> Self {
-        let empty = Part::new(problem, 0, Blocks::default());
+        let empty = SummedSession::new(problem, 0, Blocks::default());
         let mut state = Self {
             problem,
             frame,
@@ -72,11 +72,13 @@ impl<'a> State<'a> {
     }
 
     /// Blocks of a session.
+    #[inline]
     pub fn blocks(&self, session: usize) -> &Blocks {
         &self.parts[session].blocks
     }
 
     /// Sums of a session.
+    #[inline]
     pub fn sums(&self, session: usize) -> &Sums {
         &self.parts[session].sums
     }
@@ -93,48 +95,56 @@ impl<'a> State<'a> {
     }
 
     /// Value in millionths of a point, shortfalls not counted.
+    #[inline]
     pub fn value(&self) -> i64 {
         self.value
     }
 
     /// Units short of what must be reached; 0 when all is.
+    #[inline]
     pub fn short(&self) -> i64 {
         self.shortfall
     }
 
     /// What the search maximises.
+    #[inline]
     pub fn score(&self) -> i64 {
         self.value - self.problem.tables.shortfall_price * self.shortfall
     }
 
     /// Sessions of the cycle that have a lift.
+    #[inline]
     pub fn sessions_of(&self, lift: usize) -> usize {
         usize::from(self.sessions_of[lift])
     }
 
     /// What the rules count, over the cycle.
+    #[inline]
     pub fn counts(&self) -> &[i32; COUNTS] {
         &self.counts
     }
 
     /// Raw dose of a muscle over the cycle, in quarter-sets.
+    #[inline]
     pub fn raw(&self, muscle: usize) -> i32 {
         self.raw[muscle]
     }
 
     /// Quality dose of a muscle over the cycle, in dose units.
+    #[inline]
     pub fn quality(&self, muscle: usize) -> i32 {
         self.quality[muscle]
     }
 
     /// Strain of a muscle in a session, in strain units.
+    #[inline]
     pub fn strain(&self, muscle: usize, session: usize) -> i64 {
         i64::from(self.strain[muscle][session])
     }
 
     /// What putting other blocks into one session or two would do, or `None` when a ceiling would be passed.
-    pub fn with(&self, changes: &[(usize, Blocks)]) -> Option<Change> {
-        let mut change = Change { len: changes.len(), ..Change::default() };
+    pub fn with(&self, changes: &[(usize, Blocks)]) -> Option<PlanChange> {
+        let mut change = PlanChange { len: changes.len(), ..PlanChange::default() };
         for (k, (session, blocks)) in changes.iter().enumerate() {
             let delta = Delta::between(self.problem, *session, &self.parts[*session].blocks, blocks);
             if !within(self.problem, *session, &delta.sums) {
@@ -148,7 +158,7 @@ impl<'a> State<'a> {
 
     /// Weighs edits of one session or two, in different sessions; says whether every ceiling and every rule of a
     /// session but its order is kept. Only then does `change` hold the outcome, whose blocks are still to be set.
-    pub fn weigh_edits(&self, edits: &[Edit], change: &mut Change) -> bool {
+    pub fn weigh_edits(&self, edits: &[SessionEdit], change: &mut PlanChange) -> bool {
         change.len = edits.len().min(change.deltas.len());
         for (edit, delta) in edits.iter().zip(&mut change.deltas) {
             let session = edit.session();
@@ -162,7 +172,7 @@ impl<'a> State<'a> {
     }
 
     /// Takes a change over.
-    pub fn apply(&mut self, change: &Change) {
+    pub fn apply(&mut self, change: &PlanChange) {
         for (delta, blocks) in change.deltas.iter().zip(&change.blocks).take(change.len) {
             let copies = self.problem.copies[delta.session];
             for m in bits(delta.touched) {
@@ -209,8 +219,8 @@ impl<'a> State<'a> {
     }
 
     /// Values the touched muscles anew; says whether every ceiling is kept.
-    fn weigh(&self, change: &mut Change) -> bool {
-        let Change { deltas, blocks, len, after } = change;
+    fn weigh(&self, change: &mut PlanChange) -> bool {
+        let PlanChange { deltas, blocks, len, after } = change;
         let (deltas, blocks) = (&deltas[..*len], &blocks[..*len]);
         if !self.spine_kept(deltas) || !self.counts_kept(deltas, after) {
             return false;
@@ -400,7 +410,7 @@ fn imbalances(problem: &Problem, sides: &[i32; 4]) -> i64 {
 }
 
 /// Whether a session holds a locked lift as the coach fixed it.
-pub fn lock_kept_in(problem: &Problem, blocks: &[Slot], lift: u16, lock: &Lock) -> bool {
+pub fn lock_kept_in(problem: &Problem, blocks: &[PlanBlock], lift: u16, lock: &Lock) -> bool {
     blocks.iter().filter(|slot| slot.has(lift)).any(|slot| {
         let partner = if slot.a == lift { slot.b } else { slot.a };
         let with_ok = lock.with.as_ref().is_none_or(|wanted| {
@@ -424,7 +434,7 @@ pub const CHANGED: usize = 4;
 
 /// A change that may be applied: room for a few sessions, used again and again by the search.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct Change {
+pub struct PlanChange {
     deltas: [Delta; CHANGED],
     blocks: [Blocks; CHANGED],
     len: usize,
@@ -445,23 +455,26 @@ struct After {
     score: i64,
 }
 
-impl Change {
+impl PlanChange {
     /// What the search maximises, after the change.
+    #[inline]
     pub fn score(&self) -> i64 {
         self.after.score
     }
 
     /// Value after the change, when nothing is short then.
+    #[inline]
     pub fn value(&self) -> Option<i64> {
         (self.after.shortfall == 0).then_some(self.after.value)
     }
 
     /// Whether something holds of all changed sessions.
+    #[inline]
     pub fn every(&self, holds: impl Fn(usize, &Blocks) -> bool) -> bool {
         self.deltas.iter().zip(&self.blocks).take(self.len).all(|(d, blocks)| holds(d.session, blocks))
     }
 
-    fn lay_out(&mut self, state: &State<'_>, edits: &[Edit]) -> bool {
+    fn lay_out(&mut self, state: &PlanState<'_>, edits: &[SessionEdit]) -> bool {
         edits.iter().zip(&mut self.blocks).all(|(edit, blocks)| {
             let applied = edit.applied(&state.parts[edit.session()].blocks);
             applied.map(|applied| *blocks = applied).is_some()
@@ -469,7 +482,7 @@ impl Change {
     }
 
     /// Sets the blocks of the sessions that edits change; says whether all rules of order are kept.
-    pub fn settle(&mut self, state: &State<'_>, edits: &[Edit]) -> bool {
+    pub fn settle(&mut self, state: &PlanState<'_>, edits: &[SessionEdit]) -> bool {
         self.lay_out(state, edits) && self.every(|_, blocks| orderable(state.problem, blocks))
     }
 }

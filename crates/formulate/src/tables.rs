@@ -1,7 +1,7 @@
 //! Value as whole numbers: benefit by dose, price of strain and of effort, ranges of dose by muscle, and what lifts bring
 //! by being in so many sessions.
 
-use crate::lift::Lift;
+use crate::lift::Candidate;
 use crate::quotas::Quotas;
 use crate::rules::{Client, session_amount, weekly_amount};
 pub use crate::units::{DOSE_UNIT, POINT, WORTH_UNIT};
@@ -123,12 +123,12 @@ impl Tables {
     }
 
     /// Lays out what depends on the lifts.
-    pub fn lay_out(&mut self, client: &Client<'_>, lifts: &[Lift], quotas: &Quotas) {
+    pub fn lay_out(&mut self, client: &Client<'_>, lifts: &[Candidate], quotas: &Quotas) {
         let points = self.scale as f64 * POINT;
         let brings =
-            |l: &Lift| std::array::from_fn(|n| (points * client.brings(&l.exercise, n)).round() as i64);
+            |l: &Candidate| std::array::from_fn(|n| (points * client.brings(&l.exercise, n)).round() as i64);
         self.lift_value = lifts.iter().map(brings).collect();
-        let sign = |l: &Lift| {
+        let sign = |l: &Candidate| {
             let of = |count: &crate::rules::Count| {
                 let own = count.only.is_none_or(|k| client.mains[k] == l.exercise.id)
                     && count.muscle.is_none_or(|m| l.exercise.direct.contains(&m));

@@ -9,19 +9,19 @@ use crate::budget::Budget;
 use crate::cores::on_all;
 use crate::descent;
 use crate::dual::{Dual, Prices, SessionLayouts, Workspace};
-use crate::finder::{Ground, Start, anneal};
+use crate::finder::{RunStart, SearchGround, anneal};
 use crate::fixed::Left;
 use crate::found::{Found, Placed, state_of};
-use crate::layout::Measure;
+use crate::layout::SolvedMeasure;
 use crate::moves::Pools;
-use crate::part::{Known, Part};
+use crate::part::{Part, PartKnown};
 use crate::rng::Rng;
 use setwright_formulate::frame::Frame;
 use setwright_formulate::problem::Problem;
 
 /// How much work goes into a bound.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Effort {
+pub struct BoundEffort {
     /// Rounds after a first look at every frame; a round solves every session of a frame once.
     pub rounds: u64,
     /// Share of the bound that the gap may be: then it is pressed no further.
@@ -33,7 +33,7 @@ const USUAL_WORK: usize = 1_600_000;
 /// Least and most rounds of a usual bound.
 const USUAL_ROUNDS: [usize; 2] = [1300, 4000];
 
-impl Effort {
+impl BoundEffort {
     /// Effort of a usual bound: more rounds where a round is cheap.
     pub fn usual(problem: &Problem) -> Self {
         let round = (problem.lifts.len() * problem.minutes_units.len()).max(1);
@@ -74,7 +74,7 @@ const TOGETHER: usize = 2;
 
 /// The largest bound over all frames, and the rounds it took.
 pub fn bound_all(problem: &Problem, frames: &[Frame], best: &Placed, budget: &Budget<'_>) -> Pressed {
-    press(problem, frames, best, budget, Effort::usual(problem), &mut |_| {})
+    press(problem, frames, best, budget, BoundEffort::usual(problem), &mut |_| {})
 }
 
 /// The same with a given effort; `news` is told the bound whenever it has fallen.
@@ -83,19 +83,19 @@ pub fn press(
     frames: &[Frame],
     best: &Placed,
     budget: &Budget<'_>,
-    effort: Effort,
+    effort: BoundEffort,
     news: &mut dyn FnMut(i64),
 ) -> Pressed {
     let over = || budget.is_over();
     let (frames, rest) = frames.split_at(frames.len().min(frames_held(problem).max(best.frame + 1)));
     let home = &frames[best.frame];
     let state = state_of(problem, home, &best.found);
-    let measures: Vec<Measure> =
-        (0..problem.parts()).map(|s| Measure::of(problem, s, state.sums(s))).collect();
+    let measures: Vec<SolvedMeasure> =
+        (0..problem.parts()).map(|s| SolvedMeasure::of(problem, s, state.sums(s))).collect();
     let plots = SessionLayouts::new(problem, frames, &measures);
     let mut press = Press {
         duals: frames.iter().map(|f| Dual::new(problem, f, &plots)).collect(),
-        known: Known { value: best.found.value, over: &over },
+        known: PartKnown { value: best.found.value, over: &over },
         workspaces: Default::default(),
         parts: Vec::new(),
         stuck: best.found.value,
@@ -138,7 +138,7 @@ fn frames_held(problem: &Problem) -> usize {
 
 struct Press<'a> {
     duals: Vec<Dual<'a>>,
-    known: Known<'a>,
+    known: PartKnown<'a>,
     workspaces: [Workspace; TOGETHER],
     /// What may still hold something better than the best plan found, the largest bound first.
     parts: Vec<Part>,
@@ -165,8 +165,8 @@ fn near(
     over: &(dyn Fn() -> bool + Sync),
 ) -> (Found, u64) {
     let pools = Pools::new(dual.problem, dual.frame);
-    let ground = Ground { problem: dual.problem, frame: dual.frame, pools: &pools, any: false };
-    anneal(ground, Start::Likely(&likely.plan), moves, &mut rng, over)
+    let ground = SearchGround { problem: dual.problem, frame: dual.frame, pools: &pools, any: false };
+    anneal(ground, RunStart::Likely(&likely.plan), moves, &mut rng, over)
 }
 
 impl Press<'_> {
@@ -196,7 +196,7 @@ impl Press<'_> {
 
     /// Bounds frames one after another, each laid out and let go: there are too many to hold. None is pressed below
     /// what the best plan's frame keeps the bound at.
-    fn pass_over(&mut self, problem: &Problem, home: usize, frames: &[Frame], measures: &[Measure]) {
+    fn pass_over(&mut self, problem: &Problem, home: usize, frames: &[Frame], measures: &[SolvedMeasure]) {
         let Some(first) = self.parts.iter().find(|p| p.frame() == home) else { return };
         let start = first.prices(&self.duals[home]);
         let target = first.bound().max(self.known.value);

@@ -4,7 +4,8 @@
 //! It says how near every offer is to being worth its time, not only which are taken.
 
 use crate::session_dp::{
-    Ask, End, LANES, Layer, NO_ROW, Number, Room, STATES, Step, Table, better_of, last_step, transition,
+    End, LANES, Layer, NO_ROW, Number, STATES, SessionQuery, SessionRoom, SessionTable, Step, better_of,
+    last_step, transition,
 };
 use crate::session_shape::Shape;
 
@@ -18,8 +19,8 @@ struct Back {
 /// Where rows from the start meet rows from the end.
 struct Meeting<'a, N> {
     shape: &'a Shape,
-    room: Room,
-    ask: &'a Ask<'a, N>,
+    room: SessionRoom,
+    ask: &'a SessionQuery<'a, N>,
     /// The layer before the group.
     parent: usize,
     step: Step,
@@ -27,9 +28,9 @@ struct Meeting<'a, N> {
     here: [u32; STATES],
 }
 
-impl<N: Number> Table<N> {
+impl<N: Number> SessionTable<N> {
     /// By offer: the best of the session with it.
-    pub fn completions(&mut self, shape: &Shape, room: Room, ask: &Ask<'_, N>) -> Vec<f64> {
+    pub fn completions(&mut self, shape: &Shape, room: SessionRoom, ask: &SessionQuery<'_, N>) -> Vec<f64> {
         // Every state that an offer leads to has to be gone through, whether or not the best does.
         self.keep_all = true;
         let ends = self.fill(shape, room, ask);
@@ -61,7 +62,7 @@ impl<N: Number> Table<N> {
             + 1
     }
 
-    fn begin_back(&mut self, end: End, room: Room, back: &mut Back) {
+    fn begin_back(&mut self, end: End, room: SessionRoom, back: &mut Back) {
         let Some(last) = last_step(end, room) else { return };
         let row = self.new_row() as usize;
         let capacity = room.capacity as usize;
@@ -135,7 +136,7 @@ impl<N: Number> Table<N> {
     }
 
     /// A row from the start by time left instead of time used.
-    fn turned(&mut self, row: u32, room: Room, back: &mut Back) -> u32 {
+    fn turned(&mut self, row: u32, room: SessionRoom, back: &mut Back) -> u32 {
         let number = row as usize / self.stride();
         if back.turned[number] == NO_ROW {
             let new = self.new_row() as usize;

@@ -78,13 +78,13 @@ pub fn explain(
     let all = wishes(brief);
     let kept = world.clash(brief, &all, &all);
     let known = if world.is_impossible(&only(brief, &all, &kept)) {
-        Known::Clash
+        Proven::Clash
     } else if disproven || world.is_impossible(brief) {
-        Known::Brief
+        Proven::Brief
     } else {
-        Known::Nothing
+        Proven::Nothing
     };
-    let proven = known != Known::Nothing;
+    let proven = known != Proven::Nothing;
     let mut lines = vec![head(&kept, known)];
     lines.extend(kept.iter().map(|w| format!("- {}", describe(brief, catalogue, w))));
     lines.extend(kept.iter().filter_map(|w| world.left_out_for(w)));
@@ -94,7 +94,7 @@ pub fn explain(
 
 /// What the bound could prove.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Known {
+enum Proven {
     /// That the smallest set of wishes cannot be kept together.
     Clash,
     /// That the whole brief cannot be met.
@@ -103,11 +103,11 @@ enum Known {
     Nothing,
 }
 
-fn head(kept: &[Wish], known: Known) -> String {
+fn head(kept: &[Wish], known: Proven) -> String {
     let sure = match known {
-        Known::Clash => "It is proven that",
-        Known::Brief => "It is proven that the brief cannot be met; as far as the search went,",
-        Known::Nothing => "No programme was found; as far as the search went,",
+        Proven::Clash => "It is proven that",
+        Proven::Brief => "It is proven that the brief cannot be met; as far as the search went,",
+        Proven::Nothing => "No programme was found; as far as the search went,",
     };
     if kept.is_empty() {
         return format!("{sure} the time and the equipment hold no programme under the rules at all.");

@@ -5,7 +5,7 @@
 //! make the bound lower, never too low.
 
 use crate::layout::{Layout, may_stand_beside};
-use crate::session_shape::Offer;
+use crate::session_shape::LiftOffer;
 use setwright_formulate::problem::{ALTERNATING, MODES, Problem, SAME_FIRST, SAME_SECOND};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -78,7 +78,7 @@ impl Pairing {
     }
 }
 
-fn are_pair(problem: &Problem, one: &Offer, other: &Offer) -> bool {
+fn are_pair(problem: &Problem, one: &LiftOffer, other: &LiftOffer) -> bool {
     let fits = if ALTERNATING.contains(&one.mode) {
         other.mode == one.mode
     } else if SAME_FIRST.contains(&one.mode) {

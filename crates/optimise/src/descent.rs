@@ -8,7 +8,7 @@
 use crate::cuts::Cut;
 use crate::dual::{Dual, Evaluation, SessionLayouts, Workspace};
 use crate::model::Model;
-use crate::prices::{Places, Prices};
+use crate::prices::{PriceIndex, Prices};
 use setwright_formulate::frame::Frame;
 use setwright_formulate::problem::Problem;
 
@@ -125,7 +125,7 @@ impl Descent {
     }
 
     /// Rules whose prices it has from the start.
-    pub fn know(&mut self, places: &Places, cuts: &[Cut]) {
+    pub fn know(&mut self, places: &PriceIndex, cuts: &[Cut]) {
         self.model.add_rules(places, cuts);
     }
 

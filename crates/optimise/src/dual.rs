@@ -6,11 +6,11 @@
 //! pairing that no cut says) only makes the bound larger.
 
 use crate::cuts::{Cut, Pairing};
-use crate::layout::{Layout, Measure};
+use crate::layout::{Layout, SolvedMeasure};
 use crate::own::{Asked, Own};
 pub use crate::prices::Prices;
-use crate::prices::{BUDGETS, FINE, Places};
-use crate::session_dp::{Ask, Bests, Narrow, Table};
+use crate::prices::{BUDGETS, FINE, PriceIndex};
+use crate::session_dp::{Bests, Narrow, SessionQuery, SessionTable};
 use setwright_formulate::frame::Frame;
 use setwright_formulate::lift::{COST_EFFORT, EFFORT_MOST};
 use setwright_formulate::problem::Problem;
@@ -47,7 +47,7 @@ pub struct Dual<'a> {
     /// The frame.
     pub frame: &'a Frame,
     /// Where prices stand.
-    pub places: Places,
+    pub places: PriceIndex,
     /// Sessions.
     plots: Vec<Arc<Plot>>,
     /// Doses that are best at some price, by muscle.
@@ -70,12 +70,12 @@ struct Plot {
 #[derive(Debug)]
 pub struct SessionLayouts {
     plots: BTreeMap<(usize, Focus), Arc<Plot>>,
-    measures: Vec<Measure>,
+    measures: Vec<SolvedMeasure>,
 }
 
 impl SessionLayouts {
     /// The sessions of these frames.
-    pub fn new(problem: &Problem, frames: &[Frame], measures: &[Measure]) -> Self {
+    pub fn new(problem: &Problem, frames: &[Frame], measures: &[SolvedMeasure]) -> Self {
         let mut plots = BTreeMap::new();
         for frame in frames {
             for (session, focus) in frame.focus.iter().enumerate().take(frame.parts()) {
@@ -88,7 +88,7 @@ impl SessionLayouts {
 
     /// The same, all measured in time.
     pub fn by_time(problem: &Problem, frames: &[Frame]) -> Self {
-        Self::new(problem, frames, &vec![Measure::Time; problem.parts()])
+        Self::new(problem, frames, &vec![SolvedMeasure::Time; problem.parts()])
     }
 
     fn of(&self, problem: &Problem, frame: &Frame) -> Vec<Arc<Plot>> {
@@ -101,14 +101,14 @@ impl SessionLayouts {
 }
 
 impl Plot {
-    fn new(problem: &Problem, frame: &Frame, session: usize, measure: Measure) -> Arc<Self> {
+    fn new(problem: &Problem, frame: &Frame, session: usize, measure: SolvedMeasure) -> Arc<Self> {
         Arc::new(Self { layout: Layout::new(problem, frame, session, measure), pairing: OnceLock::new() })
     }
 }
 
 /// What is left of the sessions' offers: the rest was proven to be of no use, or is looked at elsewhere.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Limits {
+pub struct OpenOffers {
     /// By session and offer: may not be taken.
     pub closed: Vec<Vec<bool>>,
     /// By session and group: one of its offers has to be taken.
@@ -120,8 +120,8 @@ pub struct Limits {
 /// Room to reckon in, kept from one round to the next.
 #[derive(Debug, Default)]
 pub struct Workspace {
-    narrow: Table<Narrow>,
-    wide: Table<f64>,
+    narrow: SessionTable<Narrow>,
+    wide: SessionTable<f64>,
     profits: Vec<f64>,
     small: Vec<Narrow>,
 }
@@ -134,8 +134,8 @@ pub fn marginals(problem: &Problem, frame: &Frame, prices: &Prices) -> Vec<Vec<O
     let mut profits = Vec::new();
     let of = |layout: &Layout| {
         dual.profits(layout, &whole, &limits, &mut profits);
-        let ask = Ask { profit: &profits, must: &layout.must, light: false };
-        let mut table = Table::<f64>::default();
+        let ask = SessionQuery { profit: &profits, must: &layout.must, light: false };
+        let mut table = SessionTable::<f64>::default();
         let with = table.completions(&layout.shape, layout.room, &ask);
         let top = with.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let mut out = vec![None; problem.lifts.len()];
@@ -152,7 +152,7 @@ pub fn marginals(problem: &Problem, frame: &Frame, prices: &Prices) -> Vec<Vec<O
 impl<'a> Dual<'a> {
     /// Lays a frame out with sessions that are laid out.
     pub fn new(problem: &'a Problem, frame: &'a Frame, plots: &SessionLayouts) -> Self {
-        let places = Places::new(problem);
+        let places = PriceIndex::new(problem);
         let doses: Vec<_> = (0..M).map(|m| doses(problem, frame, m)).collect();
         let asked = Asked {
             least: &|part, k| frame.least[part][k],
@@ -186,8 +186,8 @@ impl<'a> Dual<'a> {
     }
 
     /// No limits but the layout's own.
-    pub fn limits(&self) -> Limits {
-        Limits {
+    pub fn limits(&self) -> OpenOffers {
+        OpenOffers {
             closed: self.layouts().map(|l| vec![false; l.shape.offers.len()]).collect(),
             must: self.layouts().map(|l| l.must.clone()).collect(),
             cuts: Vec::new(),
@@ -198,7 +198,7 @@ impl<'a> Dual<'a> {
     pub fn evaluate(
         &self,
         prices: &Prices,
-        limits: &Limits,
+        limits: &OpenOffers,
         workspace: &mut Workspace,
     ) -> Option<Evaluation> {
         let whole = prices.whole(&self.places);
@@ -217,7 +217,7 @@ impl<'a> Dual<'a> {
         Some(Evaluation { bound: (sum / FINE).ceil() as i64, taken })
     }
 
-    fn sessions(&self, whole: &[f64], limits: &Limits, workspace: &mut Workspace) -> Option<Vec<Bests>> {
+    fn sessions(&self, whole: &[f64], limits: &OpenOffers, workspace: &mut Workspace) -> Option<Vec<Bests>> {
         self.layouts().map(|l| self.session(l, whole, limits, workspace)).collect()
     }
 
@@ -225,7 +225,7 @@ impl<'a> Dual<'a> {
         &self,
         layout: &Layout,
         whole: &[f64],
-        limits: &Limits,
+        limits: &OpenOffers,
         workspace: &mut Workspace,
     ) -> Option<Bests> {
         if layout.impossible {
@@ -235,18 +235,18 @@ impl<'a> Dual<'a> {
         let light = self.is_near(layout.session);
         let must = &limits.must[layout.session];
         if narrow(layout, must, &workspace.profits, &mut workspace.small) {
-            let ask = Ask { profit: &workspace.small, must, light };
+            let ask = SessionQuery { profit: &workspace.small, must, light };
             let mut bests = workspace.narrow.solve(&layout.shape, layout.room, &ask);
             for best in [&mut bests.heavy, &mut bests.light].into_iter().flatten() {
                 best.profit *= COARSE;
             }
             return Some(bests);
         }
-        let ask = Ask { profit: &workspace.profits, must, light };
+        let ask = SessionQuery { profit: &workspace.profits, must, light };
         Some(workspace.wide.solve(&layout.shape, layout.room, &ask))
     }
 
-    fn profits(&self, layout: &Layout, whole: &[f64], limits: &Limits, out: &mut Vec<f64>) {
+    fn profits(&self, layout: &Layout, whole: &[f64], limits: &OpenOffers, out: &mut Vec<f64>) {
         layout.profits(self.problem, self.frame, &self.places, whole, out);
         for (cut, price) in limits.cuts.iter().zip(&whole[self.places.len()..]) {
             if cut.session == layout.session && *price != 0.0 {

@@ -7,9 +7,11 @@
 
 use crate::found::Found;
 use setwright_formulate::frame::Frame;
-use setwright_formulate::plan::{Blocks, NONE, Slot, orderable, slot_allowed, sums, variety_kept, within};
+use setwright_formulate::plan::{
+    Blocks, NONE, PlanBlock, orderable, slot_allowed, sums, variety_kept, within,
+};
 use setwright_formulate::problem::{ALTERNATING, Problem, SAME_FIRST, SETS, STRAIGHT};
-use setwright_formulate::state::{State, lock_kept_in};
+use setwright_formulate::state::{PlanState, lock_kept_in};
 use setwright_formulate::tables::STRAIN_UNIT;
 use setwright_model::Muscle;
 use std::collections::BTreeMap;
@@ -53,7 +55,7 @@ pub fn best(problem: &Problem, frame: &Frame, known: Option<i64>) -> (Proof, u64
         lists.push(list);
     }
     let mut search = Search { lists, nodes: 0, best: None, known: known.unwrap_or(i64::MIN / 2) };
-    let empty = State::new(problem, frame);
+    let empty = PlanState::new(problem, frame);
     search.extend(&empty, 0, ROUNDING);
     let proof = match search.best {
         met if search.nodes > NODES_MAX => Proof::TooLarge(met),
@@ -71,7 +73,7 @@ struct Search {
 }
 
 impl Search {
-    fn extend(&mut self, state: &State<'_>, depth: usize, most_so_far: i64) {
+    fn extend(&mut self, state: &PlanState<'_>, depth: usize, most_so_far: i64) {
         if depth == self.lists.len() {
             if state.short() == 0 && state.value() > self.known {
                 self.known = state.value();
@@ -110,16 +112,16 @@ fn list(problem: &Problem, frame: &Frame, session: usize) -> Option<Vec<Listed>>
 }
 
 /// Every block that may stand in a session.
-fn slots(problem: &Problem, frame: &Frame, session: usize) -> Vec<Slot> {
+fn slots(problem: &Problem, frame: &Frame, session: usize) -> Vec<PlanBlock> {
     let lifts: Vec<u16> =
         (0..problem.lifts.len()).filter(|l| frame.eligible[session][*l]).map(|l| l as u16).collect();
     let mut out = Vec::new();
     for &a in &lifts {
         for sets in 1..=SETS as u8 {
-            out.extend(STRAIGHT.map(|mode| Slot { a, b: NONE, sets, mode }));
+            out.extend(STRAIGHT.map(|mode| PlanBlock { a, b: NONE, sets, mode }));
             for &b in &lifts {
                 let alternating = ALTERNATING.filter(|_| a < b);
-                out.extend(alternating.chain(SAME_FIRST).map(|mode| Slot { a, b, sets, mode }));
+                out.extend(alternating.chain(SAME_FIRST).map(|mode| PlanBlock { a, b, sets, mode }));
             }
         }
     }
@@ -140,7 +142,7 @@ struct Rated {
 struct Lister<'a> {
     problem: &'a Problem,
     session: usize,
-    slots: &'a [Slot],
+    slots: &'a [PlanBlock],
     kept: &'a mut BTreeMap<Vec<(u16, u8)>, Vec<Rated>>,
     count: usize,
 }

@@ -7,9 +7,9 @@ use crate::merits::Merits;
 use crate::moves::{Pools, draw};
 use crate::rng::Rng;
 use setwright_formulate::frame::Frame;
-use setwright_formulate::plan::{Blocks, NONE, Plan, Slot, orderable, slot_allowed};
+use setwright_formulate::plan::{Blocks, NONE, Plan, PlanBlock, orderable, slot_allowed};
 use setwright_formulate::problem::{ALTERNATING, Problem, SAME_FIRST, SETS, STRAIGHT};
-use setwright_formulate::state::{Change, State, lock_kept_in};
+use setwright_formulate::state::{PlanChange, PlanState, lock_kept_in};
 use setwright_model::brief::Lock;
 use std::sync::LazyLock;
 
@@ -34,7 +34,7 @@ const REFRESH: u32 = 64;
 
 /// Where a run searches and what it is given: the problem, a frame, and the pools of that frame.
 #[derive(Clone, Copy)]
-pub struct Ground<'a> {
+pub struct SearchGround<'a> {
     /// The problem.
     pub problem: &'a Problem,
     /// The frame.
@@ -47,7 +47,7 @@ pub struct Ground<'a> {
 
 /// Where a run begins.
 #[derive(Clone, Copy)]
-pub enum Start<'a> {
+pub enum RunStart<'a> {
     /// With what the coach has locked.
     Cold,
     /// Near a good plan.
@@ -56,7 +56,7 @@ pub enum Start<'a> {
     Likely(&'a Plan),
 }
 
-impl<'a> Start<'a> {
+impl<'a> RunStart<'a> {
     /// Near what was found, or cold where nothing was.
     pub fn near(found: Option<&'a Found>) -> Self {
         found.map_or(Self::Cold, |found| Self::Near(&found.plan))
@@ -80,8 +80,8 @@ impl<'a> Start<'a> {
 
 /// Anneals from one start. Returns the best plan met and the moves made.
 pub fn anneal(
-    ground: Ground<'_>,
-    from: Start<'_>,
+    ground: SearchGround<'_>,
+    from: RunStart<'_>,
     moves: u64,
     rng: &mut Rng,
     out_of_time: &dyn Fn() -> bool,
@@ -117,11 +117,11 @@ pub fn anneal(
     (best, done)
 }
 
-fn found(state: &State<'_>) -> Found {
+fn found(state: &PlanState<'_>) -> Found {
     Found { plan: state.plan(), value: state.value(), short: state.short() }
 }
 
-fn keep_best(state: &State<'_>, best: &mut Found) {
+fn keep_best(state: &PlanState<'_>, best: &mut Found) {
     if (state.short(), -state.value()) < (best.short, -best.value) {
         (best.value, best.short) = (state.value(), state.short());
         state.copy_plan(&mut best.plan);
@@ -130,24 +130,24 @@ fn keep_best(state: &State<'_>, best: &mut Found) {
 
 /// A state on its way, with room for the change that is weighed and with the merits that guide the draws.
 struct Walk<'a> {
-    ground: Ground<'a>,
-    state: State<'a>,
-    change: Change,
+    ground: SearchGround<'a>,
+    state: PlanState<'a>,
+    change: PlanChange,
     merits: Merits,
     /// Changes since the merits were reckoned.
     stale: u32,
 }
 
 impl<'a> Walk<'a> {
-    fn new(ground: Ground<'a>, state: State<'a>) -> Self {
+    fn new(ground: SearchGround<'a>, state: PlanState<'a>) -> Self {
         let mut merits = Merits::default();
         merits.refresh(ground.problem, ground.frame, &state);
-        Self { ground, state, change: Change::default(), merits, stale: 0 }
+        Self { ground, state, change: PlanChange::default(), merits, stale: 0 }
     }
 
     /// Tries one move; says whether the state changed.
     fn step(&mut self, temperature: f64, rng: &mut Rng) -> bool {
-        let Ground { problem, frame, pools, .. } = self.ground;
+        let SearchGround { problem, frame, pools, .. } = self.ground;
         let Some(drawn) = draw(frame, pools, &self.merits, &self.state, rng) else { return false };
         let edits = drawn.edits();
         let threshold = (temperature * LOGS[rng.below(LOGS_LEN)]) as i64;
@@ -176,9 +176,9 @@ fn locks_of_session_kept(problem: &Problem, session: usize, blocks: &Blocks) -> 
 }
 
 /// The first state: a warm plan as far as it fits, else the locks.
-fn start<'a>(ground: Ground<'a>, warm: Option<&Plan>, rng: &mut Rng) -> State<'a> {
-    let Ground { problem, frame, pools, .. } = ground;
-    let mut state = State::new(problem, frame);
+fn start<'a>(ground: SearchGround<'a>, warm: Option<&Plan>, rng: &mut Rng) -> PlanState<'a> {
+    let SearchGround { problem, frame, pools, .. } = ground;
+    let mut state = PlanState::new(problem, frame);
     if let Some(plan) = warm {
         for (session, blocks) in plan.sessions.iter().enumerate().take(frame.parts()) {
             for slot in blocks.iter() {
@@ -192,7 +192,13 @@ fn start<'a>(ground: Ground<'a>, warm: Option<&Plan>, rng: &mut Rng) -> State<'a
     state
 }
 
-fn try_add(problem: &Problem, pools: &Pools, state: &mut State<'_>, session: usize, slot: Slot) -> bool {
+fn try_add(
+    problem: &Problem,
+    pools: &Pools,
+    state: &mut PlanState<'_>,
+    session: usize,
+    slot: PlanBlock,
+) -> bool {
     let mut blocks = *state.blocks(session);
     let allowed = slot_allowed(problem, session, slot)
         && slot.lifts().all(|(l, _)| pools.eligible(session).binary_search(&(l as u16)).is_ok())
@@ -207,7 +213,7 @@ fn try_add(problem: &Problem, pools: &Pools, state: &mut State<'_>, session: usi
 fn place_lock(
     problem: &Problem,
     pools: &Pools,
-    state: &mut State<'_>,
+    state: &mut PlanState<'_>,
     lift: u16,
     lock: &Lock,
     rng: &mut Rng,
@@ -233,7 +239,7 @@ fn place_lock(
 }
 
 /// Blocks that keep a lock, fewest sets first.
-fn slots_for(problem: &Problem, lift: u16, lock: &Lock) -> Vec<Slot> {
+fn slots_for(problem: &Problem, lift: u16, lock: &Lock) -> Vec<PlanBlock> {
     let partner = lock.with.as_ref().map(|id| problem.lifts.iter().position(|l| l.exercise.id == *id));
     let b = match partner {
         None => NONE,
@@ -248,9 +254,9 @@ fn slots_for(problem: &Problem, lift: u16, lock: &Lock) -> Vec<Slot> {
     let mut out = Vec::new();
     for &n in &sets {
         for &mode in &modes {
-            out.push(Slot { a: lift, b, sets: n, mode });
+            out.push(PlanBlock { a: lift, b, sets: n, mode });
             if b != NONE {
-                out.push(Slot { a: b, b: lift, sets: n, mode });
+                out.push(PlanBlock { a: b, b: lift, sets: n, mode });
             }
         }
     }

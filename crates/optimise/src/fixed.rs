@@ -3,13 +3,13 @@
 //!
 //! It must not guess: where anything is still open, or a verdict hangs on the order in which sessions are laid, it says so.
 
-use crate::dual::{Dual, Limits};
+use crate::dual::{Dual, OpenOffers};
 use crate::found::Found;
 use crate::layout::Layout;
-use crate::session_shape::Offer;
-use setwright_formulate::plan::{Blocks, NONE, Slot, orderable, slot_allowed};
+use crate::session_shape::LiftOffer;
+use setwright_formulate::plan::{Blocks, NONE, PlanBlock, orderable, slot_allowed};
 use setwright_formulate::problem::{ALTERNATING, MODES, Problem, SAME_SECOND};
-use setwright_formulate::state::State;
+use setwright_formulate::state::PlanState;
 use setwright_model::BlockKind;
 
 /// What is left of a part.
@@ -24,8 +24,8 @@ pub enum Left {
 }
 
 /// What these limits leave of a frame.
-pub fn left_of(dual: &Dual<'_>, limits: &Limits) -> Left {
-    let mut state = State::new(dual.problem, dual.frame);
+pub fn left_of(dual: &Dual<'_>, limits: &OpenOffers) -> Left {
+    let mut state = PlanState::new(dual.problem, dual.frame);
     for layout in dual.layouts() {
         let Some(offers) = only(dual.problem, layout, limits) else { return Left::Much };
         let Some(blocks) = blocks_of(dual.problem, layout.session, &offers) else { return Left::Nothing };
@@ -39,16 +39,16 @@ pub fn left_of(dual: &Dual<'_>, limits: &Limits) -> Left {
     if state.short() == 0 { Left::One(found(&state)) } else { Left::Nothing }
 }
 
-fn found(state: &State<'_>) -> Found {
+fn found(state: &PlanState<'_>) -> Found {
     Found { plan: state.plan(), value: state.value(), short: state.short() }
 }
 
 /// The plan of offers taken in each session. A session whose offers cannot stand in blocks, or pass a ceiling, is left
 /// empty.
 pub fn plan_of(dual: &Dual<'_>, taken: &[Vec<u32>]) -> Found {
-    let mut state = State::new(dual.problem, dual.frame);
+    let mut state = PlanState::new(dual.problem, dual.frame);
     for (layout, taken) in dual.layouts().zip(taken) {
-        let offers: Vec<Offer> = taken.iter().map(|o| layout.shape.offers[*o as usize]).collect();
+        let offers: Vec<LiftOffer> = taken.iter().map(|o| layout.shape.offers[*o as usize]).collect();
         let blocks = blocks_of(dual.problem, layout.session, &offers);
         if let Some(change) = blocks.and_then(|blocks| state.with(&[(layout.session, blocks)])) {
             state.apply(&change);
@@ -58,7 +58,7 @@ pub fn plan_of(dual: &Dual<'_>, taken: &[Vec<u32>]) -> Found {
 }
 
 /// The offers of a session, if every one of them has to be taken and no other can be.
-fn only(problem: &Problem, layout: &Layout, limits: &Limits) -> Option<Vec<Offer>> {
+fn only(problem: &Problem, layout: &Layout, limits: &OpenOffers) -> Option<Vec<LiftOffer>> {
     let s = layout.session;
     let open = |index: &usize| !limits.closed[s][*index];
     let mut taken = Vec::new();
@@ -82,14 +82,14 @@ fn only(problem: &Problem, layout: &Layout, limits: &Limits) -> Option<Vec<Offer
 }
 
 /// Blocks that these offers can stand in together.
-fn blocks_of(problem: &Problem, session: usize, offers: &[Offer]) -> Option<Blocks> {
+fn blocks_of(problem: &Problem, session: usize, offers: &[LiftOffer]) -> Option<Blocks> {
     let mut left = offers.to_vec();
     laid(problem, session, &mut left, Blocks::default())
 }
 
-fn laid(problem: &Problem, session: usize, left: &mut Vec<Offer>, blocks: Blocks) -> Option<Blocks> {
+fn laid(problem: &Problem, session: usize, left: &mut Vec<LiftOffer>, blocks: Blocks) -> Option<Blocks> {
     let Some(one) = left.pop() else { return orderable(problem, &blocks).then_some(blocks) };
-    let with = |slot: Slot, left: &mut Vec<Offer>| {
+    let with = |slot: PlanBlock, left: &mut Vec<LiftOffer>| {
         let mut more = blocks;
         if slot_allowed(problem, session, slot) && more.push(slot) {
             laid(problem, session, left, more)
@@ -99,7 +99,7 @@ fn laid(problem: &Problem, session: usize, left: &mut Vec<Offer>, blocks: Blocks
     };
     let mut found = None;
     if MODES[usize::from(one.mode)].kind == BlockKind::Straight {
-        found = with(Slot { a: one.lift, b: NONE, sets: one.sets, mode: one.mode }, left);
+        found = with(PlanBlock { a: one.lift, b: NONE, sets: one.sets, mode: one.mode }, left);
     } else {
         for at in 0..left.len() {
             let other = left.remove(at);
@@ -115,11 +115,11 @@ fn laid(problem: &Problem, session: usize, left: &mut Vec<Offer>, blocks: Blocks
 }
 
 /// The block of two offers, if their modes and sets are those of one.
-fn slot_of(one: Offer, other: Offer) -> Option<Slot> {
+fn slot_of(one: LiftOffer, other: LiftOffer) -> Option<PlanBlock> {
     let (a, b) = if MODES[usize::from(one.mode)].second { (other, one) } else { (one, other) };
     let alternate = ALTERNATING.contains(&a.mode) && b.mode == a.mode;
     let same = !alternate && b.mode == a.mode + SAME_SECOND;
     let (first, second) = if alternate && a.lift > b.lift { (b, a) } else { (a, b) };
-    let slot = Slot { a: first.lift, b: second.lift, sets: a.sets, mode: a.mode };
+    let slot = PlanBlock { a: first.lift, b: second.lift, sets: a.sets, mode: a.mode };
     (a.sets == b.sets && (alternate || same)).then_some(slot)
 }

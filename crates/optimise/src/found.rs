@@ -3,7 +3,7 @@
 use setwright_formulate::frame::Frame;
 use setwright_formulate::plan::Plan;
 use setwright_formulate::problem::Problem;
-use setwright_formulate::state::State;
+use setwright_formulate::state::PlanState;
 
 /// A plan found in a frame.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,8 +33,8 @@ pub struct Placed {
 }
 
 /// The state of a found plan.
-pub fn state_of<'a>(problem: &'a Problem, frame: &'a Frame, found: &Found) -> State<'a> {
-    let mut state = State::new(problem, frame);
+pub fn state_of<'a>(problem: &'a Problem, frame: &'a Frame, found: &Found) -> PlanState<'a> {
+    let mut state = PlanState::new(problem, frame);
     for (session, blocks) in found.plan.sessions.iter().enumerate() {
         if let Some(change) = state.with(&[(session, *blocks)]) {
             state.apply(&change);

@@ -2,9 +2,9 @@
 //!
 //! An offer is left out only where no plan can hold it, or where another serves at least as well at any prices.
 
-use crate::prices::{EXERCISES, FINE, Places, SAME_MUSCLE, TIME};
-use crate::session_dp::Room;
-use crate::session_shape::{Group, GroupRun, Offer, Shape};
+use crate::prices::{EXERCISES, FINE, PriceIndex, SAME_MUSCLE, TIME};
+use crate::session_dp::SessionRoom;
+use crate::session_shape::{GroupRun, LiftOffer, OfferGroup, Shape};
 use setwright_formulate::frame::{Frame, SESSIONS};
 use setwright_formulate::problem::{
     ALTERNATING, Choice, MODES, NOTHING, Problem, SAME_FIRST, SAME_SECOND, SETS, STRAIGHT,
@@ -22,14 +22,14 @@ const FULL: f64 = 0.85;
 
 /// What a session is solved exactly in; the rest that it has to spend is priced.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Measure {
+pub enum SolvedMeasure {
     /// Time steps, with the ramps of the first lifts.
     Time,
     /// Sets. Its ramps are left out, which only makes a bound larger.
     Sets,
 }
 
-impl Measure {
+impl SolvedMeasure {
     /// What a session of a plan is short of: sets, if much of its time is left.
     pub fn of(problem: &Problem, session: usize, sums: &setwright_formulate::plan::Sums) -> Self {
         let share = |used: u32, room: u32| f64::from(used) / f64::from(room.max(1));
@@ -50,7 +50,7 @@ pub struct Layout {
     /// Whether a lock of this session can be kept by no offer at all.
     pub impossible: bool,
     /// What there is to spend.
-    pub room: Room,
+    pub room: SessionRoom,
     /// Worth of each offer.
     worth: Vec<f64>,
 }
@@ -60,7 +60,7 @@ struct Laying<'a> {
     problem: &'a Problem,
     eligible: &'a [bool],
     session: usize,
-    measure: Measure,
+    measure: SolvedMeasure,
     /// Least lead time of the lifts that may lead a family before a lift although they are gone through after it, by
     /// lift; `u16::MAX` where there is none.
     leads: Vec<u16>,
@@ -70,14 +70,14 @@ struct Laying<'a> {
 
 impl Layout {
     /// The offers of a session.
-    pub fn new(problem: &Problem, frame: &Frame, session: usize, measure: Measure) -> Self {
+    pub fn new(problem: &Problem, frame: &Frame, session: usize, measure: SolvedMeasure) -> Self {
         let eligible = &frame.eligible[session];
         let laying = Laying {
             problem,
             eligible,
             session,
             measure,
-            leads: if measure == Measure::Time { leads(problem, eligible) } else { Vec::new() },
+            leads: if measure == SolvedMeasure::Time { leads(problem, eligible) } else { Vec::new() },
             fixed_sets: fixed_sets(problem, session),
         };
         let (families, musts) = laying.families();
@@ -89,8 +89,10 @@ impl Layout {
         let must = shape.groups.iter().map(locked).collect();
         let impossible = musts.iter().any(|l| shape.offers.iter().all(|o| o.lift != *l));
         let room = match measure {
-            Measure::Time => Room { capacity: problem.minutes_units[session], start: problem.start_units },
-            Measure::Sets => Room { capacity: problem.sets_most[session], start: 0 },
+            SolvedMeasure::Time => {
+                SessionRoom { capacity: problem.minutes_units[session], start: problem.start_units }
+            }
+            SolvedMeasure::Sets => SessionRoom { capacity: problem.sets_most[session], start: 0 },
         };
         Self { session, shape, must, impossible, room, worth }
     }
@@ -100,7 +102,7 @@ impl Layout {
         &self,
         problem: &Problem,
         frame: &Frame,
-        places: &Places,
+        places: &PriceIndex,
         whole: &[f64],
         out: &mut Vec<f64>,
     ) {
@@ -136,7 +138,7 @@ impl Layout {
         &self,
         problem: &Problem,
         frame: &Frame,
-        places: &Places,
+        places: &PriceIndex,
         taken: &[u32],
         slopes: &mut [f64],
     ) {
@@ -147,7 +149,7 @@ impl Layout {
     }
 }
 
-fn choice<'a>(problem: &'a Problem, offer: &Offer) -> &'a Choice {
+fn choice<'a>(problem: &'a Problem, offer: &LiftOffer) -> &'a Choice {
     problem.choice(usize::from(offer.lift), offer.mode, offer.sets)
 }
 
@@ -203,16 +205,16 @@ impl Laying<'_> {
         }
         for (pattern, lifts) in by_pattern {
             let most = problem.variants[pattern as usize] as usize;
-            let groups: Vec<Group> = lifts.iter().map(|l| self.offers(*l)).collect();
+            let groups: Vec<OfferGroup> = lifts.iter().map(|l| self.offers(*l)).collect();
             let run = if most <= 1 { (vec![groups.concat()], 1) } else { (groups, most) };
             place(&mut families, pattern).push(run);
         }
         (families.into_iter().map(|[early, late]| [early, late].concat()).collect(), musts)
     }
 
-    fn offers(&self, index: usize) -> Group {
+    fn offers(&self, index: usize) -> OfferGroup {
         let lift = &self.problem.lifts[index];
-        let by_time = self.measure == Measure::Time;
+        let by_time = self.measure == SolvedMeasure::Time;
         let ramped = by_time && lift.family.is_some();
         let mut out = Vec::new();
         for mode in 0..MODES.len() as u8 {
@@ -224,7 +226,7 @@ impl Laying<'_> {
                     && (self.problem.rules.spine_heavy > 0 || !lift.spine_heavy)
                     && self.has_partner(index, mode, sets);
                 if allowed && !self.is_beaten(index, mode, sets) {
-                    out.push(Offer {
+                    out.push(LiftOffer {
                         lift: index as u16,
                         mode,
                         sets,
@@ -292,7 +294,7 @@ fn lift_profits(
     problem: &Problem,
     frame: &Frame,
     session: usize,
-    places: &Places,
+    places: &PriceIndex,
     whole: &[f64],
 ) -> Vec<LiftProfit> {
     // What a quarter-set of each muscle in this session costs in strain and brings towards a least. What is given in a
@@ -351,8 +353,8 @@ fn add_offer(
     problem: &Problem,
     frame: &Frame,
     session: usize,
-    places: &Places,
-    offer: &Offer,
+    places: &PriceIndex,
+    offer: &LiftOffer,
     slopes: &mut [f64],
 ) {
     let index = usize::from(offer.lift);

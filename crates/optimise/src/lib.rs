@@ -46,4 +46,4 @@ pub mod steady;
 
 pub use budget::Budget;
 pub use progress::Progress;
-pub use solve::{Mode, Outcome, solve};
+pub use solve::{Objective, Solved, solve};

@@ -4,7 +4,7 @@
 use setwright_formulate::frame::Frame;
 use setwright_formulate::lift::COST_EFFORT;
 use setwright_formulate::problem::{Choice, MODES, Problem, SETS};
-use setwright_formulate::state::State;
+use setwright_formulate::state::PlanState;
 use setwright_formulate::tables::{DOSE_UNIT, STRAIN_UNIT};
 use setwright_model::Muscle;
 
@@ -19,7 +19,7 @@ pub struct Merits {
 
 impl Merits {
     /// Reckons all merits anew.
-    pub fn refresh(&mut self, problem: &Problem, frame: &Frame, state: &State<'_>) {
+    pub fn refresh(&mut self, problem: &Problem, frame: &Frame, state: &PlanState<'_>) {
         let slopes: [i64; M] = std::array::from_fn(|m| slope(problem, state, m));
         let gain: Vec<i64> = problem
             .hot
@@ -54,14 +54,14 @@ impl Merits {
 const FINE: i64 = 256;
 
 /// What a dose unit more brings to a muscle, in 1/256 millionth.
-fn slope(problem: &Problem, state: &State<'_>, m: usize) -> i64 {
+fn slope(problem: &Problem, state: &PlanState<'_>, m: usize) -> i64 {
     let dose = i64::from(state.quality(m));
     let step = DOSE_UNIT as i64 / 2;
     (problem.tables.benefit(m, dose + step) - problem.tables.benefit(m, dose)) * FINE / step
 }
 
 /// What a quarter-set more in a session costs in strain, less what it brings towards a least dose.
-fn price(problem: &Problem, frame: &Frame, state: &State<'_>, m: usize, session: usize) -> i64 {
+fn price(problem: &Problem, frame: &Frame, state: &PlanState<'_>, m: usize, session: usize) -> i64 {
     let tables = &problem.tables;
     let step = STRAIN_UNIT as i64 / 4;
     let carry = &frame.carry[m][session];
@@ -89,7 +89,7 @@ struct Here {
 }
 
 /// What a quarter of effort more costs in a session.
-fn effort_slope(problem: &Problem, state: &State<'_>, session: usize) -> i64 {
+fn effort_slope(problem: &Problem, state: &PlanState<'_>, session: usize) -> i64 {
     const STEP: u32 = 8;
     let effort = state.sums(session).costs[COST_EFFORT];
     let price = |e: u32| problem.tables.effort(session, e);
@@ -97,7 +97,7 @@ fn effort_slope(problem: &Problem, state: &State<'_>, session: usize) -> i64 {
 }
 
 /// What a lift brings by coming to a session, or by staying in it.
-fn brings(problem: &Problem, state: &State<'_>, session: usize, l: usize) -> i64 {
+fn brings(problem: &Problem, state: &PlanState<'_>, session: usize, l: usize) -> i64 {
     let copies = problem.copies[session] as usize;
     let has = state.blocks(session).has(l as u16);
     let without = state.sessions_of(l) - if has { copies } else { 0 };
@@ -120,7 +120,7 @@ fn choice_worth(
 }
 
 /// What a time step of the session brings on average, in 1/256 millionth.
-fn usual_worth(problem: &Problem, state: &State<'_>, session: usize, gain: &[i64], costs: &[i64]) -> i64 {
+fn usual_worth(problem: &Problem, state: &PlanState<'_>, session: usize, gain: &[i64], costs: &[i64]) -> i64 {
     let (mut worth, mut time) = (0, 1);
     for slot in state.blocks(session).iter() {
         slot.each(|l, mode| {

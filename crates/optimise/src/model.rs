@@ -5,7 +5,7 @@
 use crate::cuts::Cut;
 use crate::dual::Dual;
 use crate::own::Row;
-use crate::prices::Places;
+use crate::prices::PriceIndex;
 use std::sync::Arc;
 
 /// Most sweeps over all sessions and lifts in one step.
@@ -168,7 +168,7 @@ impl Model {
     }
 
     /// Further rules.
-    pub fn add_rules(&mut self, places: &Places, cuts: &[Cut]) {
+    pub fn add_rules(&mut self, places: &PriceIndex, cuts: &[Cut]) {
         for cut in cuts {
             let row = (places.len() + self.added.len()) as u32;
             self.added.push(cut.clone());

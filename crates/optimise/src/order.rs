@@ -5,12 +5,12 @@
 //! What a block loses is reckoned by the acute model from the block directly before it and from the set of those
 //! before that, whatever their order; so a dynamic programme over sets of blocks and the last of them is exact.
 
-use setwright_formulate::plan::{Back, Slot, must_precede};
+use setwright_formulate::plan::{Back, PlanBlock, must_precede};
 use setwright_formulate::problem::{MODES, Problem, TIME_STEP_S};
 use setwright_model::brief::Priority;
 use setwright_model::pattern::Region;
 use setwright_model::{BlockKind, Muscle, Seconds};
-use setwright_science::acute::{Effort, State, block_quality};
+use setwright_science::acute::{Effort, FatigueState, block_quality};
 use setwright_science::{clock, rules};
 
 /// Parts of a weighted set that losses are counted in.
@@ -30,8 +30,8 @@ const LATE: u64 = 1 << 52;
 
 /// Blocks in the best order. The same blocks come back unordered when no order keeps the rules; the finder
 /// never accepts such a session.
-pub fn ordered(problem: &Problem, blocks: &[Slot]) -> Vec<Slot> {
-    let mut blocks: Vec<Slot> = blocks.iter().map(|s| bigger_first(problem, *s)).collect();
+pub fn ordered(problem: &Problem, blocks: &[PlanBlock]) -> Vec<PlanBlock> {
+    let mut blocks: Vec<PlanBlock> = blocks.iter().map(|s| bigger_first(problem, *s)).collect();
     blocks.sort_unstable_by_key(|s| (s.a.min(s.b), s.a));
     let before = must_precede(problem, &blocks);
     let legs = is_for_the_legs(problem, &blocks);
@@ -49,26 +49,26 @@ pub fn ordered(problem: &Problem, blocks: &[Slot]) -> Vec<Slot> {
 }
 
 /// An alternating block begins with what comes first by the order of a session, and of equals with what is larger.
-fn bigger_first(problem: &Problem, slot: Slot) -> Slot {
+fn bigger_first(problem: &Problem, slot: PlanBlock) -> PlanBlock {
     let weight = |l: u16| {
         let e = &problem.lifts[usize::from(l)].exercise;
         (problem.class[usize::from(l)], 4 * e.systemic + 2 * e.skill)
     };
     if slot.kind() == BlockKind::Alternating && weight(slot.b) > weight(slot.a) {
-        return Slot { a: slot.b, b: slot.a, ..slot };
+        return PlanBlock { a: slot.b, b: slot.a, ..slot };
     }
     slot
 }
 
 /// The class of a block, the highest first: that of the lift of its that comes earliest, and then that of the other.
-fn class(problem: &Problem, slot: Slot) -> u64 {
+fn class(problem: &Problem, slot: PlanBlock) -> u64 {
     let classes = slot.lifts().map(|(l, _)| problem.class[l]);
     let (most, all) = classes.fold((0, 0), |(most, all), c| (c.max(most), all + c));
     CLASSES * most + (all - most)
 }
 
 /// Muscles that the client came for and that a block's first and second lift are for (bits).
-fn wanted(problem: &Problem, slot: Slot) -> [u32; 2] {
+fn wanted(problem: &Problem, slot: PlanBlock) -> [u32; 2] {
     let mut out = [0; 2];
     out.iter_mut().zip(slot.lifts()).for_each(|(bit, (l, _))| *bit = came_for(problem, l));
     out
@@ -83,7 +83,7 @@ fn came_for(problem: &Problem, lift: usize) -> u32 {
 
 /// Bits of the blocks with a told lift with a bar: for each block those for the muscle of a new compound in it, all for a block of
 /// single joints, and the first where the client came for one of these.
-fn known(problem: &Problem, blocks: &[Slot]) -> Vec<u32> {
+fn known(problem: &Problem, blocks: &[PlanBlock]) -> Vec<u32> {
     let all = || blocks.iter().enumerate().flat_map(|(at, s)| s.lifts().map(move |(l, _)| (at, l)));
     let prime = |l: usize| problem.lifts[l].exercise.prime();
     let mut out = vec![0; blocks.len()];
@@ -92,14 +92,14 @@ fn known(problem: &Problem, blocks: &[Slot]) -> Vec<u32> {
         out[at] |= told.fold(0, |bits, (b, _)| bits | 1 << b);
     }
     // Before a main lift comes nothing but another, and what the client came for above all.
-    let is_main = |block: &Slot| block.lifts().any(|(l, _)| problem.lifts[l].main);
+    let is_main = |block: &PlanBlock| block.lifts().any(|(l, _)| problem.lifts[l].main);
     let mains: Vec<usize> = (0..blocks.len()).filter(|b| is_main(&blocks[*b])).collect();
     let least = mains.iter().map(|b| class(problem, blocks[*b])).min().unwrap_or(0);
     // A main lift itself is never under the least of them.
     for at in (0..blocks.len()).filter(|at| class(problem, blocks[*at]) < least) {
         out[at] |= mains.iter().fold(0, |bits, b| bits | 1 << b);
     }
-    let is_big = |block: &Slot| block.lifts().any(|(l, _)| problem.lifts[l].told_bar);
+    let is_big = |block: &PlanBlock| block.lifts().any(|(l, _)| problem.lifts[l].told_bar);
     let big: Vec<usize> = (0..blocks.len()).filter(|b| is_big(&blocks[*b])).collect();
     let first = big.iter().copied().max_by_key(|b| class(problem, blocks[*b]));
     for (at, block) in blocks.iter().enumerate() {
@@ -114,15 +114,15 @@ fn known(problem: &Problem, blocks: &[Slot]) -> Vec<u32> {
 }
 
 /// Whether most of a session is for the legs: there they come first, whatever else is wanted.
-fn is_for_the_legs(problem: &Problem, blocks: &[Slot]) -> bool {
+fn is_for_the_legs(problem: &Problem, blocks: &[PlanBlock]) -> bool {
     let all = || blocks.iter().flat_map(|s| s.lifts());
     let lower = all().filter(|(l, _)| problem.lifts[*l].exercise.pattern.region() == Region::Lower).count();
     2 * lower > all().count()
 }
 
 /// Whether a block ends and the next begins or goes on with single joints for one muscle.
-fn same_again(problem: &Problem, a: Slot, b: Slot) -> bool {
-    let primes = |s: Slot| {
+fn same_again(problem: &Problem, a: PlanBlock, b: PlanBlock) -> bool {
+    let primes = |s: PlanBlock| {
         let lifts = s.lifts().map(|(l, _)| &problem.lifts[l].exercise);
         lifts.filter(|e| !e.pattern.is_compound()).filter_map(setwright_model::Exercise::prime)
     };
@@ -138,7 +138,7 @@ struct Losses {
 }
 
 impl Losses {
-    fn of(problem: &Problem, blocks: &[Slot]) -> Self {
+    fn of(problem: &Problem, blocks: &[PlanBlock]) -> Self {
         let weights = rules::weights(&problem.brief);
         let works: Vec<Work<'_>> = blocks.iter().map(|s| Work::of(problem, *s, &weights)).collect();
         let between_s = works.iter().map(|w| w.length_s).sum::<f64>() / works.len().max(1) as f64;
@@ -168,7 +168,7 @@ struct Work<'a> {
 }
 
 impl<'a> Work<'a> {
-    fn of(problem: &'a Problem, slot: Slot, weights: &[f64; Muscle::COUNT]) -> Self {
+    fn of(problem: &'a Problem, slot: PlanBlock, weights: &[f64; Muscle::COUNT]) -> Self {
         let effort = |index: usize| {
             let (exercise, scheme) = (&problem.lifts[index].exercise, problem.lifts[index].scheme);
             let mid_reps = f64::from(scheme.reps[0] + scheme.reps[1]) / 2.0;
@@ -180,7 +180,7 @@ impl<'a> Work<'a> {
         let rest = Seconds(f64::from(MODES[usize::from(slot.mode)].rest_s));
         Self {
             set_weights: efforts.iter().map(weight).collect(),
-            fresh: worths(&mut State::new(), &efforts, rest),
+            fresh: worths(&mut FatigueState::new(), &efforts, rest),
             length_s: f64::from(time) * TIME_STEP_S,
             setup_s: efforts.iter().map(|e| e.exercise.setup_s.get()).sum(),
             efforts,
@@ -190,7 +190,7 @@ impl<'a> Work<'a> {
 
     /// What another block loses when it is done after this one, the change of block and `between_s` later.
     fn costs(&self, later: &Self, between_s: f64) -> u64 {
-        let mut state = State::new();
+        let mut state = FatigueState::new();
         worths(&mut state, &self.efforts, self.rest);
         let change_s = later.setup_s.max(self.rest.get().min(clock::CHANGE_OF_BLOCK_MAX_S));
         state.rest(Seconds(change_s + between_s));
@@ -201,7 +201,7 @@ impl<'a> Work<'a> {
     }
 }
 
-fn worths(state: &mut State, efforts: &[Effort<'_>], rest: Seconds) -> Vec<f64> {
+fn worths(state: &mut FatigueState, efforts: &[Effort<'_>], rest: Seconds) -> Vec<f64> {
     block_quality(state, efforts, rest).into_iter().map(setwright_model::Share::get).collect()
 }
 
@@ -394,10 +394,10 @@ mod tests {
         let slot = |id: &&str| {
             let place = problem.lifts.iter().position(|l| l.exercise.id.as_str() == *id).expect(id);
             let mode = STRAIGHT.rev().find(|m| problem.choice(place, *m, 3).allowed).expect("a rest");
-            Slot { a: place as u16, b: NONE, sets: 3, mode }
+            PlanBlock { a: place as u16, b: NONE, sets: 3, mode }
         };
-        let slots: Vec<Slot> = ids.iter().map(slot).collect();
-        let name = |s: Slot| problem.lifts[usize::from(s.a)].exercise.id.to_string();
+        let slots: Vec<PlanBlock> = ids.iter().map(slot).collect();
+        let name = |s: PlanBlock| problem.lifts[usize::from(s.a)].exercise.id.to_string();
         ordered(&problem, &slots).into_iter().map(name).collect()
     }
 

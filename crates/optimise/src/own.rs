@@ -2,7 +2,7 @@
 //!
 //! It is used for choosing prices only; the bound itself is reckoned in whole numbers by `dual`.
 
-use crate::prices::{BUDGETS, Places};
+use crate::prices::{BUDGETS, PriceIndex};
 use setwright_formulate::lift::COST_EFFORT;
 use setwright_formulate::problem::Problem;
 use setwright_formulate::tables::{DOSE_UNIT, STRAIN_UNIT, UNLIMITED};
@@ -61,7 +61,7 @@ pub struct Own {
 
 impl Own {
     /// The rows of a problem.
-    pub fn new(problem: &Problem, places: &Places, asked: &Asked<'_>) -> Self {
+    pub fn new(problem: &Problem, places: &PriceIndex, asked: &Asked<'_>) -> Self {
         let mut rows = vec![Row::Idle; places.len()];
         let tables = &problem.tables;
         for m in 0..Muscle::COUNT {

@@ -4,11 +4,11 @@
 
 use crate::cuts::Cut;
 use crate::descent::Descent;
-use crate::dual::{Dual, Limits, Prices, Workspace};
+use crate::dual::{Dual, OpenOffers, Prices, Workspace};
 use crate::fixed::{self, Left};
 use crate::found::Found;
 use crate::layout::Layout;
-use crate::session_shape::Offer;
+use crate::session_shape::LiftOffer;
 use std::collections::BTreeMap;
 
 /// Rounds before it is looked at again.
@@ -23,7 +23,7 @@ const UNSURE: f64 = 0.03;
 
 /// What is known when a part is pressed.
 #[derive(Clone, Copy)]
-pub struct Known<'a> {
+pub struct PartKnown<'a> {
     /// Value of the best plan found, in millionths.
     pub value: i64,
     /// Says when time is up.
@@ -45,7 +45,7 @@ struct Movement {
 #[derive(Clone, Debug)]
 pub struct Part {
     frame: usize,
-    limits: Limits,
+    limits: OpenOffers,
     descent: Descent,
     bound: i64,
     rounds: u32,
@@ -113,7 +113,7 @@ impl Part {
     }
 
     /// Presses it for a few rounds, and adds rules of pairing that its average selection breaks.
-    pub fn press(&mut self, dual: &Dual<'_>, known: Known<'_>, workspace: &mut Workspace) {
+    pub fn press(&mut self, dual: &Dual<'_>, known: PartKnown<'_>, workspace: &mut Workspace) {
         for _ in 0..BURST {
             if self.bound < i64::MAX && (known.over)() {
                 return;
@@ -150,8 +150,8 @@ impl Part {
     /// Splits it by what its average selection is least sure of: a lift in a session, or else a way to do one.
     /// `None` when it is sure of all.
     pub fn split(&self, dual: &Dual<'_>) -> Option<[Self; 2]> {
-        let by_lift = |offer: &Offer| (offer.lift, 0, 0);
-        let by_way = |offer: &Offer| (offer.lift, offer.mode, offer.sets);
+        let by_lift = |offer: &LiftOffer| (offer.lift, 0, 0);
+        let by_way = |offer: &LiftOffer| (offer.lift, offer.mode, offer.sets);
         if let Some(movement) = self.unsure_movement(dual) {
             return Some(self.split_by_movement(dual, &movement));
         }
@@ -223,7 +223,7 @@ impl Part {
     fn least_sure(
         &self,
         dual: &Dual<'_>,
-        key: impl Fn(&Offer) -> (u16, u8, u8),
+        key: impl Fn(&LiftOffer) -> (u16, u8, u8),
     ) -> Option<(usize, Vec<usize>)> {
         let mut top: Option<(f64, usize, (u16, u8, u8))> = None;
         for layout in dual.layouts() {

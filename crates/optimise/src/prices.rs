@@ -5,7 +5,7 @@
 use setwright_formulate::frame::Frame;
 use setwright_formulate::lift::{COST_EFFORT, COSTS};
 use setwright_formulate::problem::Problem;
-use setwright_formulate::state::State;
+use setwright_formulate::state::PlanState;
 use setwright_formulate::tables::{DOSE_UNIT, STRAIN_UNIT};
 use setwright_model::Muscle;
 
@@ -25,7 +25,7 @@ pub const TIME: usize = COSTS + 2;
 /// Where the price of each rule stands. Sessions are the different ones, but for strain, which every session of the
 /// cycle has.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Places {
+pub struct PriceIndex {
     sessions: usize,
     parts: usize,
     counts: usize,
@@ -33,7 +33,7 @@ pub struct Places {
     lifts: usize,
 }
 
-impl Places {
+impl PriceIndex {
     /// The places of a problem.
     pub fn new(problem: &Problem) -> Self {
         Self {
@@ -132,13 +132,13 @@ pub struct Prices {
 impl Prices {
     /// No prices at all.
     pub fn zero(problem: &Problem) -> Self {
-        Self { at: vec![0.0; Places::new(problem).len()] }
+        Self { at: vec![0.0; PriceIndex::new(problem).len()] }
     }
 
     /// Prices at which a found plan is nearly best: slopes of benefit and strain price at its doses.
-    pub fn from_state(problem: &Problem, frame: &Frame, state: &State<'_>) -> Self {
+    pub fn from_state(problem: &Problem, frame: &Frame, state: &PlanState<'_>) -> Self {
         let mut prices = Self::zero(problem);
-        let places = Places::new(problem);
+        let places = PriceIndex::new(problem);
         let tables = &problem.tables;
         for m in 0..M {
             let dose = i64::from(state.quality(m)).max(DOSE_UNIT as i64 / 4);
@@ -165,8 +165,8 @@ impl Prices {
 
     /// What a lift brings by being in sessions, shared out: evenly where it falls with the sessions, to the sessions that
     /// have it where it is paid once.
-    fn of_lift(&mut self, problem: &Problem, frame: &Frame, state: &State<'_>, l: usize) {
-        let places = Places::new(problem);
+    fn of_lift(&mut self, problem: &Problem, frame: &Frame, state: &PlanState<'_>, l: usize) {
+        let places = PriceIndex::new(problem);
         let values = &problem.tables.lift_value[l];
         let k = state.sessions_of(l);
         let open = (0..frame.parts()).filter(|s| frame.eligible[*s][l]).count().max(1);
@@ -186,7 +186,7 @@ impl Prices {
     }
 
     /// Whole prices by unit of each rule.
-    pub fn whole(&self, places: &Places) -> Vec<f64> {
+    pub fn whole(&self, places: &PriceIndex) -> Vec<f64> {
         let whole = |(place, price): (usize, &f64)| {
             let (unit, multiple) = places.unit(place);
             multiple * (price * FINE / unit).round()

@@ -2,15 +2,15 @@
 
 use crate::order::ordered;
 use setwright_formulate::frame::Frame;
-use setwright_formulate::lift::Lift;
-use setwright_formulate::plan::{Plan, Slot};
+use setwright_formulate::lift::Candidate;
+use setwright_formulate::plan::{Plan, PlanBlock};
 use setwright_formulate::problem::{MODES, Problem};
 use setwright_formulate::rules::main_lifts::turn;
 use setwright_gym::loads::Loadable;
 use setwright_model::brief::{Focus, TrainingAge};
 use setwright_model::{Belief, Block, Exercise, Prescription, Programme, Seconds, Session};
 use setwright_science::curve::Curve;
-use setwright_science::warmup::{Role, roles};
+use setwright_science::warmup::{WarmUpRole, roles};
 use setwright_science::{capability::Capability, prescribe, ramp, strength};
 
 /// Longest rest on a light day, in seconds (Ratamess 2009, MSSE 41:687 (A): three minutes; more is for near the limit).
@@ -18,7 +18,7 @@ const LIGHT_REST_S: f64 = 180.0;
 
 /// The programme of a plan: every session of the cycle, whichever of the different ones it is.
 pub fn programme(problem: &Problem, frame: &Frame, plan: &Plan, belief: &Belief) -> Programme {
-    let orders: Vec<Vec<Slot>> = plan.sessions.iter().map(|blocks| ordered(problem, blocks)).collect();
+    let orders: Vec<Vec<PlanBlock>> = plan.sessions.iter().map(|blocks| ordered(problem, blocks)).collect();
     let mut visits = Visits::new(problem, &orders);
     let session = |(s, day): (usize, &u32)| Session {
         day: *day,
@@ -40,7 +40,7 @@ struct Visits {
 }
 
 impl Visits {
-    fn new(problem: &Problem, orders: &[Vec<Slot>]) -> Self {
+    fn new(problem: &Problem, orders: &[Vec<PlanBlock>]) -> Self {
         let has = |part: usize, l: usize| orders[part].iter().any(|s| s.has(l as u16));
         let first_of = |l: usize| problem.part_of.iter().position(|part| has(*part, l));
         let knee = |l: usize| problem.lifts[l].main && turn(&problem.lifts[l].exercise) == 0;
@@ -76,7 +76,7 @@ pub const fn focus_name(focus: Focus) -> &'static str {
     }
 }
 
-fn blocks_of(problem: &Problem, order: &[Slot], belief: &Belief, visits: &mut Visits) -> Vec<Block> {
+fn blocks_of(problem: &Problem, order: &[PlanBlock], belief: &Belief, visits: &mut Visits) -> Vec<Block> {
     let in_order: Vec<&Exercise> =
         order.iter().flat_map(|s| s.lifts()).map(|(l, _)| &problem.lifts[l].exercise).collect();
     let mut roles = roles(&in_order).into_iter();
@@ -88,7 +88,7 @@ fn blocks_of(problem: &Problem, order: &[Slot], belief: &Belief, visits: &mut Vi
             let exercises = slot
                 .lifts()
                 .map(|(l, _)| {
-                    let role = roles.next().unwrap_or(Role::Follower);
+                    let role = roles.next().unwrap_or(WarmUpRole::Follower);
                     let light = visits.is_light(l);
                     rest_s = if light { rest_s.min(LIGHT_REST_S) } else { rest_s };
                     prescription(problem, &problem.lifts[l], slot.sets, role, light, belief)
@@ -101,9 +101,9 @@ fn blocks_of(problem: &Problem, order: &[Slot], belief: &Belief, visits: &mut Vi
 
 fn prescription(
     problem: &Problem,
-    lift: &Lift,
+    lift: &Candidate,
     sets: u8,
-    role: Role,
+    role: WarmUpRole,
     light_day: bool,
     belief: &Belief,
 ) -> Prescription {

@@ -5,16 +5,16 @@ mod changes;
 
 use crate::budget::Budget;
 use crate::cores::on_all;
-use crate::finder::{Ground, Start, anneal};
+use crate::finder::{RunStart, SearchGround, anneal};
 use crate::found::{Found, Placed, state_of};
 use crate::moves::Pools;
 use crate::rng::Rng;
 use setwright_formulate::frame::Frame;
-use setwright_formulate::lift::{COST_SETS, Lift};
-use setwright_formulate::plan::Slot;
+use setwright_formulate::lift::{COST_SETS, Candidate};
+use setwright_formulate::plan::PlanBlock;
 use setwright_formulate::problem::{Problem, STRAIGHT, TIME_STEP_S};
 use setwright_formulate::rules::{Count, Unit, movements};
-use setwright_formulate::state::State;
+use setwright_formulate::state::PlanState;
 use setwright_formulate::tables::STRAIN_UNIT;
 use setwright_gym::loads::Loadable;
 use setwright_model::brief::{Goal, TrainingAge};
@@ -70,8 +70,8 @@ impl Case<'_> {
         let pools = Pools::new(problem, frame);
         let mut rng = Rng::new(self.budget.seed, stream);
         let out_of_time = || self.budget.out_of_time.is_some_and(|f| f());
-        let ground = Ground { problem, frame, pools: &pools, any: false };
-        anneal(ground, Start::Near(&self.found().plan), TRY_MOVES, &mut rng, &out_of_time).0
+        let ground = SearchGround { problem, frame, pools: &pools, any: false };
+        anneal(ground, RunStart::Near(&self.found().plan), TRY_MOVES, &mut rng, &out_of_time).0
     }
 
     fn percent(&self, difference: i64) -> f64 {
@@ -185,7 +185,7 @@ fn shorter(case: &Case<'_>) -> Option<String> {
 fn muscle_that_gains(case: &Case<'_>, richer: &Problem, found: &Found) -> Option<Muscle> {
     let (before, after) =
         (state_of(case.problem, case.frame(), case.found()), state_of(richer, case.frame(), found));
-    let benefit = |state: &State<'_>, m: Muscle| {
+    let benefit = |state: &PlanState<'_>, m: Muscle| {
         case.problem.tables.benefit(m.index(), i64::from(state.quality(m.index())))
     };
     Muscle::ALL
@@ -256,8 +256,8 @@ fn spacing(case: &Case<'_>) -> Option<String> {
 
 /// What the alternating blocks save: their time against the same sets done straight.
 fn pairs(case: &Case<'_>) -> Option<String> {
-    let blocks: Vec<Slot> = case.found().plan.sessions.iter().flat_map(|b| b.iter().copied()).collect();
-    let pairs: Vec<&Slot> = blocks.iter().filter(|s| s.kind() == BlockKind::Alternating).collect();
+    let blocks: Vec<PlanBlock> = case.found().plan.sessions.iter().flat_map(|b| b.iter().copied()).collect();
+    let pairs: Vec<&PlanBlock> = blocks.iter().filter(|s| s.kind() == BlockKind::Alternating).collect();
     let saved: f64 = pairs.iter().filter_map(|s| saved_steps(case.problem, **s)).sum();
     (saved * TIME_STEP_S >= 60.0).then(|| {
         format!(
@@ -313,8 +313,8 @@ const LIGHTER: f64 = 0.9;
 fn given_up(case: &Case<'_>) -> Option<String> {
     let problem = case.problem;
     let plan = &case.found().plan;
-    let of_session = |k: usize, unit: Unit, blocks: &[Slot]| -> i32 {
-        let each = |slot: &Slot| {
+    let of_session = |k: usize, unit: Unit, blocks: &[PlanBlock]| -> i32 {
+        let each = |slot: &PlanBlock| {
             let times = if unit == Unit::Set { i32::from(slot.sets) } else { 1 };
             slot.lifts().map(|(l, _)| times * i32::from(problem.tables.signs[l][k])).sum::<i32>()
         };
@@ -377,7 +377,7 @@ fn why_missing(case: &Case<'_>, lift: usize, used: &impl Fn(usize) -> bool) -> S
 }
 
 /// Time steps that a pair saves against straight blocks of at least its worth, or of the longest rest there is.
-fn saved_steps(problem: &Problem, slot: Slot) -> Option<f64> {
+fn saved_steps(problem: &Problem, slot: PlanBlock) -> Option<f64> {
     let straight = |lift: usize, mode: u8| {
         let own = problem.choice(lift, mode, slot.sets);
         let modes = STRAIGHT.map(|m| problem.choice(lift, m, slot.sets)).filter(|c| c.allowed);
@@ -435,7 +435,7 @@ fn by_feel(case: &Case<'_>) -> Option<String> {
     if names.is_empty() {
         return None;
     }
-    let alone = |l: &Lift| {
+    let alone = |l: &Candidate| {
         Loadable::of_client(&problem.brief, &l.exercise).is_ok_and(|loads| loads.all().count() == 1)
     };
     if found().all(alone) {

@@ -2,7 +2,7 @@
 
 use crate::budget::Budget;
 use crate::cores::on_all;
-use crate::finder::{Ground, Start, anneal};
+use crate::finder::{RunStart, SearchGround, anneal};
 use crate::found::{Found, Placed};
 use crate::moves::Pools;
 use crate::progress::{Progress, news};
@@ -222,6 +222,6 @@ fn one_task(
     let frame = &frames[task.frame];
     let pools = Pools::new(problem, frame);
     let mut rng = Rng::new(budget.seed, task.stream);
-    let ground = Ground { problem, frame, pools: &pools, any };
-    anneal(ground, Start::near(task.warm.as_ref()), task.moves, &mut rng, &|| budget.is_over())
+    let ground = SearchGround { problem, frame, pools: &pools, any };
+    anneal(ground, RunStart::near(task.warm.as_ref()), task.moves, &mut rng, &|| budget.is_over())
 }

@@ -5,7 +5,7 @@
 //! the best real session's. Profits are whole numbers small enough for the type they are held in, so sums are
 //! exact.
 
-use crate::session_shape::{Offer, Part, Run, Shape};
+use crate::session_shape::{AllowedOffers, LiftOffer, Run, Shape};
 use std::ops::{Add, Range};
 
 /// Time steps that are reckoned together.
@@ -61,7 +61,7 @@ impl Number for f64 {
 
 /// What a session has to spend.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Room {
+pub struct SessionRoom {
     /// Steps: of time, or sets.
     pub capacity: u32,
     /// Steps lost when any lift is ramped.
@@ -70,7 +70,7 @@ pub struct Room {
 
 /// What is asked of the offers.
 #[derive(Clone, Copy, Debug)]
-pub struct Ask<'a, N> {
+pub struct SessionQuery<'a, N> {
     /// Profit of each offer of the shape; [`Number::NEVER`] where it may not be taken.
     pub profit: &'a [N],
     /// Groups of which one offer has to be taken.
@@ -121,7 +121,7 @@ pub(crate) struct Layer {
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Step {
     pub(crate) group: usize,
-    pub(crate) part: Part,
+    pub(crate) part: AllowedOffers,
     pub(crate) most: usize,
 }
 
@@ -135,7 +135,7 @@ pub(crate) struct End {
 
 /// Room to reckon in, kept from one session to the next.
 #[derive(Clone, Debug)]
-pub struct Table<N> {
+pub struct SessionTable<N> {
     width: usize,
     pub(crate) rows: Vec<N>,
     used: usize,
@@ -148,7 +148,7 @@ pub struct Table<N> {
     pub(crate) starts: Vec<(usize, usize, N)>,
 }
 
-impl<N: Number> Default for Table<N> {
+impl<N: Number> Default for SessionTable<N> {
     fn default() -> Self {
         Self {
             width: 0,
@@ -164,9 +164,9 @@ impl<N: Number> Default for Table<N> {
     }
 }
 
-impl<N: Number> Table<N> {
+impl<N: Number> SessionTable<N> {
     /// Solves a session.
-    pub fn solve(&mut self, shape: &Shape, room: Room, ask: &Ask<'_, N>) -> Bests {
+    pub fn solve(&mut self, shape: &Shape, room: SessionRoom, ask: &SessionQuery<'_, N>) -> Bests {
         let ends = self.fill(shape, room, ask);
         let best = |heavy: bool| {
             let value = |end: &End| self.value(end, room);
@@ -179,7 +179,7 @@ impl<N: Number> Table<N> {
         Bests { heavy: best(true), light: if ask.light { best(false) } else { None } }
     }
 
-    fn value(&self, end: &End, room: Room) -> N {
+    fn value(&self, end: &End, room: SessionRoom) -> N {
         match (self.layers[end.layer].rows[0], last_step(*end, room)) {
             (NO_ROW, _) | (_, None) => N::NEVER,
             (row, Some(step)) => self.rows[row as usize + LANES + step],
@@ -187,16 +187,16 @@ impl<N: Number> Table<N> {
     }
 
     /// Goes through the shape in each of the ways that are asked for; what they begin with is shared.
-    pub(crate) fn fill(&mut self, shape: &Shape, room: Room, ask: &Ask<'_, N>) -> Vec<End> {
+    pub(crate) fn fill(&mut self, shape: &Shape, room: SessionRoom, ask: &SessionQuery<'_, N>) -> Vec<End> {
         self.begin(room.capacity as usize + 1);
         let mut ends = Vec::with_capacity(4);
-        let all = Part { heavy: true, ramped: true };
+        let all = AllowedOffers { heavy: true, ramped: true };
         let plain = self.go(0, shape, &shape.plain, all, ask);
         for ramped in [true, false] {
-            let families = self.go(plain, shape, &shape.families, Part { heavy: true, ramped }, ask);
+            let families = self.go(plain, shape, &shape.families, AllowedOffers { heavy: true, ramped }, ask);
             for heavy in [true, false] {
                 if heavy || ask.light {
-                    let part = Part { heavy, ramped };
+                    let part = AllowedOffers { heavy, ramped };
                     let layer = self.go(families, shape, &shape.heavy, part, ask);
                     let layer = self.go(layer, shape, &shape.heavy_families, part, ask);
                     ends.push(End { layer, heavy, ramped });
@@ -241,8 +241,8 @@ impl<N: Number> Table<N> {
         from: usize,
         shape: &Shape,
         families: &[Vec<Run>],
-        part: Part,
-        ask: &Ask<'_, N>,
+        part: AllowedOffers,
+        ask: &SessionQuery<'_, N>,
     ) -> usize {
         let mut at = from;
         for family in families {
@@ -267,9 +267,9 @@ impl<N: Number> Table<N> {
         parent: usize,
         shape: &Shape,
         group: usize,
-        part: Part,
+        part: AllowedOffers,
         most: usize,
-        ask: &Ask<'_, N>,
+        ask: &SessionQuery<'_, N>,
     ) -> usize {
         self.keep_offers(shape, shape.groups[group].clone(), part, ask.profit, ask.must[group]);
         let rows = self.layers[parent].rows;
@@ -359,7 +359,14 @@ impl<N: Number> Table<N> {
 
     /// Offers worth keeping at these profits: none is left out that could serve. One that loses may still make a pair
     /// or open a family more cheaply; one that does neither is beaten by taking nothing.
-    fn keep_offers(&mut self, shape: &Shape, range: Range<usize>, part: Part, profit: &[N], must: bool) {
+    fn keep_offers(
+        &mut self,
+        shape: &Shape,
+        range: Range<usize>,
+        part: AllowedOffers,
+        profit: &[N],
+        must: bool,
+    ) {
         self.kept.clear();
         let mut class = None;
         let mut best = N::NEVER;
@@ -378,7 +385,7 @@ impl<N: Number> Table<N> {
         }
     }
 
-    fn trace(&self, end: &End, room: Room) -> Best {
+    fn trace(&self, end: &End, room: SessionRoom) -> Best {
         let profit = self.value(end, room).wide();
         let mut taken = Vec::new();
         let (mut at, mut state) = (end.layer, 0);
@@ -444,12 +451,12 @@ fn better<N: Number>(best: [N; 4], values: [N; 4], profit: N) -> [N; 4] {
 }
 
 /// The last step that a way through may use.
-pub(crate) fn last_step(end: End, room: Room) -> Option<usize> {
+pub(crate) fn last_step(end: End, room: SessionRoom) -> Option<usize> {
     room.capacity.checked_sub(if end.ramped { room.start } else { 0 }).map(|t| t as usize)
 }
 
 /// Steps the offer takes from a state, and the state it leads to.
-pub(crate) fn transition(offer: &Offer, count: usize, open: usize, odd: usize) -> (u32, usize) {
+pub(crate) fn transition(offer: &LiftOffer, count: usize, open: usize, odd: usize) -> (u32, usize) {
     let lead = if open == 0 && offer.opens { u32::from(offer.lead) } else { 0 };
     let open_after = open | usize::from(offer.opens);
     (u32::from(offer.step) + lead, state(count, open_after, odd ^ usize::from(offer.paired)))

@@ -6,7 +6,7 @@ use std::ops::Range;
 
 /// A way to do a lift in a session.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Offer {
+pub struct LiftOffer {
     /// Which lift.
     pub lift: u16,
     /// Mode.
@@ -27,7 +27,7 @@ pub struct Offer {
     pub heavy: bool,
 }
 
-impl Offer {
+impl LiftOffer {
     /// Offers of a class differ only in steps and profit.
     pub fn class(&self) -> (bool, bool, u16, bool) {
         (self.paired, self.opens, self.lead, self.heavy)
@@ -36,16 +36,16 @@ impl Offer {
 
 /// Which offers a way through a session may take.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Part {
+pub struct AllowedOffers {
     /// Spine-heavy ones.
     pub heavy: bool,
     /// Ramped ones.
     pub ramped: bool,
 }
 
-impl Part {
+impl AllowedOffers {
     /// Whether an offer is among them.
-    pub fn allows(self, offer: &Offer) -> bool {
+    pub fn allows(self, offer: &LiftOffer) -> bool {
         (self.heavy || !offer.heavy) && (self.ramped || !offer.opens)
     }
 }
@@ -60,16 +60,16 @@ pub struct Run {
 }
 
 /// Offers of which at most one is taken.
-pub type Group = Vec<Offer>;
+pub type OfferGroup = Vec<LiftOffer>;
 /// Groups of one pattern, and how many of them may be used.
-pub type GroupRun = (Vec<Group>, usize);
+pub type GroupRun = (Vec<OfferGroup>, usize);
 
 /// A session's offers in the order they are gone through: first what needs neither ramp nor spine, so that it is
 /// shared by all ways through.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Shape {
     /// All offers, by group, then by class, then by steps.
-    pub offers: Vec<Offer>,
+    pub offers: Vec<LiftOffer>,
     /// Offers of each group, of which at most one is taken.
     pub groups: Vec<Range<usize>>,
     /// Runs without ramped or spine-heavy lifts.
@@ -87,7 +87,7 @@ impl Shape {
     pub fn new(families: Vec<Vec<GroupRun>>) -> Self {
         let mut shape = Self::default();
         for family in families {
-            let any = |run: &GroupRun, f: fn(&Offer) -> bool| run.0.iter().flatten().any(f);
+            let any = |run: &GroupRun, f: fn(&LiftOffer) -> bool| run.0.iter().flatten().any(f);
             let (ramped, cold): (Vec<GroupRun>, Vec<GroupRun>) =
                 family.into_iter().partition(|run| any(run, |o| o.opens));
             let (heavy, plain): (Vec<GroupRun>, Vec<GroupRun>) =

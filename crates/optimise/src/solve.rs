@@ -1,6 +1,6 @@
 //! The whole answer: frames, search, bound, reasons, or the clash that forbids any programme.
 
-use crate::bounds::{Effort, Pressed, press};
+use crate::bounds::{BoundEffort, Pressed, press};
 use crate::budget::Budget;
 use crate::conflict;
 use crate::exact::{self, Proof};
@@ -12,6 +12,7 @@ use crate::search::{Searched, search};
 use crate::steady::{self, Kept};
 use setwright_formulate::frame::{Frame, frames};
 use setwright_formulate::problem::{Problem, compile};
+use setwright_model::answer::gap;
 use setwright_model::{Belief, Brief, Catalogue, Programme, Status};
 
 /// Value below which a gap is nothing but the rounding of whole numbers, in millionths of a point.
@@ -21,7 +22,7 @@ const USUAL_TOLERANCE: f64 = 0.01;
 
 /// What is sought.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Mode {
+pub enum Objective {
     /// The most benefit in the time there is.
     Benefit,
     /// The fewest minutes for the doses that are asked.
@@ -30,12 +31,12 @@ pub enum Mode {
 
 /// The answer.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Outcome {
+pub struct Solved {
     /// What is known.
     pub status: Status,
     /// The programme, not yet certified.
     pub programme: Option<Programme>,
-    /// Its value: points, or minutes over the cycle in [`Mode::Minutes`].
+    /// Its value: points, or minutes over the cycle in [`Objective::Minutes`].
     pub value: Option<f64>,
     /// What nothing passes: from above for points, from below for minutes.
     pub bound: Option<f64>,
@@ -52,26 +53,26 @@ pub fn solve(
     brief: &Brief,
     catalogue: &Catalogue,
     belief: &Belief,
-    mode: Mode,
+    mode: Objective,
     budget: &Budget<'_>,
     progress: &mut dyn FnMut(Progress),
-) -> Outcome {
+) -> Solved {
     let budget = &Budget { moves: steady::moves(budget.moves), ..*budget };
     let ask = Ask { catalogue, belief, mode, budget };
-    let first = steady::rounded(brief).filter(|_| mode == Mode::Benefit);
+    let first = steady::rounded(brief).filter(|_| mode == Objective::Benefit);
     let (kept, nodes) = match first.map(|round| ask.planned(&round, None, progress)) {
         Some((outcome, kept)) => (kept, outcome.nodes),
         None => (None, 0),
     };
     let (outcome, _) = ask.planned(brief, kept.as_ref(), progress);
-    Outcome { nodes: outcome.nodes + nodes, ..outcome }
+    Solved { nodes: outcome.nodes + nodes, ..outcome }
 }
 
 /// What a brief is solved with.
 struct Ask<'a> {
     catalogue: &'a Catalogue,
     belief: &'a Belief,
-    mode: Mode,
+    mode: Objective,
     budget: &'a Budget<'a>,
 }
 
@@ -82,9 +83,9 @@ impl Ask<'_> {
         brief: &Brief,
         kept: Option<&Kept>,
         progress: &mut dyn FnMut(Progress),
-    ) -> (Outcome, Option<Kept>) {
+    ) -> (Solved, Option<Kept>) {
         let Self { catalogue, belief, mode, budget } = *self;
-        let problem = compile(brief, catalogue, belief, mode == Mode::Minutes);
+        let problem = compile(brief, catalogue, belief, mode == Objective::Minutes);
         if !problem.broken_locks.is_empty() {
             let lines = conflict::broken_locks(&problem, catalogue, belief, budget);
             return (no_programme(Status::Infeasible, lines, 0), None);
@@ -93,7 +94,7 @@ impl Ask<'_> {
         let (mut problem, mut moves) = (problem, 0);
         let none = loop {
             let none = match self.tried(&problem, kept, progress) {
-                Ok((outcome, kept)) => return (Outcome { nodes: outcome.nodes + moves, ..outcome }, kept),
+                Ok((outcome, kept)) => return (Solved { nodes: outcome.nodes + moves, ..outcome }, kept),
                 Err(none) => none,
             };
             moves += none.moves;
@@ -114,7 +115,7 @@ impl Ask<'_> {
         problem: &Problem,
         kept: Option<&Kept>,
         progress: &mut dyn FnMut(Progress),
-    ) -> Result<(Outcome, Option<Kept>), Without> {
+    ) -> Result<(Solved, Option<Kept>), Without> {
         let budget = self.budget;
         let frames = frames(problem);
         if conflict::is_soon_disproven(problem, &frames, budget) {
@@ -167,8 +168,8 @@ struct Without {
     closed: bool,
 }
 
-fn no_programme(status: Status, conflict: Vec<String>, nodes: u64) -> Outcome {
-    Outcome { status, programme: None, value: None, bound: None, nodes, reasons: Vec::new(), conflict }
+fn no_programme(status: Status, conflict: Vec<String>, nodes: u64) -> Solved {
+    Solved { status, programme: None, value: None, bound: None, nodes, reasons: Vec::new(), conflict }
 }
 
 /// A problem with what the search has found.
@@ -188,7 +189,7 @@ impl Searching<'_> {
         belief: &Belief,
         budget: &Budget<'_>,
         progress: &mut dyn FnMut(Progress),
-    ) -> (Outcome, Option<Kept>) {
+    ) -> (Solved, Option<Kept>) {
         let Self { problem, frames, searched, closed } = *self;
         let moves = searched.moves;
         let Some(best) = &searched.best else {
@@ -200,7 +201,7 @@ impl Searching<'_> {
         let pressed = if closed {
             Pressed { bound: value, work: 0, better: None }
         } else {
-            let effort = Effort { gap: tolerance, ..Effort::usual(problem) };
+            let effort = BoundEffort { gap: tolerance, ..BoundEffort::usual(problem) };
             let mut tell = |bound| progress(news(problem, Some(value), Some(bound), moves));
             press(problem, frames, best, budget, effort, &mut tell)
         };
@@ -214,7 +215,7 @@ impl Searching<'_> {
         let value = best.found.value;
         progress(news(problem, Some(value), Some(bound), moves));
         let frame = &frames[best.frame];
-        let outcome = Outcome {
+        let outcome = Solved {
             status: status(value, bound, tolerance),
             programme: Some(realise::programme(problem, frame, &best.found.plan, belief)),
             value: Some(shown(problem, value)),
@@ -255,10 +256,10 @@ const MORE_SEARCHES: u64 = 2;
 
 /// What a value and a bound say, in millionths.
 fn status(value: i64, bound: i64, tolerance: f64) -> Status {
-    let gap = (bound - value) as f64 / (bound.abs().max(1)) as f64;
+    let gap = gap(Some(value as f64), Some(bound as f64));
     if bound - value <= ROUNDING {
         Status::Optimal
-    } else if gap <= tolerance {
+    } else if gap.is_some_and(|gap| gap.get() <= tolerance) {
         Status::WithinTolerance
     } else {
         Status::Feasible

@@ -5,12 +5,12 @@
 //! the minutes that were asked, unless the change is worth it. Moves go in preferred numbers.
 
 use crate::budget::Budget;
-use crate::finder::{Ground, Start, anneal};
+use crate::finder::{RunStart, SearchGround, anneal};
 use crate::found::{Found, Placed, state_of};
 use crate::moves::Pools;
 use crate::rng::Rng;
 use setwright_formulate::frame::Frame;
-use setwright_formulate::plan::{Blocks, NONE, Plan, Slot, slot_allowed};
+use setwright_formulate::plan::{Blocks, NONE, Plan, PlanBlock, slot_allowed};
 use setwright_formulate::problem::Problem;
 use setwright_formulate::tables::POINT;
 use setwright_model::brief::{Focus, MinutesPerSession};
@@ -61,14 +61,14 @@ pub fn rounded(brief: &Brief) -> Option<Brief> {
 pub struct Kept {
     days: Vec<u32>,
     focus: Vec<Focus>,
-    sessions: Vec<Vec<(ExerciseId, Option<ExerciseId>, Slot)>>,
+    sessions: Vec<Vec<(ExerciseId, Option<ExerciseId>, PlanBlock)>>,
 }
 
 impl Kept {
     /// What a plan holds.
     pub fn of(problem: &Problem, frame: &Frame, plan: &Plan) -> Self {
         let id = |l: u16| problem.lifts.get(usize::from(l)).map(|l| l.exercise.id.clone());
-        let block = |s: &Slot| Some((id(s.a)?, id(s.b), *s));
+        let block = |s: &PlanBlock| Some((id(s.a)?, id(s.b), *s));
         let sessions = plan.sessions.iter().map(|blocks| blocks.iter().filter_map(block).collect()).collect();
         Self { days: frame.days.clone(), focus: frame.focus.clone(), sessions }
     }
@@ -85,7 +85,7 @@ impl Kept {
                     Some(id) => lift(id)? as u16,
                     None => NONE,
                 };
-                let slot = Slot { a: lift(a)? as u16, b, ..*slot };
+                let slot = PlanBlock { a: lift(a)? as u16, b, ..*slot };
                 let fits = slot_allowed(problem, session, slot) && blocks.push(slot);
                 fits.then_some(())?;
             }
@@ -101,11 +101,13 @@ impl Kept {
 pub fn improved(problem: &Problem, frames: &[Frame], kept: Placed, budget: &Budget<'_>) -> (Placed, u64) {
     let frame = &frames[kept.frame];
     let pools = Pools::new(problem, frame);
-    let ground = Ground { problem, frame, pools: &pools, any: false };
+    let ground = SearchGround { problem, frame, pools: &pools, any: false };
     // Numeric: a stream of its own.
     let mut rng = Rng::new(budget.seed, 70_000);
     let (found, made) =
-        anneal(ground, Start::Near(&kept.found.plan), budget.moves / SHARE, &mut rng, &|| budget.is_over());
+        anneal(ground, RunStart::Near(&kept.found.plan), budget.moves / SHARE, &mut rng, &|| {
+            budget.is_over()
+        });
     let better = Placed { frame: kept.frame, found };
     if is_worth_it(&kept, &better) { (better, made) } else { (kept, made) }
 }

@@ -1,7 +1,7 @@
 //! Minutes against benefit: what was found as dots on a line, what is not ruled out above it as a hatched strip up to a
 //! broken line, and the brief's own minutes as an upright. A point without a programme is a cross at the foot.
 
-use crate::svg::{Anchor, BLACK, BLUE, GREY, PURPLE, Svg, cut, ticks, width};
+use crate::svg::{BLACK, BLUE, GREY, PURPLE, Svg, TextAnchor, cut, ticks, width};
 
 /// A trade-off curve.
 #[derive(Clone, Debug, PartialEq)]
@@ -83,14 +83,14 @@ impl<'a> Drawing<'a> {
             let y = self.y(value);
             let more = format!("stroke=\"{GREY}\" stroke-width=\"0.4\"");
             self.svg.line([LEFT, y, self.width - RIGHT, y], "hair", &more);
-            self.svg.text((LEFT - 5.0, y + 4.0), TEXT - 1.0, Anchor::End, "soft", &short(value));
+            self.svg.text((LEFT - 5.0, y + 4.0), TEXT - 1.0, TextAnchor::End, "soft", &short(value));
         }
         let foot = TOP + HIGH;
         let more = format!("stroke=\"{BLACK}\" stroke-width=\"1\"");
         self.svg.line([LEFT, foot, self.width - RIGHT, foot], "ink-line", &more);
-        self.svg.text((LEFT - 40.0, 13.0), TEXT, Anchor::Start, "ink", "benefit in points");
+        self.svg.text((LEFT - 40.0, 13.0), TEXT, TextAnchor::Start, "ink", "benefit in points");
         let label = cut(&self.view.minutes, TEXT - 1.0, self.width - LEFT - RIGHT);
-        self.svg.text((self.width - RIGHT, foot + 32.0), TEXT - 1.0, Anchor::End, "soft", &label);
+        self.svg.text((self.width - RIGHT, foot + 32.0), TEXT - 1.0, TextAnchor::End, "soft", &label);
         let mut free = f64::NEG_INFINITY;
         for (nth, point) in self.view.points.iter().enumerate() {
             let x = self.x(point.minutes);
@@ -106,7 +106,7 @@ impl<'a> Drawing<'a> {
                 self.svg.text(
                     (x, foot + 17.0),
                     TEXT - 1.0,
-                    Anchor::Middle,
+                    TextAnchor::Middle,
                     if own { "ink" } else { "soft" },
                     &short(point.minutes),
                 );
@@ -115,8 +115,11 @@ impl<'a> Drawing<'a> {
             if own {
                 let more = format!("stroke=\"{BLACK}\" stroke-width=\"1.2\" stroke-dasharray=\"6 3\"");
                 self.svg.line([x, TOP, x, foot], "own", &more);
-                let (at, anchor) =
-                    if x > self.width / 2.0 { (x - 5.0, Anchor::End) } else { (x + 5.0, Anchor::Start) };
+                let (at, anchor) = if x > self.width / 2.0 {
+                    (x - 5.0, TextAnchor::End)
+                } else {
+                    (x + 5.0, TextAnchor::Start)
+                };
                 self.svg.text((at, foot - 6.0), TEXT - 1.0, anchor, "soft", "the brief");
             }
         }
@@ -146,7 +149,7 @@ impl<'a> Drawing<'a> {
         for (nth, point) in self.view.points.iter().enumerate() {
             let x = self.x(point.minutes);
             self.svg.open("point", "");
-            self.svg.told(&in_words(point, &self.view.minutes));
+            self.svg.title(&in_words(point, &self.view.minutes));
             if let Some(value) = point.value {
                 let own = self.view.own == Some(nth);
                 let fill = if own { BLACK } else { BLUE };
@@ -179,7 +182,7 @@ impl<'a> Drawing<'a> {
         self.svg.text(
             (LEFT, TOP + HIGH + 50.0),
             TEXT - 1.0,
-            Anchor::Start,
+            TextAnchor::Start,
             "soft",
             &cut(text, TEXT - 1.0, room),
         );

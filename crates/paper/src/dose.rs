@@ -1,6 +1,6 @@
 //! Sets a week by muscle against what the brief asks: a bar, and the asked range as a bracket.
 
-use crate::svg::{Anchor, BLACK, GREEN, GREY, Svg, VERMILION, cut, width};
+use crate::svg::{BLACK, GREEN, GREY, Svg, TextAnchor, VERMILION, cut, width};
 
 /// A muscle's dose.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,8 +40,14 @@ pub fn doses(title: &str, view: &[Dose], width_px: f64, prefix: &str) -> String 
     for (nth, dose) in view.iter().enumerate() {
         let y = MARGIN + ROW * nth as f64;
         svg.open("muscle", "");
-        svg.told(&in_words(dose));
-        svg.text((MARGIN, y + 13.0), TEXT, Anchor::Start, "ink", &cut(&dose.name, TEXT, left - MARGIN - 4.0));
+        svg.title(&in_words(dose));
+        svg.text(
+            (MARGIN, y + 13.0),
+            TEXT,
+            TextAnchor::Start,
+            "ink",
+            &cut(&dose.name, TEXT, left - MARGIN - 4.0),
+        );
         let asked = dose.least.is_some() || dose.most.is_some();
         let (colour, class) = match (asked, dose.is_within()) {
             (false, _) => (GREY, "free"),
@@ -64,7 +70,13 @@ pub fn doses(title: &str, view: &[Dose], width_px: f64, prefix: &str) -> String 
             );
         }
         let sign = if asked && !dose.is_within() { " !" } else { "" };
-        svg.text((width_px - MARGIN, y + 13.0), TEXT, Anchor::End, "ink", &format!("{:.1}{sign}", dose.sets));
+        svg.text(
+            (width_px - MARGIN, y + 13.0),
+            TEXT,
+            TextAnchor::End,
+            "ink",
+            &format!("{:.1}{sign}", dose.sets),
+        );
         svg.close();
     }
     let words: Vec<String> = view.iter().map(in_words).collect();

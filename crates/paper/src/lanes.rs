@@ -1,7 +1,7 @@
 //! Lanes: a session on a time axis. A block is a band, an exercise of it a lane. Work is solid and as high as its load is
 //! heavy, notched when near failure; rest is a gap, walking a thin line, making ready and ramp pale. The clock is below.
 
-use crate::svg::{Anchor, BLACK, BLUE, GREY, PAPER, Svg, VERMILION, cut, ticks, width};
+use crate::svg::{BLACK, BLUE, GREY, PAPER, Svg, TextAnchor, VERMILION, cut, ticks, width};
 
 /// A session to draw.
 #[derive(Clone, Debug, PartialEq)]
@@ -13,12 +13,12 @@ pub struct Lanes {
     /// End of the last set in seconds.
     pub end_s: f64,
     /// Blocks in order.
-    pub blocks: Vec<Band>,
+    pub blocks: Vec<BlockBand>,
 }
 
 /// A block.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Band {
+pub struct BlockBand {
     /// Its letter.
     pub label: String,
     /// Its exercises.
@@ -168,12 +168,12 @@ impl<'a> Drawing<'a> {
         self.svg.finish((self.width, height), &self.view.title, &description)
     }
 
-    fn lane(&mut self, block: &Band, nth: usize, lane: usize, of: &Lane, top: f64) -> f64 {
+    fn lane(&mut self, block: &BlockBand, nth: usize, lane: usize, of: &Lane, top: f64) -> f64 {
         let label =
             if block.lanes.len() > 1 { format!("{}{}", block.label, lane + 1) } else { block.label.clone() };
         let more = format!("data-block=\"{nth}\" data-lane=\"{lane}\"");
         self.svg.open("lane", &more);
-        self.svg.told(&format!("{label} {}: {}", of.name, of.what));
+        self.svg.title(&format!("{label} {}: {}", of.name, of.what));
         let y = if self.names == Names::Above { top + NAME_ROW } else { top };
         self.names(&label, of, top);
         let colour = if lane == 0 { BLUE } else { VERMILION };
@@ -197,21 +197,21 @@ impl<'a> Drawing<'a> {
                 let room = self.width - 2.0 * MARGIN;
                 let name = cut(&format!("{label}  {}", of.name), TEXT, room * 0.62);
                 let what = cut(&of.what, TEXT - 1.0, room - width(&name, TEXT) - 8.0);
-                self.svg.text((self.left, top + 11.0), TEXT, Anchor::Start, "ink", &name);
-                self.svg.text((self.width - MARGIN, top + 11.0), TEXT - 1.0, Anchor::End, "soft", &what);
+                self.svg.text((self.left, top + 11.0), TEXT, TextAnchor::Start, "ink", &name);
+                self.svg.text((self.width - MARGIN, top + 11.0), TEXT - 1.0, TextAnchor::End, "soft", &what);
             }
             Names::Beside => {
                 let room = self.left - 2.0 * MARGIN;
                 let name = cut(&format!("{label}  {}", of.name), TEXT, room);
-                self.svg.text((MARGIN, top + 14.0), TEXT, Anchor::Start, "ink", &name);
+                self.svg.text((MARGIN, top + 14.0), TEXT, TextAnchor::Start, "ink", &name);
                 let what = cut(&of.what, TEXT - 1.0, room);
-                self.svg.text((MARGIN, top + 28.0), TEXT - 1.0, Anchor::Start, "soft", &what);
+                self.svg.text((MARGIN, top + 28.0), TEXT - 1.0, TextAnchor::Start, "soft", &what);
             }
             Names::Letters if label.ends_with(|c: char| c.is_ascii_digit() && c != '1') => {}
             Names::Letters => {
                 let size = TEXT.min(self.row + 1.0);
                 let letter = label.trim_end_matches(|c: char| c.is_ascii_digit());
-                self.svg.text((0.0, top + self.row), size, Anchor::Start, "ink", letter);
+                self.svg.text((0.0, top + self.row), size, TextAnchor::Start, "ink", letter);
             }
         }
     }
@@ -282,7 +282,7 @@ impl<'a> Drawing<'a> {
         for minute in ticks(0.0, minutes, about) {
             let x = self.x(minute * 60.0);
             self.svg.line([x, y, x, y + 4.0], "ink-line", &format!("stroke=\"{BLACK}\" stroke-width=\"1\""));
-            let anchor = if minute == 0.0 { Anchor::Start } else { Anchor::Middle };
+            let anchor = if minute == 0.0 { TextAnchor::Start } else { TextAnchor::Middle };
             if x + width("100", TEXT - 1.0) / 2.0 < self.width {
                 self.svg.text((x, y + 16.0), TEXT - 1.0, anchor, "soft", &format!("{minute:.0}"));
             }
@@ -304,10 +304,10 @@ impl<'a> Drawing<'a> {
             }
         }
         if self.names == Names::Letters {
-            self.svg.text((0.0, y + 16.0), TEXT - 1.0, Anchor::Start, "soft", "min");
+            self.svg.text((0.0, y + 16.0), TEXT - 1.0, TextAnchor::Start, "soft", "min");
             return y + CLOCK_LOW;
         }
-        self.svg.text((self.left, y + 31.0), TEXT - 1.0, Anchor::Start, "soft", "minutes");
+        self.svg.text((self.left, y + 31.0), TEXT - 1.0, TextAnchor::Start, "soft", "minutes");
         y + CLOCK
     }
 

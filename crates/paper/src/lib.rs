@@ -23,7 +23,7 @@ mod svg;
 
 pub use curve::{CurvePoint, CurveView, curve};
 pub use dose::{Dose, doses};
-pub use lanes::{Band, Bar, BarKind, Lane, Lanes, lanes, low_lanes};
+pub use lanes::{Bar, BarKind, BlockBand, Lane, Lanes, lanes, low_lanes};
 pub use raster::{NotDrawn, png};
 pub use roadmap::{RoadmapPanel, RoadmapView, roadmap};
 pub use strength::{Logged, StrengthView, strength};

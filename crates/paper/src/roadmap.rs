@@ -1,7 +1,7 @@
 //! A roadmap: weeks from left to right, one panel a measure (sets a session, sessions, loads). The middle one of the
 //! simulated clients is a stepped line, nine in ten lie in the band around it; a new step of the plan is an upright.
 
-use crate::svg::{Anchor, BLACK, BLUE, GREY, Svg, cut, ticks, width};
+use crate::svg::{BLACK, BLUE, GREY, Svg, TextAnchor, cut, ticks, width};
 
 /// What is to be expected over weeks.
 #[derive(Clone, Debug, PartialEq)]
@@ -68,11 +68,11 @@ fn draw_panel(svg: &mut Svg, panel: &RoadmapPanel, top: f64, width_px: f64, x: &
     let (low, high) = (low - room, high + room);
     let y = |value: f64| top + HEAD + (high - value) / (high - low) * HIGH;
     svg.open("panel", "");
-    svg.told(&in_words(panel));
+    svg.title(&in_words(panel));
     svg.text(
         (LEFT, top + 14.0),
         TEXT,
-        Anchor::Start,
+        TextAnchor::Start,
         "ink",
         &cut(&panel.name, TEXT, width_px - LEFT - RIGHT),
     );
@@ -81,7 +81,7 @@ fn draw_panel(svg: &mut Svg, panel: &RoadmapPanel, top: f64, width_px: f64, x: &
         svg.line([LEFT, y(value), width_px - RIGHT, y(value)], "hair", &more);
         let label = format!("{value:.1}");
         let label = label.strip_suffix(".0").unwrap_or(&label);
-        svg.text((LEFT - 5.0, y(value) + 4.0), TEXT - 1.0, Anchor::End, "soft", label);
+        svg.text((LEFT - 5.0, y(value) + 4.0), TEXT - 1.0, TextAnchor::End, "soft", label);
     }
     for run in runs(&panel.bands) {
         let upper = stepped(&run, 2, x, &y);
@@ -132,14 +132,14 @@ fn clock(svg: &mut Svg, view: &RoadmapView, width_px: f64, bottom: f64, x: &impl
     for week in (0..view.weeks).step_by(every) {
         let at = x(week as f64 + 0.5);
         if at + width("100", TEXT - 1.0) / 2.0 <= width_px {
-            svg.text((at, bottom + 14.0), TEXT - 1.0, Anchor::Middle, "soft", &(week + 1).to_string());
+            svg.text((at, bottom + 14.0), TEXT - 1.0, TextAnchor::Middle, "soft", &(week + 1).to_string());
         }
     }
-    svg.text((LEFT, bottom + 29.0), TEXT - 1.0, Anchor::Start, "soft", "week");
+    svg.text((LEFT, bottom + 29.0), TEXT - 1.0, TextAnchor::Start, "soft", "week");
     let text = "line: the middle one of the simulated clients; band: nine in ten; upright: a new step";
     let room = width_px - LEFT;
     let text = if width(text, TEXT - 1.0) > room { "line: the middle; band: nine in ten" } else { text };
-    svg.text((LEFT, bottom + 44.0), TEXT - 1.0, Anchor::Start, "soft", text);
+    svg.text((LEFT, bottom + 44.0), TEXT - 1.0, TextAnchor::Start, "soft", text);
 }
 
 fn in_words(panel: &RoadmapPanel) -> String {

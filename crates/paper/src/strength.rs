@@ -1,6 +1,6 @@
 //! Strength over weeks: what each session told as dots, and what is believed now with its interval.
 
-use crate::svg::{Anchor, BLACK, BLUE, GREY, Svg, cut, ticks};
+use crate::svg::{BLACK, BLUE, GREY, Svg, TextAnchor, cut, ticks};
 
 /// An exercise over time.
 #[derive(Clone, Debug, PartialEq)]
@@ -51,7 +51,7 @@ pub fn strength(view: &StrengthView, width_px: f64, prefix: &str) -> String {
             "hair",
             &format!("stroke=\"{GREY}\" stroke-width=\"0.4\""),
         );
-        svg.text((LEFT - 5.0, y(value) + 4.0), TEXT - 1.0, Anchor::End, "soft", &format!("{value:.0}"));
+        svg.text((LEFT - 5.0, y(value) + 4.0), TEXT - 1.0, TextAnchor::End, "soft", &format!("{value:.0}"));
     }
     for logged in &view.logged {
         svg.circle(
@@ -72,17 +72,17 @@ pub fn strength(view: &StrengthView, width_px: f64, prefix: &str) -> String {
         );
     }
     svg.rect([at - 4.0, y(middle) - 2.0, 8.0, 4.0], "believed", &format!("fill=\"{BLACK}\""));
-    svg.text((at + 8.0, y(middle) + 4.0), TEXT, Anchor::Start, "ink", &format!("{middle:.0}"));
+    svg.text((at + 8.0, y(middle) + 4.0), TEXT, TextAnchor::Start, "ink", &format!("{middle:.0}"));
     svg.text(
         (LEFT, 13.0),
         TEXT,
-        Anchor::Start,
+        TextAnchor::Start,
         "ink",
         &cut(&format!("{}, estimated 1RM, {}", view.name, view.unit), TEXT, width_px - LEFT),
     );
     let foot = TOP + HIGH + 16.0;
-    svg.text((LEFT, foot), TEXT - 1.0, Anchor::Start, "soft", &view.ends[0]);
-    svg.text((width_px - RIGHT + 16.0, foot), TEXT - 1.0, Anchor::End, "soft", &view.ends[1]);
+    svg.text((LEFT, foot), TEXT - 1.0, TextAnchor::Start, "soft", &view.ends[0]);
+    svg.text((width_px - RIGHT + 16.0, foot), TEXT - 1.0, TextAnchor::End, "soft", &view.ends[1]);
     let description = format!(
         "{} sessions. Now {middle:.0} {}, between {five:.0} and {most:.0} in nine cases of ten.",
         view.logged.len(),

@@ -2,7 +2,7 @@
 //! its sets; after it a wedge that tapers until the muscle is ready, its tip between the 5th and the 95th percentile.
 //! What is the population's and not yet the client's is drawn in broken purple. Sessions to come are hollow stems.
 
-use crate::svg::{Anchor, BLACK, BLUE, GREY, PURPLE, Svg, VERMILION, cut, width};
+use crate::svg::{BLACK, BLUE, GREY, PURPLE, Svg, TextAnchor, VERMILION, cut, width};
 
 /// Muscles over days.
 #[derive(Clone, Debug, PartialEq)]
@@ -62,17 +62,17 @@ pub fn strip(view: &Strip, width_px: f64, prefix: &str) -> String {
         svg.line([at, HEAD - 4.0, at, bottom], "hair", &format!("stroke=\"{GREY}\" stroke-width=\"0.4\""));
         let label = cut(label, TEXT - 1.0, scale * every as f64 - 3.0);
         if day % every == 0 && at + 2.0 + width(&label, TEXT - 1.0) <= width_px {
-            svg.text((at + 2.0, HEAD - 8.0), TEXT - 1.0, Anchor::Start, "soft", &label);
+            svg.text((at + 2.0, HEAD - 8.0), TEXT - 1.0, TextAnchor::Start, "soft", &label);
         }
     }
     for (nth, row) in view.rows.iter().enumerate() {
         let ground = HEAD + ROW * (nth + 1) as f64 - 3.0;
         svg.open("muscle", "");
-        svg.told(&row_in_words(row, view.now));
+        svg.title(&row_in_words(row, view.now));
         svg.text(
             (MARGIN, ground - 5.0),
             TEXT,
-            Anchor::Start,
+            TextAnchor::Start,
             "ink",
             &cut(&row.name, TEXT, left - MARGIN - 4.0),
         );

@@ -31,7 +31,7 @@ pub struct Svg {
 
 /// Where text stands.
 #[derive(Clone, Copy)]
-pub enum Anchor {
+pub enum TextAnchor {
     Start,
     Middle,
     End,
@@ -95,11 +95,11 @@ impl Svg {
         );
     }
 
-    pub fn text(&mut self, (x, y): (f64, f64), size: f64, anchor: Anchor, class: &str, text: &str) {
+    pub fn text(&mut self, (x, y): (f64, f64), size: f64, anchor: TextAnchor, class: &str, text: &str) {
         let anchor = match anchor {
-            Anchor::Start => "start",
-            Anchor::Middle => "middle",
-            Anchor::End => "end",
+            TextAnchor::Start => "start",
+            TextAnchor::Middle => "middle",
+            TextAnchor::End => "end",
         };
         let _ = write!(
             self.body,
@@ -120,7 +120,7 @@ impl Svg {
     }
 
     /// A sentence that is read out and shown when pointed at, for what was opened last.
-    pub fn told(&mut self, text: &str) {
+    pub fn title(&mut self, text: &str) {
         let _ = write!(self.body, "<title>{}</title>", escaped(text));
     }
 

@@ -3,10 +3,12 @@
 use crate::units::DisplayUnit;
 use serde::Serialize;
 use setwright_coaching::insight::Known;
-use setwright_coaching::insight::advice::{self, Answer, AnsweredLine, Change, Open, Suggestion};
+use setwright_coaching::insight::advice::{
+    self, AdviceAnswer, AnsweredLine, Open, ProposedChange, Suggestion,
+};
 use setwright_coaching::ledger::UnitOfWork;
 use setwright_estimate::Interval;
-use setwright_estimate::advice::{Advice, Evidence, What};
+use setwright_estimate::advice::{Advice, AdviceBasis, Recommendation};
 use setwright_formats::words::capital;
 use setwright_model::ledger::Moment;
 use setwright_model::refusal::Refusal;
@@ -49,7 +51,7 @@ pub struct AdviceLine {
     /// What it would change.
     pub changes: Vec<Changed>,
     /// Where it is changed.
-    pub place: Place,
+    pub place: FollowedIn,
 }
 
 /// Something as it is, and as it would be.
@@ -66,7 +68,7 @@ pub struct Changed {
 /// Where a piece of advice is followed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Place {
+pub enum FollowedIn {
     /// In the programme.
     Programme,
     /// In the coming session.
@@ -92,7 +94,7 @@ pub fn answer(
     uow: &mut UnitOfWork,
     known: &Known,
     key: &str,
-    given: Answer,
+    given: AdviceAnswer,
     unit: DisplayUnit,
     catalogue: &Catalogue,
 ) -> Result<AdviceLine, Refusal> {
@@ -136,23 +138,23 @@ pub fn line(suggestion: &Suggestion, unit: DisplayUnit, catalogue: &Catalogue) -
 /// What to do.
 pub fn what(suggestion: &Suggestion, unit: DisplayUnit, catalogue: &Catalogue) -> String {
     match &suggestion.advice.what {
-        What::Sessions { muscle, from, to } => {
+        Recommendation::Sessions { muscle, from, to } => {
             let word = if to > from { "more often" } else { "less often" };
             format!("Train the {muscle} {word}: {to} times a week instead of {from}, with the same weekly sets")
         }
-        What::Sets { muscle, from, to } => {
+        Recommendation::Sets { muscle, from, to } => {
             let word = if to > from { "Add sets for" } else { "Drop sets for" };
             format!("{word} the {muscle}: about {:.0} a week instead of {:.0}", to.get(), from.get())
         }
-        What::Load { exercise, from, to } => {
+        Recommendation::Load { exercise, from, to } => {
             let name = catalogue.get(exercise).map_or(exercise.as_str(), |e| e.name.as_str());
             let [now, then] = suggestion.loads.unwrap_or([*from, *to]).map(|kg| unit.load(kg));
             format!("{}: {then} instead of {now} in the coming session", capital(name))
         }
-        What::Deload => {
+        Recommendation::Deload => {
             "Make the coming week an easy one: half the sets at the same loads, far from failure".to_owned()
         }
-        What::Stalled => {
+        Recommendation::Stalled => {
             "The client, not one exercise, has stalled: look at sleep, food and stress first, then change sets, \
              spacing or exercises"
                 .to_owned()
@@ -164,33 +166,35 @@ pub fn what(suggestion: &Suggestion, unit: DisplayUnit, catalogue: &Catalogue) -
 fn effect(advice: &Advice) -> String {
     let percent = percent(advice.effect);
     match &advice.what {
-        What::Sessions { .. } | What::Sets { .. } => format!("{percent} % more of what the muscle gains"),
-        What::Load { .. } => format!("{percent} % of the load"),
-        What::Deload => format!("up to {percent} % of strength is waiting under fatigue"),
-        What::Stalled => format!("growth is {percent} % a week"),
+        Recommendation::Sessions { .. } | Recommendation::Sets { .. } => {
+            format!("{percent} % more of what the muscle gains")
+        }
+        Recommendation::Load { .. } => format!("{percent} % of the load"),
+        Recommendation::Deload => format!("up to {percent} % of strength is waiting under fatigue"),
+        Recommendation::Stalled => format!("growth is {percent} % a week"),
     }
 }
 
-const fn place(what: &What) -> Place {
+const fn place(what: &Recommendation) -> FollowedIn {
     match what {
-        What::Sessions { .. } | What::Sets { .. } => Place::Programme,
-        What::Load { .. } => Place::ComingSession,
-        What::Deload => Place::Week,
-        What::Stalled => Place::Client,
+        Recommendation::Sessions { .. } | Recommendation::Sets { .. } => FollowedIn::Programme,
+        Recommendation::Load { .. } => FollowedIn::ComingSession,
+        Recommendation::Deload => FollowedIn::Week,
+        Recommendation::Stalled => FollowedIn::Client,
     }
 }
 
-fn changed(change: &Change, unit: DisplayUnit) -> Changed {
+fn changed(change: &ProposedChange, unit: DisplayUnit) -> Changed {
     let words = |what: &str, [now, then]: [String; 2]| Changed { what: what.to_owned(), now, then };
     match change {
-        Change::Sessions(both) => words("Sessions a week", both.map(|n| n.to_string())),
-        Change::SetsInEach(both) => words("Sets in each, about", both.map(rounded)),
-        Change::SetsAWeek(both) => words("Sets a week, about", both.map(rounded)),
-        Change::Lacking(both) => {
+        ProposedChange::Sessions(both) => words("Sessions a week", both.map(|n| n.to_string())),
+        ProposedChange::SetsInEach(both) => words("Sets in each, about", both.map(rounded)),
+        ProposedChange::SetsAWeek(both) => words("Sets a week, about", both.map(rounded)),
+        ProposedChange::Lacking(both) => {
             words("Strength lacking when its next session begins", both.each_ref().map(band))
         }
-        Change::Load(both) => words("Load", both.map(|kg| unit.load(kg))),
-        Change::SetsOfTheCycle(now, then) => {
+        ProposedChange::Load(both) => words("Load", both.map(|kg| unit.load(kg))),
+        ProposedChange::SetsOfTheCycle(now, then) => {
             words("Sets of the cycle", [now.to_string(), format!("about {}", rounded(*then))])
         }
     }
@@ -202,25 +206,25 @@ fn rounded(sets: FractionalSets) -> String {
     format!("{halves}")
 }
 
-fn why(evidence: &Evidence, unit: DisplayUnit) -> String {
+fn why(evidence: &AdviceBasis, unit: DisplayUnit) -> String {
     match evidence {
-        Evidence::Missing { now, then } => format!(
+        AdviceBasis::Missing { now, then } => format!(
             "At the start of its sessions it lacks {} of its strength; then it would lack {}.",
             band(now),
             band(then)
         ),
-        Evidence::RightLoad(right) => format!(
+        AdviceBasis::RightLoad(right) => format!(
             "By the log, all that moves should weigh {:.1} {} ({:.1} to {:.1}) for the reps and reserve asked.",
             unit.number(right.median),
             unit.symbol(),
             unit.number(right.low),
             unit.number(right.high)
         ),
-        Evidence::Growth { per_week, tired, of } if *of > 0 => format!(
+        AdviceBasis::Growth { per_week, tired, of } if *of > 0 => format!(
             "Growth {} a week; {tired} of {of} trained muscles will not be ready for the coming session.",
             band(per_week)
         ),
-        Evidence::Growth { per_week, .. } => format!("Growth {} a week.", band(per_week)),
+        AdviceBasis::Growth { per_week, .. } => format!("Growth {} a week.", band(per_week)),
     }
 }
 
@@ -232,7 +236,7 @@ mod tests {
     #[test]
     fn the_load_that_would_be_right_is_said_in_the_unit_shown() {
         let right = Interval { low: Kilograms(58.0), median: Kilograms(60.0), high: Kilograms(62.0) };
-        let said = |unit| why(&Evidence::RightLoad(right), unit);
+        let said = |unit| why(&AdviceBasis::RightLoad(right), unit);
         let kilograms = said(DisplayUnit::Kg);
         assert!(kilograms.contains("60.0 kg (58.0 to 62.0)"), "{kilograms}");
         let pounds = said(DisplayUnit::Lb);

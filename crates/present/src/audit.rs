@@ -5,7 +5,7 @@ use serde::Serialize;
 use setwright_check::could_be_signed;
 use setwright_coaching::judge::{Judged, judge};
 use setwright_formats::either::ReadIn;
-use setwright_formats::sheet::Row;
+use setwright_formats::sheet::SheetRow;
 use setwright_model::{Brief, Catalogue, Finding, Programme, Severity};
 
 /// What an audit shows.
@@ -96,7 +96,7 @@ pub fn count(view: &AuditView, severity: Severity) -> usize {
 }
 
 /// Rows with the labels that their exercises have in the programme.
-fn rows(rows: &[Row], shown: &ProgrammeView) -> Vec<RowView> {
+fn rows(rows: &[SheetRow], shown: &ProgrammeView) -> Vec<RowView> {
     let mut used: Vec<(u32, String)> = Vec::new();
     rows.iter()
         .map(|row| {

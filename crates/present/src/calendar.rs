@@ -8,7 +8,7 @@ use super::sheets::words::{Words, count, number, sets_by_reps};
 use super::sheets::{self, Print, Subject, cautions};
 use super::view::{self, SessionView};
 use crate::pain;
-use crate::zone::{Change, Zone};
+use crate::zone::{ClockChange, Zone};
 use setwright_coaching::insight::Known;
 use setwright_coaching::judge;
 use setwright_model::code::Code;
@@ -30,7 +30,7 @@ const PROGRAM: &str = concat!("-//Setwright//Setwright ", env!("CARGO_PKG_VERSIO
 
 /// When sessions are done.
 #[derive(Clone, Debug)]
-pub struct Plan {
+pub struct Timetable {
     /// Place in the cycle of the first session, from 0.
     pub first: usize,
     /// Its day.
@@ -49,7 +49,7 @@ pub struct Plan {
 
 /// When a client trains.
 #[derive(Clone, Debug)]
-pub struct When {
+pub struct TrainingTimes {
     /// The first day; the day the coming session is due unless this is given.
     pub from: Option<Date>,
     /// Second of the day at which sessions begin.
@@ -66,13 +66,13 @@ pub struct When {
 ///
 /// # Errors
 /// No programme in force.
-pub fn of_client(may: MayTrain<&Known>, when: When, print: Print<'_>) -> Result<String, Refusal> {
+pub fn of_client(may: MayTrain<&Known>, when: TrainingTimes, print: Print<'_>) -> Result<String, Refusal> {
     let known = *may.whom();
     let judged = judge::to_train(may, print.catalogue).ok_or_else(|| sheets::no_programme(known))?;
     let (first, due) = sheets::due(known);
-    let When { from, at_s, weeks, zone, now } = when;
+    let TrainingTimes { from, at_s, weeks, zone, now } = when;
     let whose = known.client.client.to_string();
-    let plan = Plan { first, from: from.unwrap_or(due), at_s, weeks, zone, whose, now };
+    let plan = Timetable { first, from: from.unwrap_or(due), at_s, weeks, zone, whose, now };
     let note = pain::left_out_of_all(known, print.catalogue);
     let subject = Subject { judged: &judged, may: may.part(sheets::brief_of), note: &note };
     Ok(calendar(subject, &plan, print))
@@ -104,7 +104,7 @@ pub fn zone(name: Option<&str>) -> Result<Zone, Refusal> {
 }
 
 /// The calendar of a programme.
-pub fn calendar(subject: Subject<'_>, plan: &Plan, print: Print<'_>) -> String {
+pub fn calendar(subject: Subject<'_>, plan: &Timetable, print: Print<'_>) -> String {
     let (judged, brief) = (subject.judged, subject.brief());
     let programme = judged.programme();
     let shown = view::programme(judged, brief, print.catalogue);
@@ -130,7 +130,7 @@ pub fn calendar(subject: Subject<'_>, plan: &Plan, print: Print<'_>) -> String {
 }
 
 /// The first day of a session from the first session's day on.
-fn first_day(programme: &setwright_model::Programme, plan: &Plan, index: usize) -> Date {
+fn first_day(programme: &setwright_model::Programme, plan: &Timetable, index: usize) -> Date {
     let day = |n: usize| programme.sessions.get(n).map_or(1, |s| i64::from(s.day));
     let cycle = i64::from(programme.cycle_days.max(1));
     plan.from.plus((day(index) - day(plan.first)).rem_euclid(cycle))
@@ -141,7 +141,7 @@ fn entry(
     first: Date,
     cycle_days: u32,
     client: &str,
-    plan: &Plan,
+    plan: &Timetable,
     (caution, print): (&str, Print<'_>),
 ) -> Vec<String> {
     let stamp = utc(plan.now);
@@ -192,7 +192,9 @@ fn version(now: Moment) -> i64 {
 /// The zone with every change of its clocks that the calendar meets.
 fn zone_lines(zone: &Zone, first: Date, last: Date) -> Vec<String> {
     let mut lines = vec!["BEGIN:VTIMEZONE".to_owned(), format!("TZID:{}", zone.name())];
-    for Change { at: (date, second), minutes: [before, after], name, summer } in zone.changes(first, last) {
+    for ClockChange { at: (date, second), minutes: [before, after], name, summer } in
+        zone.changes(first, last)
+    {
         let kind = if summer { "DAYLIGHT" } else { "STANDARD" };
         lines.extend([
             format!("BEGIN:{kind}"),

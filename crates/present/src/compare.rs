@@ -28,14 +28,14 @@ pub struct Compared {
 
 /// A value before and after; absent where there is no such session.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Counted<T> {
+pub struct BeforeAfter<T> {
     /// Before.
     pub before: Option<T>,
     /// After.
     pub after: Option<T>,
 }
 
-impl<T: PartialEq> Counted<T> {
+impl<T: PartialEq> BeforeAfter<T> {
     /// Whether it is the same.
     pub fn is_same(&self) -> bool {
         self.before == self.after
@@ -48,11 +48,11 @@ pub struct SessionChange {
     /// Number from 1.
     pub number: usize,
     /// Day of the cycle and what it is for.
-    pub name: Counted<String>,
+    pub name: BeforeAfter<String>,
     /// Minutes by the session clock.
-    pub minutes: Counted<f64>,
+    pub minutes: BeforeAfter<f64>,
     /// Work sets.
-    pub sets: Counted<u32>,
+    pub sets: BeforeAfter<u32>,
     /// Exercises, those of both programmes in one line.
     pub lines: Vec<Line>,
 }
@@ -122,8 +122,8 @@ fn session(
         before: Option<&SessionView>,
         after: Option<&SessionView>,
         of: impl Fn(&SessionView) -> T,
-    ) -> Counted<T> {
-        Counted { before: before.map(&of), after: after.map(&of) }
+    ) -> BeforeAfter<T> {
+        BeforeAfter { before: before.map(&of), after: after.map(&of) }
     }
     SessionChange {
         number: nth + 1,
@@ -197,10 +197,10 @@ mod tests {
     use super::*;
     use setwright_coaching::demo;
     use setwright_coaching::edit::{Ground, draft, edits};
-    use setwright_coaching::insight::{self, Known, Start};
+    use setwright_coaching::insight::{self, BeliefStart, Known};
     use setwright_coaching::ledger::{UnitOfWork, clients};
     use setwright_coaching::machine::Machine;
-    use setwright_coaching::plan::{self, Mode, Search};
+    use setwright_coaching::plan::{self, Objective, Search};
     use setwright_coaching::publish;
     use setwright_gym::catalogue::builtin;
     use setwright_model::{Seconds, Severity};
@@ -214,12 +214,12 @@ mod tests {
             UnitOfWork::open(&folder.path().join("ledger.sqlite3"), Opening::Create, &machine).unwrap();
         let brief = demo::roster(None).unwrap().into_iter().nth(1).unwrap();
         clients::add(&mut uow, &brief.name, "", Some(brief.clone())).unwrap();
-        let search = Search { mode: Mode::Benefit, seed: 1, moves: 60_000, limit: Seconds(120.0) };
+        let search = Search { mode: Objective::Benefit, seed: 1, moves: 60_000, limit: Seconds(120.0) };
         let watch = uow.wall.stopwatch();
         let planned = plan::plan(&brief, None, builtin(), search, &watch, &mut |_| {}).unwrap();
-        let known = insight::known(&mut uow, &brief.name, Start::Population, builtin()).unwrap();
+        let known = insight::known(&mut uow, &brief.name, BeliefStart::Population, builtin()).unwrap();
         publish::planned(&mut uow, &known, &known.current, (&brief, &planned), builtin()).unwrap();
-        insight::known(&mut uow, &brief.name, Start::Population, builtin()).unwrap()
+        insight::known(&mut uow, &brief.name, BeliefStart::Population, builtin()).unwrap()
     }
 
     #[test]

@@ -10,8 +10,8 @@ use setwright_model::{
     Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Roadmap, Session, TradeOff,
 };
 use setwright_paper::{
-    Band, Bar, BarKind, CurvePoint, CurveView, Dose, Lane, Lanes, Logged, RoadmapPanel, RoadmapView, Stem,
-    StrengthView, Strip, StripRow,
+    Bar, BarKind, BlockBand, CurvePoint, CurveView, Dose, Lane, Lanes, Logged, RoadmapPanel, RoadmapView,
+    Stem, StrengthView, Strip, StripRow,
 };
 use setwright_science::clock::Activity;
 use setwright_science::curve::{self, Curve};
@@ -30,7 +30,7 @@ const NEAR_FAILURE: u32 = 1;
 /// The lanes of a session.
 pub fn lanes(session: &Session, view: &SessionView, unit: DisplayUnit, catalogue: &Catalogue) -> Lanes {
     let timeline = &view.timeline;
-    let blocks = session.blocks.iter().zip(&view.blocks).enumerate().map(|(b, (block, shown))| Band {
+    let blocks = session.blocks.iter().zip(&view.blocks).enumerate().map(|(b, (block, shown))| BlockBand {
         label: letter_of(shown),
         lanes: block
             .exercises

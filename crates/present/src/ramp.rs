@@ -9,7 +9,7 @@ use setwright_model::refusal::Refusal;
 use setwright_model::{Exercise, Kilograms, Reps};
 use setwright_science::curve::{self, Curve};
 use setwright_science::ramp;
-use setwright_science::warmup::{self, Role};
+use setwright_science::warmup::{self, WarmUpRole};
 
 /// What is asked.
 #[derive(Clone, Debug)]
@@ -88,7 +88,7 @@ pub fn ramp(request: &Request<'_>) -> Result<RampView, Refusal> {
     let curve = Curve::of(exercise.curve);
     let reps = f64::from(request.reps);
     let steps = ramp::ramp(exercise, role, reps, request.rir, Some(load), &loadable, curve, false);
-    if steps.is_empty() && role == Role::Follower {
+    if steps.is_empty() && role == WarmUpRole::Follower {
         notes.push("What was done before has warmed this movement: no step is needed.".to_owned());
     } else if steps.iter().all(|s| s.load_kg.is_none()) {
         notes.push("Nothing lighter can be loaded: do a few reps with an easier neighbour.".to_owned());
@@ -134,16 +134,16 @@ fn work_load(request: &Request<'_>, loadable: &Loadable) -> Result<Kilograms, Re
     })
 }
 
-fn role(request: &Request<'_>) -> Role {
+fn role(request: &Request<'_>) -> WarmUpRole {
     let order: Vec<&Exercise> = request.after.iter().copied().chain([request.exercise]).collect();
-    warmup::roles(&order).last().copied().unwrap_or(Role::SessionLead)
+    warmup::roles(&order).last().copied().unwrap_or(WarmUpRole::SessionLead)
 }
 
-const fn role_word(role: Role) -> &'static str {
+const fn role_word(role: WarmUpRole) -> &'static str {
     match role {
-        Role::SessionLead => "session_lead",
-        Role::FamilyLead => "family_lead",
-        Role::Follower => "follower",
+        WarmUpRole::SessionLead => "session_lead",
+        WarmUpRole::FamilyLead => "family_lead",
+        WarmUpRole::Follower => "follower",
     }
 }
 

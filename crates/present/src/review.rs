@@ -3,7 +3,7 @@
 use crate::dates;
 use schemars::JsonSchema;
 use serde::Serialize;
-use setwright_coaching::insight::{Band, Known, Overrun, hours, in_words, overruns};
+use setwright_coaching::insight::{Known, LikelyRange, Overrun, hours, in_words, overruns};
 use setwright_estimate::SlipKind;
 use setwright_model::ledger::{Moment, SetKind};
 use setwright_model::{
@@ -40,7 +40,7 @@ pub struct ReviewView {
     /// Probability that the client as a whole stands still.
     pub stall: f64,
     /// Growth of all exercises, per cent a week.
-    pub growth_percent: Band,
+    pub growth_percent: LikelyRange,
     /// Why a stall cannot be told yet.
     pub stall_not_yet: Vec<&'static str>,
     /// Sets that look mistyped. They count for nothing until they are corrected.
@@ -57,9 +57,9 @@ pub struct LiftReview {
     /// Plain name.
     pub name: String,
     /// Estimated 1RM, rested, as the exercise counts its load.
-    pub e1rm_kg: Band,
+    pub e1rm_kg: LikelyRange,
     /// Growth, per cent a week.
-    pub growth_percent: Band,
+    pub growth_percent: LikelyRange,
     /// Sessions that had it.
     pub sessions: usize,
     /// Why it is not yet sure.
@@ -76,7 +76,7 @@ pub struct MuscleReview {
     /// Fractional sets a week over the last four weeks.
     pub sets_per_week: f64,
     /// Hours until it is ready after a usual session (four sets with two reps in reserve).
-    pub ready_h: Band,
+    pub ready_h: LikelyRange,
     /// The same for the population.
     pub population_h: f64,
     /// Share of the prior's uncertainty that the log has taken away.
@@ -148,8 +148,8 @@ fn ran_longer(overrun: &Overrun) -> String {
 pub const RAN_LONGER: &str =
     "Longer rests, a busy room or talk? If it comes again and again, plan fewer minutes or shorter rests.";
 
-fn percent(interval: &setwright_estimate::Interval<Share>) -> Band {
-    Band::of(interval, |s: Share| 100.0 * s.get())
+fn percent(interval: &setwright_estimate::Interval<Share>) -> LikelyRange {
+    LikelyRange::of(interval, |s: Share| 100.0 * s.get())
 }
 
 fn lifts(known: &Known, sessions: &BTreeMap<&ExerciseId, usize>, catalogue: &Catalogue) -> Vec<LiftReview> {
@@ -165,7 +165,7 @@ fn lifts(known: &Known, sessions: &BTreeMap<&ExerciseId, usize>, catalogue: &Cat
         Some(LiftReview {
             id: id.clone(),
             name: exercise.name.clone(),
-            e1rm_kg: Band::of(&strength.one_rm, |kg: Kilograms| kg.get() - body),
+            e1rm_kg: LikelyRange::of(&strength.one_rm, |kg: Kilograms| kg.get() - body),
             growth_percent: percent(&strength.growth_per_week),
             sessions: sessions.get(id).copied().unwrap_or(0),
             not_yet: in_words(&own),
@@ -192,7 +192,7 @@ fn muscle(known: &Known, muscle: Muscle, from_h: f64, catalogue: &Catalogue) -> 
         muscle,
         name: muscle.name(),
         sets_per_week: sets / WEEKS,
-        ready_h: Band::of(&told.ready, |h: Hours| h.get()),
+        ready_h: LikelyRange::of(&told.ready, |h: Hours| h.get()),
         population_h: known.posterior.ready_before(muscle, dose, rir).get(),
         learned: told.learned.get(),
         not_yet: in_words(&told.not_yet),

@@ -5,7 +5,7 @@ use crate::pain;
 use crate::units::DisplayUnit;
 use schemars::JsonSchema;
 use serde::Serialize;
-use setwright_coaching::insight::{Roster, RosterEntry, Why};
+use setwright_coaching::insight::{RosterEntry, RosterOverview, Why};
 use setwright_model::ledger::Moment;
 use setwright_model::person::BodyPart;
 use setwright_model::{Catalogue, ExerciseId};
@@ -35,7 +35,7 @@ pub struct RosterLine {
 }
 
 /// The roster in words.
-pub fn view(roster: &Roster, unit: DisplayUnit, catalogue: &Catalogue) -> RosterView {
+pub fn view(roster: &RosterOverview, unit: DisplayUnit, catalogue: &Catalogue) -> RosterView {
     RosterView { now: roster.now, lines: roster.entries.iter().map(|e| line(e, unit, catalogue)).collect() }
 }
 

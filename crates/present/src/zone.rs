@@ -16,7 +16,7 @@ pub struct Zone {
 
 /// What a zone's clocks show from some moment on.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Change {
+pub struct ClockChange {
     /// The date and the second of the day that the clocks show at that moment, before they change.
     pub at: (Date, u32),
     /// Minutes that the clocks were ahead of UTC before, and are after.
@@ -48,27 +48,27 @@ impl Zone {
     }
 
     /// What its clocks show from the last change before the first day on, to the last day.
-    pub fn changes(&self, first: Date, last: Date) -> Vec<Change> {
+    pub fn changes(&self, first: Date, last: Date) -> Vec<ClockChange> {
         let start = |date: Date| Timestamp::from_second(date.days() * DAY_S).unwrap_or(Timestamp::UNIX_EPOCH);
         // A day to either side, for offsets.
         let (from, to) = (start(first.plus(-1)), start(last.plus(2)));
         let before = self.zone.preceding(from).next().map(|t| t.timestamp());
         let within = self.zone.following(from).map(|t| t.timestamp()).take_while(|t| *t < to);
         let all: Vec<Timestamp> = before.into_iter().chain(within).collect();
-        let mut changes: Vec<Change> = all.into_iter().filter_map(|at| self.change(at)).collect();
+        let mut changes: Vec<ClockChange> = all.into_iter().filter_map(|at| self.change(at)).collect();
         if before.is_none() {
             changes.splice(0..0, self.change(Timestamp::UNIX_EPOCH));
         }
         changes
     }
 
-    fn change(&self, at: Timestamp) -> Option<Change> {
+    fn change(&self, at: Timestamp) -> Option<ClockChange> {
         let before = self.zone.to_offset(at.checked_sub(1.second()).ok()?).seconds();
         let after = self.zone.to_offset_info(at);
         let shown = at.as_second() + i64::from(before);
         let date = "1970-01-01".parse::<Date>().ok()?.plus(shown.div_euclid(DAY_S));
         let second = u32::try_from(shown.rem_euclid(DAY_S)).ok()?;
-        Some(Change {
+        Some(ClockChange {
             at: (date, second),
             minutes: [before / 60, after.offset().seconds() / 60],
             name: after.abbreviation().to_owned(),

@@ -9,7 +9,7 @@ mod quality;
 mod trace;
 
 pub use quality::{Effort, WORTH_MIN, block_quality, same_muscle_quality, set_quality, worth};
-pub use trace::{SetTrace, Trace, simulate, simulate_from};
+pub use trace::{SessionTrace, SetTrace, simulate, simulate_from};
 
 use crate::curve::Curve;
 use setwright_model::exercise::{CurveFamily, Measure};
@@ -98,19 +98,19 @@ impl Local {
 
 /// How tired a client is at a moment of a session.
 #[derive(Clone, Debug, PartialEq)]
-pub struct State {
+pub struct FatigueState {
     constants: Constants,
     local: [Local; Muscle::COUNT],
     systemic: f64,
 }
 
-impl Default for State {
+impl Default for FatigueState {
     fn default() -> Self {
         Self::new()
     }
 }
 
-impl State {
+impl FatigueState {
     /// A fresh client.
     pub const fn new() -> Self {
         Self::with(CONSTANTS)
@@ -272,7 +272,7 @@ pub(crate) mod tests {
 
     #[test]
     fn a_set_to_failure_leaves_no_repetition() {
-        let mut state = State::new();
+        let mut state = FatigueState::new();
         let load = load_for(&bench(), Reps(10.0), Reps::ZERO);
         let done = state.do_set(&bench(), load, Aim::Failure);
         assert!((done.get() - 10.0).abs() < 1e-6);
@@ -282,7 +282,7 @@ pub(crate) mod tests {
     #[test]
     fn a_set_that_stops_short_tires_less() {
         let load = load_for(&bench(), Reps(10.0), Reps::ZERO);
-        let (mut hard, mut easy) = (State::new(), State::new());
+        let (mut hard, mut easy) = (FatigueState::new(), FatigueState::new());
         hard.do_set(&bench(), load, Aim::Failure);
         easy.do_set(&bench(), load, Aim::Target { reps: Reps(7.0), rir: Reps(3.0) });
         assert!(easy.fatigue(Muscle::Chest) < hard.fatigue(Muscle::Chest));
@@ -293,7 +293,7 @@ pub(crate) mod tests {
         let extension = exercise("extension", CurveFamily::Small, &[Muscle::Triceps], &[], 0);
         let load = load_for(&bench(), Reps(10.0), Reps::ZERO);
         let after = |first: &Exercise| {
-            let mut state = State::new();
+            let mut state = FatigueState::new();
             state.do_set(first, load_for(first, Reps(10.0), Reps::ZERO), Aim::Failure);
             state.rest(Seconds(60.0));
             state.possible(&bench(), load).get()
@@ -305,7 +305,7 @@ pub(crate) mod tests {
 
     #[test]
     fn long_rest_gives_everything_back() {
-        let mut state = State::new();
+        let mut state = FatigueState::new();
         state.do_set(&bench(), Share(0.7), Aim::Failure);
         state.rest(Seconds(3600.0));
         assert!(state.usable(&bench()).get() > 0.999);

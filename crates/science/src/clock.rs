@@ -35,7 +35,7 @@ pub enum Activity {
 
 /// A stretch of time.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Event {
+pub struct ClockSpan {
     /// When it begins, from the start of the session.
     pub start: Seconds,
     /// How long it lasts.
@@ -52,7 +52,7 @@ pub struct Event {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Timeline {
     /// Everything that happens, in order.
-    pub events: Vec<Event>,
+    pub events: Vec<ClockSpan>,
     /// From the first moment to the end of the last set.
     pub total: Seconds,
     /// The rest that would follow the last set; not part of `total`.
@@ -72,7 +72,13 @@ impl Timeline {
 
     fn push(&mut self, block: usize, lane: usize, activity: Activity, length_s: f64) {
         if length_s > 0.0 {
-            self.events.push(Event { start: self.total, length: Seconds(length_s), block, lane, activity });
+            self.events.push(ClockSpan {
+                start: self.total,
+                length: Seconds(length_s),
+                block,
+                lane,
+                activity,
+            });
             self.total += Seconds(length_s);
         }
     }

@@ -12,8 +12,8 @@ mod named;
 #[cfg(test)]
 mod tests;
 
-pub use guide::{Limits, What};
-pub use kind::{Kind, fails_under, is_supported};
+pub use guide::{Limits, SharedFeature};
+pub use kind::{MovementKind, fails_under, is_supported};
 
 use crate::screening::Question;
 use guide::Guide;
@@ -129,14 +129,14 @@ impl Cause {
 
 /// Why an exercise is not for this client.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Bar {
+pub struct Exclusion {
     /// Why.
     pub cause: Cause,
     /// What the exercise does that is out, as it follows "it".
     pub does: String,
 }
 
-impl Bar {
+impl Exclusion {
     /// The bar as a half-sentence: "bends the back against a load (brittle bones)".
     pub fn says(&self) -> String {
         format!("{} ({})", self.does, self.cause.reason())
@@ -164,13 +164,13 @@ impl<'a> Care<'a> {
 
     /// Why an exercise is not for this client, or nothing. What was told is out only by the brief, by a condition or a
     /// pain that forbids it, or because it cannot be done.
-    pub fn bar(&self, exercise: &Exercise) -> Option<Bar> {
+    pub fn bar(&self, exercise: &Exercise) -> Option<Exclusion> {
         if let Some(ask) = exercise.asks.iter().find(|a| self.asks.contains(a)) {
-            return Some(Bar { cause: Cause::Brief, does: What::Ask(*ask).words() });
+            return Some(Exclusion { cause: Cause::Brief, does: SharedFeature::Ask(*ask).words() });
         }
         let never = self.guides.iter().find_map(|(cause, guide)| {
             let what = guide.never.iter().find(|what| what.fits(exercise))?;
-            Some(Bar { cause: *cause, does: what.words() })
+            Some(Exclusion { cause: *cause, does: what.words() })
         });
         if never.is_some() || told(self.brief, &exercise.id) {
             return never;
@@ -178,7 +178,7 @@ impl<'a> Care<'a> {
         self.guides.iter().find_map(|(cause, guide)| {
             let what = guide.untold.iter().find(|what| what.fits(exercise)).map(|what| what.words());
             let does = what.or_else(|| guide.limits.passed_by(exercise).map(str::to_owned))?;
-            Some(Bar { cause: *cause, does })
+            Some(Exclusion { cause: *cause, does })
         })
     }
 
@@ -279,7 +279,7 @@ pub fn asks_out(brief: &Brief) -> BTreeSet<Ask> {
     let care = Care::of(brief);
     let of_guides = care.guides.iter().flat_map(|(_, guide)| guide.never.iter().chain(guide.untold));
     let asks = of_guides.filter_map(|what| match what {
-        What::Ask(ask) => Some(*ask),
+        SharedFeature::Ask(ask) => Some(*ask),
         _ => None,
     });
     asks.chain(care.asks.iter().copied()).collect()
@@ -291,7 +291,7 @@ pub fn limits(brief: &Brief) -> Limits {
 }
 
 /// What the client told of and may not do, each with the reason.
-pub fn told_and_out(brief: &Brief, catalogue: &Catalogue) -> Vec<(ExerciseId, Bar)> {
+pub fn told_and_out(brief: &Brief, catalogue: &Catalogue) -> Vec<(ExerciseId, Exclusion)> {
     let care = Care::of(brief);
     let ids: BTreeSet<&ExerciseId> =
         brief.lifts.iter().map(|lift| &lift.exercise).chain(&brief.present.exercises).collect();

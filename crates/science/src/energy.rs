@@ -4,7 +4,7 @@ use setwright_model::{Block, BlockKind, Kilograms, Minutes, Session};
 
 /// How a session is done, as the table of activities tells them apart.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Style {
+pub enum SessionStyle {
     /// Many exercises, 8 to 15 repetitions, usual rest (code 02054).
     Ordinary,
     /// Squats and the like (code 02052).
@@ -17,7 +17,7 @@ pub enum Style {
     CircuitVigorous,
 }
 
-impl Style {
+impl SessionStyle {
     /// Energy as a multiple of rest (Ainsworth 2011, MSSE 43:1575 (B)).
     pub const fn met(self) -> f64 {
         match self {
@@ -54,7 +54,7 @@ fn is_shared(block: &Block) -> bool {
 pub struct Kilocalories(pub f64);
 
 /// MET times body mass times hours (Ainsworth 2011, MSSE 43:1575 (B)). It includes what rest would have cost.
-pub fn spent(style: Style, mass: Kilograms, time: Minutes) -> Kilocalories {
+pub fn spent(style: SessionStyle, mass: Kilograms, time: Minutes) -> Kilocalories {
     Kilocalories(style.met() * mass.get() * time.get() / 60.0)
 }
 
@@ -74,7 +74,7 @@ mod tests {
         let session = |blocks: Vec<Block>| Session { day: 1, focus: String::new(), blocks };
         let straight = block(BlockKind::Straight, 3);
         let shared = block(BlockKind::Alternating, 4);
-        assert_eq!(Style::of(&session(vec![straight.clone()])), Style::Ordinary);
-        assert_eq!(Style::of(&session(vec![straight, shared])), Style::CircuitModerate);
+        assert_eq!(SessionStyle::of(&session(vec![straight.clone()])), SessionStyle::Ordinary);
+        assert_eq!(SessionStyle::of(&session(vec![straight, shared])), SessionStyle::CircuitModerate);
     }
 }

@@ -23,7 +23,7 @@ pub struct Impulse {
 
 /// A training load on a day.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Load {
+pub struct DailyLoad {
     /// Day, in any count.
     pub day: f64,
     /// How much was done, in any unit.
@@ -32,7 +32,7 @@ pub struct Load {
 
 impl Impulse {
     /// Performance on a day. Loads of that day and later do not count yet.
-    pub fn performance(&self, loads: &[Load], day: f64) -> f64 {
+    pub fn performance(&self, loads: &[DailyLoad], day: f64) -> f64 {
         self.base
             + loads.iter().filter(|l| l.day < day).map(|l| l.amount * self.response(day - l.day)).sum::<f64>()
     }
@@ -62,7 +62,13 @@ impl Impulse {
 
     /// Performance on a day under many drawn parameters: the band that may be shown, from the lower to the upper
     /// share (0.05 and 0.95, say) of the draws. None without draws.
-    pub fn band(draws: &[Impulse], loads: &[Load], day: f64, from: Share, to: Share) -> Option<(f64, f64)> {
+    pub fn band(
+        draws: &[Impulse],
+        loads: &[DailyLoad],
+        day: f64,
+        from: Share,
+        to: Share,
+    ) -> Option<(f64, f64)> {
         let mut values: Vec<f64> = draws.iter().map(|d| d.performance(loads, day)).collect();
         values.sort_by(f64::total_cmp);
         let at = |share: Share| {
@@ -87,7 +93,7 @@ mod tests {
 
     #[test]
     fn a_load_of_today_does_not_count_today() {
-        let loads = [Load { day: 3.0, amount: 100.0 }];
+        let loads = [DailyLoad { day: 3.0, amount: 100.0 }];
         assert!(USUAL.performance(&loads, 3.0).abs() < 1e-12);
         assert!(USUAL.performance(&loads, 3.5) < 0.0);
     }
@@ -102,7 +108,7 @@ mod tests {
     fn a_band_holds_the_middle_draw() {
         let draws: Vec<Impulse> =
             (0..=10).map(|i| Impulse { fitness_gain: 0.5 + 0.1 * f64::from(i), ..USUAL }).collect();
-        let loads = [Load { day: 0.0, amount: 100.0 }];
+        let loads = [DailyLoad { day: 0.0, amount: 100.0 }];
         let (low, high) = Impulse::band(&draws, &loads, 28.0, Share(0.1), Share(0.9)).unwrap();
         let middle = draws[5].performance(&loads, 28.0);
         assert!(low < middle && middle < high);

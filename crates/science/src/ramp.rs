@@ -4,7 +4,7 @@
 //! clock has reserved time for the shapes only.
 
 use crate::curve::{self, Curve};
-use crate::warmup::{self, Role, StepShape};
+use crate::warmup::{self, StepShape, WarmUpRole};
 use setwright_gym::loads::Loadable;
 use setwright_model::exercise::CurveFamily;
 use setwright_model::{Exercise, Kilograms, RampStep, Reps, Share};
@@ -32,7 +32,7 @@ const DUST_KG: f64 = 1e-6;
 #[allow(clippy::too_many_arguments, reason = "each is known to the caller and none belongs to another")]
 pub fn ramp(
     exercise: &Exercise,
-    role: Role,
+    role: WarmUpRole,
     mid_reps: f64,
     rir: u32,
     work_load: Option<Kilograms>,
@@ -49,7 +49,7 @@ pub fn ramp(
     let Some(work) = known else {
         // One bell cannot be begun with lightly: the movement is done once without it.
         let alone = loadable.all().count() == 1;
-        let bare = shapes.iter().take(1).filter(|_| role != Role::Follower);
+        let bare = shapes.iter().take(1).filter(|_| role != WarmUpRole::Follower);
         return if alone {
             bare.map(|s| RampStep { reps: s.reps.min(EASY_REPS), load_kg: None }).collect()
         } else {
@@ -64,7 +64,7 @@ pub fn ramp(
             step.reps = step.reps.min(EASY_REPS);
         }
     }
-    let leads = role != Role::Follower && exercise.systemic > 0 && work.get() >= LOADED_KG;
+    let leads = role != WarmUpRole::Follower && exercise.systemic > 0 && work.get() >= LOADED_KG;
     let bare = steps.is_empty() && (learns || leads);
     if let (true, Some(first)) = (bare, shapes.first()) {
         steps.push(RampStep { reps: first.reps.min(EASY_REPS), load_kg: None });
@@ -193,7 +193,7 @@ mod tests {
         let bench = exercise("bench_press");
         let work = Some(Kilograms(work_kg));
         let curve = Curve::of(CurveFamily::Upper);
-        ramp(&bench, Role::SessionLead, reps, rir, work, &gym_bar(), curve, false)
+        ramp(&bench, WarmUpRole::SessionLead, reps, rir, work, &gym_bar(), curve, false)
             .iter()
             .map(|s| (s.reps, s.load_kg.unwrap().get()))
             .collect()
@@ -227,7 +227,7 @@ mod tests {
         let bells =
             Loadable::list(&[2.0, 4.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 22.0].map(Kilograms)).unwrap();
         let curve = Curve::of(CurveFamily::Upper);
-        let of = |kg| ramp(&row, Role::SessionLead, 10.0, 2, Some(Kilograms(kg)), &bells, curve, false);
+        let of = |kg| ramp(&row, WarmUpRole::SessionLead, 10.0, 2, Some(Kilograms(kg)), &bells, curve, false);
         for kg in [4.0, 8.0, 20.0] {
             assert!(of(kg).len() == 1 && of(kg)[0].reps <= 8, "{:?}", of(kg));
         }
@@ -246,13 +246,13 @@ mod tests {
         let belt = Loadable::of(&equipment, &pull_up).unwrap();
         let curve = Curve::of(CurveFamily::Upper);
         let of = |role, kg| ramp(&pull_up, role, 6.0, 1, kg, &belt, curve, false);
-        let heavy = of(Role::SessionLead, Some(Kilograms(20.0)));
+        let heavy = of(WarmUpRole::SessionLead, Some(Kilograms(20.0)));
         assert_eq!(heavy, [RampStep { reps: 5, load_kg: Some(Kilograms::ZERO) }]);
         assert_eq!(faults(&heavy, Kilograms(20.0), &belt), []);
-        assert_eq!(of(Role::FamilyLead, Some(Kilograms(20.0))), heavy);
-        assert_eq!(of(Role::SessionLead, Some(Kilograms(5.0))), []);
-        assert_eq!(of(Role::SessionLead, None), []);
-        assert_eq!(of(Role::Follower, Some(Kilograms(20.0))), []);
+        assert_eq!(of(WarmUpRole::FamilyLead, Some(Kilograms(20.0))), heavy);
+        assert_eq!(of(WarmUpRole::SessionLead, Some(Kilograms(5.0))), []);
+        assert_eq!(of(WarmUpRole::SessionLead, None), []);
+        assert_eq!(of(WarmUpRole::Follower, Some(Kilograms(20.0))), []);
     }
 
     #[test]
@@ -261,8 +261,8 @@ mod tests {
         let bells = Loadable::list(&[16.0, 24.0].map(Kilograms)).unwrap();
         let curve = Curve::of(CurveFamily::Upper);
         let of = |role| ramp(&press, role, 8.0, 2, Some(Kilograms(16.0)), &bells, curve, false);
-        assert_eq!(of(Role::SessionLead), [RampStep { reps: 8, load_kg: None }]);
-        assert_eq!(of(Role::Follower), []);
+        assert_eq!(of(WarmUpRole::SessionLead), [RampStep { reps: 8, load_kg: None }]);
+        assert_eq!(of(WarmUpRole::Follower), []);
     }
 
     #[test]
@@ -283,7 +283,7 @@ mod tests {
     fn an_unknown_work_load_leaves_the_reps() {
         let bench = exercise("bench_press");
         let curve = Curve::of(CurveFamily::Upper);
-        let ramp = ramp(&bench, Role::SessionLead, 8.0, 2, None, &gym_bar(), curve, false);
+        let ramp = ramp(&bench, WarmUpRole::SessionLead, 8.0, 2, None, &gym_bar(), curve, false);
         assert_eq!(
             ramp.iter().map(|s| (s.reps, s.load_kg)).collect::<Vec<_>>(),
             [(12, None), (8, None), (4, None)]
@@ -294,8 +294,9 @@ mod tests {
     fn a_second_heavy_press_gets_one_easy_five() {
         let press = exercise("incline_press");
         let curve = Curve::of(CurveFamily::Upper);
-        let easy =
-            |reps| ramp(&press, Role::Follower, reps, 2, Some(Kilograms(80.0)), &gym_bar(), curve, false);
+        let easy = |reps| {
+            ramp(&press, WarmUpRole::Follower, reps, 2, Some(Kilograms(80.0)), &gym_bar(), curve, false)
+        };
         assert_eq!(easy(5.0).iter().map(|s| s.reps).collect::<Vec<_>>(), [5]);
         assert_eq!(easy(10.0).iter().map(|s| s.reps).collect::<Vec<_>>(), [5], "80 kg are a big lift");
     }
@@ -305,7 +306,7 @@ mod tests {
         let squat = Exercise { curve: CurveFamily::Lower, ..exercise("back_squat") };
         let curve = Curve::of(CurveFamily::Lower);
         let work = Some(Kilograms(100.0));
-        let ramp = ramp(&squat, Role::SessionLead, 8.0, 2, work, &gym_bar(), curve, false);
+        let ramp = ramp(&squat, WarmUpRole::SessionLead, 8.0, 2, work, &gym_bar(), curve, false);
         let loads: Vec<f64> = ramp.iter().filter_map(|s| s.load_kg).map(Kilograms::get).collect();
         assert_eq!(loads, [50.0, 77.5, 90.0]);
     }
@@ -333,7 +334,7 @@ mod tests {
         fn a_ramp_is_loadable_rising_and_never_above_nine_tenths_of_the_work_load(
             loadable in any_loadable(), work_kg in 1.0..250.0_f64, reps in 3.0..20.0_f64, rir in 0_u32..5,
             role in prop_oneof![
-                Just(Role::SessionLead), Just(Role::FamilyLead), Just(Role::Follower)
+                Just(WarmUpRole::SessionLead), Just(WarmUpRole::FamilyLead), Just(WarmUpRole::Follower)
             ],
             light in any::<bool>(), person in 0.5..2.0_f64,
         ) {

@@ -35,7 +35,7 @@ pub const GAIN_WEEKS: f64 = 3.0;
 
 /// Where a client stands.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Standing {
+pub struct RoadmapStanding {
     /// How the brief calls the client.
     pub age: TrainingAge,
     /// Weeks of steady training behind.
@@ -44,7 +44,7 @@ pub struct Standing {
     pub tolerated: Option<u32>,
 }
 
-impl Standing {
+impl RoadmapStanding {
     /// What the training age says when nothing more is known.
     pub const fn usual(age: TrainingAge) -> Self {
         let [first, beginner, intermediate, advanced] = USUAL_WEEKS;
@@ -92,7 +92,7 @@ pub fn days_held(brief: &Brief) -> u32 {
 }
 
 /// The steps of a client from now on, the first from week 0.
-pub fn steps(brief: &Brief, standing: Standing) -> Vec<Step> {
+pub fn steps(brief: &Brief, standing: RoadmapStanding) -> Vec<Step> {
     match standing.age {
         TrainingAge::FirstWeeks | TrainingAge::Beginner => novice(brief, standing.weeks.max(0.0)),
         TrainingAge::Intermediate | TrainingAge::Advanced => trained(brief, standing),
@@ -138,7 +138,7 @@ fn in_a_cycle(a_week: u32, cycle_days: u32) -> u32 {
 }
 
 /// The same exercises with one set more in each block of weeks, up to what the training age may be asked.
-fn trained(brief: &Brief, standing: Standing) -> Vec<Step> {
+fn trained(brief: &Brief, standing: RoadmapStanding) -> Vec<Step> {
     let (least, most) = Rules::of(&Brief { training_age: standing.age, ..brief.clone() }).sets;
     let from = standing.tolerated.unwrap_or(least).clamp(least, most);
     (from..=most)
@@ -160,7 +160,7 @@ pub fn gain(from: f64, to: f64) -> f64 {
 
 /// What a lift is loaded with, as far as its next load needs it.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Loading {
+pub struct LiftLoading {
     /// Its load-rep curve.
     pub curve: Curve,
     /// Share of the body that moves with the load.
@@ -171,7 +171,7 @@ pub struct Loading {
     pub loadable: Option<Loadable>,
 }
 
-impl Loading {
+impl LiftLoading {
     /// The loading of an exercise; none when the body moves and its mass is not known.
     pub fn of(exercise: &Exercise, body_mass: Option<Kilograms>, loadable: Option<Loadable>) -> Option<Self> {
         let body = match exercise.body_share.get() {

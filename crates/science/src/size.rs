@@ -9,7 +9,7 @@ pub struct CubicCentimetres(pub f64);
 
 /// A line of the table: volume = slope x V + offset.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Line {
+pub struct VolumeLine {
     /// The muscle's own name.
     pub name: &'static str,
     /// The group it is counted with.
@@ -20,12 +20,12 @@ pub struct Line {
     pub offset_cm3: f64,
 }
 
-const fn line(name: &'static str, group: Muscle, slope: f64, offset_cm3: f64) -> Line {
-    Line { name, group, slope, offset_cm3 }
+const fn line(name: &'static str, group: Muscle, slope: f64, offset_cm3: f64) -> VolumeLine {
+    VolumeLine { name, group, slope, offset_cm3 }
 }
 
 /// Muscles of the leg and hip (Handsfield 2014, J Biomech 47:631 (B)).
-pub const LEG: [Line; 10] = [
+pub const LEG: [VolumeLine; 10] = [
     line("gluteus maximus", Muscle::Glutes, 0.123, -25.4),
     line("vastus lateralis", Muscle::Quads, 0.125, -55.7),
     line("adductor magnus", Muscle::Adductors, 0.0793, -4.7),

@@ -41,7 +41,7 @@ impl RampFamily {
 
 /// The part an exercise plays in a session's warm-up.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Role {
+pub enum WarmUpRole {
     /// The first lift of the session: the whole ramp.
     SessionLead,
     /// The first lift of a family that is not warm yet.
@@ -113,7 +113,7 @@ pub(crate) fn is_belted(exercise: &Exercise) -> bool {
 /// step (judgement).
 pub fn steps(
     exercise: &Exercise,
-    role: Role,
+    role: WarmUpRole,
     mid_reps: f64,
     learns: bool,
     load: Option<Kilograms>,
@@ -122,7 +122,7 @@ pub fn steps(
         return Vec::new();
     }
     if is_belted(exercise) {
-        return if role == Role::Follower { Vec::new() } else { vec![EASY_FIVE] };
+        return if role == WarmUpRole::Follower { Vec::new() } else { vec![EASY_FIVE] };
     }
     if learns {
         return vec![PRACTICE];
@@ -130,14 +130,16 @@ pub fn steps(
     let compound = exercise.pattern.is_compound();
     let heavy = compound && mid_reps <= HEAVY_REPS_MAX;
     match role {
-        Role::SessionLead | Role::FamilyLead if is_light_bell(exercise, load) => vec![FULL_RAMP[1]],
-        Role::SessionLead if heavy => HEAVY_RAMP.to_vec(),
-        Role::SessionLead if compound => FULL_RAMP.to_vec(),
-        Role::SessionLead => FULL_RAMP[1..].to_vec(),
-        Role::FamilyLead if heavy => HEAVY_RAMP[1..].to_vec(),
-        Role::FamilyLead if compound => FULL_RAMP[1..].to_vec(),
-        Role::FamilyLead => vec![FULL_RAMP[1]],
-        Role::Follower => own_steps(exercise, heavy, load),
+        WarmUpRole::SessionLead | WarmUpRole::FamilyLead if is_light_bell(exercise, load) => {
+            vec![FULL_RAMP[1]]
+        }
+        WarmUpRole::SessionLead if heavy => HEAVY_RAMP.to_vec(),
+        WarmUpRole::SessionLead if compound => FULL_RAMP.to_vec(),
+        WarmUpRole::SessionLead => FULL_RAMP[1..].to_vec(),
+        WarmUpRole::FamilyLead if heavy => HEAVY_RAMP[1..].to_vec(),
+        WarmUpRole::FamilyLead if compound => FULL_RAMP[1..].to_vec(),
+        WarmUpRole::FamilyLead => vec![FULL_RAMP[1]],
+        WarmUpRole::Follower => own_steps(exercise, heavy, load),
     }
 }
 
@@ -181,17 +183,17 @@ pub fn rank(exercise: &Exercise) -> (u8, u8, u8, &str) {
 
 /// The role of each exercise of a session, given in the order they are done. The lead of a family is its first compound
 /// that can be ramped, and where there is none its first lift that can; the lead of the session is the first lead.
-pub fn roles(exercises: &[&Exercise]) -> Vec<Role> {
-    let mut roles = vec![Role::Follower; exercises.len()];
+pub fn roles(exercises: &[&Exercise]) -> Vec<WarmUpRole> {
+    let mut roles = vec![WarmUpRole::Follower; exercises.len()];
     for family in RampFamily::ALL {
         let own = |e: &&Exercise| can_ramp(e) && RampFamily::of(e.pattern) == Some(family);
         let compound = exercises.iter().position(|e| own(e) && e.pattern.is_compound());
         if let Some(i) = compound.or_else(|| exercises.iter().position(own)) {
-            roles[i] = Role::FamilyLead;
+            roles[i] = WarmUpRole::FamilyLead;
         }
     }
-    if let Some(lead) = roles.iter_mut().find(|r| **r == Role::FamilyLead) {
-        *lead = Role::SessionLead;
+    if let Some(lead) = roles.iter_mut().find(|r| **r == WarmUpRole::FamilyLead) {
+        *lead = WarmUpRole::SessionLead;
     }
     roles
 }
@@ -205,7 +207,7 @@ mod tests {
         builtin().get(&id.into()).unwrap()
     }
 
-    fn roles_of(ids: &[&str]) -> Vec<Role> {
+    fn roles_of(ids: &[&str]) -> Vec<WarmUpRole> {
         roles(&ids.iter().map(|id| get(id)).collect::<Vec<_>>())
     }
 
@@ -215,40 +217,49 @@ mod tests {
 
     #[test]
     fn the_first_compound_of_a_family_is_ramped_whichever_it_is() {
-        assert_eq!(roles_of(&["overhead_press", "bench_press"]), [Role::SessionLead, Role::Follower]);
-        assert_eq!(roles_of(&["bench_press", "overhead_press"]), [Role::SessionLead, Role::Follower]);
-        assert_eq!(roles_of(&["pull_up", "lat_pulldown"]), [Role::SessionLead, Role::Follower]);
-        assert_eq!(roles_of(&["dumbbell_lateral_raise", "bench_press"]), [Role::Follower, Role::SessionLead]);
+        assert_eq!(
+            roles_of(&["overhead_press", "bench_press"]),
+            [WarmUpRole::SessionLead, WarmUpRole::Follower]
+        );
+        assert_eq!(
+            roles_of(&["bench_press", "overhead_press"]),
+            [WarmUpRole::SessionLead, WarmUpRole::Follower]
+        );
+        assert_eq!(roles_of(&["pull_up", "lat_pulldown"]), [WarmUpRole::SessionLead, WarmUpRole::Follower]);
+        assert_eq!(
+            roles_of(&["dumbbell_lateral_raise", "bench_press"]),
+            [WarmUpRole::Follower, WarmUpRole::SessionLead]
+        );
         let pair = ["bench_press", "dumbbell_row", "lat_pulldown"];
-        assert_eq!(roles_of(&pair), [Role::SessionLead, Role::FamilyLead, Role::Follower]);
-        assert_eq!(roles_of(&["hammer_curl"]), [Role::SessionLead]);
+        assert_eq!(roles_of(&pair), [WarmUpRole::SessionLead, WarmUpRole::FamilyLead, WarmUpRole::Follower]);
+        assert_eq!(roles_of(&["hammer_curl"]), [WarmUpRole::SessionLead]);
     }
 
     #[test]
     fn a_big_lift_has_steps_of_its_own_however_warm_the_muscles_are() {
         let of = |id: &str, reps: f64, kg: f64| {
-            steps(get(id), Role::Follower, reps, false, Some(Kilograms(kg))).len()
+            steps(get(id), WarmUpRole::Follower, reps, false, Some(Kilograms(kg))).len()
         };
         assert_eq!((of("leg_press", 10.0, 39.0), of("leg_press", 10.0, 40.0)), (0, 1));
         assert_eq!((of("leg_press", 10.0, 99.0), of("leg_press", 10.0, 100.0)), (1, 2));
         assert_eq!(of("leg_extension", 10.0, 100.0), 0, "one joint");
         assert_eq!(of("dumbbell_bench_press", 10.0, 45.0), 0, "held in the hands");
-        assert!(steps(get("leg_press"), Role::Follower, 10.0, false, None).is_empty(), "found by feel");
+        assert!(steps(get("leg_press"), WarmUpRole::Follower, 10.0, false, None).is_empty(), "found by feel");
     }
 
     #[test]
     fn bells_of_up_to_twenty_kilograms_get_one_easy_set() {
         let of = |role, kg: f64| steps(get("dumbbell_row"), role, 10.0, false, Some(Kilograms(kg)));
-        assert_eq!(of(Role::SessionLead, 20.0), [FULL_RAMP[1]]);
-        assert_eq!(of(Role::SessionLead, 22.5), FULL_RAMP);
-        assert_eq!(of(Role::Follower, 20.0), []);
+        assert_eq!(of(WarmUpRole::SessionLead, 20.0), [FULL_RAMP[1]]);
+        assert_eq!(of(WarmUpRole::SessionLead, 22.5), FULL_RAMP);
+        assert_eq!(of(WarmUpRole::Follower, 20.0), []);
         let bench = get("bench_press");
-        assert_eq!(steps(bench, Role::SessionLead, 10.0, false, Some(Kilograms(20.0))), FULL_RAMP);
+        assert_eq!(steps(bench, WarmUpRole::SessionLead, 10.0, false, Some(Kilograms(20.0))), FULL_RAMP);
     }
 
     #[test]
     fn who_is_new_tries_every_movement_once() {
-        for role in [Role::SessionLead, Role::FamilyLead, Role::Follower] {
+        for role in [WarmUpRole::SessionLead, WarmUpRole::FamilyLead, WarmUpRole::Follower] {
             assert_eq!(steps(get("leg_press"), role, 12.0, true, Some(Kilograms(120.0))), [PRACTICE]);
             assert!(steps(get("press_up"), role, 12.0, true, None).is_empty(), "nothing lighter can be made");
         }
@@ -257,16 +268,16 @@ mod tests {
     #[test]
     fn few_reps_get_more_and_shorter_steps_of_at_most_twenty_reps() {
         let squat = get("back_squat");
-        assert_eq!(steps(squat, Role::SessionLead, 5.0, false, None), HEAVY_RAMP);
-        assert_eq!(steps(squat, Role::SessionLead, 8.0, false, None), FULL_RAMP);
+        assert_eq!(steps(squat, WarmUpRole::SessionLead, 5.0, false, None), HEAVY_RAMP);
+        assert_eq!(steps(squat, WarmUpRole::SessionLead, 8.0, false, None), FULL_RAMP);
         assert!(reps(&HEAVY_RAMP) <= 20 && reps(&HEAVY_RAMP) < reps(&FULL_RAMP));
         assert!(HEAVY_RAMP.windows(2).all(|w| w[0].reps > w[1].reps && w[0].rm > w[1].rm));
     }
 
     #[test]
     fn the_body_alone_comes_before_a_belt_and_help_has_no_ramp() {
-        assert_eq!(steps(get("pull_up"), Role::SessionLead, 6.0, false, None), [EASY_FIVE]);
-        assert_eq!(steps(get("pull_up"), Role::Follower, 4.0, false, None), []);
+        assert_eq!(steps(get("pull_up"), WarmUpRole::SessionLead, 6.0, false, None), [EASY_FIVE]);
+        assert_eq!(steps(get("pull_up"), WarmUpRole::Follower, 4.0, false, None), []);
         assert!(!can_ramp(get("assisted_pull_up")) && !can_ramp(get("press_up")));
         assert!(!can_ramp(get("chair_split_squat")), "a belt on the legs is no opener");
     }

@@ -25,4 +25,6 @@ pub use state::{
     AdviceState, BodyMassState, BriefState, ClientState, NoteState, PainAnswer, PainState, ProgrammeState,
     ScreeningState, SessionState, SetState, SorenessState, SpellState, State, StateKind,
 };
-pub use store::{Answer, Backup, Filter, Health, Kept, Outcome, Rebuilt, Refused, Seq, Store, in_order};
+pub use store::{
+    Backup, BatchOutcome, EventFilter, Health, Rebuilt, Receipt, Refused, Seq, Store, StoredEvent, in_order,
+};

@@ -7,7 +7,7 @@ use crate::state::{
     AdviceState, BodyMassState, BriefState, ClientState, NoteState, PainState, ProgrammeState,
     ScreeningState, SessionState, SetState, SorenessState, SpellState, State, StateKind,
 };
-use setwright_model::ledger::{ClientId, Event, EventId, Fault, What};
+use setwright_model::ledger::{ClientId, Event, EventFault, EventId, What};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
@@ -16,7 +16,7 @@ pub type Seq = i64;
 
 /// What became of an event.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Answer {
+pub enum Receipt {
     /// It is in the ledger now, and on the disk.
     Created,
     /// It was there already, to the letter.
@@ -24,7 +24,7 @@ pub enum Answer {
     /// Another event has this identifier.
     Conflict,
     /// It may not stand, for this reason.
-    Rejected(Fault),
+    Rejected(EventFault),
     /// After it a client would have the name of another one, who is called so.
     NameTaken(String),
 }
@@ -37,12 +37,12 @@ pub struct Refused {
     /// Which event.
     pub id: EventId,
     /// Why.
-    pub answer: Answer,
+    pub answer: Receipt,
 }
 
 /// What became of events that were to be written together or not at all.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Outcome {
+pub struct BatchOutcome {
     /// How many are new.
     pub created: u64,
     /// How many were there already.
@@ -53,7 +53,7 @@ pub struct Outcome {
 
 /// An event with its place in the order of arrival.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Kept {
+pub struct StoredEvent {
     /// Its place.
     pub seq: Seq,
     /// The event.
@@ -62,7 +62,7 @@ pub struct Kept {
 
 /// Which events are asked for.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Filter {
+pub struct EventFilter {
     /// Only those of this client.
     pub client: Option<ClientId>,
 }
@@ -143,14 +143,15 @@ pub fn in_order(clients: &mut [ClientState]) {
 pub trait Store {
     /// Takes events, each on its own: what can be taken is on the disk when this returns, whatever became of the
     /// others. One answer for each, in their order.
-    fn append(&mut self, events: &[Event]) -> Result<Vec<Answer>>;
+    fn append(&mut self, events: &[Event]) -> Result<Vec<Receipt>>;
 
     /// Takes events together or not at all.
-    fn append_all(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome>;
+    fn append_all(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<BatchOutcome>;
 
     /// Takes events together or not at all. Not at all, too, if a client whom they add or rename, or whose old name they bring back, would
     /// then be called like another one among those whom the writer may see: people are told apart by their names.
-    fn append_all_named(&mut self, events: &[Event], seen: &dyn Fn(ClientId) -> bool) -> Result<Outcome>;
+    fn append_all_named(&mut self, events: &[Event], seen: &dyn Fn(ClientId) -> bool)
+    -> Result<BatchOutcome>;
 
     /// Takes events together or not at all, unless anything of this client arrived after this place: then nothing is written, and
     /// nothing is answered. Whoever read before and writes now does not write over what came between.
@@ -159,10 +160,10 @@ pub trait Store {
         client: ClientId,
         place: Seq,
         events: &mut dyn Iterator<Item = Event>,
-    ) -> Result<Option<Outcome>>;
+    ) -> Result<Option<BatchOutcome>>;
 
     /// What would become of events that are taken together; nothing is written.
-    fn rehearse(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome>;
+    fn rehearse(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<BatchOutcome>;
 
     /// Which of these events are in the log, whether they stand or not.
     fn there(&mut self, ids: &[EventId]) -> Result<BTreeSet<EventId>>;
@@ -171,10 +172,15 @@ pub trait Store {
     fn event(&mut self, id: EventId) -> Result<Option<Event>>;
 
     /// Events in the order of arrival after this place (0 for the beginning), so many at most.
-    fn events(&mut self, filter: Filter, after: Seq, most: usize) -> Result<Vec<Kept>>;
+    fn events(&mut self, filter: EventFilter, after: Seq, most: usize) -> Result<Vec<StoredEvent>>;
 
     /// Events against the order of arrival before this place (none for the end), so many at most.
-    fn events_back(&mut self, filter: Filter, before: Option<Seq>, most: usize) -> Result<Vec<Kept>>;
+    fn events_back(
+        &mut self,
+        filter: EventFilter,
+        before: Option<Seq>,
+        most: usize,
+    ) -> Result<Vec<StoredEvent>>;
 
     /// Clients of whom something arrived after this place (0 for the beginning), each with the place of the last.
     fn changed(&mut self, after: Seq) -> Result<Vec<(ClientId, Seq)>>;
@@ -305,7 +311,7 @@ pub trait Store {
 
     /// What was last written in one go and still stands, in the order of arrival; empty when there is nothing to
     /// undo.
-    fn last_batch(&mut self, filter: Filter) -> Result<Vec<Event>> {
+    fn last_batch(&mut self, filter: EventFilter) -> Result<Vec<Event>> {
         let mut voided = BTreeSet::new();
         let mut batch: Vec<Event> = Vec::new();
         let mut before = None;
@@ -313,7 +319,7 @@ pub trait Store {
             let page = self.events_back(filter, before, PAGE)?;
             let Some(last) = page.last() else { break };
             before = Some(last.seq);
-            for Kept { event, .. } in page {
+            for StoredEvent { event, .. } in page {
                 if let What::Voided(v) = &event.what {
                     voided.insert(v.event);
                     continue;

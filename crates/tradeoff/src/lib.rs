@@ -10,11 +10,11 @@ use setwright_formulate::tables::POINT;
 use setwright_model::brief::MinutesPerSession;
 use setwright_model::limits::{SESSION_MINUTES_MAX, SESSION_MINUTES_MIN};
 use setwright_model::{Belief, Brief, Catalogue, Minutes, Programme};
-use setwright_optimise::bounds::{Effort, press};
+use setwright_optimise::bounds::{BoundEffort, press};
 use setwright_optimise::budget::Budget;
 use setwright_optimise::conflict::is_disproven;
 use setwright_optimise::cores::on_all;
-use setwright_optimise::finder::{Ground, Start, anneal};
+use setwright_optimise::finder::{RunStart, SearchGround, anneal};
 use setwright_optimise::found::{Found, Placed};
 use setwright_optimise::moves::Pools;
 use setwright_optimise::realise;
@@ -29,7 +29,7 @@ const STEPS_MIN: [f64; 5] = [1.0, 2.0, 5.0, 10.0, 15.0];
 /// Frames of the brief's own plans that the other points are also begun in.
 const FRAMES_TRIED: usize = 4;
 /// Effort of the bound at a point: there are many points, and a coach waits for all.
-const EFFORT: Effort = Effort { rounds: 300, gap: 0.01 };
+const EFFORT: BoundEffort = BoundEffort { rounds: 300, gap: 0.01 };
 /// Number of the first stream of chance; far from those of a usual search.
 const STREAMS: u64 = 1 << 20;
 
@@ -52,7 +52,7 @@ pub struct Point {
 
 /// The curve of a brief, from the shortest sessions to the longest.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Curve {
+pub struct TradeOffCurve {
     /// Its points.
     pub points: Vec<Point>,
     /// Index of the point that has the brief's own minutes.
@@ -70,7 +70,7 @@ pub fn curve(
     belief: &Belief,
     budget: &Budget<'_>,
     told: &mut dyn FnMut(usize),
-) -> Curve {
+) -> TradeOffCurve {
     let changes = changes(brief);
     let own = changes.iter().position(|c| *c == 0.0).unwrap_or(0);
     let mut problem = compile(brief, catalogue, belief, false);
@@ -83,7 +83,7 @@ pub fn curve(
     }
     let bounds = sweep.bounds(told);
     let points = changes.iter().enumerate().map(|(i, change)| sweep.point(i, *change, bounds[i], belief));
-    Curve { points: points.collect(), own, nodes: sweep.nodes }
+    TradeOffCurve { points: points.collect(), own, nodes: sweep.nodes }
 }
 
 /// All points of a problem, searched and not yet bounded.
@@ -227,8 +227,8 @@ impl Sweep<'_> {
             let pools = Pools::new(problem, home);
             let mut rng = Rng::new(self.budget.seed, *stream);
             let over = || self.budget.out_of_time.is_some_and(|f| f());
-            let ground = Ground { problem, frame: home, pools: &pools, any: false };
-            let (found, made) = anneal(ground, Start::near(*warm), moves, &mut rng, &over);
+            let ground = SearchGround { problem, frame: home, pools: &pools, any: false };
+            let (found, made) = anneal(ground, RunStart::near(*warm), moves, &mut rng, &over);
             (Placed { frame: *frame, found }, made)
         };
         let starts = [(home, warm.as_ref().map(|w| &w.found), streams[0]), (anew, None, streams[1])];

@@ -2,7 +2,7 @@
 //! ledger is one unit of work in the name of whoever asks, on a thread that may wait for the disk.
 
 use crate::page::fault::Fault;
-use crate::page::frame::Frame;
+use crate::page::frame::PageFrame;
 use crate::page::units;
 use crate::sign_in::SignIn;
 use crate::sign_in::who::{Signed, Who};
@@ -52,10 +52,12 @@ impl App {
 
     /// Is called every now and then, on a thread that may wait for the disk: what rests is put into the files themselves. A disk that is
     /// full, or a file that is gone, is told to whoever writes next.
-    pub(crate) fn settle(&self) {
-        let _ = self.practice.ledger_pool().settle();
-        // When it cannot be done now it is done at the next look.
-        let _ = self.sign_in.as_ref().map(SignIn::look_at_clock);
+    ///
+    /// # Errors
+    /// Of whichever could not be written; the other was tried, and both are at the next look.
+    pub(crate) fn settle(&self) -> Result<(), Refusal> {
+        let settled = self.practice.ledger_pool().settle();
+        self.sign_in.as_ref().map_or(Ok(()), SignIn::look_at_clock).and(settled)
     }
 
     /// The same at once: the program is about to end.
@@ -103,7 +105,7 @@ impl Visit {
     }
 
     /// For whom a page is framed.
-    pub fn frame(&self) -> Frame {
+    pub fn frame(&self) -> PageFrame {
         self.who.frame(self.unit)
     }
 

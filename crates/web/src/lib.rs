@@ -29,10 +29,8 @@ use axum::{Extension, Router};
 use http::limits::{ANSWER_S, BODY_MOST, CONNECTION};
 use http::routes::Pages;
 use http::timeouts::ConnectionTimeouts;
-use http::watch::Tell;
 use page::{assets, units};
 use schemars::Schema;
-use setwright_coaching::clock::Wall;
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::machine::Machine;
 use setwright_coaching::people::accounts::Book;
@@ -46,12 +44,13 @@ use std::time::Duration;
 use tokio::net::TcpListener;
 use tower_http::compression::CompressionLayer;
 use tower_http::timeout::TimeoutLayer;
+use tracing::warn;
 
 pub use app::App;
 pub use gate::LASTS;
 pub use http::proxy::{AddressHeader, Proxies};
 pub use http::tls::Listen;
-pub use http::{timeouts, tls, watch};
+pub use http::{log, timeouts, tls};
 pub use page::fault;
 pub use sign_in::SignIn;
 
@@ -108,19 +107,11 @@ fn pages() -> Pages<App> {
         .merge(assets::routes())
 }
 
-/// Serves the ledger on this machine until it is told to stop. `begun` hears the address once it answers, `tell` what was
-/// refused.
+/// Serves the ledger on this machine until it is told to stop. `begun` hears the address once it answers.
 ///
 /// # Errors
 /// A ledger that cannot be opened, or a port that is taken.
-pub fn serve(
-    ledger: &Path,
-    port: u16,
-    machine: Machine,
-    begun: impl FnOnce(&str),
-    tell: &Tell,
-) -> Result<(), Refusal> {
-    let wall = machine.wall.clone();
+pub fn serve(ledger: &Path, port: u16, machine: Machine, begun: impl FnOnce(&str)) -> Result<(), Refusal> {
     let app = App::open(ledger, machine)?;
     app.practice().project_all()?;
     runtime(port)?.block_on(async {
@@ -128,10 +119,9 @@ pub fn serve(
         let listener = TcpListener::bind(at).await.map_err(|e| cannot_serve(port, &e))?;
         let bound = listener.local_addr().map_err(|e| cannot_serve(port, &e))?;
         begun(&format!("http://{bound}/"));
-        let heard = heard(tell, wall.clone());
-        let pages = watch::told(router(app.clone()), wall, Arc::clone(tell));
+        let pages = log::refusals(router(app.clone()));
         tokio::spawn(settling(app.clone()));
-        axum::serve(ConnectionTimeouts::new(listener, CONNECTION, heard), pages)
+        axum::serve(ConnectionTimeouts::new(listener, CONNECTION), pages)
             .with_graceful_shutdown(told_to_stop(app.clone()))
             .await
             .map_err(|e| cannot_serve(port, &e))
@@ -149,9 +139,7 @@ pub fn serve_network(
     how: &Listen,
     machine: Machine,
     begun: impl FnOnce(&str),
-    tell: &Tell,
 ) -> Result<(), Refusal> {
-    let wall = machine.wall.clone();
     let mut book = Book::open(ledger, Opening::Existing, &machine)?;
     if book.accounts.all().map_err(|e| of_store(&e))?.iter().all(|account| account.disabled) {
         let hint = "setwright account add NAME --role owner adds the first.";
@@ -164,22 +152,15 @@ pub fn serve_network(
         let bound =
             axum::serve::Listener::local_addr(&listener).map_err(|e| cannot_serve(how.at.port(), &e))?;
         begun(&format!("https://{bound}/"));
-        let pages = watch::told(router(app.clone()), wall.clone(), Arc::clone(tell));
+        let pages = log::refusals(router(app.clone()));
         let pages = pages.into_make_service_with_connect_info::<tls::Peer>();
-        let listener = ConnectionTimeouts::new(listener, CONNECTION, heard(tell, wall));
-        let listener = listener.behind(how.proxies.clone());
+        let listener = ConnectionTimeouts::new(listener, CONNECTION).behind(how.proxies.clone());
         tokio::spawn(settling(app.clone()));
         let served = axum::serve(listener, pages).with_graceful_shutdown(told_to_stop(app.clone()));
         served.await.map_err(|e| cannot_serve(how.at.port(), &e))
     })?;
     app.close();
     Ok(())
-}
-
-/// Tells of connections that were cut.
-fn heard(tell: &Tell, wall: Wall) -> timeouts::Heard {
-    let tell = Arc::clone(tell);
-    Arc::new(move |why: &str| tell(&format!("{} cut: {why}", wall.now())))
 }
 
 fn runtime(port: u16) -> Result<tokio::runtime::Runtime, Refusal> {
@@ -195,12 +176,19 @@ fn cannot_serve(port: u16, error: &std::io::Error) -> Refusal {
     )
 }
 
-/// Puts what rests into the files themselves, for as long as the program runs.
+/// Puts what rests into the files themselves, for as long as the program runs. Says once that it cannot be done, not at every look.
 async fn settling(app: App) {
+    let mut is_failing = false;
     loop {
         tokio::time::sleep(Duration::from_secs(SETTLE_S)).await;
         let app = app.clone();
-        let _ = tokio::task::spawn_blocking(move || app.settle()).await;
+        let Ok(done) = tokio::task::spawn_blocking(move || app.settle()).await else { continue };
+        if let Err(refusal) = &done
+            && !is_failing
+        {
+            warn!(code = %refusal.code, "ledger or accounts cannot be written; tried again every few seconds");
+        }
+        is_failing = done.is_err();
     }
 }
 

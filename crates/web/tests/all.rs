@@ -7,6 +7,7 @@ mod all {
     pub mod arrivals;
     pub mod gate;
     pub mod hard;
+    pub mod heard;
     pub mod longer;
     pub mod pages;
     pub mod pain;

@@ -5,7 +5,7 @@
 use crate::bench;
 use setwright_gym::catalogue;
 use setwright_model::{Catalogue, Exercise, Reps, Seconds, Session};
-use setwright_science::acute::{self, Aim, Constants, State};
+use setwright_science::acute::{self, Aim, Constants, FatigueState};
 
 /// A published number and the model's, both in repetitions of one set.
 #[derive(Clone, Debug, PartialEq)]
@@ -48,7 +48,7 @@ pub fn sets_to_failure(
     rest: Seconds,
 ) -> Vec<f64> {
     let load = acute::load_for(exercise, Reps(first), Reps::ZERO);
-    let mut state = State::with(c);
+    let mut state = FatigueState::with(c);
     (0..sets)
         .map(|set| {
             if set > 0 {
@@ -154,7 +154,8 @@ pub fn straight_and_paired() -> (Session, Session, Catalogue) {
 pub fn pairs_against_straight(c: Constants) -> f64 {
     let (straight, paired, catalogue) = straight_and_paired();
     let total = |session: &Session| {
-        acute::simulate_from(State::with(c), session, &catalogue).map_or(f64::NAN, |t| t.total_reps().get())
+        acute::simulate_from(FatigueState::with(c), session, &catalogue)
+            .map_or(f64::NAN, |t| t.total_reps().get())
     };
     total(&paired) / total(&straight)
 }

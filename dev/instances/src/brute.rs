@@ -11,7 +11,7 @@ mod whole;
 pub use session::{Block, Session};
 
 use setwright_formulate::frame::Frame;
-use setwright_formulate::plan::{Blocks, NONE, Plan, Slot};
+use setwright_formulate::plan::{Blocks, NONE, Plan, PlanBlock};
 use setwright_formulate::problem::Problem;
 use setwright_model::brief::{Focus, Priority, TrainingAge};
 use setwright_model::{Exercise, Muscle};
@@ -43,7 +43,7 @@ pub struct Best {
 impl Best {
     /// The same as the planner writes it.
     pub fn plan(&self) -> Plan {
-        let slot = |b: &Block| Slot {
+        let slot = |b: &Block| PlanBlock {
             a: b.first as u16,
             b: b.second.map_or(NONE, |l| l as u16),
             sets: b.sets,

@@ -2,8 +2,8 @@
 
 use serde_json::{Value, json};
 use setwright_formulate::frame::Frame;
-use setwright_formulate::plan::{Blocks, NONE, Plan, Slot};
-use setwright_formulate::problem::{Choice, Lift, MODES, Problem, SETS};
+use setwright_formulate::plan::{Blocks, NONE, Plan, PlanBlock};
+use setwright_formulate::problem::{Candidate, Choice, MODES, Problem, SETS};
 use setwright_formulate::tables::{DOSE_UNIT, POINT, STRAIN_UNIT};
 use setwright_model::{Muscle, Pattern};
 
@@ -78,7 +78,7 @@ fn carry(frame: &Frame, muscle: usize) -> Vec<Vec<i32>> {
     frame.carry[muscle][..n].iter().map(|row| row[..n].to_vec()).collect()
 }
 
-fn lift(lift: &Lift) -> Value {
+fn lift(lift: &Candidate) -> Value {
     let choices: Vec<[i64; 6]> = MODES
         .iter()
         .enumerate()
@@ -112,7 +112,7 @@ fn pairs(matrix: &[Vec<bool>], keep: impl Fn(usize, usize) -> bool) -> Vec<(usiz
 
 /// A plan: by session, blocks of first lift, second lift or nothing, sets, mode.
 pub fn plan(plan: &Plan) -> Value {
-    let block = |s: &Slot| json!([s.a, if s.b == NONE { None } else { Some(s.b) }, s.sets, s.mode]);
+    let block = |s: &PlanBlock| json!([s.a, if s.b == NONE { None } else { Some(s.b) }, s.sets, s.mode]);
     let session = |blocks: &Blocks| blocks.iter().map(block).collect::<Vec<_>>();
     json!(plan.sessions.iter().map(session).collect::<Vec<_>>())
 }
@@ -123,11 +123,11 @@ pub fn read_plan(value: &Value) -> Option<Plan> {
     Some(Plan { sessions: sessions.collect::<Option<Vec<Blocks>>>()? })
 }
 
-fn read_block(value: &Value) -> Option<Slot> {
+fn read_block(value: &Value) -> Option<PlanBlock> {
     let part = |i: usize| value.get(i);
     let number = |v: &Value| v.as_u64().and_then(|n| u16::try_from(n).ok());
     let b = part(1)?;
-    Some(Slot {
+    Some(PlanBlock {
         a: number(part(0)?)?,
         b: if b.is_null() { NONE } else { number(b)? },
         sets: number(part(2)?)? as u8,
@@ -141,7 +141,8 @@ mod tests {
 
     #[test]
     fn a_plan_is_read_as_it_was_written() {
-        let slots = [Slot { a: 3, b: NONE, sets: 2, mode: 1 }, Slot { a: 4, b: 7, sets: 3, mode: 5 }];
+        let slots =
+            [PlanBlock { a: 3, b: NONE, sets: 2, mode: 1 }, PlanBlock { a: 4, b: 7, sets: 3, mode: 5 }];
         let written = Plan { sessions: vec![slots.into_iter().collect(), Blocks::default()] };
         assert_eq!(read_plan(&plan(&written)), Some(written));
         assert_eq!(read_plan(&json!([[[1, "two", 3, 4]]])), None);

@@ -9,7 +9,7 @@ use crate::stats;
 use crate::training::Life;
 use setwright_chance::Chance;
 use setwright_estimate::design::{self, Schedule};
-use setwright_estimate::{Planned, Prior, fit};
+use setwright_estimate::{PlannedExercise, Prior, fit};
 use setwright_gym::catalogue;
 use setwright_model::{Catalogue, Hours, Reps};
 
@@ -60,7 +60,8 @@ pub fn of_client(days: Days, seed: u64, nth: u64) -> Asked {
     let mut done = 0;
     let mut asked = Vec::new();
     for week in 0..WEEKS.into_iter().max().unwrap_or(0) {
-        let sessions: Vec<Vec<Planned>> = (0..FIXED.len()).map(|k| planned(done + k, catalogue)).collect();
+        let sessions: Vec<Vec<PlannedExercise>> =
+            (0..FIXED.len()).map(|k| planned(done + k, catalogue)).collect();
         let hours = match days {
             Days::Fixed => at(week, &FIXED),
             Days::Chance => at(week, &by_chance(&mut dice)),
@@ -98,10 +99,10 @@ fn by_chance(dice: &mut Chance) -> Vec<u32> {
 }
 
 /// The session so many have gone before, as the client would be asked for it: reps in the middle, two left.
-fn planned(nth: usize, catalogue: &Catalogue) -> Vec<Planned> {
+fn planned(nth: usize, catalogue: &Catalogue) -> Vec<PlannedExercise> {
     let slots = SLOTS.iter().filter(|s| s.workout == nth % 2 && catalogue.get(&s.exercise.into()).is_some());
     slots
-        .map(|s| Planned {
+        .map(|s| PlannedExercise {
             exercise: s.exercise.into(),
             sets: s.sets,
             reps: Reps(f64::from(s.reps.0 + s.reps.1) / 2.0),
@@ -114,7 +115,7 @@ fn designed(
     life: &Life,
     week: u32,
     within: u32,
-    sessions: &[Vec<Planned>],
+    sessions: &[Vec<PlannedExercise>],
     prior: &Prior,
     catalogue: &Catalogue,
 ) -> Vec<f64> {

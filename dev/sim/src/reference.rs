@@ -79,7 +79,7 @@ pub fn model(history: &History, catalogue: &Catalogue) -> Value {
             "id": id.as_str(), "weights": weights.iter().map(|(m, w)| json!([m.index(), w])).collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
         "observations": evidence.observations.iter().map(|o| json!([
-            o.session, o.lift, o.told, o.variance, o.fall, o.bend, o.ease, o.order, o.before,
+            o.session, o.lift, o.log_one_rm, o.variance, o.fall, o.bend, o.ease, o.order, o.before,
         ])).collect::<Vec<_>>(),
         "points": points.collect::<Vec<_>>(),
     })

@@ -3,7 +3,7 @@
 use crate::client::WEEK_H;
 use crate::habits::Kind;
 use crate::training::{self, Client};
-use setwright_estimate::{LoggedSession, Planned, Posterior, Prior, fit};
+use setwright_estimate::{LoggedSession, PlannedExercise, Posterior, Prior, fit};
 use setwright_gym::catalogue;
 use setwright_model::{Catalogue, ExerciseId, Hours, Kilograms};
 use setwright_science::curve::{self, Curve};
@@ -50,8 +50,8 @@ impl Forecasts {
 }
 
 /// What each exercise of a session told: the mean logarithm of the 1RM, the reps and the sets.
-fn told(session: &LoggedSession, catalogue: &Catalogue) -> Vec<(Planned, f64)> {
-    let mut found: Vec<(Planned, f64)> = Vec::new();
+fn told(session: &LoggedSession, catalogue: &Catalogue) -> Vec<(PlannedExercise, f64)> {
+    let mut found: Vec<(PlannedExercise, f64)> = Vec::new();
     for set in &session.sets {
         let (Some(load), Some(rir), Some(exercise)) = (set.load, set.rir, catalogue.get(&set.exercise))
         else {
@@ -65,7 +65,10 @@ fn told(session: &LoggedSession, catalogue: &Catalogue) -> Vec<(Planned, f64)> {
                 *sum += log;
             }
             None => {
-                found.push((Planned { exercise: set.exercise.clone(), sets: 1, reps: set.reps, rir }, log));
+                found.push((
+                    PlannedExercise { exercise: set.exercise.clone(), sets: 1, reps: set.reps, rir },
+                    log,
+                ));
             }
         }
     }
@@ -90,7 +93,7 @@ pub fn forecasts(kind: Kind, from: u32, seed: u64, nth: u64) -> Forecasts {
     for (nth, session) in client.history.sessions.iter().enumerate() {
         let told = told(session, catalogue);
         if session.at > start {
-            let plan: Vec<Planned> = told.iter().map(|(p, _)| p.clone()).collect();
+            let plan: Vec<PlannedExercise> = told.iter().map(|(p, _)| p.clone()).collect();
             compare(&model, &rested, &rules, session.at, &plan, &told, &mut found);
             for (planned, log) in &told {
                 let foretold = client.foretold.get(&(nth, planned.exercise.clone()));
@@ -112,8 +115,8 @@ fn compare(
     rested: &Posterior,
     rules: &Rules,
     at: Hours,
-    plan: &[Planned],
-    told: &[(Planned, f64)],
+    plan: &[PlannedExercise],
+    told: &[(PlannedExercise, f64)],
     found: &mut Forecasts,
 ) {
     let catalogue = catalogue::builtin();
@@ -122,10 +125,10 @@ fn compare(
     for ((with, without), (planned, log)) in with.iter().zip(&without).zip(told) {
         let (Some(with), Some(without)) = (with, without) else { continue };
         let Some((averages, last)) = rules.now.get(&planned.exercise) else { continue };
-        found.model.push(log - libm::log(with.told.median.get()));
-        found.rested.push(log - libm::log(without.told.median.get()));
+        found.model.push(log - libm::log(with.shown.median.get()));
+        found.rested.push(log - libm::log(without.shown.median.get()));
         found.last.push(log - last);
-        found.held.push(with.told.holds(&Kilograms(libm::exp(*log))));
+        found.held.push(with.shown.holds(&Kilograms(libm::exp(*log))));
         for (errors, average) in found.averages.iter_mut().zip(averages) {
             errors.push(log - average);
         }

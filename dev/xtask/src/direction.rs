@@ -71,6 +71,8 @@ const ONLY_IN: &[(&str, &[&str])] = &[
     ("maud", &[WEB]),
     ("tower-http", &[WEB]),
     ("tokio-rustls", &[WEB]),
+    ("tracing", &[WEB, CLI]),
+    ("tracing-subscriber", &[WEB]),
     ("sqlx", &[STORE]),
     ("krilla", &[PAPER]),
     ("resvg", &[PAPER]),

@@ -91,6 +91,7 @@ pub const RULES: &[Rule] = &[
     Rule { name: "constants name their source", check: |tree, _| constants::check(tree) },
     Rule { name: "figures inside functions name their source", check: |tree, _| figures::check(tree) },
     Rule { name: "names are plain or in the glossary", check: |tree, _| names::check(tree) },
+    Rule { name: "no two public types have one name", check: |tree, _| names::check_once(tree) },
     Rule { name: "unwanted words are absent", check: |tree, _| words::check(tree) },
     Rule { name: "files open with what they are for", check: |tree, _| layout::check(tree) },
     Rule { name: "lints are kept", check: |tree, _| lints::check(tree) },

@@ -1,5 +1,6 @@
 //! The glossary and the names of public types, held to each other: a type whose name is not plain English has a row, and
-//! a row names no type that is gone. What is plain English is a list that somebody has to add to.
+//! a row names no type that is gone. What is plain English is a list that somebody has to add to. No two public types have one name, so
+//! that a name means one thing wherever it is met.
 
 use crate::Breach;
 use crate::source::{Source, is_test_file};
@@ -18,6 +19,22 @@ const KINDS: &[&str] = &["struct", "enum", "trait", "type"];
 /// Types that the glossary does not know, and rows and plain words that no type needs.
 pub fn check(tree: &Tree) -> Vec<Breach> {
     check_against(tree, PLAIN)
+}
+
+/// Public types that are called like another one.
+pub fn check_once(tree: &Tree) -> Vec<Breach> {
+    let mut first: BTreeMap<String, Declared> = BTreeMap::new();
+    let mut breaches = Vec::new();
+    for (name, place) in declared(tree).into_iter().filter(|(_, place)| place.public) {
+        match first.get(&name) {
+            None => drop(first.insert(name, place)),
+            Some(other) => {
+                let what = format!("{name} is also the name of a type in {}:{}", other.path, other.line);
+                breaches.push(Breach::at(place.path, place.line, what));
+            }
+        }
+    }
+    breaches
 }
 
 fn check_against(tree: &Tree, plain: &str) -> Vec<Breach> {
@@ -68,10 +85,21 @@ struct Declared {
 
 /// Types of the crates, each with the first place that declares it.
 fn types(tree: &Tree) -> BTreeMap<String, Declared> {
-    let mut types = BTreeMap::new();
+    let mut types: BTreeMap<String, Declared> = BTreeMap::new();
+    for (name, place) in declared(tree) {
+        if types.get(&name).is_none_or(|known| !known.public && place.public) {
+            types.insert(name, place);
+        }
+    }
+    types
+}
+
+/// Every type of the crates, in the order of files and lines.
+fn declared(tree: &Tree) -> Vec<(String, Declared)> {
     let sources = tree.files().filter(|(path, _)| {
         path.starts_with("crates/") && path.contains("/src/") && has_extension(path, "rs")
     });
+    let mut all = Vec::new();
     for (path, text) in sources.filter(|(path, _)| !is_test_file(tree, path)) {
         for (line, code) in Source::of(text).numbered() {
             let (public, code) = code.strip_prefix("pub ").map_or((false, code), |rest| (true, rest));
@@ -81,14 +109,10 @@ fn types(tree: &Tree) -> BTreeMap<String, Declared> {
                 continue;
             };
             let name: String = rest.chars().take_while(|c| c.is_alphanumeric()).collect();
-            let place = Declared { path: path.to_owned(), line, public };
-            let known = types.get(&name).is_some_and(|t: &Declared| t.public || !public);
-            if !known {
-                types.insert(name, place);
-            }
+            all.push((name, Declared { path: path.to_owned(), line, public }));
         }
     }
-    types
+    all
 }
 
 /// The words of a name, in lower case.
@@ -137,6 +161,19 @@ mod tests {
         assert_eq!(
             breaches(code, ROWS, "state"),
             ["dev/xtask/plain-words.txt: no public type needs \"state\""]
+        );
+    }
+
+    #[test]
+    fn a_public_name_is_taken_once() {
+        let files = [
+            ("crates/a/src/lib.rs", "pub struct Place;\nstruct Known;\n"),
+            ("crates/b/src/lib.rs", "pub enum Place {}\npub struct Known;\n"),
+        ];
+        let found: Vec<String> = check_once(&Tree::of(&files)).iter().map(ToString::to_string).collect();
+        assert_eq!(
+            found,
+            ["crates/b/src/lib.rs:1: Place is also the name of a type in crates/a/src/lib.rs:1"]
         );
     }
 

@@ -22,6 +22,7 @@ const PLACES: &[(&str, &[&str])] = &[
     ("tokio_rustls", &["crates/web/src/http/tls.rs"]),
     ("totp_rs", &["crates/coaching/src/people/second.rs"]),
     ("tower_http", &["crates/web/src/lib.rs"]),
+    ("tracing_subscriber", &["crates/web/src/http/log.rs"]),
     ("ttf_parser", &["crates/paper/src/pdf/face.rs"]),
 ];
 

@@ -39,6 +39,7 @@ rules_hold! {
     constants_name_their_source = "constants name their source";
     figures_inside_functions_name_their_source = "figures inside functions name their source";
     names_are_plain_or_in_the_glossary = "names are plain or in the glossary";
+    no_two_public_types_have_one_name = "no two public types have one name";
     unwanted_words_are_absent = "unwanted words are absent";
     files_open_with_what_they_are_for = "files open with what they are for";
     lints_are_kept = "lints are kept";

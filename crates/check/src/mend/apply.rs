@@ -1,6 +1,6 @@
 //! Carries an edit out on a copy of a programme and says it in a sentence. It judges nothing.
 
-use super::edit::Edit;
+use super::edit::MendStep;
 use crate::client::Client;
 use crate::rules::warm_up as warm;
 use crate::scene::{Scene, rules_of};
@@ -39,17 +39,17 @@ impl<'a> Bench<'a> {
     }
 
     /// The programme after the edit, and what was done; none when it cannot be done.
-    pub fn apply(&self, programme: &Programme, edit: &Edit) -> Option<(Programme, String)> {
+    pub fn apply(&self, programme: &Programme, edit: &MendStep) -> Option<(Programme, String)> {
         let mut new = programme.apply(&self.change(programme, edit)?).ok()?;
-        if let Edit::Load(slot, _) = edit
+        if let MendStep::Load(slot, _) = edit
             && !warm::is_light(new.at(*slot)?)
         {
             new = new.apply(&self.warmed(&new, *slot)?).ok()?;
         }
         let mut sentence = self.sentence(programme, &new, edit)?;
         let touched = match edit {
-            Edit::Swap(slot, _) | Edit::Drop(slot) => Some(slot.session),
-            Edit::Order(s, ..) | Edit::Add(s, _) => Some(*s),
+            MendStep::Swap(slot, _) | MendStep::Drop(slot) => Some(slot.session),
+            MendStep::Order(s, ..) | MendStep::Add(s, _) => Some(*s),
             _ => None,
         };
         if let Some(names) = touched.map(|s| self.keep_warm(programme, &mut new, s)).filter(|n| !n.is_empty())
@@ -60,39 +60,39 @@ impl<'a> Bench<'a> {
     }
 
     /// The edit as a change of the programme, with what comes new prescribed.
-    fn change(&self, programme: &Programme, edit: &Edit) -> Option<Change> {
+    fn change(&self, programme: &Programme, edit: &MendStep) -> Option<Change> {
         let block = |s: usize, b: usize| programme.sessions.get(s)?.blocks.get(b);
         let sets =
             |slot: &Slot, by| Some(Change::Sets(*slot, programme.at(*slot)?.sets.checked_add_signed(by)?));
         Some(match edit {
-            Edit::Warm(slot) | Edit::Rewarm(slot) => self.warmed(programme, *slot)?,
-            Edit::Load(slot, load) => {
+            MendStep::Warm(slot) | MendStep::Rewarm(slot) => self.warmed(programme, *slot)?,
+            MendStep::Load(slot, load) => {
                 programme.at(*slot)?.load_kg?;
                 Change::Load(*slot, *load)
             }
-            Edit::Order(s, a, b) => Change::Exchange(*s, [*a, *b]),
-            Edit::Split(s, b) => {
+            MendStep::Order(s, a, b) => Change::Exchange(*s, [*a, *b]),
+            MendStep::Split(s, b) => {
                 let block = block(*s, *b)?;
                 let rests = block.exercises.iter().map(|p| self.rest(&p.id, block.rest_s));
                 Change::Part([*s, *b], rests.collect())
             }
-            Edit::Join(s, a, b) => {
+            MendStep::Join(s, a, b) => {
                 let shorter = block(*s, *a)?.rest_s.min(block(*s, *b)?.rest_s);
                 let rest_s = Seconds((shorter.get() / 2.0).max(ROUND_REST_S_MIN));
                 Change::Join(*s, [*a, *b], BlockKind::Alternating, rest_s)
             }
-            Edit::DropSet(slot) => sets(slot, -1)?,
-            Edit::AddSet(slot) => sets(slot, 1)?,
-            Edit::Day(s, day) => Change::Day(*s, *day),
-            Edit::Swap(slot, id) => {
+            MendStep::DropSet(slot) => sets(slot, -1)?,
+            MendStep::AddSet(slot) => sets(slot, 1)?,
+            MendStep::Day(s, day) => Change::Day(*s, *day),
+            MendStep::Swap(slot, id) => {
                 let fresh = self.fresh(self.catalogue.get(id)?);
                 Change::Swap(*slot, Prescription { sets: programme.at(*slot)?.sets, ..fresh })
             }
-            Edit::Add(s, id) => {
+            MendStep::Add(s, id) => {
                 let exercise = self.catalogue.get(id)?;
                 Change::Add(*s, Block::straight(self.fresh(exercise), exercise.rest_s))
             }
-            Edit::Drop(slot) => {
+            MendStep::Drop(slot) => {
                 let block = block(slot.session, slot.block)?;
                 let left = block.exercises.iter().enumerate().find(|(lane, _)| *lane != slot.lane);
                 Change::Remove(*slot, left.map_or(block.rest_s, |(_, p)| self.rest(&p.id, block.rest_s)))
@@ -121,12 +121,12 @@ impl<'a> Bench<'a> {
     }
 
     /// What was done, in a sentence.
-    fn sentence(&self, old: &Programme, new: &Programme, edit: &Edit) -> Option<String> {
+    fn sentence(&self, old: &Programme, new: &Programme, edit: &MendStep) -> Option<String> {
         let session = |s: usize| Some(session_name(old.sessions.get(s)?, s));
         let of = |slot: &Slot| Some((old.at(*slot)?, self.name(&old.at(*slot)?.id), session(slot.session)?));
         let block = |s: usize, b: usize| old.sessions.get(s)?.blocks.get(b);
         Some(match edit {
-            Edit::Warm(slot) | Edit::Rewarm(slot) => {
+            MendStep::Warm(slot) | MendStep::Rewarm(slot) => {
                 let ((_, name, session), ramp) = (of(slot)?, &new.at(*slot)?.ramp);
                 match steps(ramp) {
                     steps if steps.is_empty() => {
@@ -135,28 +135,28 @@ impl<'a> Bench<'a> {
                     steps => format!("Warm up for {name} in {session} with {} reps.", steps.join(", ")),
                 }
             }
-            Edit::Load(slot, load) => {
+            MendStep::Load(slot, load) => {
                 let (p, name, session) = of(slot)?;
                 let before = p.load_kg?;
                 let verb = if *load < before { "Lower" } else { "Raise" };
                 format!("{verb} {name} in {session} from {} to {}.", kg(before.get()), kg(load.get()))
             }
-            Edit::Order(s, a, b) => {
+            MendStep::Order(s, a, b) => {
                 let (first, second) = (block(*s, *a.max(b))?, block(*s, *a.min(b))?);
                 let (first, second) = (self.block_name(first), self.block_name(second));
                 format!("In {}, do {first} before {second} (swap their blocks).", session(*s)?)
             }
-            Edit::Split(s, b) => {
+            MendStep::Split(s, b) => {
                 let names: Vec<String> = block(*s, *b)?.exercises.iter().map(|p| self.name(&p.id)).collect();
                 let names = crate::words::list(&names);
                 format!("In {}, do {names} one after the other in straight blocks.", session(*s)?)
             }
-            Edit::Join(s, a, _) => {
+            MendStep::Join(s, a, _) => {
                 let joined = new.sessions.get(*s)?.blocks.get(*a)?;
                 let (names, rest_s) = (self.block_name(joined), joined.rest_s.get());
                 format!("In {}, alternate {names}, with {rest_s} s of rest after a round.", session(*s)?)
             }
-            Edit::DropSet(slot) | Edit::AddSet(slot) => {
+            MendStep::DropSet(slot) | MendStep::AddSet(slot) => {
                 let ((p, name, session), left) = (of(slot)?, new.at(*slot)?.sets);
                 let (verb, remain) = match (left < p.sets, left) {
                     (true, 1) => ("Drop", "remains"),
@@ -165,16 +165,16 @@ impl<'a> Bench<'a> {
                 };
                 format!("{verb} a set of {name} in {session}; {} {remain}.", count(left, "set"))
             }
-            Edit::Day(s, day) => format!("Move {} to day {day}.", session(*s)?),
-            Edit::Swap(slot, id) => {
+            MendStep::Day(s, day) => format!("Move {} to day {day}.", session(*s)?),
+            MendStep::Swap(slot, id) => {
                 let (_, name, session) = of(slot)?;
                 format!("Do {} instead of {name} in {session}.", self.name(id))
             }
-            Edit::Add(s, id) => {
+            MendStep::Add(s, id) => {
                 let sets = count(new.sessions.get(*s)?.prescriptions().last()?.sets, "set");
                 format!("Add {sets} of {} to {}.", self.name(id), session(*s)?)
             }
-            Edit::Drop(slot) => {
+            MendStep::Drop(slot) => {
                 let (_, name, session) = of(slot)?;
                 format!("Take {name} out of {session}.")
             }

@@ -1,6 +1,6 @@
 //! Which edits are worth trying for what is wrong. It proposes; the search finds out whether they help.
 
-use super::edit::Edit;
+use super::edit::MendStep;
 use crate::rules::allowed::neighbours;
 use crate::rules::loads;
 use crate::scene::{At, Findings, Item, Raw, Scene, Stage};
@@ -27,7 +27,7 @@ const BLOCKS: &[&str] = &["SW119", "SW120", "SW121", "SW122", "SW123", "SW124", 
 const BETWEEN: &[&str] = &["SW102", "SW103", "SW131"];
 
 /// Edits that could help, gentle ones first.
-pub(super) fn edits(scene: &Scene<'_>, findings: &Findings) -> Vec<Edit> {
+pub(super) fn edits(scene: &Scene<'_>, findings: &Findings) -> Vec<MendStep> {
     let raw: Vec<&Raw> = findings.iter().filter(|r| r.severity > Severity::Note).collect();
     let mut edits = Vec::new();
     for stage in &scene.stages {
@@ -37,7 +37,7 @@ pub(super) fn edits(scene: &Scene<'_>, findings: &Findings) -> Vec<Edit> {
         of_days(scene, stage, &here, &mut edits);
         additions(scene, stage, &here, &mut edits);
     }
-    edits.sort_by_key(Edit::cost);
+    edits.sort_by_key(MendStep::cost);
     edits
 }
 
@@ -65,12 +65,12 @@ fn says_of(here: &[&Raw], item: &Item<'_>, rank: usize, codes: &[&str]) -> bool 
     here.iter().any(|r| codes.contains(&r.code) && is_here(r.at))
 }
 
-fn of_exercises(scene: &Scene<'_>, stage: &Stage<'_>, here: &[&Raw], edits: &mut Vec<Edit>) {
+fn of_exercises(scene: &Scene<'_>, stage: &Stage<'_>, here: &[&Raw], edits: &mut Vec<MendStep>) {
     for (block, b) in stage.session.blocks.iter().enumerate() {
         for (lane, p) in b.exercises.iter().enumerate() {
             let place = Slot { session: stage.rank, block, lane };
             if scene.catalogue.get(&p.id).is_none() && says(here, &["SW110"]) {
-                edits.push(Edit::Drop(place));
+                edits.push(MendStep::Drop(place));
             }
         }
     }
@@ -79,20 +79,20 @@ fn of_exercises(scene: &Scene<'_>, stage: &Stage<'_>, here: &[&Raw], edits: &mut
         let said = |codes: &[&str]| says_of(here, item, stage.rank, codes);
         of_load(scene, place, item, &said, edits);
         if said(FEWER_SETS) && item.prescription.sets > 1 {
-            edits.push(Edit::DropSet(place));
+            edits.push(MendStep::DropSet(place));
         }
         if said(MORE_SETS) {
-            edits.push(Edit::AddSet(place));
+            edits.push(MendStep::AddSet(place));
         }
         let spine = said(LIGHTER_SPINE) && item.exercise.spinal + item.exercise.systemic > 0;
         if said(OTHER_EXERCISE) || spine {
             let ids = neighbours(scene, item.exercise).filter(|e| is_new(stage, e));
-            edits.extend(ids.take(CHOICES).map(|e| Edit::Swap(place, e.id.clone())));
+            edits.extend(ids.take(CHOICES).map(|e| MendStep::Swap(place, e.id.clone())));
         }
         let errors: Vec<&Raw> = here.iter().filter(|r| r.severity == Severity::Error).copied().collect();
         let wrong = |codes: &[&str]| says_of(&errors, item, stage.rank, codes);
         if wrong(FEWER_SETS) || wrong(OTHER_EXERCISE) || wrong(LIGHTER_SPINE) || wrong(OUT) {
-            edits.push(Edit::Drop(place));
+            edits.push(MendStep::Drop(place));
         }
     }
 }
@@ -102,18 +102,18 @@ fn of_load(
     place: Slot,
     item: &Item<'_>,
     said: &dyn Fn(&[&str]) -> bool,
-    edits: &mut Vec<Edit>,
+    edits: &mut Vec<MendStep>,
 ) {
     if said(&["SW140"]) {
-        edits.push(Edit::Warm(place));
+        edits.push(MendStep::Warm(place));
     }
     if said(&["SW141", "SW142", "SW147"]) && !item.prescription.ramp.is_empty() {
-        edits.push(Edit::Rewarm(place));
+        edits.push(MendStep::Rewarm(place));
     }
     if said(&["SW142", "SW143", "SW144"])
         && let Some(load) = loads::remedy(scene, item)
     {
-        edits.push(Edit::Load(place, load));
+        edits.push(MendStep::Load(place, load));
     }
 }
 
@@ -121,24 +121,24 @@ fn is_new(stage: &Stage<'_>, exercise: &Exercise) -> bool {
     stage.items.iter().all(|i| i.exercise.id != exercise.id)
 }
 
-fn of_blocks(stage: &Stage<'_>, here: &[&Raw], edits: &mut Vec<Edit>) {
+fn of_blocks(stage: &Stage<'_>, here: &[&Raw], edits: &mut Vec<MendStep>) {
     let blocks = &stage.session.blocks;
     let pairs = || (0..blocks.len()).flat_map(|a| (a + 1..blocks.len()).map(move |b| (a, b)));
     if says(here, ORDER) {
-        edits.extend(pairs().map(|(a, b)| Edit::Order(stage.rank, a, b)));
+        edits.extend(pairs().map(|(a, b)| MendStep::Order(stage.rank, a, b)));
     }
     if says(here, &["SW101"]) {
         let straight = |i: usize| blocks[i].kind == BlockKind::Straight && blocks[i].exercises.len() == 1;
         let both = pairs().filter(|(a, b)| straight(*a) && straight(*b));
-        edits.extend(both.map(|(a, b)| Edit::Join(stage.rank, a, b)));
+        edits.extend(both.map(|(a, b)| MendStep::Join(stage.rank, a, b)));
     }
     if says(here, BLOCKS) {
         let shared = (0..blocks.len()).filter(|b| blocks[*b].exercises.len() > 1);
-        edits.extend(shared.map(|b| Edit::Split(stage.rank, b)));
+        edits.extend(shared.map(|b| MendStep::Split(stage.rank, b)));
     }
 }
 
-fn of_days(scene: &Scene<'_>, stage: &Stage<'_>, here: &[&Raw], edits: &mut Vec<Edit>) {
+fn of_days(scene: &Scene<'_>, stage: &Stage<'_>, here: &[&Raw], edits: &mut Vec<MendStep>) {
     if !says(here, DAYS) {
         return;
     }
@@ -151,10 +151,10 @@ fn of_days(scene: &Scene<'_>, stage: &Stage<'_>, here: &[&Raw], edits: &mut Vec<
     };
     let last = scene.programme.cycle_days.min(setwright_model::limits::CYCLE_DAYS_MAX);
     let free = (1..=last).filter(|d| !taken.contains(d)).filter(is_possible);
-    edits.extend(free.map(|day| Edit::Day(stage.rank, day)));
+    edits.extend(free.map(|day| MendStep::Day(stage.rank, day)));
 }
 
-fn additions(scene: &Scene<'_>, stage: &Stage<'_>, here: &[&Raw], edits: &mut Vec<Edit>) {
+fn additions(scene: &Scene<'_>, stage: &Stage<'_>, here: &[&Raw], edits: &mut Vec<MendStep>) {
     let short = here.iter().filter(|r| ["SW104", "SW106", "SW163"].contains(&r.code));
     let muscles: BTreeSet<Muscle> = short
         .filter_map(|r| match r.at {
@@ -168,6 +168,6 @@ fn additions(scene: &Scene<'_>, stage: &Stage<'_>, here: &[&Raw], edits: &mut Ve
         let mut found: Vec<&Exercise> =
             scene.catalogue.iter().filter(fits).filter(|e| scene.is_allowed(e)).collect();
         found.sort_by_key(|e| (e.systemic + e.spinal + e.grip, e.skill, e.setup_s.get() as u32, &e.id));
-        edits.extend(found.iter().take(CHOICES).map(|e| Edit::Add(stage.rank, e.id.clone())));
+        edits.extend(found.iter().take(CHOICES).map(|e| MendStep::Add(stage.rank, e.id.clone())));
     }
 }

@@ -5,7 +5,7 @@ use setwright_model::{ExerciseId, Kilograms};
 
 /// A small edit.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) enum Edit {
+pub(super) enum MendStep {
     /// Add the missing warm-up.
     Warm(Slot),
     /// Write the warm-up anew.
@@ -32,15 +32,15 @@ pub(super) enum Edit {
     Drop(Slot),
 }
 
-impl Edit {
+impl MendStep {
     /// How much an edit changes for the coach and the client (judgement).
     pub const fn cost(&self) -> u32 {
         match self {
-            Edit::Warm(_) | Edit::Rewarm(_) | Edit::Load(..) | Edit::Order(..) => 1,
-            Edit::Split(..) | Edit::Join(..) | Edit::DropSet(_) | Edit::AddSet(_) => 2,
-            Edit::Day(..) | Edit::Swap(..) => 3,
-            Edit::Add(..) => 4,
-            Edit::Drop(_) => 5,
+            MendStep::Warm(_) | MendStep::Rewarm(_) | MendStep::Load(..) | MendStep::Order(..) => 1,
+            MendStep::Split(..) | MendStep::Join(..) | MendStep::DropSet(_) | MendStep::AddSet(_) => 2,
+            MendStep::Day(..) | MendStep::Swap(..) => 3,
+            MendStep::Add(..) => 4,
+            MendStep::Drop(_) => 5,
         }
     }
 }

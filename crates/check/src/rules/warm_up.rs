@@ -7,7 +7,7 @@ use setwright_model::exercise::LoadKind;
 use setwright_model::{Exercise, ExerciseId, Kilograms, Prescription, RampStep, Severity};
 use setwright_science::curve::Curve;
 use setwright_science::ramp::ramp;
-use setwright_science::warmup::{self, Role};
+use setwright_science::warmup::{self, WarmUpRole};
 
 /// No step of a ramp is above this share of the work load (common practice, no source (T)).
 const RAMP_SHARE_MAX: f64 = 0.9;
@@ -36,7 +36,7 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     }
 }
 
-fn roles(stage: &Stage<'_>) -> Vec<Role> {
+fn roles(stage: &Stage<'_>) -> Vec<WarmUpRole> {
     let exercises: Vec<&Exercise> = stage.items.iter().map(|i| i.exercise).collect();
     warmup::roles(&exercises)
 }
@@ -62,7 +62,7 @@ pub(crate) fn proposed(
 }
 
 /// The warm-up of an exercise in its role; without loads while the work load is not known.
-fn ramp_of(scene: &Scene<'_>, item: &Item<'_>, role: Role) -> Vec<RampStep> {
+fn ramp_of(scene: &Scene<'_>, item: &Item<'_>, role: WarmUpRole) -> Vec<RampStep> {
     let p = item.prescription;
     let loadable = scene.loadable(item.exercise).unwrap_or_default();
     let curve = Curve::of(item.exercise.curve);
@@ -71,17 +71,17 @@ fn ramp_of(scene: &Scene<'_>, item: &Item<'_>, role: Role) -> Vec<RampStep> {
 }
 
 /// The warm-up that a lead lacks; none when it has one, or needs or can have none.
-fn wanted(scene: &Scene<'_>, item: &Item<'_>, role: Role) -> Option<Vec<RampStep>> {
-    if role == Role::Follower || !item.prescription.ramp.is_empty() {
+fn wanted(scene: &Scene<'_>, item: &Item<'_>, role: WarmUpRole) -> Option<Vec<RampStep>> {
+    if role == WarmUpRole::Follower || !item.prescription.ramp.is_empty() {
         return None;
     }
     Some(ramp_of(scene, item, role)).filter(|steps| !steps.is_empty())
 }
 
-fn missing(scene: &Scene<'_>, at: At, item: &Item<'_>, role: Role, out: &mut Findings) {
+fn missing(scene: &Scene<'_>, at: At, item: &Item<'_>, role: WarmUpRole, out: &mut Findings) {
     let Some(steps) = wanted(scene, item, role) else { return };
     let reps: Vec<String> = steps.iter().map(|s| s.reps.to_string()).collect();
-    let first = if role == Role::SessionLead { "the session" } else { "its kind in the session" };
+    let first = if role == WarmUpRole::SessionLead { "the session" } else { "its kind in the session" };
     let cause = format!("It is the first big lift of {first} and has no warm-up.");
     let severity = if mentions_none(scene) { Severity::Note } else { Severity::Error };
     out.add(
@@ -94,14 +94,14 @@ fn missing(scene: &Scene<'_>, at: At, item: &Item<'_>, role: Role, out: &mut Fin
 }
 
 /// A big lift on warm muscles without a step of its own.
-fn unrehearsed(scene: &Scene<'_>, at: At, item: &Item<'_>, role: Role, out: &mut Findings) {
+fn unrehearsed(scene: &Scene<'_>, at: At, item: &Item<'_>, role: WarmUpRole, out: &mut Findings) {
     let (e, p) = (item.exercise, item.prescription);
     let big = warmup::can_ramp(e)
         && e.pattern.is_compound()
         && e.systemic > 0
         && !is_bell(e)
         && p.load_kg.is_some_and(|l| l.get() >= BIG_KG);
-    if role != Role::Follower || !big || !p.ramp.is_empty() || mentions_none(scene) {
+    if role != WarmUpRole::Follower || !big || !p.ramp.is_empty() || mentions_none(scene) {
         return;
     }
     if !ramp_of(scene, item, role).is_empty() {

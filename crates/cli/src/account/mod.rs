@@ -10,7 +10,7 @@ use crate::account_args::{
 use crate::ledger::with_ledger;
 use crate::machine;
 use crate::show::{count, json};
-use crate::text::{Columns, Side};
+use crate::text::{CellAlign, Columns};
 use serde::Serialize;
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::people::accounts::Book;
@@ -155,7 +155,7 @@ fn listed(ledger: &Path, as_json: bool) -> Result<Reply, Refusals> {
     if as_json {
         return Ok(Reply::data(json(&all)));
     }
-    let mut columns = Columns::new(&[Side::Left; 5]);
+    let mut columns = Columns::new(&[CellAlign::Left; 5]);
     columns.row(["account", "role", "state", "codes", "clients"]);
     for account in &all {
         let clients = if account.role == "owner" { "all".to_owned() } else { account.clients.join(", ") };

@@ -5,7 +5,7 @@ use super::{client_names, clients, named, open};
 use crate::Reply;
 use crate::account_args::AccountRecordArgs;
 use crate::show::{count, json};
-use crate::text::{Columns, Side};
+use crate::text::{CellAlign, Columns};
 use serde::Serialize;
 use setwright_coaching::ledger::of_store;
 use setwright_model::refusal::Refusals;
@@ -45,7 +45,7 @@ pub(super) fn listed(ledger: &Path, args: &AccountRecordArgs) -> Result<Reply, R
     if args.json {
         return Ok(Reply::data(json(&all)));
     }
-    let mut columns = Columns::new(&[Side::Left; 5]);
+    let mut columns = Columns::new(&[CellAlign::Left; 5]);
     columns.row(["when", "account", "what", "client", "from"]);
     for one in &all {
         let address = one.address.as_deref().unwrap_or("this machine");

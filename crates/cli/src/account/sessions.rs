@@ -5,7 +5,7 @@ use crate::Reply;
 use crate::account_args::{AccountEndArgs, AccountSessionsArgs};
 use crate::machine;
 use crate::show::{count, json};
-use crate::text::{Columns, Side};
+use crate::text::{CellAlign, Columns};
 use serde::Serialize;
 use setwright_coaching::ledger::of_store;
 use setwright_model::code::Code;
@@ -50,7 +50,7 @@ pub(super) fn listed(ledger: &Path, args: &AccountSessionsArgs) -> Result<Reply,
     if args.json {
         return Ok(Reply::data(json(&all)));
     }
-    let mut columns = Columns::new(&[Side::Left; 5]);
+    let mut columns = Columns::new(&[CellAlign::Left; 5]);
     columns.row(["session", "browser", "address", "since", "last used"]);
     for one in &all {
         columns

@@ -4,8 +4,8 @@ use super::with_ledger;
 use crate::Reply;
 use crate::ledger_args::{ClientAction, ClientArgs};
 use crate::show::{count, json};
-use crate::text::{Columns, Side, wrapped};
-use setwright_coaching::ledger::clients::{self, Change, ClientSheet, ClientView, SessionView};
+use crate::text::{CellAlign, Columns, wrapped};
+use setwright_coaching::ledger::clients::{self, ClientChange, ClientSheet, ClientView, LoggedSessionView};
 use setwright_formats as files;
 use setwright_gym::catalogue::builtin;
 use setwright_model::Brief;
@@ -29,7 +29,7 @@ pub fn run(args: &ClientArgs, ledger: &Path) -> Result<Reply, Refusals> {
             let brief = read_brief(to.brief.as_ref())?;
             let away = if to.away { Some(true) } else { to.back.then_some(false) };
             let (name, about, reason) = (to.name.clone(), to.about.clone(), to.reason.clone());
-            let change = Change { name, about, away, brief, reason };
+            let change = ClientChange { name, about, away, brief, reason };
             let view = with_ledger(ledger, Opening::Existing, |uow| {
                 clients::change(uow, &to.client, change).map_err(|p| vec![p])
             })?;
@@ -64,8 +64,14 @@ fn table(all: &[ClientView]) -> String {
     if all.is_empty() {
         return String::new();
     }
-    let mut columns =
-        Columns::new(&[Side::Left, Side::Left, Side::Right, Side::Right, Side::Left, Side::Left]);
+    let mut columns = Columns::new(&[
+        CellAlign::Left,
+        CellAlign::Left,
+        CellAlign::Right,
+        CellAlign::Right,
+        CellAlign::Left,
+        CellAlign::Left,
+    ]);
     columns.row(["client", "id", "sessions", "sets", "last set", "in force"]);
     for client in all {
         let force = match (client.has_brief, client.has_programme) {
@@ -113,9 +119,9 @@ fn page(sheet: &ClientSheet) -> String {
 }
 
 /// A session: one line a set, with the digits by which it can be corrected.
-pub fn session_lines(session: &SessionView) -> String {
+pub fn session_lines(session: &LoggedSessionView) -> String {
     let mut out = format!("{} {}\n", session.at.date(), session.at.clock());
-    let mut columns = Columns::new(&[Side::Left, Side::Right, Side::Left, Side::Left]);
+    let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Right, CellAlign::Left, CellAlign::Left]);
     let mut before = None;
     for set in &session.sets {
         let exercise = &set.done.exercise;

@@ -4,11 +4,11 @@ use super::with_ledger;
 use crate::ledger_args::{Dates, ImportArgs};
 use crate::machine;
 use crate::show::{count, json};
-use crate::text::{Columns, Side, wrapped};
+use crate::text::{CellAlign, Columns, wrapped};
 use crate::{Look, Reply};
 use setwright_coaching::ledger::import::{self, ImportView};
 use setwright_coaching::ledger::{UnitOfWork, of_store};
-use setwright_formats::logbook::{self, DateOrder, Options};
+use setwright_formats::logbook::{self, DateOrder, LogbookOptions};
 use setwright_formats::{self as files, Source};
 use setwright_gym::catalogue::builtin;
 use setwright_model::limits::IMPORT_BYTES_MAX;
@@ -57,7 +57,7 @@ fn bring_in(
         Ok(known.map_or_else(|| wanted.trim().to_owned(), |known| known.card.name))
     };
     let client = args.client.as_deref().map(named).transpose()?;
-    let options = Options {
+    let options = LogbookOptions {
         client: client.as_deref(),
         dates: args.dates.map(|order| match order {
             Dates::DayFirst => DateOrder::DayFirst,
@@ -86,7 +86,7 @@ fn page(view: &ImportView) -> String {
     if kg + lb > 0 {
         let _ = writeln!(out, "  loads: {kg} in kg, {lb} in lb, {} without", view.found - kg - lb);
     }
-    let mut columns = Columns::new(&[Side::Left, Side::Right, Side::Left]);
+    let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Right, CellAlign::Left]);
     for client in view.clients.iter().take(LISTED) {
         let new = if client.new { "new" } else { "" };
         columns.row([client.name.clone(), count(client.sets as usize, "set"), new.to_owned()]);

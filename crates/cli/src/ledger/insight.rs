@@ -4,10 +4,10 @@ use super::learn;
 use super::with_ledger;
 use crate::ledger_args::{AboutArgs, AdviceArgs, CareArgs, ForecastArgs};
 use crate::show::{count, json, number};
-use crate::text::{Columns, Side, wrapped};
+use crate::text::{CellAlign, Columns, wrapped};
 use crate::{Look, Reply, common, programme};
-use setwright_coaching::insight::advice::{Answer, AnsweredLine};
-use setwright_coaching::insight::{self, Band, ForecastView, Known, MuscleForecast, Start};
+use setwright_coaching::insight::advice::{AdviceAnswer, AnsweredLine};
+use setwright_coaching::insight::{self, BeliefStart, ForecastView, Known, LikelyRange, MuscleForecast};
 use setwright_gym::catalogue::builtin;
 use setwright_model::Kilograms;
 use setwright_model::ledger::{AdviceReply, Moment};
@@ -32,12 +32,12 @@ pub fn review(args: &AboutArgs, ledger: &Path) -> Result<Reply, Refusals> {
 /// Runs `advice`.
 pub fn advice(args: &AdviceArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
     with_ledger(ledger, Opening::Existing, |uow| {
-        let start = Start::of(args.from_roster);
+        let start = BeliefStart::of(args.from_roster);
         let known = insight::known(uow, &args.client, start, builtin()).map_err(|p| vec![p])?;
         let mut talk = common::common(&known);
         if let Some((key, reply)) = replied(args) {
             let days = (reply == AdviceReply::Later).then_some(args.days).flatten();
-            let answer = Answer { reply, days, reason: args.reason.clone() };
+            let answer = AdviceAnswer { reply, days, reason: args.reason.clone() };
             let said =
                 advice::answer(uow, &known, key, answer, look.units, builtin()).map_err(|p| vec![p])?;
             let word = match reply {
@@ -143,14 +143,14 @@ fn about<T>(
     of: impl FnOnce(&Known) -> Result<T, Refusals>,
 ) -> Result<(T, String), Refusals> {
     with_ledger(ledger, Opening::Existing, |uow| {
-        let start = Start::of(args.from_roster);
+        let start = BeliefStart::of(args.from_roster);
         let known = insight::known(uow, &args.client, start, builtin()).map_err(|p| vec![p])?;
         Ok((of(&known)?, common::common(&known)))
     })
 }
 
 /// A band: the middle, and between what nine cases in ten lie.
-fn band(band: &Band, places: usize) -> String {
+fn band(band: &LikelyRange, places: usize) -> String {
     let n = |v: f64| number(v, places);
     format!("{} ({} to {})", n(band.median), n(band.low), n(band.high))
 }
@@ -170,7 +170,7 @@ fn review_page(view: &ReviewView) -> String {
         return out;
     }
     out.push_str("Strength: estimated 1RM rested, and growth a week (nine cases in ten)\n");
-    let mut columns = Columns::new(&[Side::Left, Side::Right, Side::Right, Side::Right]);
+    let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Right, CellAlign::Right, CellAlign::Right]);
     columns.row(["exercise", "kg", "% a week", "sessions"]);
     for lift in &view.lifts {
         columns.row([
@@ -183,10 +183,16 @@ fn review_page(view: &ReviewView) -> String {
     out.push_str(&columns.lines(2));
     out.push_str(&unknown(view.lifts.iter().map(|l| (l.name.as_str(), &l.not_yet))));
     out.push_str("\nRecovery: days until ready after four sets with two reps in reserve\n");
-    let mut columns = Columns::new(&[Side::Left, Side::Right, Side::Right, Side::Right, Side::Right]);
+    let mut columns = Columns::new(&[
+        CellAlign::Left,
+        CellAlign::Right,
+        CellAlign::Right,
+        CellAlign::Right,
+        CellAlign::Right,
+    ]);
     columns.row(["muscle", "sets a week", "days", "population", "learned"]);
     for m in &view.muscles {
-        let days = Band {
+        let days = LikelyRange {
             low: m.ready_h.low / DAY_H,
             median: m.ready_h.median / DAY_H,
             high: m.ready_h.high / DAY_H,
@@ -268,11 +274,17 @@ fn forecast_page(view: &ForecastView) -> String {
         let _ = write!(out, ", next one reckoned for {}", day_and_hour(due));
     }
     out.push_str("\n\n");
-    let mut columns =
-        Columns::new(&[Side::Left, Side::Right, Side::Left, Side::Right, Side::Right, Side::Left]);
+    let mut columns = Columns::new(&[
+        CellAlign::Left,
+        CellAlign::Right,
+        CellAlign::Left,
+        CellAlign::Right,
+        CellAlign::Right,
+        CellAlign::Left,
+    ]);
     columns.row(["muscle", "lacks %", "ready", "days", "when due", "the week"]);
     for m in &view.muscles {
-        let days = Band {
+        let days = LikelyRange {
             low: m.ready_in_h.low.max(0.0) / DAY_H,
             median: m.ready_in_h.median.max(0.0) / DAY_H,
             high: m.ready_in_h.high.max(0.0) / DAY_H,
@@ -318,7 +330,7 @@ fn next_page(view: &NextView, look: Look) -> String {
     let mut out = format!("{}: {}{late}\n\n", view.client, day_and_hour(view.at));
     out.push_str(&programme::one_session(&view.session, look.units));
     out.push('\n');
-    let mut columns = Columns::new(&[Side::Left, Side::Right, Side::Right, Side::Right]);
+    let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Right, CellAlign::Right, CellAlign::Right]);
     columns.row(["load", "planned", "now", "nine in ten"]);
     let shown = |kg: Option<Kilograms>| kg.map_or_else(|| "by feel".to_owned(), |kg| look.units.load(kg));
     for note in view.loads.iter().filter(|n| n.load_kg.is_some()) {
@@ -345,7 +357,7 @@ fn next_page(view: &NextView, look: Look) -> String {
 }
 
 fn roster_page(view: &RosterView) -> String {
-    let mut columns = Columns::new(&[Side::Left, Side::Left, Side::Left, Side::Left]);
+    let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Left, CellAlign::Left, CellAlign::Left]);
     columns.row(["client", "next", "ready", "why"]);
     for line in &view.lines {
         let day = |at: Option<Moment>| at.map(|m| m.date().to_string()).unwrap_or_default();

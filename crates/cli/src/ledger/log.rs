@@ -7,7 +7,7 @@ use crate::show::json;
 use crate::{Look, Reply};
 use setwright_coaching::ledger::UnitOfWork;
 use setwright_coaching::ledger::log::{self, LogView, When};
-use setwright_formats::lines::{self, Options, Written, minute_of_day};
+use setwright_formats::lines::{self, LineOptions, Written, minute_of_day};
 use setwright_formats::{self as files, Source};
 use setwright_gym::catalogue::builtin;
 use setwright_model::code::Code;
@@ -33,7 +33,7 @@ pub fn run(args: &LogArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals>
 fn write(args: &LogArgs, look: Look, uow: &mut UnitOfWork) -> Result<LogView, Refusals> {
     let today = uow.wall.now().date();
     let when = when(args, today).map_err(|p| vec![p])?;
-    let written = read(args, Options { unit: look.units.into(), today })?;
+    let written = read(args, LineOptions { unit: look.units.into(), today })?;
     match &args.correct {
         None => log::log(uow, &args.client, &written, when, !args.dry_run),
         Some(set) => log::correct(uow, &args.client, set, log::one_set(&written)?, args.reason.clone()),
@@ -62,7 +62,7 @@ fn when(args: &LogArgs, today: Date) -> Result<When, Refusal> {
 }
 
 /// Lines of the command, then lines of the file.
-fn read(args: &LogArgs, options: Options) -> Result<Vec<Written>, Refusals> {
+fn read(args: &LogArgs, options: LineOptions) -> Result<Vec<Written>, Refusals> {
     let mut written = Vec::new();
     if !args.lines.is_empty() || args.file.is_none() {
         let source = Source { name: "log".to_owned(), text: args.lines.join("\n") };

@@ -5,7 +5,7 @@ use crate::Reply;
 use crate::ledger_args::PainArgs;
 use crate::show::json;
 use crate::text::wrapped;
-use setwright_coaching::insight::{self, Start};
+use setwright_coaching::insight::{self, BeliefStart};
 use setwright_coaching::ledger::pain;
 use setwright_formats as files;
 use setwright_gym::catalogue::builtin;
@@ -28,7 +28,7 @@ pub fn run(args: &PainArgs, ledger: &Path) -> Result<Reply, Refusals> {
         if let Some((report, reply)) = answer {
             pain::answer(uow, &args.client, report, reply, args.reason.clone()).map_err(one)?;
         }
-        let known = insight::known(uow, &args.client, Start::Population, builtin()).map_err(one)?;
+        let known = insight::known(uow, &args.client, BeliefStart::Population, builtin()).map_err(one)?;
         Ok(view(&known, builtin()))
     })?;
     Ok(Reply::data(if args.json { json(&shown) } else { page(&shown) }))

@@ -4,7 +4,7 @@ use super::with_ledger;
 use crate::Reply;
 use crate::ledger_args::PublishArgs;
 use crate::show::json;
-use setwright_coaching::insight::{self, Start};
+use setwright_coaching::insight::{self, BeliefStart};
 use setwright_coaching::ledger::current::Current;
 use setwright_coaching::plan::Planned;
 use setwright_coaching::publish::{self, Published};
@@ -27,7 +27,8 @@ pub fn run(args: &PublishArgs, ledger: &Path) -> Result<Reply, Refusals> {
         }
     };
     let published = with_ledger(ledger, Opening::Existing, |uow| {
-        let known = insight::known(uow, &args.client, Start::Population, builtin()).map_err(|p| vec![p])?;
+        let known =
+            insight::known(uow, &args.client, BeliefStart::Population, builtin()).map_err(|p| vec![p])?;
         publish::by_hand(uow, &known, programme, brief.as_ref(), builtin())
     })?;
     if args.json {
@@ -44,7 +45,7 @@ pub fn ready(client: &str, brief: &Brief, ledger: &Path) -> Result<(Current, Bri
 
 /// Publishes what was planned from what was current; what to say about it.
 pub fn planned(
-    (client, start): (&str, Start),
+    (client, start): (&str, BeliefStart),
     from: &Current,
     plan: (&Brief, &Planned),
     ledger: &Path,

@@ -10,7 +10,7 @@ use setwright_model::code::Code;
 use setwright_model::ledger::Moment;
 use setwright_model::refusal::{Refusal, Refusals};
 use setwright_paper::pdf::Paper;
-use setwright_present::calendar::{self, Plan, When};
+use setwright_present::calendar::{self, Timetable, TrainingTimes};
 use setwright_present::sheets::Print;
 use setwright_present::zone::Zone;
 use std::path::Path;
@@ -24,7 +24,7 @@ pub fn run(args: &CalendarArgs, look: Look, ledger: &Path) -> Result<Reply, Refu
     let text = if is_file(&args.of.whom) {
         of_file(args, look, ledger, (zone, now), print)?
     } else {
-        let when = When { from: args.from, at_s: args.at, weeks: args.weeks, zone, now };
+        let when = TrainingTimes { from: args.from, at_s: args.at, weeks: args.weeks, zone, now };
         let known = known(&args.of.whom, ledger)?;
         calendar::of_client(may_train(&known)?, when, print).map_err(|p| vec![p])?
     };
@@ -49,6 +49,6 @@ fn of_file(
     let named = of.brief.as_ref().map_or(of.judged.programme().client.as_str(), |b| b.name.as_str());
     let whose = if named.is_empty() { args.of.whom.as_str() } else { named };
     let whose = whose.to_owned();
-    let plan = Plan { first: 0, from, at_s: args.at, weeks: args.weeks, zone, whose, now };
+    let plan = Timetable { first: 0, from, at_s: args.at, weeks: args.weeks, zone, whose, now };
     Ok(calendar::calendar(of.to_train()?, &plan, print))
 }

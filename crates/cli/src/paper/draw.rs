@@ -1,11 +1,11 @@
 //! `draw`: one drawing, as SVG or as an image.
 
-use super::{Subject, brief, is_file, known, nothing, subject};
+use super::{PaperSubject, brief, is_file, known, nothing, subject};
 use crate::clock;
 use crate::paper_args::{DrawArgs, DrawKind};
 use crate::{Look, Reply};
 use setwright_coaching::insight::Known;
-use setwright_coaching::roadmap::{self, Ask, Where};
+use setwright_coaching::roadmap::{self, RoadmapRequest, Where};
 use setwright_coaching::{belief, curve, plan};
 use setwright_formats as files;
 use setwright_gym::catalogue::builtin;
@@ -89,7 +89,7 @@ fn planned(args: &DrawArgs, ledger: &Path) -> Result<(Brief, Option<Known>), Ref
     Ok((brief, Some(known)))
 }
 
-fn lanes(of: &Subject, session: usize, width: f64, unit: DisplayUnit) -> Result<String, Refusals> {
+fn lanes(of: &PaperSubject, session: usize, width: f64, unit: DisplayUnit) -> Result<String, Refusals> {
     let shown = view::programme(&of.judged, of.to_train()?.brief(), builtin());
     let place = session.checked_sub(1);
     let both = place.and_then(|i| of.judged.programme().sessions.get(i).zip(shown.sessions.get(i)));
@@ -101,7 +101,7 @@ fn lanes(of: &Subject, session: usize, width: f64, unit: DisplayUnit) -> Result<
     Ok(setwright_paper::lanes(&drawings::lanes(session, shown, unit, builtin()), width, "lanes"))
 }
 
-fn doses(of: &Subject, width: f64) -> String {
+fn doses(of: &PaperSubject, width: f64) -> String {
     let shown = view::programme(&of.judged, of.brief.as_ref(), builtin());
     setwright_paper::doses("Sets a week by muscle", &drawings::doses(&shown), width, "doses")
 }
@@ -126,7 +126,7 @@ fn strength(
 
 fn trade_off(brief: &Brief, width: f64) -> Result<String, Refusals> {
     let limit = Seconds(plan::SECONDS);
-    let search = curve::Search { seed: SEED, moves: plan::MOVES, limit };
+    let search = curve::CurveSearch { seed: SEED, moves: plan::MOVES, limit };
     let (found, _) = curve::trade_off(brief, builtin(), search, &clock::wall().stopwatch(), &mut |_| {})
         .map_err(|p| vec![p])?;
     if found.points.is_empty() {
@@ -140,7 +140,7 @@ fn ahead(args: &DrawArgs, ledger: &Path, width: f64) -> Result<String, Refusals>
     let belief = known.map_or_else(|| belief::of(&brief, builtin()), |known| known.belief);
     let standing = Where::usual(brief.training_age);
     let limit = Seconds(plan::SECONDS);
-    let ask = Ask { weeks: args.weeks, standing, seed: SEED, moves: roadmap::MOVES, limit };
+    let ask = RoadmapRequest { weeks: args.weeks, standing, seed: SEED, moves: roadmap::MOVES, limit };
     let (found, _) =
         roadmap::roadmap(&brief, &belief, builtin(), ask, &clock::wall().stopwatch(), &mut |_| {})
             .map_err(|p| vec![p])?;

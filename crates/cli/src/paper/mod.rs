@@ -11,7 +11,7 @@ use super::{Look, Reply};
 use crate::clock;
 use setwright_check::JudgedProgramme;
 use setwright_coaching::belief;
-use setwright_coaching::insight::{self, Known, Start};
+use setwright_coaching::insight::{self, BeliefStart, Known};
 use setwright_formats as files;
 use setwright_formats::cells::LoadUnit;
 use setwright_gym::catalogue::builtin;
@@ -25,7 +25,7 @@ use setwright_store::Opening;
 use std::path::Path;
 
 /// A programme that is drawn or printed, and what it is judged by.
-pub struct Subject {
+pub struct PaperSubject {
     /// The programme with what was found of it.
     pub judged: JudgedProgramme,
     /// Its brief, if there is one.
@@ -34,7 +34,7 @@ pub struct Subject {
     pub note: String,
 }
 
-impl Subject {
+impl PaperSubject {
     /// The same to be trained by: what is shown of it may be done.
     pub fn to_train(&self) -> Result<sheets::Subject<'_>, Refusals> {
         let subject = sheets::Subject::of(&self.judged, self.brief.as_ref()).map_err(|p| vec![p])?;
@@ -57,7 +57,7 @@ pub fn is_file(whom: &str) -> bool {
 /// The client of the ledger that is meant.
 pub fn known(whom: &str, ledger: &Path) -> Result<Known, Refusals> {
     with_ledger(ledger, Opening::Existing, |uow| {
-        insight::known(uow, whom, Start::Population, builtin()).map_err(|p| vec![p])
+        insight::known(uow, whom, BeliefStart::Population, builtin()).map_err(|p| vec![p])
     })
 }
 
@@ -68,7 +68,7 @@ pub fn brief(path: &Path) -> Result<Brief, Refusals> {
 }
 
 /// The programme that is meant: that of the file, or the one in force of the client.
-pub fn subject(of: &WhomArgs, unit: LoadUnit, ledger: &Path) -> Result<Subject, Refusals> {
+pub fn subject(of: &WhomArgs, unit: LoadUnit, ledger: &Path) -> Result<PaperSubject, Refusals> {
     let given = of.brief.as_deref().map(brief).transpose()?;
     if is_file(&of.whom) {
         let source = files::read(Path::new(&of.whom)).map_err(|p| vec![p])?;
@@ -91,12 +91,12 @@ pub fn subject(of: &WhomArgs, unit: LoadUnit, ledger: &Path) -> Result<Subject, 
     let given =
         given.map(|brief| Brief { screening: answers.unwrap_or_else(|| brief.screening.clone()), ..brief });
     let note = pain::left_out_of_all(&known, builtin());
-    Ok(Subject { note, ..judged(programme, given.or(known.brief), &known.belief) })
+    Ok(PaperSubject { note, ..judged(programme, given.or(known.brief), &known.belief) })
 }
 
-fn judged(programme: Programme, brief: Option<Brief>, belief: &Belief) -> Subject {
+fn judged(programme: Programme, brief: Option<Brief>, belief: &Belief) -> PaperSubject {
     let judged = JudgedProgramme::of(programme, brief.as_ref(), builtin(), belief);
-    Subject { judged, brief, note: String::new() }
+    PaperSubject { judged, brief, note: String::new() }
 }
 
 /// How it is printed, as asked for.

@@ -15,11 +15,11 @@ use setwright_chance::Chance;
 use setwright_coaching::demo::{self, past};
 use setwright_coaching::ids::Ids;
 use setwright_coaching::ledger::UnitOfWork;
-use setwright_coaching::plan::{Mode, Search, plan};
+use setwright_coaching::plan::{Objective, Search, plan};
 use setwright_gym::catalogue::builtin;
 use setwright_model::Seconds;
 use setwright_model::ledger::{ClientId, Event, EventId, What};
-use setwright_store::{Filter, Opening, Store};
+use setwright_store::{EventFilter, Opening, Store};
 use std::collections::BTreeMap;
 use std::io::{Read, Write};
 use std::net::TcpStream;
@@ -91,10 +91,10 @@ fn life(nth: usize) -> Vec<Event> {
     let mut uow =
         UnitOfWork::open(&folder.path().join("ledger.sqlite3"), Opening::Create, &machine::this()).unwrap();
     let brief = demo::roster(None).unwrap().swap_remove(nth);
-    let search = Search { mode: Mode::Benefit, seed: 1, moves: 50_000, limit: Seconds(60.0) };
+    let search = Search { mode: Objective::Benefit, seed: 1, moves: 50_000, limit: Seconds(60.0) };
     let planned = plan(&brief, None, builtin(), search, &clock::wall().stopwatch(), &mut |_| {}).unwrap();
     past::live_for(&mut uow, nth, &brief, &planned, DAYS, builtin()).unwrap();
-    let all = uow.store.events(Filter::default(), 0, usize::MAX >> 1).unwrap();
+    let all = uow.store.events(EventFilter::default(), 0, usize::MAX >> 1).unwrap();
     let sets = all.iter().filter(|k| matches!(k.event.what, What::Set(_))).count();
     println!("client {nth}: {} events, {sets} sets", all.len());
     all.into_iter().map(|kept| kept.event).collect()

@@ -7,7 +7,7 @@
 
 use setwright::clock;
 use setwright_model::ledger::{EventId, What};
-use setwright_store::{Filter, Opening, SqliteStore, Store, StoreError};
+use setwright_store::{EventFilter, Opening, SqliteStore, Store, StoreError};
 use sqlx::{Connection, SqliteConnection};
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -123,7 +123,7 @@ impl Scene {
                 self.command(&["import", path.to_str().unwrap(), "--client", "Mara", "--yes", "--json"])
             }
             Work::Undo => {
-                self.undoable = self.open().last_batch(Filter::default()).unwrap().len();
+                self.undoable = self.open().last_batch(EventFilter::default()).unwrap().len();
                 self.command(&["undo", "--json"])
             }
             Work::Backup => self.command(&["backup", self.path(&name("backup")).to_str().unwrap(), "--json"]),
@@ -150,7 +150,7 @@ impl Scene {
         assert_eq!(health.faults, [""; 0], "after {work:?}");
         let new = health.events - self.events;
         let after = i64::try_from(self.events).unwrap();
-        let added = store.events(Filter::default(), after, 10_000).unwrap();
+        let added = store.events(EventFilter::default(), after, 10_000).unwrap();
         assert_eq!(added.len() as u64, new);
         let said: Vec<(EventId, &What)> = added.iter().map(|k| (k.event.id, &k.event.what)).collect();
         let sets = said.iter().filter(|(_, what)| matches!(what, What::Set(_))).count();
@@ -263,7 +263,7 @@ fn a_killed_program_loses_nothing_that_it_acknowledged() {
         }
         let which = chance.below(WORKS.len() as u64) as usize;
         let work = WORKS[which];
-        if work == Work::Undo && scene.open().last_batch(Filter::default()).unwrap().len() < 2 {
+        if work == Work::Undo && scene.open().last_batch(EventFilter::default()).unwrap().len() < 2 {
             continue;
         }
         let mut command = scene.ready(work);

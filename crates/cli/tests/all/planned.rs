@@ -4,7 +4,7 @@ use super::kit::{BRIEF, file, folder, run};
 use serde_json::Value;
 use setwright_coaching::{belief, demo};
 use setwright_gym::catalogue::builtin;
-use setwright_optimise::{Budget, Mode, solve};
+use setwright_optimise::{Budget, Objective, solve};
 use std::sync::atomic::{AtomicU64, Ordering};
 
 /// Moves of a quick search: enough for a programme, far from the usual.
@@ -168,7 +168,7 @@ fn a_search_ends_whenever_time_is_up() {
         let left = AtomicU64::new(asked);
         let over = || left.fetch_update(Ordering::Relaxed, Ordering::Relaxed, |l| l.checked_sub(1)).is_err();
         let budget = Budget { moves: 20_000, seed: 1, out_of_time: Some(&over) };
-        let found = solve(brief, builtin(), &belief, Mode::Benefit, &budget, &mut |_| {});
+        let found = solve(brief, builtin(), &belief, Objective::Benefit, &budget, &mut |_| {});
         if let (Some(value), Some(bound)) = (found.value, found.bound) {
             assert!(bound >= value - 1e-9, "after {asked}: {bound} under {value}");
         }

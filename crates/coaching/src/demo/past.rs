@@ -137,10 +137,10 @@ fn begin(
 }
 
 /// A block of a session and an exercise of it, from 0.
-type Place = (usize, usize);
+type LiftAt = (usize, usize);
 
 /// What is done in a session, with its places.
-fn places(session: &Session) -> impl Iterator<Item = (Place, &Prescription)> {
+fn places(session: &Session) -> impl Iterator<Item = (LiftAt, &Prescription)> {
     session
         .blocks
         .iter()
@@ -233,11 +233,11 @@ impl<'a> Life<'a> {
     }
 
     /// When each set of a session ends and when the last one does: as the session clock has it, at the pace of the day.
-    fn ends(&mut self, session: &Session) -> (BTreeMap<(Place, u32), Seconds>, Seconds) {
+    fn ends(&mut self, session: &Session) -> (BTreeMap<(LiftAt, u32), Seconds>, Seconds) {
         let crowded = if self.pace.unit() < CROWDED { CROWDED_PACE } else { 1.0 };
         let pace = crowded * libm::exp(PACE_SD * self.pace.normal());
         let timeline = clock::session(session, self.catalogue, self.brief.time.cold).unwrap_or_default();
-        let end = |e: &clock::Event| match e.activity {
+        let end = |e: &clock::ClockSpan| match e.activity {
             clock::Activity::Work(nth) => {
                 Some((((e.block, e.lane), nth), Seconds(pace * (e.start + e.length).get())))
             }

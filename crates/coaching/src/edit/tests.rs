@@ -2,10 +2,10 @@
 
 use super::*;
 use crate::demo;
-use crate::insight::{self, Known, Start};
+use crate::insight::{self, BeliefStart, Known};
 use crate::ledger::{UnitOfWork, clients};
 use crate::machine::Machine;
-use crate::plan::{self, Mode, Search};
+use crate::plan::{self, Objective, Search};
 use crate::publish;
 use setwright_gym::catalogue::builtin;
 use setwright_model::{Programme, Seconds};
@@ -19,11 +19,11 @@ static KNOWN: LazyLock<Known> = LazyLock::new(|| {
     let mut uow = UnitOfWork::open(&folder.path().join("ledger.sqlite3"), Opening::Create, &machine).unwrap();
     let brief = demo::roster(None).unwrap().into_iter().nth(1).unwrap();
     clients::add(&mut uow, &brief.name, "", Some(brief.clone())).unwrap();
-    let search = Search { mode: Mode::Benefit, seed: 1, moves: 60_000, limit: Seconds(120.0) };
+    let search = Search { mode: Objective::Benefit, seed: 1, moves: 60_000, limit: Seconds(120.0) };
     let planned = plan::plan(&brief, None, builtin(), search, &uow.wall.stopwatch(), &mut |_| {}).unwrap();
-    let known = insight::known(&mut uow, &brief.name, Start::Population, builtin()).unwrap();
+    let known = insight::known(&mut uow, &brief.name, BeliefStart::Population, builtin()).unwrap();
     publish::planned(&mut uow, &known, &known.current, (&brief, &planned), builtin()).unwrap();
-    insight::known(&mut uow, &brief.name, Start::Population, builtin()).unwrap()
+    insight::known(&mut uow, &brief.name, BeliefStart::Population, builtin()).unwrap()
 });
 
 fn ground() -> Ground<'static> {

@@ -5,7 +5,9 @@ use super::{Known, coming, history, hours, later};
 use crate::ledger::UnitOfWork;
 use serde::{Deserialize, Serialize};
 use setwright_estimate::Interval;
-use setwright_estimate::advice::{self, Advice, CurrentLoad, CurrentMuscle, CurrentTraining, Evidence, What};
+use setwright_estimate::advice::{
+    self, Advice, AdviceBasis, CurrentLoad, CurrentMuscle, CurrentTraining, Recommendation,
+};
 use setwright_formats::near::nearest;
 use setwright_gym::loads::Loadable;
 use setwright_model::code::Code;
@@ -33,12 +35,12 @@ pub struct Suggestion {
     /// The exercise's load now and then, as the exercise counts it, where a load is to be changed.
     pub loads: Option<[Kilograms; 2]>,
     /// What it would change.
-    pub changes: Vec<Change>,
+    pub changes: Vec<ProposedChange>,
 }
 
 /// Something that would change: as it is, and as it would be.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-pub enum Change {
+pub enum ProposedChange {
     /// Sessions a week.
     Sessions([u32; 2]),
     /// Sets of a muscle in each of its sessions.
@@ -92,7 +94,7 @@ impl AnsweredLine {
 
 /// What the coach says to a piece of advice.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Answer {
+pub struct AdviceAnswer {
     /// Yes, no or later.
     pub reply: AdviceReply,
     /// After how many days it comes back, for later.
@@ -111,7 +113,7 @@ pub fn advise(known: &Known, catalogue: &Catalogue) -> Vec<Suggestion> {
 
 fn suggestion(known: &Known, doing: &CurrentTraining, advice: Advice, catalogue: &Catalogue) -> Suggestion {
     let loads = match &advice.what {
-        What::Load { exercise, from, to } => {
+        Recommendation::Load { exercise, from, to } => {
             Some([*from, *to].map(|total| outside(known, exercise, total, catalogue)))
         }
         _ => None,
@@ -119,13 +121,13 @@ fn suggestion(known: &Known, doing: &CurrentTraining, advice: Advice, catalogue:
     Suggestion { key: key(&advice.what), changes: changes(known, doing, &advice, loads), advice, loads }
 }
 
-fn key(what: &What) -> String {
+fn key(what: &Recommendation) -> String {
     match what {
-        What::Sessions { muscle, .. } => format!("{}-sessions", muscle.id()),
-        What::Sets { muscle, .. } => format!("{}-sets", muscle.id()),
-        What::Load { exercise, .. } => format!("{exercise}-load"),
-        What::Deload => "easy-week".to_owned(),
-        What::Stalled => "stalled".to_owned(),
+        Recommendation::Sessions { muscle, .. } => format!("{}-sessions", muscle.id()),
+        Recommendation::Sets { muscle, .. } => format!("{}-sets", muscle.id()),
+        Recommendation::Load { exercise, .. } => format!("{exercise}-load"),
+        Recommendation::Deload => "easy-week".to_owned(),
+        Recommendation::Stalled => "stalled".to_owned(),
     }
 }
 
@@ -144,26 +146,31 @@ fn changes(
     doing: &CurrentTraining,
     advice: &Advice,
     loads: Option<[Kilograms; 2]>,
-) -> Vec<Change> {
+) -> Vec<ProposedChange> {
     let lacking = match advice.evidence {
-        Evidence::Missing { now, then } => Some(Change::Lacking([now, then])),
+        AdviceBasis::Missing { now, then } => Some(ProposedChange::Lacking([now, then])),
         _ => None,
     };
     match &advice.what {
-        What::Sessions { muscle, from, to } => {
+        Recommendation::Sessions { muscle, from, to } => {
             let weekly = doing.muscles.iter().find(|m| m.muscle == *muscle).map_or(0.0, |m| m.weekly.get());
             let each = |sessions: u32| FractionalSets(weekly / f64::from(sessions.max(1)));
-            let sessions = [Change::Sessions([*from, *to]), Change::SetsInEach([each(*from), each(*to)])];
+            let sessions = [
+                ProposedChange::Sessions([*from, *to]),
+                ProposedChange::SetsInEach([each(*from), each(*to)]),
+            ];
             sessions.into_iter().chain(lacking).collect()
         }
-        What::Sets { from, to, .. } => [Change::SetsAWeek([*from, *to])].into_iter().chain(lacking).collect(),
-        What::Load { .. } => loads.map(Change::Load).into_iter().collect(),
-        What::Deload => {
+        Recommendation::Sets { from, to, .. } => {
+            [ProposedChange::SetsAWeek([*from, *to])].into_iter().chain(lacking).collect()
+        }
+        Recommendation::Load { .. } => loads.map(ProposedChange::Load).into_iter().collect(),
+        Recommendation::Deload => {
             let sessions = known.programme.iter().flat_map(|p| &p.programme.sessions);
             let sets = sessions.flat_map(Session::prescriptions).map(|p| p.sets).sum();
-            vec![Change::SetsOfTheCycle(sets, FractionalSets(f64::from(sets) / 2.0))]
+            vec![ProposedChange::SetsOfTheCycle(sets, FractionalSets(f64::from(sets) / 2.0))]
         }
-        What::Stalled => Vec::new(),
+        Recommendation::Stalled => Vec::new(),
     }
 }
 
@@ -211,7 +218,7 @@ pub fn answer(
     uow: &mut UnitOfWork,
     known: &Known,
     key: &str,
-    answer: Answer,
+    answer: AdviceAnswer,
     in_words: impl FnOnce(&Suggestion) -> String,
     catalogue: &Catalogue,
 ) -> Result<Suggestion, Refusal> {

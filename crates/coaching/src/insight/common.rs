@@ -14,14 +14,14 @@ use std::sync::Arc;
 
 /// What a belief starts from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Start {
+pub enum BeliefStart {
     /// The population of the studies.
     Population,
     /// The population, moved by what this coach's other clients have in common.
     Roster,
 }
 
-impl Start {
+impl BeliefStart {
     /// The roster's when asked for.
     pub const fn of(from_roster: bool) -> Self {
         if from_roster { Self::Roster } else { Self::Population }

@@ -1,6 +1,6 @@
 //! Which muscle is ready when, and how sure that is.
 
-use super::{Band, Known, LearnView, coming, hours, in_words, later};
+use super::{Known, LearnView, LikelyRange, coming, hours, in_words, later};
 use serde::Serialize;
 use setwright_model::ledger::Moment;
 use setwright_model::{Catalogue, Hours, Muscle, Reps, Share};
@@ -36,9 +36,9 @@ pub struct MuscleForecast {
     /// Plain name.
     pub name: &'static str,
     /// Per cent of its strength that it lacks now.
-    pub missing_percent: Band,
+    pub missing_percent: LikelyRange,
     /// Hours from now until it is ready; below zero it has been ready for so long.
-    pub ready_in_h: Band,
+    pub ready_in_h: LikelyRange,
     /// When it is ready, as likely as not.
     pub ready_at: Moment,
     /// Probability that it is ready when the coming session is due.
@@ -77,14 +77,14 @@ fn of_muscle(
 ) -> Option<MuscleForecast> {
     let since_h = known.now.hours_since(last).get();
     let after = known.posterior.ready_after_last(muscle)?;
-    let ready_in_h = Band::of(&after, |h: Hours| h.get() - since_h);
+    let ready_in_h = LikelyRange::of(&after, |h: Hours| h.get() - since_h);
     let missing = known.posterior.missing_at(muscle, hours(known.now))?;
     let usual = (setwright_model::FractionalSets(recovery::USUAL_SETS), Reps(recovery::USUAL_RIR));
     let not_yet = known.posterior.recovery(muscle, usual.0, usual.1).not_yet;
     Some(MuscleForecast {
         muscle,
         name: muscle.name(),
-        missing_percent: Band::of(&missing, |s: Share| 100.0 * s.get()),
+        missing_percent: LikelyRange::of(&missing, |s: Share| 100.0 * s.get()),
         ready_in_h,
         ready_at: later(known.now, Hours(ready_in_h.median)),
         ready_when_due: due.map(|due| ready_by(known, muscle, due)),

@@ -2,7 +2,9 @@
 //! keeps its reps and loses its load.
 
 use super::hours;
-use setwright_estimate::{History, LoggedSession, LoggedSet, Mark, MarkKind, Planned, SorenessReport};
+use setwright_estimate::{
+    History, LoggedSession, LoggedSet, Mark, MarkKind, PlannedExercise, SorenessReport,
+};
 use setwright_model::exercise::Measure;
 use setwright_model::ledger::{EventId, Moment, SetDone, SetKind, SpellKind};
 use setwright_model::{Catalogue, Hours, Kilograms, Prescription, Reps, Session};
@@ -13,8 +15,8 @@ use std::collections::BTreeMap;
 const DAY_H: f64 = 24.0;
 
 /// A session to come, as the estimator reads it.
-pub fn planned(session: &Session) -> Vec<Planned> {
-    let one = |p: &Prescription| Planned {
+pub fn planned(session: &Session) -> Vec<PlannedExercise> {
+    let one = |p: &Prescription| PlannedExercise {
         exercise: p.id.clone(),
         sets: p.sets,
         reps: Reps(p.mid_reps()),

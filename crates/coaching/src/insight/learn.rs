@@ -4,7 +4,7 @@
 use super::history::planned;
 use super::{Known, coming, hours, later};
 use serde::Serialize;
-use setwright_estimate::Planned;
+use setwright_estimate::PlannedExercise;
 use setwright_estimate::design::{self, LACKS_MOST, Schedule};
 use setwright_model::code::Code;
 use setwright_model::ledger::Moment;
@@ -70,7 +70,7 @@ pub struct LearnMuscle {
 pub fn learn(known: &Known, within_days: u32, catalogue: &Catalogue) -> Result<LearnView, Refusal> {
     let ahead = ahead(known)?;
     let usual: Vec<Moment> = ahead.iter().map(|(_, _, at)| *at).collect();
-    let plans: Vec<Vec<Planned>> = ahead.iter().map(|(_, session, _)| planned(session)).collect();
+    let plans: Vec<Vec<PlannedExercise>> = ahead.iter().map(|(_, session, _)| planned(session)).collect();
     let offered = offered(known, &ahead, within_days);
     let schedules: Vec<Schedule> =
         offered.iter().map(|at| Schedule { at: at.iter().map(|m| hours(*m)).collect() }).collect();

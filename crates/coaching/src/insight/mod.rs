@@ -16,13 +16,13 @@ mod roster;
 pub use crate::ledger::current::brief_in_force;
 pub use changes::load_changes;
 pub use coming::{Coming, coming};
-pub use common::{Common, Start};
+pub use common::{BeliefStart, Common};
 pub use forecast::{ForecastView, MuscleForecast, forecast};
 pub use learn::{LearnView, learn};
 pub use next::{LoadNote, NextSession, NotReady, loaded, next, not_ready, tired_belief, weighed};
 pub use overrun::{MUCH_LONGER, MUCH_LONGER_MIN, Overrun, overruns};
 pub use pain::{Pains, SeeClinician, to_train};
-pub use roster::{Roster, RosterEntry, Why, line, roster, sorted};
+pub use roster::{RosterEntry, RosterOverview, Why, line, roster, sorted};
 
 use super::belief;
 use super::ledger::ahead::is_ahead;
@@ -93,7 +93,7 @@ impl Answered for Known {
 pub fn known(
     uow: &mut UnitOfWork,
     wanted: &str,
-    start: Start,
+    start: BeliefStart,
     catalogue: &Catalogue,
 ) -> Result<Known, Refusal> {
     let client = uow.client(wanted)?;
@@ -102,7 +102,7 @@ pub fn known(
 
 /// Everything believed of a client, from the population on.
 pub fn known_of(uow: &mut UnitOfWork, client: ClientState, catalogue: &Catalogue) -> Result<Known, Refusal> {
-    known_from(uow, client, Start::Population, None, catalogue)
+    known_from(uow, client, BeliefStart::Population, None, catalogue)
 }
 
 /// Everything that was believed of a client before a session that is still going on.
@@ -112,13 +112,13 @@ pub fn known_before(
     session: EventId,
     catalogue: &Catalogue,
 ) -> Result<Known, Refusal> {
-    known_from(uow, client, Start::Population, Some(session), catalogue)
+    known_from(uow, client, BeliefStart::Population, Some(session), catalogue)
 }
 
 fn known_from(
     uow: &mut UnitOfWork,
     client: ClientState,
-    start: Start,
+    start: BeliefStart,
     without: Option<EventId>,
     catalogue: &Catalogue,
 ) -> Result<Known, Refusal> {
@@ -147,8 +147,8 @@ fn known_from(
     let base = brief.as_ref().map_or_else(|| belief::of_anyone(catalogue), |b| belief::of(b, catalogue));
     let population = Prior::of(base.tau);
     let (prior, common) = match start {
-        Start::Population => (population, None),
-        Start::Roster => {
+        BeliefStart::Population => (population, None),
+        BeliefStart::Roster => {
             let (prior, common) = common::moved(uow, id, &population, catalogue)?;
             (prior, Some(common))
         }
@@ -253,7 +253,7 @@ pub fn later(moment: Moment, by: Hours) -> Moment {
 
 /// A median with the interval that holds nine cases in ten.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct Band {
+pub struct LikelyRange {
     /// One case in twenty lies below.
     pub low: f64,
     /// Half lie below.
@@ -262,7 +262,7 @@ pub struct Band {
     pub high: f64,
 }
 
-impl Band {
+impl LikelyRange {
     /// The numbers of an interval.
     pub fn of<T: Copy>(interval: &Interval<T>, number: impl Fn(T) -> f64) -> Self {
         Self { low: number(interval.low), median: number(interval.median), high: number(interval.high) }

@@ -1,6 +1,6 @@
 //! The coming session with loads for how strong the client is believed to be that day, tired as he or she will be.
 
-use super::{Band, Known, coming, history, hours, later};
+use super::{Known, LikelyRange, coming, history, hours, later};
 use serde::Serialize;
 use setwright_check::JudgedProgramme;
 use setwright_gym::loads::Loadable;
@@ -47,7 +47,7 @@ pub struct LoadNote {
     /// Load now.
     pub load_kg: Option<Kilograms>,
     /// Loads between which the right one lies in nine cases of ten, where the log tells it.
-    pub likely_kg: Option<Band>,
+    pub likely_kg: Option<LikelyRange>,
 }
 
 /// A muscle that may not be ready.
@@ -105,7 +105,7 @@ pub fn tired_belief(
     session: &Session,
     at: Moment,
     catalogue: &Catalogue,
-) -> (Belief, Vec<Option<Band>>) {
+) -> (Belief, Vec<Option<LikelyRange>>) {
     let planned = history::planned(session);
     let mut belief = known.belief.clone();
     let forecasts = known.posterior.forecast(hours(at), &planned, catalogue);
@@ -117,7 +117,8 @@ pub fn tired_belief(
         belief.one_rm.insert(planned.exercise.clone(), StrengthBelief { one_rm, basis: Basis::Lifted, sd });
         let body = strength::total(exercise, Kilograms::ZERO, known.body_mass)?.get();
         // A load that the body alone passes is none that can be hung on.
-        (forecast.load.low.get() >= body).then(|| Band::of(&forecast.load, |kg: Kilograms| kg.get() - body))
+        (forecast.load.low.get() >= body)
+            .then(|| LikelyRange::of(&forecast.load, |kg: Kilograms| kg.get() - body))
     });
     let bands = bands.collect();
     (belief, bands)
@@ -166,7 +167,7 @@ pub fn weighed(
 fn notes(
     planned: &Session,
     loaded: &Session,
-    likely: Vec<Option<Band>>,
+    likely: Vec<Option<LikelyRange>>,
     catalogue: &Catalogue,
 ) -> Vec<LoadNote> {
     let both = planned.prescriptions().zip(loaded.prescriptions()).zip(likely);

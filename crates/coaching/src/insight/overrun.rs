@@ -62,10 +62,10 @@ fn timed(known: &Known, session: &SessionState, catalogue: &Catalogue) -> Option
 mod tests {
     use super::*;
     use crate::demo;
-    use crate::insight::{self, Start};
+    use crate::insight::{self, BeliefStart};
     use crate::ledger::{UnitOfWork, clients};
     use crate::machine::Machine;
-    use crate::plan::{self, Mode, Search};
+    use crate::plan::{self, Objective, Search};
     use crate::publish;
     use setwright_gym::catalogue::builtin;
     use setwright_model::Seconds;
@@ -78,10 +78,10 @@ mod tests {
         let mut uow = UnitOfWork::on(SqliteStore::in_memory().unwrap(), &machine);
         let brief = demo::roster(Some("bram")).unwrap().remove(0);
         clients::add(&mut uow, "Bram", "", Some(brief.clone())).unwrap();
-        let search = Search { mode: Mode::Benefit, seed: 1, moves: 40_000, limit: Seconds(120.0) };
+        let search = Search { mode: Objective::Benefit, seed: 1, moves: 40_000, limit: Seconds(120.0) };
         let planned =
             plan::plan(&brief, None, builtin(), search, &uow.wall.stopwatch(), &mut |_| {}).unwrap();
-        let known = insight::known(&mut uow, "Bram", Start::Population, builtin()).unwrap();
+        let known = insight::known(&mut uow, "Bram", BeliefStart::Population, builtin()).unwrap();
         publish::planned(&mut uow, &known, &known.current, (&brief, &planned), builtin()).unwrap();
         let programme = planned.programme.unwrap();
         let first = &programme.get().sessions[0];
@@ -89,7 +89,7 @@ mod tests {
     }
 
     fn known(uow: &mut UnitOfWork) -> Known {
-        insight::known(uow, "Bram", Start::Population, builtin()).unwrap()
+        insight::known(uow, "Bram", BeliefStart::Population, builtin()).unwrap()
     }
 
     /// Logs a session whose sets were done at these minutes.

@@ -3,7 +3,7 @@
 
 use super::Known;
 use serde::{Deserialize, Serialize};
-use setwright_estimate::advice::What;
+use setwright_estimate::advice::Recommendation;
 use setwright_model::ledger::{EventId, Moment, PainReply};
 use setwright_model::person::BodyPart;
 use setwright_model::{BlockKind, Catalogue, Exercise, ExerciseId, Programme, Session};
@@ -71,15 +71,15 @@ impl Pains {
 
     /// Whether following advice would load what hurts: more weight on a movement that is out, more sets or sessions for a muscle
     /// that the movement at which it hurt is for.
-    pub fn forbids(&self, what: &What, catalogue: &Catalogue) -> bool {
+    pub fn forbids(&self, what: &Recommendation, catalogue: &Catalogue) -> bool {
         let hurt = self.reports.iter().filter(|report| keeps_out(report));
         let mut hurt = hurt.filter_map(|report| catalogue.get(report.report.exercise.as_ref()?));
         match what {
-            What::Load { exercise, .. } => self.out.contains_key(exercise),
-            What::Sessions { muscle, .. } | What::Sets { muscle, .. } => {
+            Recommendation::Load { exercise, .. } => self.out.contains_key(exercise),
+            Recommendation::Sessions { muscle, .. } | Recommendation::Sets { muscle, .. } => {
                 hurt.any(|exercise| exercise.direct.contains(muscle))
             }
-            What::Deload | What::Stalled => false,
+            Recommendation::Deload | Recommendation::Stalled => false,
         }
     }
 
@@ -182,15 +182,22 @@ mod tests {
 
     #[test]
     fn no_advice_loads_what_hurts() {
-        let load = |id: &str| What::Load { exercise: id.into(), from: Kilograms(80.0), to: Kilograms(82.5) };
-        let more = |muscle| What::Sets { muscle, from: FractionalSets(6.0), to: FractionalSets(9.0) };
+        let load = |id: &str| Recommendation::Load {
+            exercise: id.into(),
+            from: Kilograms(80.0),
+            to: Kilograms(82.5),
+        };
+        let more =
+            |muscle| Recommendation::Sets { muscle, from: FractionalSets(6.0), to: FractionalSets(9.0) };
         let squat = report(1, 0, BodyPart::Knee, Some("back_squat"));
-        let of = |report: PainState, what: &What| Pains::of(vec![report], builtin()).forbids(what, builtin());
+        let of = |report: PainState, what: &Recommendation| {
+            Pains::of(vec![report], builtin()).forbids(what, builtin())
+        };
         for what in [load("back_squat"), load("front_squat"), more(Muscle::Quads)] {
             assert!(of(squat.clone(), &what), "{what:?}");
             assert!(!of(answered(squat.clone(), PainReply::TrainAgain), &what), "{what:?}");
         }
-        for what in [load("bench_press"), more(Muscle::Chest), What::Deload] {
+        for what in [load("bench_press"), more(Muscle::Chest), Recommendation::Deload] {
             assert!(!of(squat.clone(), &what), "{what:?}");
         }
     }

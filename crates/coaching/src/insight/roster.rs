@@ -24,7 +24,7 @@ const PAIN_NEED: u32 = 10_000;
 
 /// The roster.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Roster {
+pub struct RosterOverview {
     /// When it was asked.
     pub now: Moment,
     /// Clients, the one who needs a look most first.
@@ -105,7 +105,7 @@ impl Why {
 ///
 /// # Errors
 /// A ledger that cannot be read.
-pub fn roster(uow: &mut UnitOfWork, catalogue: &Catalogue) -> Result<Roster, Refusal> {
+pub fn roster(uow: &mut UnitOfWork, catalogue: &Catalogue) -> Result<RosterOverview, Refusal> {
     let clients = uow.clients()?;
     let mut entries = Vec::new();
     for client in clients.into_iter().filter(|c| !c.card.away) {
@@ -113,7 +113,7 @@ pub fn roster(uow: &mut UnitOfWork, catalogue: &Catalogue) -> Result<Roster, Ref
         entries.push(line(&known, catalogue));
     }
     sorted(&mut entries);
-    Ok(Roster { now: uow.wall.now(), entries })
+    Ok(RosterOverview { now: uow.wall.now(), entries })
 }
 
 /// Puts whoever needs a look most first.

@@ -11,7 +11,7 @@ use crate::ledger::current::Current;
 use crate::ledger_pool::LedgerPool;
 use crate::locks::held;
 use crate::people::May;
-use crate::plan::{self, Mode, Planned, Progress, Search};
+use crate::plan::{self, Objective, Planned, Progress, Search};
 use crate::publish;
 use setwright_gym::catalogue::builtin;
 use setwright_model::code::Code;
@@ -39,7 +39,7 @@ const SEED: u64 = 1;
 
 /// What is to be made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
+pub enum JobKind {
     /// A client's first programme, handed out as soon as it is certified.
     First,
     /// A programme that is looked at before it is handed out.
@@ -51,7 +51,7 @@ pub enum Kind {
 /// What is to be made, and from what.
 pub struct JobRequest {
     /// What.
-    pub kind: Kind,
+    pub kind: JobKind,
     /// For whom.
     pub client: ClientId,
     /// What the client is called.
@@ -70,7 +70,7 @@ pub struct JobRequest {
 
 /// What is known of a job in the making.
 #[derive(Clone)]
-pub enum State {
+pub enum JobState {
     /// Others come first.
     Waiting,
     /// It runs.
@@ -107,17 +107,17 @@ pub struct Job {
     by: Actor,
     asked: AtomicU8,
     handing: Mutex<()>,
-    state: watch::Sender<State>,
+    state: watch::Sender<JobState>,
 }
 
 impl Job {
     /// What is known now.
-    pub fn state(&self) -> State {
+    pub fn state(&self) -> JobState {
         self.state.borrow().clone()
     }
 
     /// Hears of every change.
-    pub fn follow(&self) -> watch::Receiver<State> {
+    pub fn follow(&self) -> watch::Receiver<JobState> {
         self.state.subscribe()
     }
 
@@ -137,10 +137,10 @@ impl Job {
 
     /// Whether it still waits or runs.
     pub fn is_open(&self) -> bool {
-        matches!(*self.state.borrow(), State::Waiting | State::Going(_))
+        matches!(*self.state.borrow(), JobState::Waiting | JobState::Going(_))
     }
 
-    fn tell(&self, state: State) {
+    fn tell(&self, state: JobState) {
         self.state.send_replace(state);
     }
 
@@ -159,12 +159,12 @@ pub struct JobQueue {
 }
 
 /// Room for a job that is kept for somebody until it is begun: what belongs to it can be written before, and is not when there is none.
-pub struct Room {
+pub struct Reservation {
     queue: Arc<JobQueue>,
     by: Actor,
 }
 
-impl Drop for Room {
+impl Drop for Reservation {
     fn drop(&mut self) {
         let mut kept = held(&self.queue.kept);
         if let Some(at) = kept.iter().position(|by| *by == self.by) {
@@ -194,7 +194,7 @@ impl JobQueue {
     ///
     /// # Errors
     /// Too much is in the making already, of theirs or of all.
-    pub fn room(self: &Arc<Self>, uow: &UnitOfWork) -> Result<Room, Refusal> {
+    pub fn room(self: &Arc<Self>, uow: &UnitOfWork) -> Result<Reservation, Refusal> {
         let (jobs, mut kept) = (held(&self.jobs), held(&self.kept));
         let by = &uow.actor;
         let open = jobs.iter().filter(|w| w.is_open()).map(|w| &w.by).chain(kept.iter());
@@ -210,11 +210,11 @@ impl JobQueue {
             return refused(format!("{open} plans are in the making already, and this one was not begun."));
         }
         kept.push(by.clone());
-        Ok(Room { queue: Arc::clone(self), by: by.clone() })
+        Ok(Reservation { queue: Arc::clone(self), by: by.clone() })
     }
 
     /// Puts a job into the room that was kept for it.
-    fn add(&self, job: &Arc<Job>, room: Room) {
+    fn add(&self, job: &Arc<Job>, room: Reservation) {
         let mut jobs = held(&self.jobs);
         if jobs.len() >= KEPT
             && let Some(old) = jobs.iter().position(|w| !w.is_open())
@@ -247,13 +247,13 @@ impl JobQueue {
     /// The machine gives no more threads.
     pub fn begin_in(
         self: &Arc<Self>,
-        room: Room,
+        room: Reservation,
         pool: &Arc<LedgerPool>,
         uow: &UnitOfWork,
         request: JobRequest,
     ) -> Result<Arc<Job>, Refusal> {
         let id = uow.batch();
-        let (state, _) = watch::channel(State::Waiting);
+        let (state, _) = watch::channel(JobState::Waiting);
         let by = uow.actor.clone();
         let job =
             Arc::new(Job { id, request, by, asked: AtomicU8::new(0), handing: Mutex::default(), state });
@@ -266,14 +266,14 @@ impl JobQueue {
                 let _turn = queue.turns.take(&mine.by);
                 make(&pool, &mine, hand)
             };
-            mine.tell(done.unwrap_or_else(|problem| State::Failed(Arc::new(problem))));
+            mine.tell(done.unwrap_or_else(|problem| JobState::Failed(Arc::new(problem))));
         };
         let thread = std::thread::Builder::new().name("plans".to_owned());
         if thread.spawn(run).is_err() {
             let what = "This machine gives no more threads.";
             let refusal = Refusal::new(Code::Internal, what, "Try again in a moment.");
             // It must not hold its place for ever.
-            job.tell(State::Failed(Arc::new(refusal.clone())));
+            job.tell(JobState::Failed(Arc::new(refusal.clone())));
             return Err(refusal);
         }
         Ok(job)
@@ -295,7 +295,7 @@ impl Drop for Fallen {
             let what = "A mistake of the program ended this plan.";
             let problem =
                 Refusal::new(Code::Internal, what, "Nothing in force has changed. Ask for it once more.");
-            self.0.tell(State::Failed(Arc::new(problem)));
+            self.0.tell(JobState::Failed(Arc::new(problem)));
         }
     }
 }
@@ -324,25 +324,25 @@ impl<'a> Presence<'a> {
     }
 }
 
-fn make(pool: &LedgerPool, job: &Job, hand: Hand) -> Result<State, Refusal> {
+fn make(pool: &LedgerPool, job: &Job, hand: Hand) -> Result<JobState, Refusal> {
     hand.may.still()?;
-    job.tell(State::Going(News::default()));
+    job.tell(JobState::Going(News::default()));
     let watch = &pool.wall().stopwatch();
     let presence = Presence::of(&hand.may, watch);
     match job.request.kind {
-        Kind::Curve => {
+        JobKind::Curve => {
             let drawn = drawn(job, &presence)?;
             hand.may.still().map(|()| drawn)
         }
-        Kind::Plan => {
+        JobKind::Plan => {
             let planned = planned(job, &presence)?;
-            hand.may.still().map(|()| State::Planned(Arc::new(planned)))
+            hand.may.still().map(|()| JobState::Planned(Arc::new(planned)))
         }
-        Kind::First => {
+        JobKind::First => {
             let planned = Arc::new(planned(job, &presence)?);
             hand.may.still()?;
             if planned.programme.is_none() {
-                return Ok(State::Planned(planned));
+                return Ok(JobState::Planned(planned));
             }
             let handed = pool.run_as(hand.may, hand.actor, |uow| {
                 let client = uow.client(&job.request.client.to_string())?;
@@ -350,9 +350,9 @@ fn make(pool: &LedgerPool, job: &Job, hand: Hand) -> Result<State, Refusal> {
                 hand_out(uow, job, &known, &planned)
             });
             match handed {
-                Ok(()) => Ok(State::HandedOut),
+                Ok(()) => Ok(JobState::HandedOut),
                 // It waits as a draft until the questions before training are answered.
-                Err(refusal) if refusal.code == Code::NotScreened => Ok(State::Planned(planned)),
+                Err(refusal) if refusal.code == Code::NotScreened => Ok(JobState::Planned(planned)),
                 Err(refusal) => Err(refusal),
             }
         }
@@ -362,14 +362,14 @@ fn make(pool: &LedgerPool, job: &Job, hand: Hand) -> Result<State, Refusal> {
 fn planned(job: &Job, presence: &Presence<'_>) -> Result<Planned, Refusal> {
     let request = &job.request;
     let (moves, limit_s) = match request.kind {
-        Kind::First => (FIRST_MOVES, FIRST_S),
+        JobKind::First => (FIRST_MOVES, FIRST_S),
         _ => (plan::MOVES, plan::SECONDS),
     };
-    let search = Search { mode: Mode::Benefit, seed: SEED, moves, limit: Seconds(limit_s) };
+    let search = Search { mode: Objective::Benefit, seed: SEED, moves, limit: Seconds(limit_s) };
     let found = AtomicBool::new(false);
     let mut news = |p: Progress| {
         found.fetch_or(p.value.is_some(), Ordering::Relaxed);
-        job.tell(State::Going(News { value: p.value, bound: p.bound, moves: p.moves, points: 0 }));
+        job.tell(JobState::Going(News { value: p.value, bound: p.bound, moves: p.moves, points: 0 }));
     };
     let asked = || job.is_to_stop(found.load(Ordering::Relaxed)) || presence.is_gone();
     let belief = job.belief();
@@ -381,9 +381,9 @@ fn planned(job: &Job, presence: &Presence<'_>) -> Result<Planned, Refusal> {
     Ok(planned)
 }
 
-fn drawn(job: &Job, presence: &Presence<'_>) -> Result<State, Refusal> {
-    let search = curve::Search { seed: SEED, moves: CURVE_MOVES, limit: Seconds(plan::SECONDS) };
-    let mut told = |points| job.tell(State::Going(News { points, ..News::default() }));
+fn drawn(job: &Job, presence: &Presence<'_>) -> Result<JobState, Refusal> {
+    let search = curve::CurveSearch { seed: SEED, moves: CURVE_MOVES, limit: Seconds(plan::SECONDS) };
+    let mut told = |points| job.tell(JobState::Going(News { points, ..News::default() }));
     let asked = || job.is_asked() || presence.is_gone();
     let (found, short) = curve::trade_off_until(
         &job.request.brief,
@@ -393,7 +393,7 @@ fn drawn(job: &Job, presence: &Presence<'_>) -> Result<State, Refusal> {
         &asked,
         &mut told,
     )?;
-    Ok(State::Drawn(Arc::new(found), short))
+    Ok(JobState::Drawn(Arc::new(found), short))
 }
 
 /// Writes what was planned into the ledger: it is in force from now on.
@@ -413,12 +413,12 @@ impl Job {
     pub fn hand_out(&self, uow: &mut UnitOfWork, known: &Known) -> Result<(), Refusal> {
         let _one_at_a_time = held(&self.handing);
         match self.state() {
-            State::Planned(planned) => {
+            JobState::Planned(planned) => {
                 hand_out(uow, self, known, &planned)?;
-                self.tell(State::HandedOut);
+                self.tell(JobState::HandedOut);
                 Ok(())
             }
-            State::HandedOut => Ok(()),
+            JobState::HandedOut => Ok(()),
             _ => Err(Refusal::new(
                 Code::NotPublished,
                 "There is no programme to hand out yet.",
@@ -439,7 +439,7 @@ mod tests {
         let machine = Machine::stopped("2026-11-27T10:00:00+01:00".parse().unwrap(), 1);
         let mut uow = UnitOfWork::on(SqliteStore::in_memory().unwrap(), &machine);
         let queue: Arc<JobQueue> = Arc::default();
-        let mut rooms: Vec<Room> = (0..OWN_MOST).map(|_| queue.room(&uow).unwrap()).collect();
+        let mut rooms: Vec<Reservation> = (0..OWN_MOST).map(|_| queue.room(&uow).unwrap()).collect();
         let own = queue.room(&uow).err().unwrap();
         assert!(own.what.contains("of yours"), "{own:?}");
         uow.actor.name = "Ben".to_owned();

@@ -2,7 +2,7 @@
 //! believed before it counts as long as nothing but the session was written; what is believed after it is one step of the estimator
 //! more, until the whole log is read anew behind the pages.
 
-use crate::belief_cache::{BeliefCache, Kept};
+use crate::belief_cache::{BeliefCache, CachedBelief};
 use crate::change_events::{self, ChangeEvent};
 use crate::insight::{self, Known};
 use crate::ledger::UnitOfWork;
@@ -103,7 +103,7 @@ fn cached_or_calculated(
         None => (insight::known_of(uow, client, builtin())?, true),
     };
     let known = Arc::new(known);
-    beliefs.put(id, Kept::of(Arc::clone(&known), last, whole), looked_at);
+    beliefs.put(id, CachedBelief::of(Arc::clone(&known), last, whole), looked_at);
     Ok(known)
 }
 
@@ -147,7 +147,7 @@ pub fn known_before(
         Some(kept) if kept.seq == last || written(uow, id, kept.seq)?.is_of(session) => kept,
         _ => {
             let known = insight::known_before(uow, client, session, builtin())?;
-            Kept::of(Arc::new(known), last, true)
+            CachedBelief::of(Arc::new(known), last, true)
         }
     };
     let known = kept.now(uow.wall.now());

@@ -27,13 +27,13 @@ struct Sheet {
 }
 
 /// Lines that an earlier run left, with the last event that they know of.
-pub type Left = (Seq, BTreeMap<ClientId, KeptLine>);
+pub type LeftLines = (Seq, BTreeMap<ClientId, KeptLine>);
 
 /// The lines that an earlier run left, with the last event that they know of.
 ///
 /// # Errors
 /// A ledger that cannot be read. A file that cannot be read, or is not of this ledger, is no error: there are no lines.
-pub fn read(uow: &mut UnitOfWork, build: &str) -> Result<Option<Left>, Refusal> {
+pub fn read(uow: &mut UnitOfWork, build: &str) -> Result<Option<LeftLines>, Refusal> {
     let path = beside(uow.store.path());
     let small = std::fs::metadata(&path).is_ok_and(|m| m.len() <= BYTES_MOST);
     let text = if small { std::fs::read_to_string(&path).ok() } else { None };

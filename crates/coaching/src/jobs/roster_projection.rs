@@ -32,7 +32,7 @@ const KEEP_S: f64 = 60.0;
 
 /// How far a line is to be trusted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Standing {
+pub enum Freshness {
     /// It is true.
     True,
     /// It is being calculated; what it says was true before.
@@ -47,7 +47,7 @@ pub struct KnownLine {
     /// What it says, if it was ever calculated.
     pub line: Option<RosterEntry>,
     /// How far to trust it.
-    pub standing: Standing,
+    pub standing: Freshness,
 }
 
 /// A line with the last event that it knows of and the hour at which it was calculated; none when it could not be.
@@ -235,17 +235,17 @@ impl Projector {
         for client in clients {
             let (id, last) = (client.client, dashboard.last_of(client.client));
             let (one, again) = match dashboard.lines.get(&id) {
-                None => (KnownLine { line: None, standing: Standing::Older }, true),
+                None => (KnownLine { line: None, standing: Freshness::Older }, true),
                 Some(kept) => {
                     let age_h = (now_h - kept.at_h).abs();
                     let standing = match kept.line {
-                        _ if kept.seq != last || age_h >= OLD_H => Standing::Older,
-                        None => Standing::Failed,
-                        Some(_) => Standing::True,
+                        _ if kept.seq != last || age_h >= OLD_H => Freshness::Older,
+                        None => Freshness::Failed,
+                        Some(_) => Freshness::True,
                     };
                     (
                         KnownLine { line: kept.line.clone(), standing },
-                        standing == Standing::Older || age_h >= LINE_H,
+                        standing == Freshness::Older || age_h >= LINE_H,
                     )
                 }
             };

@@ -6,7 +6,7 @@ use setwright_formats::doc::printable;
 use setwright_model::code::Code;
 use setwright_model::ledger::{ClientId, Event, EventId, Voided, What};
 use setwright_model::refusal::Refusal;
-use setwright_store::{Filter, Health, Store};
+use setwright_store::{EventFilter, Health, Store};
 
 /// What was undone.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -38,7 +38,7 @@ pub fn undo(
     let client = client.map(|name| uow.client(name)).transpose()?.map(|c| c.client);
     let events = match event {
         Some(id) => vec![find_event(uow, id, client)?],
-        None => uow.store.last_batch(Filter { client }).map_err(|e| of_store(&e))?,
+        None => uow.store.last_batch(EventFilter { client }).map_err(|e| of_store(&e))?,
     };
     if events.is_empty() {
         return Err(Refusal::new(

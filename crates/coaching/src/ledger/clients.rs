@@ -46,7 +46,7 @@ pub struct ClientSheet {
     /// The programme in force, in a sentence.
     pub programme: Option<String>,
     /// The last sessions, the newest first.
-    pub sessions: Vec<SessionView>,
+    pub sessions: Vec<LoggedSessionView>,
     /// Body mass as last written.
     pub mass: Option<String>,
     /// The last notes, the newest first.
@@ -56,7 +56,7 @@ pub struct ClientSheet {
 /// A session as it is shown.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 #[schemars(rename = "LoggedSession")]
-pub struct SessionView {
+pub struct LoggedSessionView {
     /// Which session.
     pub id: EventId,
     /// When it began.
@@ -114,7 +114,7 @@ pub fn add(
 
 /// What is to change of a client.
 #[derive(Clone, Debug, Default)]
-pub struct Change {
+pub struct ClientChange {
     /// Another name.
     pub name: Option<String>,
     /// Another sentence.
@@ -128,7 +128,7 @@ pub struct Change {
 }
 
 /// Changes a client's card or brief.
-pub fn change(uow: &mut UnitOfWork, wanted: &str, change: Change) -> Result<ClientView, Refusal> {
+pub fn change(uow: &mut UnitOfWork, wanted: &str, change: ClientChange) -> Result<ClientView, Refusal> {
     let client = uow.client(wanted)?;
     let old = client.card.clone();
     let card = ClientCard {
@@ -176,19 +176,19 @@ fn view_of(uow: &mut UnitOfWork, id: ClientId) -> Result<ClientView, Refusal> {
 
 /// How many sessions and sets there are of a client.
 #[derive(Clone, Copy, Debug)]
-pub struct Counted {
+pub struct ClientCounts {
     /// Sessions.
     pub sessions: usize,
     /// Sets, those of warm-ups included.
     pub sets: usize,
 }
 
-fn counted(uow: &mut UnitOfWork, id: ClientId) -> Result<Counted, Refusal> {
+fn counted(uow: &mut UnitOfWork, id: ClientId) -> Result<ClientCounts, Refusal> {
     let mut count = |kind| uow.store.count(kind, id).map_err(|e| of_store(&e));
-    Ok(Counted { sessions: count(StateKind::Session)?, sets: count(StateKind::Set)? })
+    Ok(ClientCounts { sessions: count(StateKind::Session)?, sets: count(StateKind::Set)? })
 }
 
-fn view(uow: &mut UnitOfWork, client: &ClientState, counted: Counted) -> Result<ClientView, Refusal> {
+fn view(uow: &mut UnitOfWork, client: &ClientState, counted: ClientCounts) -> Result<ClientView, Refusal> {
     let broken = |e| of_store(&e);
     let id = client.client;
     let last = uow.store.last_set(id).map_err(broken)?;
@@ -217,14 +217,18 @@ pub fn show(uow: &mut UnitOfWork, wanted: &str) -> Result<ClientSheet, Refusal> 
 ///
 /// # Errors
 /// A ledger that cannot be read.
-pub fn sheet(uow: &mut UnitOfWork, client: &ClientState, counted: Counted) -> Result<ClientSheet, Refusal> {
+pub fn sheet(
+    uow: &mut UnitOfWork,
+    client: &ClientState,
+    counted: ClientCounts,
+) -> Result<ClientSheet, Refusal> {
     let id = client.client;
     let broken = |e| of_store(&e);
     let mut newest = Vec::new();
     for session in uow.store.sessions_back(id, SHOWN).map_err(broken)? {
         let sets = uow.store.sets_of(id, session.id).map_err(broken)?;
         let sets = sets.iter().map(SetView::of).collect();
-        newest.push(SessionView { id: session.id, at: session.at, sets });
+        newest.push(LoggedSessionView { id: session.id, at: session.at, sets });
     }
     let brief = uow.store.brief(id).map_err(broken)?;
     let programme = uow.store.programme(id).map_err(broken)?;

@@ -11,7 +11,7 @@ use setwright_model::code::Code;
 use setwright_model::ledger::{BriefSet, ClientId, Event, EventId, Moment, ScreeningAnswered, What};
 use setwright_model::refusal::Refusal;
 use setwright_science::screening::outcome;
-use setwright_store::{BriefState, Filter, ProgrammeState, ScreeningState, Seq, Store};
+use setwright_store::{BriefState, EventFilter, ProgrammeState, ScreeningState, Seq, Store};
 
 /// What was current of a client when a programme was begun.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -71,7 +71,7 @@ pub fn in_force(
 
 /// The last event of a client, with its place.
 fn last_of(uow: &mut UnitOfWork, client: ClientId) -> Result<Option<(Seq, EventId)>, Refusal> {
-    let filter = Filter { client: Some(client) };
+    let filter = EventFilter { client: Some(client) };
     let last = uow.store.events_back(filter, None, 1).map_err(|e| of_store(&e))?;
     Ok(last.first().map(|kept| (kept.seq, kept.event.id)))
 }

@@ -5,7 +5,7 @@ use setwright_formats::spreadsheet::cell_of;
 use setwright_model::code::Code;
 use setwright_model::ledger::{ClientId, SetKind};
 use setwright_model::refusal::Refusal;
-use setwright_store::{ClientState, Filter, SetState, Store};
+use setwright_store::{ClientState, EventFilter, SetState, Store};
 use std::io::{self, Write};
 
 /// The header of the CSV, which import understands.
@@ -88,7 +88,7 @@ pub fn json_lines(
 ) -> Result<Exported, Refusal> {
     let (mut after, mut count) = (0, 0);
     loop {
-        let page = uow.store.events(Filter { client }, after, PAGE).map_err(|e| of_store(&e))?;
+        let page = uow.store.events(EventFilter { client }, after, PAGE).map_err(|e| of_store(&e))?;
         let Some(last) = page.last() else { break };
         after = last.seq;
         for kept in page.iter().filter(|kept| uow.may.see(kept.event.client)) {

@@ -5,7 +5,7 @@ use super::{UnitOfWork, of_store, refused};
 use serde::Serialize;
 use setwright_formats::Source;
 use setwright_formats::doc::printable;
-use setwright_formats::logbook::{Logbook, Row};
+use setwright_formats::logbook::{Logbook, LogbookRow};
 use setwright_model::code::Code;
 use setwright_model::ledger::{
     ClientCard, ClientId, Date, Event, EventId, Load, MassUnit, Moment, Note, SessionStarted, SetDone,
@@ -353,7 +353,7 @@ impl<'i> Import<'i> {
 
     fn set_bases(&self) -> Vec<Base> {
         let mut nth: BTreeMap<SetKey, u32> = BTreeMap::new();
-        let base = |row: &Row| {
+        let base = |row: &LogbookRow| {
             let load = row.load.map(|l| (l.value.to_bits(), l.unit));
             let key: SetKey = (key(row), row.ms, row.exercise, row.kind, load, row.reps, row.rir);
             let n = nth.entry(key).or_default();
@@ -364,7 +364,7 @@ impl<'i> Import<'i> {
     }
 
     /// The checksum of what a row says, and of how many rows before it say the same.
-    fn content(&self, row: &Row, nth: u32) -> Digest {
+    fn content(&self, row: &LogbookRow, nth: u32) -> Digest {
         let client = self.client(row.client).map(ClientId::bytes).unwrap_or_default();
         let exercise = self.book.exercises.get(row.exercise as usize).map_or("", |(id, _)| id.as_str());
         let load = row.load.map_or_else(String::new, |l| format!("{} {}", l.value, l.unit.symbol()));
@@ -381,7 +381,7 @@ impl<'i> Import<'i> {
         sha256(&[b"set", &client, text.as_bytes()])
     }
 
-    fn done(&self, row: &Row) -> SetDone {
+    fn done(&self, row: &LogbookRow) -> SetDone {
         let exercise = self.book.exercises.get(row.exercise as usize).map(|(id, _)| id.clone());
         SetDone {
             exercise: exercise.unwrap_or_else(|| "".into()),
@@ -394,7 +394,7 @@ impl<'i> Import<'i> {
     }
 
     /// A row with the identifier of a set that says something else.
-    fn differs(&self, row: &Row, have: &SetState) -> Refusal {
+    fn differs(&self, row: &LogbookRow, have: &SetState) -> Refusal {
         let (ours, theirs) =
             (super::log::set_in_words(&have.done), super::log::set_in_words(&self.done(row)));
         Refusal::new(
@@ -412,11 +412,11 @@ const LAST_MS: i64 = 86_399_000;
 /// So many problems are told.
 const PROBLEMS_MAX: usize = 50;
 
-const fn key(row: &Row) -> SessionKey {
+const fn key(row: &LogbookRow) -> SessionKey {
     (row.client, row.date, row.session)
 }
 
-fn moment(uow: &UnitOfWork, row: &Row, ms: i64) -> Option<Moment> {
+fn moment(uow: &UnitOfWork, row: &LogbookRow, ms: i64) -> Option<Moment> {
     if let Some(offset_min) = row.offset_min {
         return Moment::on(row.date, ms, offset_min).ok();
     }

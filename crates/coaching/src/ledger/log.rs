@@ -1,6 +1,6 @@
 //! Logging: from lines that were read to events, and what was written as it is shown.
 
-use super::clients::{SessionView, SetView};
+use super::clients::{LoggedSessionView, SetView};
 use super::{UnitOfWork, of_store, one_ending};
 use serde::Serialize;
 use setwright_formats::doc::printable;
@@ -20,7 +20,7 @@ pub struct LogView {
     /// Whose log.
     pub client: String,
     /// Sessions that sets were added to, with those sets alone.
-    pub sessions: Vec<SessionView>,
+    pub sessions: Vec<LoggedSessionView>,
     /// What else was written, in words.
     pub also: Vec<String>,
     /// What can be undone in one go; absent when nothing was written.
@@ -71,7 +71,7 @@ struct Scribe<'d> {
     known: Vec<SessionState>,
     sets: Vec<SetState>,
     events: Vec<Event>,
-    sessions: Vec<SessionView>,
+    sessions: Vec<LoggedSessionView>,
     also: Vec<String>,
 }
 
@@ -179,7 +179,7 @@ impl<'d> Scribe<'d> {
         match self.sessions.iter_mut().find(|s| s.id == session) {
             Some(there) => there.sets.extend(shown),
             None if shown.is_empty() => {}
-            None => self.sessions.push(SessionView { id: session, at: begins, sets: shown }),
+            None => self.sessions.push(LoggedSessionView { id: session, at: begins, sets: shown }),
         }
     }
 }
@@ -220,7 +220,7 @@ pub fn correct(
     event.reason = reason;
     let corrected = SetState { done, corrected: Some(event.id), ..set.clone() };
     uow.write(vec![event])?;
-    let session = SessionView { id: set.session, at: set.at, sets: vec![SetView::of(&corrected)] };
+    let session = LoggedSessionView { id: set.session, at: set.at, sets: vec![SetView::of(&corrected)] };
     Ok(LogView { client: client.card.name, sessions: vec![session], also: Vec::new(), batch: Some(batch) })
 }
 
@@ -276,12 +276,12 @@ mod tests {
     use super::*;
     use setwright_formats::Source;
     use setwright_formats::cells::LoadUnit;
-    use setwright_formats::lines::{self, Options};
+    use setwright_formats::lines::{self, LineOptions};
     use setwright_gym::catalogue::builtin;
 
     #[test]
     fn a_set_as_it_would_be_typed_is_read_as_the_same_set() {
-        let options = Options { unit: LoadUnit::Kg, today: "2026-11-27".parse().unwrap() };
+        let options = LineOptions { unit: LoadUnit::Kg, today: "2026-11-27".parse().unwrap() };
         for line in [
             "back squat: warm 60 kg for 5",
             "bench press: 82.5 kg for 8+2",

@@ -21,7 +21,7 @@ use setwright_model::code::Code;
 use setwright_model::ledger::{Actor, ClientId, Event, EventId, Moment, What};
 use setwright_model::name::folded;
 use setwright_model::refusal::Refusal;
-use setwright_store::{ClientState, FileId, Opening, Outcome, Seq, SqliteStore, Store};
+use setwright_store::{BatchOutcome, ClientState, FileId, Opening, Seq, SqliteStore, Store};
 use std::path::Path;
 
 pub use crate::refusals::{of_store, refused};
@@ -134,7 +134,7 @@ impl UnitOfWork {
     /// # Errors
     /// An event that whoever asks may not write, or that the ledger refuses.
     #[expect(clippy::needless_pass_by_value, reason = "who writes events has no use for them afterwards")]
-    pub fn write(&mut self, events: Vec<Event>) -> Result<Outcome, Refusal> {
+    pub fn write(&mut self, events: Vec<Event>) -> Result<BatchOutcome, Refusal> {
         for event in &events {
             self.admit(event)?;
         }
@@ -152,7 +152,7 @@ impl UnitOfWork {
         client: ClientId,
         place: Seq,
         events: Vec<Event>,
-    ) -> Result<Option<Outcome>, Refusal> {
+    ) -> Result<Option<BatchOutcome>, Refusal> {
         for event in &events {
             self.admit(event)?;
         }
@@ -161,7 +161,7 @@ impl UnitOfWork {
     }
 }
 
-fn all_taken(outcome: Outcome) -> Result<Outcome, Refusal> {
+fn all_taken(outcome: BatchOutcome) -> Result<BatchOutcome, Refusal> {
     match outcome.refused.first() {
         None => Ok(outcome),
         Some(first) => Err(refused(first)),

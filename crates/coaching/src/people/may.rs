@@ -220,7 +220,8 @@ mod tests {
     #[test]
     fn clients_log_their_own_and_nothing_else() {
         let (mut uow, ida, bo) = uow();
-        let card = uow.store.events(setwright_store::Filter { client: Some(ida) }, 0, 1).unwrap()[0].event.id;
+        let card =
+            uow.store.events(setwright_store::EventFilter { client: Some(ida) }, 0, 1).unwrap()[0].event.id;
         uow.may = May::client(ida);
         uow.actor = Actor { role: setwright_model::ledger::Role::Client, name: String::new() };
         let own = note(&uow, ida);

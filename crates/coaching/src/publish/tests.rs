@@ -2,10 +2,10 @@
 
 use super::*;
 use crate::demo;
-use crate::insight::{self, Start};
-use crate::ledger::clients::{self, Change};
+use crate::insight::{self, BeliefStart};
+use crate::ledger::clients::{self, ClientChange};
 use crate::machine::Machine;
-use crate::plan::{self, Mode, Search};
+use crate::plan::{self, Objective, Search};
 use crate::screen;
 use setwright_gym::catalogue::builtin;
 use setwright_model::Seconds;
@@ -17,7 +17,7 @@ use std::sync::LazyLock;
 /// Bram of the demo roster, and a programme for him.
 static BRAM: LazyLock<(Brief, Planned)> = LazyLock::new(|| {
     let brief = demo::roster(Some("bram")).unwrap().remove(0);
-    let search = Search { mode: Mode::Benefit, seed: 1, moves: 60_000, limit: Seconds(120.0) };
+    let search = Search { mode: Objective::Benefit, seed: 1, moves: 60_000, limit: Seconds(120.0) };
     let watch = machine().wall.stopwatch();
     let planned = plan::plan(&brief, None, builtin(), search, &watch, &mut |_| {}).unwrap();
     (brief, planned)
@@ -47,7 +47,7 @@ impl Story {
     }
 
     fn known(&mut self) -> Known {
-        insight::known(&mut self.uow, "Bram", Start::Population, builtin()).unwrap()
+        insight::known(&mut self.uow, "Bram", BeliefStart::Population, builtin()).unwrap()
     }
 
     fn publish(&mut self, from: &Current, brief: &Brief) -> Result<Published, Refusal> {
@@ -60,7 +60,12 @@ impl Story {
 
     fn change(&mut self, brief: Brief) {
         self.later(1);
-        clients::change(&mut self.uow, "Bram", Change { brief: Some(brief), ..Change::default() }).unwrap();
+        clients::change(
+            &mut self.uow,
+            "Bram",
+            ClientChange { brief: Some(brief), ..ClientChange::default() },
+        )
+        .unwrap();
     }
 
     fn answer(&mut self, change: impl Fn(&mut Screening)) {
@@ -228,7 +233,7 @@ fn a_brief_that_is_kept_brings_first_answers_and_takes_none_back() {
     assert_eq!(kept.brief.screening, Screening::default(), "answers are an event of their own");
     assert_eq!(story.in_force().screening, BRAM.0.screening);
     story.answer(|a| a.signs = Some(true));
-    let old = Change { brief: Some(BRAM.0.clone()), ..Change::default() };
+    let old = ClientChange { brief: Some(BRAM.0.clone()), ..ClientChange::default() };
     let refusal = clients::change(&mut story.uow, "Bram", old).unwrap_err();
     assert_eq!(refusal.code, Code::SomethingNewer);
     let without = Brief { screening: Screening::default(), ..without_squats() };

@@ -6,7 +6,7 @@ use setwright_gym::loads::Loadable;
 use setwright_model::belief::Basis;
 use setwright_model::exercise::Measure;
 use setwright_model::{Belief, Brief, Catalogue, Exercise, Kilograms, Pattern, Prescription, RoadmapLift};
-use setwright_science::roadmap::Loading;
+use setwright_science::roadmap::LiftLoading;
 use setwright_science::warmup;
 
 /// Lifts that are followed at most (judgement: what a page holds).
@@ -75,7 +75,7 @@ fn followed(exercise: &Exercise, brief: &Brief, belief: &Belief, stages: &[Stage
     if known.is_none() && exercise.body_share.get() > 0.0 {
         return None;
     }
-    let loading = Loading::of(exercise, brief.body.mass_kg, known.map(|_| loadable))?;
+    let loading = LiftLoading::of(exercise, brief.body.mass_kg, known.map(|_| loadable))?;
     let first_kg = stages.iter().flat_map(works).find(|p| p.id == exercise.id).and_then(|p| p.load_kg);
     let course = CourseLift {
         one_rm: known.map_or(Kilograms(1.0), |k| k.one_rm),

@@ -1,13 +1,13 @@
 //! What a roadmap says in words: what each step asks, when to wait, what the minutes and days do not allow, and how the
 //! bands are to be read.
 
-use super::{Ask, Planned, is_held_back};
+use super::{Planned, RoadmapRequest, is_held_back};
 use setwright_model::brief::TrainingAge;
 use setwright_model::{Brief, Roadmap, RoadmapStep};
 use setwright_science::roadmap::Step;
 
 /// The sentences of a roadmap.
-pub fn reasons(brief: &Brief, ask: Ask, found: &Roadmap, ahead: &[Step]) -> Vec<String> {
+pub fn reasons(brief: &Brief, ask: RoadmapRequest, found: &Roadmap, ahead: &[Step]) -> Vec<String> {
     let mut out = Vec::new();
     for (index, step) in found.steps.iter().enumerate() {
         out.push(asked(found, index, step));
@@ -121,7 +121,7 @@ fn lighter(found: &Roadmap) -> Option<String> {
     ))
 }
 
-fn not_known(brief: &Brief, ask: Ask, found: &Roadmap) -> Vec<String> {
+fn not_known(brief: &Brief, ask: RoadmapRequest, found: &Roadmap) -> Vec<String> {
     let mut out = Vec::new();
     let trained = matches!(ask.standing.age, TrainingAge::Intermediate | TrainingAge::Advanced);
     if trained && ask.standing.tolerated.is_none() {

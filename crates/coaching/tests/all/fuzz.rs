@@ -81,11 +81,11 @@ fn feed(name: &str, bytes: &[u8]) {
         assert!(report.sessions.iter().all(|s| s.minutes.get().is_finite()));
     }
     let today = "2026-11-25".parse().unwrap();
-    let options = logbook::Options { client: Some("A"), dates: None, unit: LoadUnit::Kg, today };
+    let options = logbook::LogbookOptions { client: Some("A"), dates: None, unit: LoadUnit::Kg, today };
     if let Ok(book) = logbook::parse(&source, builtin(), options) {
         assert!(book.rows.iter().all(|r| r.load.is_none_or(|l| l.kg.get().is_finite())));
     }
-    drop(lines::parse(&source, builtin(), lines::Options { unit: LoadUnit::Lb, today }));
+    drop(lines::parse(&source, builtin(), lines::LineOptions { unit: LoadUnit::Lb, today }));
     if let Ok(brief) = brief {
         assert!(brief.time.sessions >= 1 && brief.time.cycle_days >= 5);
         drop(belief::of(&brief, builtin()));

@@ -6,8 +6,8 @@ use setwright_gym::loads::Loadable;
 use setwright_model::exercise::CurveFamily;
 use setwright_science::curve::Curve;
 
-fn loading(loadable: Option<Loadable>) -> Loading {
-    Loading { curve: Curve::of(CurveFamily::Upper), body: Kilograms(0.0), assisted: false, loadable }
+fn loading(loadable: Option<Loadable>) -> LiftLoading {
+    LiftLoading { curve: Curve::of(CurveFamily::Upper), body: Kilograms(0.0), assisted: false, loadable }
 }
 
 fn bar() -> Loadable {

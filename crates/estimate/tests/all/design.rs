@@ -2,7 +2,7 @@
 
 use crate::log::curls;
 use setwright_estimate::design::{LACKS_MOST, Schedule, best, is_allowed, lesson};
-use setwright_estimate::{Planned, Posterior, Prior, fit};
+use setwright_estimate::{PlannedExercise, Posterior, Prior, fit};
 use setwright_gym::catalogue::builtin;
 use setwright_model::{Hours, Muscle, Reps};
 
@@ -14,9 +14,9 @@ fn last_h(sessions: usize) -> f64 {
     curls(sessions, 24.0).sessions.last().unwrap().at.get()
 }
 
-fn plan(sessions: usize) -> Vec<Vec<Planned>> {
+fn plan(sessions: usize) -> Vec<Vec<PlannedExercise>> {
     vec![
-        vec![Planned { exercise: "barbell_curl".into(), sets: 4, reps: Reps(8.0), rir: Reps(2.0) }];
+        vec![PlannedExercise { exercise: "barbell_curl".into(), sets: 4, reps: Reps(8.0), rir: Reps(2.0) }];
         sessions
     ]
 }
@@ -42,7 +42,7 @@ fn what_is_expected_to_be_learned_is_about_what_is_learned() {
     // The next ten sessions of the same log, foreseen and then read.
     let (before, log) = (after(10), curls(20, 24.0));
     let at: Vec<Hours> = log.sessions.iter().skip(10).map(|s| s.at).collect();
-    let sessions: Vec<Vec<Planned>> = plan(10)
+    let sessions: Vec<Vec<PlannedExercise>> = plan(10)
         .into_iter()
         .map(|mut s| {
             for p in &mut s {
@@ -77,7 +77,7 @@ fn no_day_is_offered_on_which_a_muscle_trained_hard_would_lack_much() {
     assert_eq!(place, 1);
     assert_eq!(best(&posterior, &plan(3), std::slice::from_ref(&soon), builtin()), None);
     // One set an exercise is no hard training.
-    let light: Vec<Vec<Planned>> = plan(3)
+    let light: Vec<Vec<PlannedExercise>> = plan(3)
         .into_iter()
         .map(|mut s| {
             s[0].sets = 1;

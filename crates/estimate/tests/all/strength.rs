@@ -1,7 +1,7 @@
 //! Strength, forecasts and what the planner gets.
 
 use crate::log::{curls, set};
-use setwright_estimate::{History, LoggedSession, NotYet, Planned, Posterior, Prior, fit};
+use setwright_estimate::{History, LoggedSession, NotYet, PlannedExercise, Posterior, Prior, fit};
 use setwright_gym::catalogue;
 use setwright_model::belief::Basis;
 use setwright_model::{Belief, ExerciseId, Hours, Kilograms, Muscle, Reps};
@@ -16,8 +16,8 @@ fn curl() -> ExerciseId {
     "barbell_curl".into()
 }
 
-fn plan(sets: u32) -> Vec<Planned> {
-    vec![Planned { exercise: curl(), sets, reps: Reps(8.0), rir: Reps(2.0) }]
+fn plan(sets: u32) -> Vec<PlannedExercise> {
+    vec![PlannedExercise { exercise: curl(), sets, reps: Reps(8.0), rir: Reps(2.0) }]
 }
 
 /// A log of steady growth, a week between sessions.
@@ -69,7 +69,7 @@ fn a_session_too_soon_is_forecast_weaker() {
         forecast[0].clone().unwrap().load.median.get()
     };
     assert!(load(18.0) < 0.98 * load(96.0), "{} {}", load(18.0), load(96.0));
-    let unknown = [Planned { exercise: "bench_press".into(), ..plan(3)[0].clone() }];
+    let unknown = [PlannedExercise { exercise: "bench_press".into(), ..plan(3)[0].clone() }];
     assert_eq!(posterior.forecast(Hours(last), &unknown, catalogue::builtin()), [None]);
 }
 

@@ -105,7 +105,7 @@ fn month_named(word: &str) -> Option<u32> {
 
 /// What was seen of the dates of a file.
 #[derive(Default)]
-pub struct Seen {
+pub struct DatesSeen {
     /// For each style the line where it came up first.
     first: [Option<usize>; 4],
     /// Lines that leave no doubt that the day, or the month, comes first.
@@ -113,7 +113,7 @@ pub struct Seen {
     month_first: Option<usize>,
 }
 
-impl Seen {
+impl DatesSeen {
     /// Takes note of a date.
     pub fn note(&mut self, raw: Raw, line: usize) {
         self.first[raw.style()].get_or_insert(line);

@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 
 /// A column that is read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Column {
+pub enum LogbookColumn {
     /// Identifier of the set.
     Id,
     /// Day.
@@ -44,25 +44,25 @@ pub enum Column {
     Note,
 }
 
-const NAMES: [(Column, &str, &[&str]); 15] = [
-    (Column::Id, "id", &["set id"]),
-    (Column::Date, "date", &["day", "training date", "when"]),
-    (Column::Time, "time", &["clock", "start", "time of day"]),
-    (Column::Offset, "offset", &["utc offset"]),
-    (Column::Client, "client", &["client name", "name", "lifter"]),
-    (Column::Session, "session", &["workout", "training session", "session id"]),
-    (Column::Exercise, "exercise", &["exercises", "movement", "lift", "exercise name"]),
-    (Column::Kind, "kind", &["type", "set type"]),
-    (Column::Load, "load", &["weight", "loads", "weights"]),
-    (Column::Unit, "unit", &["units", "weight unit", "load unit"]),
-    (Column::Sets, "sets", &["work sets", "working sets", "number of sets"]),
-    (Column::Reps, "reps", &["rep", "repetitions"]),
-    (Column::Rir, "rir", &["reps in reserve", "in reserve", "reserve", "left"]),
-    (Column::Rpe, "rpe", &["effort"]),
-    (Column::Note, "note", &["notes", "comment", "comments", "remark", "remarks"]),
+const NAMES: [(LogbookColumn, &str, &[&str]); 15] = [
+    (LogbookColumn::Id, "id", &["set id"]),
+    (LogbookColumn::Date, "date", &["day", "training date", "when"]),
+    (LogbookColumn::Time, "time", &["clock", "start", "time of day"]),
+    (LogbookColumn::Offset, "offset", &["utc offset"]),
+    (LogbookColumn::Client, "client", &["client name", "name", "lifter"]),
+    (LogbookColumn::Session, "session", &["workout", "training session", "session id"]),
+    (LogbookColumn::Exercise, "exercise", &["exercises", "movement", "lift", "exercise name"]),
+    (LogbookColumn::Kind, "kind", &["type", "set type"]),
+    (LogbookColumn::Load, "load", &["weight", "loads", "weights"]),
+    (LogbookColumn::Unit, "unit", &["units", "weight unit", "load unit"]),
+    (LogbookColumn::Sets, "sets", &["work sets", "working sets", "number of sets"]),
+    (LogbookColumn::Reps, "reps", &["rep", "repetitions"]),
+    (LogbookColumn::Rir, "rir", &["reps in reserve", "in reserve", "reserve", "left"]),
+    (LogbookColumn::Rpe, "rpe", &["effort"]),
+    (LogbookColumn::Note, "note", &["notes", "comment", "comments", "remark", "remarks"]),
 ];
 
-const REQUIRED: [Column; 3] = [Column::Date, Column::Exercise, Column::Reps];
+const REQUIRED: [LogbookColumn; 3] = [LogbookColumn::Date, LogbookColumn::Exercise, LogbookColumn::Reps];
 /// How far down the header may stand, under titles.
 pub const ROWS_SEARCHED: usize = 30;
 /// A row with fewer known names is not a header.
@@ -71,8 +71,8 @@ const COLUMNS: &str = "The header names these columns in any order: date, exerci
                        session, kind, unit, sets, note.";
 
 /// Where each column is.
-pub struct Header {
-    columns: BTreeMap<Column, usize>,
+pub struct LogbookHeader {
+    columns: BTreeMap<LogbookColumn, usize>,
     /// How many cells the header has.
     pub width: usize,
     /// What bare loads are in, when the header says.
@@ -82,7 +82,7 @@ pub struct Header {
 }
 
 /// The name of a column in messages.
-pub fn name(column: Column) -> &'static str {
+pub fn name(column: LogbookColumn) -> &'static str {
     NAMES.iter().find(|(c, _, _)| *c == column).map_or("", |(_, name, _)| name)
 }
 
@@ -91,7 +91,7 @@ pub fn known_cells(line: &str, mark: char) -> usize {
     line.split(mark).filter(|cell| column(cell.trim().trim_matches('"')).is_some()).count()
 }
 
-impl Header {
+impl LogbookHeader {
     /// Finds the header: the first row with enough known names.
     pub fn find(
         source: &Source,
@@ -128,7 +128,7 @@ impl Header {
                         return Err(Refusal::new(Code::LogHeader, what, "Rename or delete one of them.")
                             .at(Position::at(source.name.as_str(), line, i + 1)));
                     }
-                    if column == Column::Load && unit.is_some() {
+                    if column == LogbookColumn::Load && unit.is_some() {
                         header.load_unit = unit;
                     }
                 }
@@ -151,23 +151,23 @@ impl Header {
     }
 
     /// The text of the cell of a column, without blanks around it; empty when there is none.
-    pub fn cell<'r>(&self, record: &'r csv::StringRecord, column: Column) -> &'r str {
+    pub fn cell<'r>(&self, record: &'r csv::StringRecord, column: LogbookColumn) -> &'r str {
         self.columns.get(&column).and_then(|i| record.get(*i)).map_or("", |cell| text_of(cell.trim()))
     }
 
     /// The number of a column, from 1.
-    pub fn number(&self, column: Column) -> usize {
+    pub fn number(&self, column: LogbookColumn) -> usize {
         self.columns.get(&column).map_or(1, |i| i + 1)
     }
 
     /// Whether there is such a column.
-    pub fn has(&self, column: Column) -> bool {
+    pub fn has(&self, column: LogbookColumn) -> bool {
         self.columns.contains_key(&column)
     }
 }
 
 /// The column of this name, and the unit of loads that it states.
-fn column(cell: &str) -> Option<(Column, Option<LoadUnit>)> {
+fn column(cell: &str) -> Option<(LogbookColumn, Option<LoadUnit>)> {
     let lower: String = cell.chars().take(60).collect::<String>().to_lowercase();
     let words: Vec<&str> = lower.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
     let unit = |word: &str| match word {
@@ -178,7 +178,7 @@ fn column(cell: &str) -> Option<(Column, Option<LoadUnit>)> {
     if let [word] = words[..]
         && let Some(unit) = unit(word)
     {
-        return Some((Column::Load, Some(unit)));
+        return Some((LogbookColumn::Load, Some(unit)));
     }
     let (said, words) = match words.split_last() {
         Some((last, rest)) if !rest.is_empty() && unit(last).is_some() => (unit(last), rest),

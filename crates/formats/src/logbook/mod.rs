@@ -10,7 +10,7 @@ mod tests;
 use super::cells::LoadUnit;
 use super::read::Source;
 use super::sheet::open_quote;
-use header::Header;
+use header::LogbookHeader;
 use setwright_model::Catalogue;
 use setwright_model::code::Code;
 use setwright_model::exercise::ExerciseId;
@@ -22,7 +22,7 @@ pub use dates::DateOrder;
 
 /// What the file does not say itself.
 #[derive(Clone, Copy, Debug)]
-pub struct Options<'a> {
+pub struct LogbookOptions<'a> {
     /// Whose log it is, when there is no column for it.
     pub client: Option<&'a str>,
     /// How dates with strokes are read; when not given, only if the file itself leaves no doubt.
@@ -43,14 +43,14 @@ pub struct Logbook {
     /// What the column of sessions says, in the order it comes up.
     pub sessions: Vec<String>,
     /// Sets in the order of rows.
-    pub rows: Vec<Row>,
+    pub rows: Vec<LogbookRow>,
     /// What was assumed or passed over.
     pub notes: Vec<String>,
 }
 
 /// A set as it was understood.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Row {
+pub struct LogbookRow {
     /// Line in the file.
     pub line: u32,
     /// Its identifier, when the file has one.
@@ -83,7 +83,11 @@ pub struct Row {
 const PROBLEMS_MAX: usize = 50;
 
 /// Reads a log.
-pub fn parse(source: &Source, catalogue: &Catalogue, options: Options<'_>) -> Result<Logbook, Refusals> {
+pub fn parse(
+    source: &Source,
+    catalogue: &Catalogue,
+    options: LogbookOptions<'_>,
+) -> Result<Logbook, Refusals> {
     let text = source.text.as_str();
     let (skipped, text) = match text.split_once('\n') {
         Some((first, rest)) if first.to_lowercase().starts_with("sep=") => (1, rest),
@@ -101,7 +105,7 @@ pub fn parse(source: &Source, catalogue: &Catalogue, options: Options<'_>) -> Re
         .delimiter(delimiter)
         .from_reader(text.as_bytes());
     let mut record = csv::StringRecord::new();
-    let header = Header::find(source, &mut reader, &mut record, skipped).map_err(|p| vec![p])?;
+    let header = LogbookHeader::find(source, &mut reader, &mut record, skipped).map_err(|p| vec![p])?;
     let mut rows = rows::Reader::new(source, &header, catalogue, options, delimiter);
     let mut count = 0;
     while let Some(line) = next(source, &mut reader, &mut record, skipped).map_err(|p| vec![p])? {

@@ -1,8 +1,8 @@
 //! Rows of a log as sets.
 
-use super::dates::{self, Raw, Seen};
-use super::header::{Column, Header, name};
-use super::{Logbook, Options, Row};
+use super::dates::{self, DatesSeen, Raw};
+use super::header::{LogbookColumn, LogbookHeader, name};
+use super::{Logbook, LogbookOptions, LogbookRow};
 use crate::cells::{self, LoadUnit};
 use crate::doc::printable;
 use crate::lines::{self, Loading, loading, mass_unit};
@@ -19,13 +19,13 @@ use std::collections::BTreeMap;
 /// Reads rows one after the other.
 pub struct Reader<'a> {
     source: &'a Source,
-    header: &'a Header,
+    header: &'a LogbookHeader,
     catalogue: &'a Catalogue,
-    options: Options<'a>,
+    options: LogbookOptions<'a>,
     delimiter: u8,
     book: Logbook,
     dates: Vec<Raw>,
-    seen: Seen,
+    seen: DatesSeen,
     clients: BTreeMap<String, u32>,
     exercises: BTreeMap<String, Option<(u32, &'a Exercise)>>,
     sessions: BTreeMap<String, u32>,
@@ -46,9 +46,9 @@ impl<'a> Reader<'a> {
     /// Nothing read yet.
     pub fn new(
         source: &'a Source,
-        header: &'a Header,
+        header: &'a LogbookHeader,
         catalogue: &'a Catalogue,
-        options: Options<'a>,
+        options: LogbookOptions<'a>,
         delimiter: u8,
     ) -> Self {
         Self {
@@ -59,7 +59,7 @@ impl<'a> Reader<'a> {
             delimiter,
             book: Logbook::default(),
             dates: Vec::new(),
-            seen: Seen::default(),
+            seen: DatesSeen::default(),
             clients: BTreeMap::new(),
             exercises: BTreeMap::new(),
             sessions: BTreeMap::new(),
@@ -77,12 +77,18 @@ impl<'a> Reader<'a> {
         Position::at(self.source.name.as_str(), line, column)
     }
 
-    fn refuse(&mut self, code: Code, line: usize, column: Column, what: String, hint: &str) {
+    fn refuse(&mut self, code: Code, line: usize, column: LogbookColumn, what: String, hint: &str) {
         let place = self.place(line, self.header.number(column));
         self.problems.push(Refusal::new(code, what, hint).at(place));
     }
 
-    fn not_understood(&mut self, record: &csv::StringRecord, line: usize, column: Column, hint: Expected) {
+    fn not_understood(
+        &mut self,
+        record: &csv::StringRecord,
+        line: usize,
+        column: LogbookColumn,
+        hint: Expected,
+    ) {
         let cell = self.header.cell(record, column);
         let what = if cell.is_empty() {
             format!("The cell \"{}\" is empty.", name(column))
@@ -119,7 +125,7 @@ impl<'a> Reader<'a> {
             return;
         };
         let session = self.session(record);
-        let row = Row {
+        let row = LogbookRow {
             line: line as u32,
             id,
             client,
@@ -153,22 +159,22 @@ impl<'a> Reader<'a> {
     }
 
     fn date(&mut self, record: &csv::StringRecord, line: usize) -> Option<Raw> {
-        let read = Raw::read(self.header.cell(record, Column::Date));
+        let read = Raw::read(self.header.cell(record, LogbookColumn::Date));
         match read {
             Some(raw) => self.seen.note(raw, line),
-            None => self.not_understood(record, line, Column::Date, dates::EXPECTED),
+            None => self.not_understood(record, line, LogbookColumn::Date, dates::EXPECTED),
         }
         read
     }
 
     fn exercise(&mut self, record: &csv::StringRecord, line: usize) -> Option<(u32, &'a Exercise)> {
-        let cell = self.header.cell(record, Column::Exercise);
+        let cell = self.header.cell(record, LogbookColumn::Exercise);
         if let Some(known) = self.exercises.get(cell) {
             // What was refused once is not refused again on every row.
             return *known;
         }
         let found = if cell.is_empty() {
-            self.not_understood(record, line, Column::Exercise, "Name the exercise of the row.");
+            self.not_understood(record, line, LogbookColumn::Exercise, "Name the exercise of the row.");
             return None;
         } else {
             names::resolve(cell, self.catalogue)
@@ -183,7 +189,7 @@ impl<'a> Reader<'a> {
                 Some((index as u32, exercise))
             }
             Err(problem) => {
-                let place = self.place(line, self.header.number(Column::Exercise));
+                let place = self.place(line, self.header.number(LogbookColumn::Exercise));
                 self.problems.push(problem.at(place));
                 None
             }
@@ -193,18 +199,18 @@ impl<'a> Reader<'a> {
     }
 
     fn client(&mut self, record: &csv::StringRecord, line: usize) -> Option<u32> {
-        let cell = self.header.cell(record, Column::Client);
+        let cell = self.header.cell(record, LogbookColumn::Client);
         let name = match (self.options.client, cell) {
             (Some(given), "") => given,
             (Some(given), cell) if folded(given) != folded(cell) => {
                 let what = format!("The row is of \"{}\", not of \"{}\".", printable(cell), printable(given));
                 let hint = "Leave out --client, or import the rows of each client from a file of their own.";
-                self.refuse(Code::LogCell, line, Column::Client, what, hint);
+                self.refuse(Code::LogCell, line, LogbookColumn::Client, what, hint);
                 return None;
             }
             (_, "") => {
                 let hint = "Name the client in a column client, or say --client NAME.";
-                self.not_understood(record, line, Column::Client, hint);
+                self.not_understood(record, line, LogbookColumn::Client, hint);
                 return None;
             }
             (_, cell) => cell,
@@ -213,7 +219,7 @@ impl<'a> Reader<'a> {
             return Some(*index);
         }
         if name.chars().count() > NAME_CHARS_MAX || name.chars().any(is_unprintable) {
-            self.not_understood(record, line, Column::Client, "A name has up to 80 plain letters.");
+            self.not_understood(record, line, LogbookColumn::Client, "A name has up to 80 plain letters.");
             return None;
         }
         let same = |known: &String| folded(known) == folded(name);
@@ -227,13 +233,19 @@ impl<'a> Reader<'a> {
 
     /// The load; nothing when the set has none, or when it was refused.
     fn load(&mut self, record: &csv::StringRecord, line: usize, exercise: &Exercise) -> Option<Load> {
-        let cell = self.header.cell(record, Column::Load).to_lowercase();
+        let cell = self.header.cell(record, LogbookColumn::Load).to_lowercase();
         let cell = cell.trim_end_matches("each").trim_end_matches("per hand").trim();
         let none = matches!(cell, "" | "-" | "bw" | "body" | "bodyweight" | "body weight" | "n/a");
         match (none, loading(exercise)) {
             (true, Loading::Always) => {
                 let what = format!("The load of the {} is missing.", exercise.name);
-                self.refuse(Code::LogCell, line, Column::Load, what, "Write it; 0 when nothing hung on it.");
+                self.refuse(
+                    Code::LogCell,
+                    line,
+                    LogbookColumn::Load,
+                    what,
+                    "Write it; 0 when nothing hung on it.",
+                );
                 return None;
             }
             (true, _) => return None,
@@ -244,7 +256,7 @@ impl<'a> Reader<'a> {
             Loading::Never if load.value > 0.0 => {
                 let what = format!("The {} is logged without a load.", exercise.name);
                 let hint = "Empty the cell, or name the weighted exercise: setwright exercises WORDS.";
-                self.refuse(Code::LogCell, line, Column::Load, what, hint);
+                self.refuse(Code::LogCell, line, LogbookColumn::Load, what, hint);
                 None
             }
             Loading::Never => None,
@@ -256,19 +268,19 @@ impl<'a> Reader<'a> {
     /// A load of the cell's own unit, else of the column of units, else of the header.
     fn load_of(&mut self, record: &csv::StringRecord, line: usize, cell: &str) -> Option<Load> {
         let own = cell.chars().any(char::is_alphabetic);
-        let column = self.header.cell(record, Column::Unit).to_lowercase();
+        let column = self.header.cell(record, LogbookColumn::Unit).to_lowercase();
         let said = match column.as_str() {
             "" => None,
             "kg" | "kgs" => Some(LoadUnit::Kg),
             "lb" | "lbs" | "pounds" => Some(LoadUnit::Lb),
             _ => {
-                self.not_understood(record, line, Column::Unit, "A unit is kg or lb.");
+                self.not_understood(record, line, LogbookColumn::Unit, "A unit is kg or lb.");
                 return None;
             }
         };
         let stated = said.or(self.header.load_unit);
         let Ok(load) = lines::load(cell, stated.unwrap_or(self.options.unit)) else {
-            self.not_understood(record, line, Column::Load, LOAD);
+            self.not_understood(record, line, LogbookColumn::Load, LOAD);
             return None;
         };
         if let Some(stated) = stated.filter(|s| mass_unit(*s) != load.unit) {
@@ -278,7 +290,7 @@ impl<'a> Reader<'a> {
             self.refuse(
                 Code::LogUnits,
                 line,
-                Column::Load,
+                LogbookColumn::Load,
                 what,
                 "Write every load in the unit that is stated.",
             );
@@ -294,11 +306,11 @@ impl<'a> Reader<'a> {
     }
 
     fn reps(&mut self, record: &csv::StringRecord, line: usize) -> Option<u32> {
-        let cell = self.header.cell(record, Column::Reps).to_lowercase();
+        let cell = self.header.cell(record, LogbookColumn::Reps).to_lowercase();
         let bare = cell.trim_end_matches(|c: char| c.is_alphabetic()).trim();
         let reps = whole(bare).filter(|r| *r <= REPS_MAX);
         if reps.is_none() {
-            self.not_understood(record, line, Column::Reps, REPS);
+            self.not_understood(record, line, LogbookColumn::Reps, REPS);
         }
         reps
     }
@@ -306,11 +318,11 @@ impl<'a> Reader<'a> {
     fn rir(&mut self, record: &csv::StringRecord, line: usize) -> Option<u32> {
         for (column, read, hint) in [
             (
-                Column::Rir,
+                LogbookColumn::Rir,
                 cells::rir as fn(&str) -> Result<u32, cells::Expected>,
                 "Reps in reserve are a whole number from 0 to 10, or nothing.",
             ),
-            (Column::Rpe, cells::rpe, "RPE is a number from 0 to 10, or nothing."),
+            (LogbookColumn::Rpe, cells::rpe, "RPE is a number from 0 to 10, or nothing."),
         ] {
             let cell = self.header.cell(record, column);
             if cell.is_empty() || cell == "-" {
@@ -326,18 +338,18 @@ impl<'a> Reader<'a> {
     }
 
     fn kind(&mut self, record: &csv::StringRecord, line: usize) -> SetKind {
-        match self.header.cell(record, Column::Kind).to_lowercase().as_str() {
+        match self.header.cell(record, LogbookColumn::Kind).to_lowercase().as_str() {
             "" | "work" | "working" | "work set" | "working set" | "normal" => SetKind::Work,
             "warm-up" | "warm up" | "warmup" | "warm" => SetKind::WarmUp,
             _ => {
-                self.not_understood(record, line, Column::Kind, "A set is work or warm-up.");
+                self.not_understood(record, line, LogbookColumn::Kind, "A set is work or warm-up.");
                 SetKind::Work
             }
         }
     }
 
     fn time(&mut self, record: &csv::StringRecord, line: usize) -> Option<u32> {
-        let cell = self.header.cell(record, Column::Time);
+        let cell = self.header.cell(record, LogbookColumn::Time);
         if cell.is_empty() {
             return None;
         }
@@ -345,65 +357,65 @@ impl<'a> Reader<'a> {
         let long = if long.find(':') == Some(1) { format!("0{long}") } else { long };
         let moment = format!("2026-01-01T{long}Z").parse::<Moment>().ok();
         if moment.is_none() {
-            self.not_understood(record, line, Column::Time, "A time of day reads 18:05 or 18:05:30.");
+            self.not_understood(record, line, LogbookColumn::Time, "A time of day reads 18:05 or 18:05:30.");
         }
         moment.map(|m| m.ms_of_day() as u32)
     }
 
     fn offset(&mut self, record: &csv::StringRecord, line: usize) -> Option<i32> {
-        let cell = self.header.cell(record, Column::Offset);
+        let cell = self.header.cell(record, LogbookColumn::Offset);
         if cell.is_empty() {
             return None;
         }
         let moment = format!("2026-01-01T12:00:00{cell}").parse::<Moment>().ok();
         if moment.is_none() {
-            self.not_understood(record, line, Column::Offset, "An offset reads +01:00 or -05:00.");
+            self.not_understood(record, line, LogbookColumn::Offset, "An offset reads +01:00 or -05:00.");
         }
         moment.map(Moment::offset_min)
     }
 
     fn id(&mut self, record: &csv::StringRecord, line: usize) -> Option<EventId> {
-        let cell = self.header.cell(record, Column::Id);
+        let cell = self.header.cell(record, LogbookColumn::Id);
         if cell.is_empty() {
             return None;
         }
         let id = cell.parse().ok();
         if id.is_none() {
             let hint = "Identifiers come from setwright export; empty the column for rows of your own.";
-            self.not_understood(record, line, Column::Id, hint);
+            self.not_understood(record, line, LogbookColumn::Id, hint);
         }
         id
     }
 
     fn sets(&mut self, record: &csv::StringRecord, line: usize, id: Option<EventId>) -> u32 {
-        let cell = self.header.cell(record, Column::Sets);
+        let cell = self.header.cell(record, LogbookColumn::Sets);
         if cell.is_empty() {
             return 1;
         }
         let sets = whole(cell).filter(|n| (1..=SETS_AUDIT_MAX).contains(n) && (*n == 1 || id.is_none()));
         if sets.is_none() {
             let hint = "Sets alike are a whole number from 1 to 30; a row with an identifier is one set.";
-            self.not_understood(record, line, Column::Sets, hint);
+            self.not_understood(record, line, LogbookColumn::Sets, hint);
         }
         sets.unwrap_or(1)
     }
 
     fn note(&mut self, record: &csv::StringRecord, line: usize) -> Option<Box<str>> {
-        let cell = self.header.cell(record, Column::Note);
+        let cell = self.header.cell(record, LogbookColumn::Note);
         if cell.is_empty() {
             return None;
         }
         if cell.chars().count() > NOTE_CHARS_MAX
             || cell.chars().any(|c| turns(c) || (c.is_control() && c != '\n'))
         {
-            self.not_understood(record, line, Column::Note, "A note has up to 2,000 plain letters.");
+            self.not_understood(record, line, LogbookColumn::Note, "A note has up to 2,000 plain letters.");
             return None;
         }
         Some(cell.into())
     }
 
     fn session(&mut self, record: &csv::StringRecord) -> Option<u32> {
-        let cell = self.header.cell(record, Column::Session);
+        let cell = self.header.cell(record, LogbookColumn::Session);
         if cell.is_empty() {
             return None;
         }
@@ -434,7 +446,7 @@ impl<'a> Reader<'a> {
     }
 
     fn settle_dates(&mut self) {
-        let column = self.header.number(Column::Date);
+        let column = self.header.number(LogbookColumn::Date);
         let order = match self.seen.order(self.options.dates, &self.source.name, column) {
             Ok(order) => order,
             Err(problem) => return self.problems.push(problem),
@@ -453,7 +465,7 @@ impl<'a> Reader<'a> {
                 None => "There is no such day.".to_owned(),
             };
             let hint = "What was done is logged afterwards; look at the order of day and month.";
-            self.refuse(Code::LogDates, line as usize, Column::Date, what, hint);
+            self.refuse(Code::LogDates, line as usize, LogbookColumn::Date, what, hint);
         }
         if self.book.rows.iter().any(|row| row.ms.is_none()) {
             self.book.notes.push("Where there is no time of day, noon was assumed.".to_owned());
@@ -466,7 +478,7 @@ impl<'a> Reader<'a> {
             (Some(stated), Some(bare)) => {
                 let what = format!("This load has no unit; the one in line {stated} has.");
                 let hint = "Write kg or lb behind every load, or once in the header: load kg.";
-                self.refuse(Code::LogUnits, bare, Column::Load, what, hint);
+                self.refuse(Code::LogUnits, bare, LogbookColumn::Load, what, hint);
             }
             (None, Some(_)) => {
                 let unit = mass_unit(self.options.unit).symbol();
@@ -479,7 +491,7 @@ impl<'a> Reader<'a> {
             }
             _ => {}
         }
-        if !self.header.has(Column::Rir) && !self.header.has(Column::Rpe) {
+        if !self.header.has(LogbookColumn::Rir) && !self.header.has(LogbookColumn::Rpe) {
             self.book.notes.push("There is no column rir: what was left in reserve stays open.".to_owned());
         }
     }

@@ -4,11 +4,16 @@ use super::*;
 use setwright_gym::catalogue::builtin;
 use std::fmt::Write as _;
 
-fn options() -> Options<'static> {
-    Options { client: Some("Mara"), dates: None, unit: LoadUnit::Kg, today: "2026-11-25".parse().unwrap() }
+fn options() -> LogbookOptions<'static> {
+    LogbookOptions {
+        client: Some("Mara"),
+        dates: None,
+        unit: LoadUnit::Kg,
+        today: "2026-11-25".parse().unwrap(),
+    }
 }
 
-fn read_with(text: &str, options: Options<'_>) -> Result<Logbook, String> {
+fn read_with(text: &str, options: LogbookOptions<'_>) -> Result<Logbook, String> {
     let source = crate::read::text("log.csv", text.as_bytes()).unwrap();
     parse(&source, builtin(), options).map_err(|p| {
         let all: Vec<String> = p.iter().map(|p| format!("{p} {}", p.hint)).collect();
@@ -23,7 +28,7 @@ fn read(text: &str) -> Result<Logbook, String> {
 /// Each row as "date ms exercise load reps rir".
 fn rows(text: &str) -> String {
     let book = read(text).unwrap_or_else(|e| panic!("{e}"));
-    let shown = |r: &Row| {
+    let shown = |r: &LogbookRow| {
         let load = r.load.map_or("-".to_owned(), |l| format!("{}{}", l.value, l.unit.symbol()));
         let exercise = &book.exercises[r.exercise as usize].0;
         let minutes = r.ms.map_or("-".to_owned(), |ms| (ms / 60_000).to_string());
@@ -140,7 +145,7 @@ fn dates_that_can_be_read_two_ways_are_refused_unless_a_row_or_the_coach_says_wh
     );
     refused(&log(&["2026-04-03", "04.04.2026"]), &["log.csv:3:1", "SW054", "25.11.2026 here", "line 2"]);
     refused(&log(&["2026-04-03", "04.04.2026", "4/5/2026"]), &["log.csv:3:1", "SW054"]);
-    let given = |order| Options { dates: Some(order), ..options() };
+    let given = |order| LogbookOptions { dates: Some(order), ..options() };
     let book = read_with(&log(&["03/04/2026"]), given(DateOrder::MonthFirst)).unwrap();
     assert_eq!(book.rows[0].date.to_string(), "2026-03-04");
     let said = read_with(&log(&["13/04/2026"]), given(DateOrder::MonthFirst)).unwrap_err();
@@ -176,12 +181,14 @@ fn units_that_are_mixed_up_are_refused() {
 #[test]
 fn the_client_is_named_by_a_column_or_by_the_command() {
     let log = "date,client,exercise,reps\n2026-11-24,Mara,press-up,10\n2026-11-24,mara,press-up,9\n2026-11-24,Bram,press-up,8\n";
-    let book = read_with(log, Options { client: None, ..options() }).unwrap();
+    let book = read_with(log, LogbookOptions { client: None, ..options() }).unwrap();
     assert_eq!(book.clients, ["Mara", "Bram"]);
     assert_eq!(book.rows.iter().map(|r| r.client).collect::<Vec<_>>(), [0, 0, 1]);
     refused(log, &["log.csv:4:2", "SW053", "is of \"Bram\", not of \"Mara\""]);
-    let said =
-        read_with("date,exercise,reps\n2026-11-24,press-up,10\n", Options { client: None, ..options() });
+    let said = read_with(
+        "date,exercise,reps\n2026-11-24,press-up,10\n",
+        LogbookOptions { client: None, ..options() },
+    );
     assert!(said.unwrap_err().contains("--client NAME"));
 }
 

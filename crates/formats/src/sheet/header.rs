@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 
 /// A column that is read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Column {
+pub enum SheetColumn {
     /// Day of the cycle.
     Day,
     /// The block's letter or number.
@@ -32,29 +32,29 @@ pub enum Column {
     Rest,
 }
 
-const NAMES: [(Column, &str, &[&str]); 9] = [
-    (Column::Day, "day", &["days", "session", "session day", "training day", "workout"]),
-    (Column::Block, "block", &["group", "order", "pair", "superset", "no", "nr"]),
-    (Column::Exercise, "exercise", &["exercises", "movement", "lift", "exercise name", "name"]),
-    (Column::Sets, "sets", &["set", "work sets", "working sets"]),
-    (Column::Reps, "reps", &["rep", "repetitions", "rep range", "reps per set"]),
-    (Column::Rir, "rir", &["reps in reserve", "in reserve", "reserve", "left"]),
-    (Column::Rpe, "rpe", &["effort"]),
-    (Column::Load, "load", &["weight", "loads", "weights", "work load", "working weight"]),
-    (Column::Rest, "rest", &["rests", "break", "pause", "rest time", "rest period"]),
+const NAMES: [(SheetColumn, &str, &[&str]); 9] = [
+    (SheetColumn::Day, "day", &["days", "session", "session day", "training day", "workout"]),
+    (SheetColumn::Block, "block", &["group", "order", "pair", "superset", "no", "nr"]),
+    (SheetColumn::Exercise, "exercise", &["exercises", "movement", "lift", "exercise name", "name"]),
+    (SheetColumn::Sets, "sets", &["set", "work sets", "working sets"]),
+    (SheetColumn::Reps, "reps", &["rep", "repetitions", "rep range", "reps per set"]),
+    (SheetColumn::Rir, "rir", &["reps in reserve", "in reserve", "reserve", "left"]),
+    (SheetColumn::Rpe, "rpe", &["effort"]),
+    (SheetColumn::Load, "load", &["weight", "loads", "weights", "work load", "working weight"]),
+    (SheetColumn::Rest, "rest", &["rests", "break", "pause", "rest time", "rest period"]),
 ];
 
-const REQUIRED: [Column; 3] = [Column::Exercise, Column::Sets, Column::Day];
+const REQUIRED: [SheetColumn; 3] = [SheetColumn::Exercise, SheetColumn::Sets, SheetColumn::Day];
 /// How far down the header may stand, under titles.
 const ROWS_SEARCHED: usize = 30;
 /// A row with fewer known names is not a header.
 const KNOWN_MIN: usize = 3;
 
 /// Where each column is.
-pub struct Header {
+pub struct SheetHeader {
     /// Index of the header among the records.
     pub row: usize,
-    columns: BTreeMap<Column, usize>,
+    columns: BTreeMap<SheetColumn, usize>,
     /// What bare loads are in, when the header says.
     pub load_unit: Option<LoadUnit>,
     /// What bare rests are in.
@@ -67,7 +67,7 @@ pub fn known_cells(line: &str, mark: char) -> usize {
     line.split(mark).filter(|cell| column(cell.trim().trim_matches('"')).is_some()).count()
 }
 
-impl Header {
+impl SheetHeader {
     /// Finds the header: the first row with enough known names.
     pub fn find(source: &Source, records: &[Record]) -> Result<Self, Refusal> {
         let known = |r: &Record| r.cells.iter().filter(|c| column(c).is_some()).count();
@@ -107,11 +107,11 @@ impl Header {
         header.complete(source, record)
     }
 
-    fn note_unit(&mut self, column: Column, unit: &str) {
+    fn note_unit(&mut self, column: SheetColumn, unit: &str) {
         match (column, unit) {
-            (Column::Load, "lb" | "lbs" | "pounds") => self.load_unit = Some(LoadUnit::Lb),
-            (Column::Load, "kg" | "kgs") => self.load_unit = Some(LoadUnit::Kg),
-            (Column::Rest, "min" | "mins" | "minutes" | "m") => self.rest_unit = RestUnit::Minutes,
+            (SheetColumn::Load, "lb" | "lbs" | "pounds") => self.load_unit = Some(LoadUnit::Lb),
+            (SheetColumn::Load, "kg" | "kgs") => self.load_unit = Some(LoadUnit::Kg),
+            (SheetColumn::Rest, "min" | "mins" | "minutes" | "m") => self.rest_unit = RestUnit::Minutes,
             _ => {}
         }
     }
@@ -133,17 +133,17 @@ impl Header {
     }
 
     /// The cell of a column.
-    pub fn cell<'r>(&self, record: &'r Record, column: Column) -> &'r str {
+    pub fn cell<'r>(&self, record: &'r Record, column: SheetColumn) -> &'r str {
         self.columns.get(&column).and_then(|i| record.cells.get(*i)).map_or("", String::as_str)
     }
 
     /// The number of a column, from 1.
-    pub fn number(&self, column: Column) -> usize {
+    pub fn number(&self, column: SheetColumn) -> usize {
         self.columns.get(&column).map_or(1, |i| i + 1)
     }
 
     /// Whether there is such a column.
-    pub fn has(&self, column: Column) -> bool {
+    pub fn has(&self, column: SheetColumn) -> bool {
         self.columns.contains_key(&column)
     }
 
@@ -158,7 +158,7 @@ impl Header {
 }
 
 /// The name of a column in messages.
-pub fn name(column: Column) -> &'static str {
+pub fn name(column: SheetColumn) -> &'static str {
     NAMES.iter().find(|(c, _, _)| *c == column).map_or("", |(_, name, _)| name)
 }
 
@@ -179,13 +179,13 @@ const UNITS: [&str; 14] = [
 ];
 
 /// The column of this name, and the unit it states.
-fn column(cell: &str) -> Option<(Column, &'static str)> {
+fn column(cell: &str) -> Option<(SheetColumn, &'static str)> {
     let lower: String = cell.chars().take(60).collect::<String>().to_lowercase();
     let words: Vec<&str> = lower.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
     let known_unit = |w: &&str| UNITS.into_iter().find(|u| u == w);
     match words.as_slice() {
-        ["kg" | "kgs"] => return Some((Column::Load, "kg")),
-        ["lb" | "lbs"] => return Some((Column::Load, "lb")),
+        ["kg" | "kgs"] => return Some((SheetColumn::Load, "kg")),
+        ["lb" | "lbs"] => return Some((SheetColumn::Load, "lb")),
         _ => {}
     }
     let (unit, words) = match words.split_last() {
@@ -207,13 +207,13 @@ mod tests {
     #[test]
     fn columns_are_known_in_any_case_and_with_units() {
         for (cell, want) in [
-            ("Day", Some((Column::Day, ""))),
-            ("LOAD (kg)", Some((Column::Load, "kg"))),
-            ("weight lbs", Some((Column::Load, "lbs"))),
-            ("Rest [min]", Some((Column::Rest, "min"))),
-            ("Rep range", Some((Column::Reps, ""))),
-            ("kg", Some((Column::Load, "kg"))),
-            ("Reps in reserve", Some((Column::Rir, ""))),
+            ("Day", Some((SheetColumn::Day, ""))),
+            ("LOAD (kg)", Some((SheetColumn::Load, "kg"))),
+            ("weight lbs", Some((SheetColumn::Load, "lbs"))),
+            ("Rest [min]", Some((SheetColumn::Rest, "min"))),
+            ("Rep range", Some((SheetColumn::Reps, ""))),
+            ("kg", Some((SheetColumn::Load, "kg"))),
+            ("Reps in reserve", Some((SheetColumn::Rir, ""))),
             ("Notes", None),
             ("", None),
         ] {

@@ -1,7 +1,7 @@
 //! Rows of a sheet as exercises; what cannot be understood is collected over the whole sheet.
 
-use super::header::{Column, Header, name};
-use super::{Record, Row};
+use super::header::{SheetColumn, SheetHeader, name};
+use super::{Record, SheetRow};
 use crate::cells::{self, Expected, LoadUnit};
 use crate::doc::printable;
 use crate::names;
@@ -17,7 +17,7 @@ const PROBLEMS_MAX: usize = 50;
 
 struct Reader<'a> {
     source: &'a Source,
-    header: &'a Header,
+    header: &'a SheetHeader,
     catalogue: &'a Catalogue,
     unit: LoadUnit,
     day: Option<u32>,
@@ -28,10 +28,10 @@ struct Reader<'a> {
 pub fn read(
     source: &Source,
     records: &[Record],
-    header: &Header,
+    header: &SheetHeader,
     catalogue: &Catalogue,
     unit: LoadUnit,
-) -> Result<Vec<Row>, Refusals> {
+) -> Result<Vec<SheetRow>, Refusals> {
     let unit = header.load_unit.unwrap_or(unit);
     let mut reader = Reader { source, header, catalogue, unit, day: None, problems: Vec::new() };
     let mut rows = Vec::new();
@@ -52,12 +52,12 @@ pub fn read(
 }
 
 impl<'a> Reader<'a> {
-    fn row(&mut self, record: &Record) -> Option<Row> {
+    fn row(&mut self, record: &Record) -> Option<SheetRow> {
         if record.cells.iter().all(String::is_empty) {
             return None;
         }
         let day = self.day(record);
-        let cell = self.header.cell(record, Column::Exercise);
+        let cell = self.header.cell(record, SheetColumn::Exercise);
         if cell.is_empty() && self.is_heading(record) {
             return None;
         }
@@ -78,17 +78,17 @@ impl<'a> Reader<'a> {
         });
         let id = exercise.id.clone();
         let prescription = Prescription { id, sets, reps, rir, load_kg, ramp: Vec::new() };
-        let block = cells::block(self.header.cell(record, Column::Block)).unwrap_or_default();
-        Some(Row { line: record.line, day, block, prescription, rest_s, assumed })
+        let block = cells::block(self.header.cell(record, SheetColumn::Block)).unwrap_or_default();
+        Some(SheetRow { line: record.line, day, block, prescription, rest_s, assumed })
     }
 
     /// A row that names a day and nothing that is done.
     fn is_heading(&self, record: &Record) -> bool {
-        let day = self.header.number(Column::Day) - 1;
+        let day = self.header.number(SheetColumn::Day) - 1;
         record.cells.iter().enumerate().all(|(i, c)| c.is_empty() || i == day)
     }
 
-    fn refuse(&mut self, record: &Record, column: Column, expected: Expected) {
+    fn refuse(&mut self, record: &Record, column: SheetColumn, expected: Expected) {
         let cell = self.header.cell(record, column);
         let what = if cell.is_empty() {
             format!("The cell \"{}\" is empty.", name(column))
@@ -102,7 +102,7 @@ impl<'a> Reader<'a> {
     fn read_cell<T>(
         &mut self,
         record: &Record,
-        column: Column,
+        column: SheetColumn,
         parse: impl Fn(&str) -> Result<T, Expected>,
     ) -> Option<T> {
         match parse(self.header.cell(record, column)) {
@@ -116,23 +116,23 @@ impl<'a> Reader<'a> {
 
     /// The day of the row, or of the row above when the cell is empty, as merged cells are saved.
     fn day(&mut self, record: &Record) -> Option<u32> {
-        if self.header.cell(record, Column::Day).is_empty() && self.day.is_some() {
+        if self.header.cell(record, SheetColumn::Day).is_empty() && self.day.is_some() {
             return self.day;
         }
-        self.day = self.read_cell(record, Column::Day, cells::day).or(self.day);
+        self.day = self.read_cell(record, SheetColumn::Day, cells::day).or(self.day);
         self.day
     }
 
     fn exercise(&mut self, record: &Record) -> Option<&'a Exercise> {
-        let cell = self.header.cell(record, Column::Exercise);
+        let cell = self.header.cell(record, SheetColumn::Exercise);
         if cell.is_empty() {
-            self.refuse(record, Column::Exercise, "Name the exercise of the row.");
+            self.refuse(record, SheetColumn::Exercise, "Name the exercise of the row.");
             return None;
         }
         match names::resolve(cell, self.catalogue) {
             Ok(exercise) => Some(exercise),
             Err(problem) => {
-                let column = self.header.number(Column::Exercise);
+                let column = self.header.number(SheetColumn::Exercise);
                 self.problems.push(problem.at(Position::at(self.source.name.as_str(), record.line, column)));
                 None
             }
@@ -140,20 +140,21 @@ impl<'a> Reader<'a> {
     }
 
     fn sets_and_reps(&mut self, record: &Record) -> (Option<u32>, Option<[u32; 2]>) {
-        let (sets, reps) = match self.read_cell(record, Column::Sets, cells::sets) {
+        let (sets, reps) = match self.read_cell(record, SheetColumn::Sets, cells::sets) {
             Some((sets, reps)) => (Some(sets), reps),
             None => (None, None),
         };
-        if self.header.cell(record, Column::Reps).is_empty() {
+        if self.header.cell(record, SheetColumn::Reps).is_empty() {
             return (sets, reps);
         }
-        (sets, self.read_cell(record, Column::Reps, cells::reps))
+        (sets, self.read_cell(record, SheetColumn::Reps, cells::reps))
     }
 
     fn rir(&mut self, record: &Record, assumed: &mut Vec<String>) -> u32 {
-        for (column, parse) in
-            [(Column::Rir, cells::rir as fn(&str) -> Result<u32, Expected>), (Column::Rpe, cells::rpe)]
-        {
+        for (column, parse) in [
+            (SheetColumn::Rir, cells::rir as fn(&str) -> Result<u32, Expected>),
+            (SheetColumn::Rpe, cells::rpe),
+        ] {
             if self.header.has(column) && !self.header.cell(record, column).is_empty() {
                 return self.read_cell(record, column, parse).unwrap_or(RIR_ASSUMED);
             }
@@ -164,11 +165,11 @@ impl<'a> Reader<'a> {
 
     fn load(&mut self, record: &Record) -> Option<Kilograms> {
         let unit = self.unit;
-        self.read_cell(record, Column::Load, |c| cells::load(c, unit)).flatten()
+        self.read_cell(record, SheetColumn::Load, |c| cells::load(c, unit)).flatten()
     }
 
     fn rest(&mut self, record: &Record) -> Option<Seconds> {
         let unit = self.header.rest_unit;
-        self.read_cell(record, Column::Rest, |c| cells::rest(c, unit)).flatten()
+        self.read_cell(record, SheetColumn::Rest, |c| cells::rest(c, unit)).flatten()
     }
 }

@@ -1,7 +1,7 @@
 //! Readers over many inputs: what is written is read back, and a sheet means the same in every spelling.
 
 use proptest::prelude::*;
-use setwright_formats::sheet::{self, Options};
+use setwright_formats::sheet::{self, SheetOptions};
 use setwright_formats::{Source, cells, programme};
 use setwright_gym::catalogue::builtin;
 use setwright_model::{Block, BlockKind, Kilograms, Prescription, Programme, RampStep, Seconds, Session};
@@ -11,7 +11,7 @@ fn source(name: &str, text: &str) -> Source {
 }
 
 fn read(text: &str) -> sheet::Sheet {
-    sheet::parse(&source("a.csv", text), builtin(), Options::default()).unwrap()
+    sheet::parse(&source("a.csv", text), builtin(), SheetOptions::default()).unwrap()
 }
 
 const PLAIN: &str = "\
@@ -72,7 +72,7 @@ fn what_a_sheet_leaves_out_is_assumed_and_said() {
 #[test]
 fn a_quote_that_is_never_closed_is_refused_with_its_line() {
     let text = "day,exercise,sets,reps,notes\n1,bench press,3,8,fine\n1,\"back squat,3,8,\n1,deadlift,3,5,\n";
-    let problems = sheet::parse(&source("a.csv", text), builtin(), Options::default()).unwrap_err();
+    let problems = sheet::parse(&source("a.csv", text), builtin(), SheetOptions::default()).unwrap_err();
     assert_eq!(
         problems[0].to_string(),
         "a.csv:3:1: SW022: A quotation mark opens a cell and is never closed."
@@ -87,8 +87,9 @@ fn a_mark_for_inches_closes_nothing() {
 
 #[test]
 fn a_sheet_without_a_header_or_rows_is_refused() {
-    let code =
-        |text: &str| sheet::parse(&source("a.csv", text), builtin(), Options::default()).unwrap_err()[0].code;
+    let code = |text: &str| {
+        sheet::parse(&source("a.csv", text), builtin(), SheetOptions::default()).unwrap_err()[0].code
+    };
     assert_eq!(code("1,A,bench press,3,8\n"), "SW020");
     assert_eq!(code("day,sets,reps\n1,3,8\n"), "SW020");
     assert_eq!(code("day,exercise,sets,sets\n1,dip,3,3\n"), "SW020");

@@ -6,7 +6,7 @@ use setwright_model::brief::{Goal, Hurts, Tick, TrainingAge};
 use setwright_model::exercise::{Ask, Exercise, LoadKind, Measure, Standing};
 use setwright_model::pattern::{Region, Side};
 use setwright_model::{Pattern, Station};
-use setwright_science::conditions::{Cause, Kind};
+use setwright_science::conditions::{Cause, MovementKind};
 use std::collections::BTreeMap;
 
 /// Exercises of a movement that are looked at in the first weeks, by a beginner, and by anybody else, and how many more
@@ -268,7 +268,7 @@ fn is_lying_under_a_sore_shoulder(e: &Exercise, c: &Client<'_>) -> bool {
         && c.spares(Ask::ShoulderExtreme)
         && matches!(e.pattern, Pattern::LateralRaise | Pattern::FrontRaise)
         && !c.is_wanted(e);
-    raised || spared && c.has_machines() && Kind::FreeWeightLying.fits(e)
+    raised || spared && c.has_machines() && MovementKind::FreeWeightLying.fits(e)
 }
 
 /// The few movements of the first weeks are presses, pulls and legs; a single joint of the upper body waits (common practice,

@@ -18,4 +18,4 @@ pub use event::{
 };
 pub use id::{BadId, ClientId, EventId};
 pub use moment::{BadMoment, Date, Moment};
-pub use rules::{Fault, faults};
+pub use rules::{EventFault, faults};

@@ -11,20 +11,20 @@ use crate::units::{KG_PER_LB, Kilograms, Share};
 
 /// What an event breaks: the field, and what is wrong with it in a sentence.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Fault {
+pub struct EventFault {
     /// The field.
     pub field: &'static str,
     /// What is wrong.
     pub what: String,
 }
 
-const fn fault(field: &'static str, what: String) -> Fault {
-    Fault { field, what }
+const fn fault(field: &'static str, what: String) -> EventFault {
+    EventFault { field, what }
 }
 
 /// Everything the event breaks; empty when it may stand.
-pub fn faults(event: &Event) -> Vec<Fault> {
-    let mut found: Vec<Option<Fault>> = vec![text("actor", &event.actor.name, NAME_CHARS_MAX, true)];
+pub fn faults(event: &Event) -> Vec<EventFault> {
+    let mut found: Vec<Option<EventFault>> = vec![text("actor", &event.actor.name, NAME_CHARS_MAX, true)];
     found.extend(event.reason.as_ref().map(|reason| text("reason", reason, ABOUT_CHARS_MAX, false)));
     match &event.what {
         What::Client(card) => found.extend([
@@ -71,7 +71,7 @@ pub fn faults(event: &Event) -> Vec<Fault> {
     found.into_iter().flatten().collect()
 }
 
-fn set(done: &SetDone) -> [Option<Fault>; 5] {
+fn set(done: &SetDone) -> [Option<EventFault>; 5] {
     [
         text("exercise", done.exercise.as_str(), NAME_CHARS_MAX, false),
         done.load.and_then(|l| load("load", l, (0.0, LOAD_KG_MAX))),
@@ -84,7 +84,7 @@ fn set(done: &SetDone) -> [Option<Fault>; 5] {
 /// How far the kilograms may be from the number as written (rounding alone).
 const ROUNDING: f64 = 1e-9;
 
-fn load(field: &'static str, load: Load, limits: (f64, f64)) -> Option<Fault> {
+fn load(field: &'static str, load: Load, limits: (f64, f64)) -> Option<EventFault> {
     let Kilograms(kg) = load.kg;
     let off = (kg - Load::new(load.value, load.unit).kg.get()).abs();
     if off > ROUNDING * (1.0 + kg.abs()) {
@@ -95,7 +95,7 @@ fn load(field: &'static str, load: Load, limits: (f64, f64)) -> Option<Fault> {
     number(field, kg, limits)
 }
 
-fn put_off(answered: &AdviceAnswered) -> Option<Fault> {
+fn put_off(answered: &AdviceAnswered) -> Option<EventFault> {
     match (answered.reply, answered.days) {
         (AdviceReply::Later, Some(days)) => count("days", days, (1, ADVICE_DAYS_MAX)),
         (AdviceReply::Later, None) => {
@@ -106,25 +106,25 @@ fn put_off(answered: &AdviceAnswered) -> Option<Fault> {
     }
 }
 
-fn share(Share(share): Share) -> Option<Fault> {
+fn share(Share(share): Share) -> Option<EventFault> {
     number("probability", share, (0.0, 1.0))
 }
 
-fn finite(field: &'static str, value: Option<f64>) -> Option<Fault> {
+fn finite(field: &'static str, value: Option<f64>) -> Option<EventFault> {
     value.filter(|v| !v.is_finite()).map(|v| fault(field, format!("{v} is not a number.")))
 }
 
-fn number(field: &'static str, value: f64, (low, high): (f64, f64)) -> Option<Fault> {
+fn number(field: &'static str, value: f64, (low, high): (f64, f64)) -> Option<EventFault> {
     let fits = value.is_finite() && value >= low && value <= high;
     (!fits).then(|| fault(field, format!("{value} is not between {low} and {high}.")))
 }
 
-fn count(field: &'static str, value: u32, (low, high): (u32, u32)) -> Option<Fault> {
+fn count(field: &'static str, value: u32, (low, high): (u32, u32)) -> Option<EventFault> {
     let fits = value >= low && value <= high;
     (!fits).then(|| fault(field, format!("{value} is not between {low} and {high}.")))
 }
 
-fn text(field: &'static str, text: &str, chars_max: usize, may_be_empty: bool) -> Option<Fault> {
+fn text(field: &'static str, text: &str, chars_max: usize, may_be_empty: bool) -> Option<EventFault> {
     if text.trim().is_empty() && !(may_be_empty && text.is_empty()) {
         return Some(fault(field, "It is empty.".to_owned()));
     }
@@ -140,7 +140,7 @@ fn text(field: &'static str, text: &str, chars_max: usize, may_be_empty: bool) -
     None
 }
 
-fn name(field: &'static str, name: &str) -> Option<Fault> {
+fn name(field: &'static str, name: &str) -> Option<EventFault> {
     text(field, name, NAME_CHARS_MAX, false).or_else(|| {
         let what = "It holds a character that cannot be seen, or that turns the direction.";
         name.chars().any(is_unprintable).then(|| fault(field, what.to_owned()))

@@ -4,7 +4,7 @@ use rayon::{ThreadPool, ThreadPoolBuilder};
 use setwright_gym::catalogue::builtin;
 use setwright_model::Brief;
 use setwright_optimise::cores::on_all;
-use setwright_optimise::{Budget, Mode, solve};
+use setwright_optimise::{Budget, Objective, solve};
 use setwright_science::strength;
 
 fn pool(threads: usize) -> ThreadPool {
@@ -34,7 +34,7 @@ fn the_same_seed_gives_the_same_answer_on_one_two_and_three_cores() {
     let belief = strength::belief(&brief, builtin());
     let on = |threads| {
         let budget = Budget { moves: 60_000, seed: 5, out_of_time: None };
-        pool(threads).install(|| solve(&brief, builtin(), &belief, Mode::Benefit, &budget, &mut |_| {}))
+        pool(threads).install(|| solve(&brief, builtin(), &belief, Objective::Benefit, &budget, &mut |_| {}))
     };
     let one = on(1);
     assert!(one.programme.is_some(), "there is something to compare");

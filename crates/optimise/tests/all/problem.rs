@@ -3,7 +3,7 @@
 use setwright_formulate::problem::compile;
 use setwright_gym::catalogue::builtin;
 use setwright_model::Brief;
-use setwright_optimise::{Budget, Mode, solve};
+use setwright_optimise::{Budget, Objective, solve};
 use setwright_science::strength;
 
 #[test]
@@ -29,7 +29,7 @@ fn every_condition_leaves_the_first_weeks_something_to_do() {
         let brief: Brief = toml::from_str(&text).unwrap();
         let budget = Budget { moves: 60_000, seed: 1, out_of_time: None };
         let belief = strength::belief(&brief, builtin());
-        let found = solve(&brief, builtin(), &belief, Mode::Benefit, &budget, &mut |_| {});
+        let found = solve(&brief, builtin(), &belief, Objective::Benefit, &budget, &mut |_| {});
         assert!(found.programme.is_some(), "{condition}: {:?}", found.conflict);
     }
 }

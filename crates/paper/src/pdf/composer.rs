@@ -2,8 +2,8 @@
 
 use super::drawing::Drawing;
 use super::face::{self, Face};
-use super::ink::{Ink, Mark, Page, Pen};
-use super::tree::{Entry, Kind, PartId, Tree};
+use super::ink::{Ink, Page, PaperMark, Pen};
+use super::tree::{OutlineEntry, PartId, PartKind, Tree};
 use super::{NotWritten, Paper};
 
 /// How far the base line lies under the top of a line, as a share of the size (the typeface's own ascent, rounded).
@@ -49,9 +49,9 @@ impl Type {
     }
 
     /// A run of text whose line begins at this height.
-    pub fn at(self, left: f64, top: f64, text: &str) -> Mark {
+    pub fn at(self, left: f64, top: f64, text: &str) -> PaperMark {
         let at = (left, top + ASCENT * self.size);
-        Mark::Text { at, size: self.size, face: self.face, ink: self.ink, text: text.to_owned() }
+        PaperMark::Text { at, size: self.size, face: self.face, ink: self.ink, text: text.to_owned() }
     }
 }
 
@@ -151,8 +151,8 @@ impl Composer {
 
     /// A heading that readers of PDF list among the contents.
     pub fn heading(&mut self, under: Option<PartId>, level: u16, text: &str, kind: Type) -> PartId {
-        let part = self.tree.add(under, Kind::Heading(level, text.to_owned()));
-        let entry = Entry { level, text: text.to_owned(), page: self.count() - 1, y: self.y };
+        let part = self.tree.add(under, PartKind::Heading(level, text.to_owned()));
+        let entry = OutlineEntry { level, text: text.to_owned(), page: self.count() - 1, y: self.y };
         self.tree.entries.push(entry);
         self.paragraph(part, text, kind);
         part
@@ -165,7 +165,7 @@ impl Composer {
         // A drawing that is higher than a page is made smaller: nothing is cut.
         let scale = (width / wide.max(1.0)).min(self.whole() / high.max(1.0));
         self.need(scale * high);
-        let part = self.tree.add(under, Kind::Figure(drawing.told.clone()));
+        let part = self.tree.add(under, PartKind::Figure(drawing.alt.clone()));
         let (left, top) = (self.margin, self.y);
         for mark in drawing.at((left, top), scale) {
             self.page().put(part, mark);
@@ -177,6 +177,6 @@ impl Composer {
     /// A hairline over the width.
     pub fn rule(&mut self, ink: Ink, width: f64) {
         let (left, right, y) = (self.margin, self.size.0 - self.margin, self.y);
-        self.page().deck(Mark::line([left, y, right, y], Pen::plain(ink, width)));
+        self.page().deck(PaperMark::line([left, y, right, y], Pen::plain(ink, width)));
     }
 }

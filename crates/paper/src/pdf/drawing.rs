@@ -3,7 +3,7 @@
 //! It knows the few elements that `crate::svg` writes and refuses any other, so that nothing can be left out unseen.
 
 use super::face::{self, Face};
-use super::ink::{Fill, Ink, Mark, Pen};
+use super::ink::{Fill, Ink, PaperMark, Pen};
 use crate::svg::PAPER;
 use roxmltree::{Document, Node};
 
@@ -16,8 +16,8 @@ pub struct Drawing {
     /// Width and height in its own units.
     pub size: (f64, f64),
     /// What it is and what it shows, in words.
-    pub told: String,
-    marks: Vec<Mark>,
+    pub alt: String,
+    marks: Vec<PaperMark>,
 }
 
 impl Drawing {
@@ -30,23 +30,23 @@ impl Drawing {
             let named = root.children().find(|n| n.has_tag_name(("http://www.w3.org/2000/svg", name)));
             named.and_then(|n| n.text()).unwrap_or_default()
         };
-        let told = format!("{}. {}", words("title"), words("desc"));
+        let alt = format!("{}. {}", words("title"), words("desc"));
         for child in root.children().filter(Node::is_element) {
             if !matches!(child.tag_name().name(), "title" | "desc" | "defs") {
                 read(child, &mut marks)?;
             }
         }
-        Ok(Self { size: (number(root, "width")?, number(root, "height")?), told, marks })
+        Ok(Self { size: (number(root, "width")?, number(root, "height")?), alt, marks })
     }
 
     /// Its marks with the upper left corner here, so many points to a unit.
-    pub fn at(&self, (left, top): (f64, f64), scale: f64) -> Vec<Mark> {
+    pub fn at(&self, (left, top): (f64, f64), scale: f64) -> Vec<PaperMark> {
         let to = |(x, y): (f64, f64)| (left + scale * x, top + scale * y);
         self.marks.iter().map(|mark| placed(mark, &to, scale)).collect()
     }
 }
 
-fn placed(mark: &Mark, to: &impl Fn((f64, f64)) -> (f64, f64), scale: f64) -> Mark {
+fn placed(mark: &PaperMark, to: &impl Fn((f64, f64)) -> (f64, f64), scale: f64) -> PaperMark {
     let pen = |p: &Option<Pen>| {
         p.as_ref().map(|p| Pen {
             width: scale * p.width,
@@ -61,44 +61,49 @@ fn placed(mark: &Mark, to: &impl Fn((f64, f64)) -> (f64, f64), scale: f64) -> Ma
         })
     };
     match mark {
-        Mark::Text { at, size, face, ink, text } => {
-            Mark::Text { at: to(*at), size: scale * size, face: *face, ink: *ink, text: text.clone() }
+        PaperMark::Text { at, size, face, ink, text } => {
+            PaperMark::Text { at: to(*at), size: scale * size, face: *face, ink: *ink, text: text.clone() }
         }
-        Mark::Shape { points, closed, fill: f, pen: p } => Mark::Shape {
+        PaperMark::Shape { points, closed, fill: f, pen: p } => PaperMark::Shape {
             points: points.iter().map(|p| to(*p)).collect(),
             closed: *closed,
             fill: fill(f),
             pen: pen(p),
         },
-        Mark::Disc { at, radius, fill: f, pen: p } => {
-            Mark::Disc { at: to(*at), radius: scale * radius, fill: fill(f), pen: pen(p) }
+        PaperMark::Disc { at, radius, fill: f, pen: p } => {
+            PaperMark::Disc { at: to(*at), radius: scale * radius, fill: fill(f), pen: pen(p) }
         }
     }
 }
 
-fn read(node: Node<'_, '_>, marks: &mut Vec<Mark>) -> Result<(), String> {
+fn read(node: Node<'_, '_>, marks: &mut Vec<PaperMark>) -> Result<(), String> {
     match node.tag_name().name() {
         "title" => Ok(()),
         "g" => node.children().filter(Node::is_element).try_for_each(|child| read(child, marks)),
         "rect" => {
             let [x, y] = [number(node, "x")?, number(node, "y")?];
             let [width, height] = [number(node, "width")?, number(node, "height")?];
-            marks.push(Mark::rect([x, y, width, height], fill(node)?, pen(node)?));
+            marks.push(PaperMark::rect([x, y, width, height], fill(node)?, pen(node)?));
             Ok(())
         }
         "line" => {
             let ends = [number(node, "x1")?, number(node, "y1")?, number(node, "x2")?, number(node, "y2")?];
-            marks.extend(pen(node)?.map(|pen| Mark::line(ends, pen)));
+            marks.extend(pen(node)?.map(|pen| PaperMark::line(ends, pen)));
             Ok(())
         }
         "path" => {
             let (points, closed) = corners(node.attribute("d").unwrap_or_default())?;
-            marks.push(Mark::Shape { points, closed, fill: fill(node)?, pen: pen(node)? });
+            marks.push(PaperMark::Shape { points, closed, fill: fill(node)?, pen: pen(node)? });
             Ok(())
         }
         "circle" => {
             let at = (number(node, "cx")?, number(node, "cy")?);
-            marks.push(Mark::Disc { at, radius: number(node, "r")?, fill: fill(node)?, pen: pen(node)? });
+            marks.push(PaperMark::Disc {
+                at,
+                radius: number(node, "r")?,
+                fill: fill(node)?,
+                pen: pen(node)?,
+            });
             Ok(())
         }
         "text" => {
@@ -109,7 +114,7 @@ fn read(node: Node<'_, '_>, marks: &mut Vec<Mark>) -> Result<(), String> {
     }
 }
 
-fn words(node: Node<'_, '_>) -> Result<Mark, String> {
+fn words(node: Node<'_, '_>) -> Result<PaperMark, String> {
     let (x, y, size) = (number(node, "x")?, number(node, "y")?, number(node, "font-size")?);
     let text = node.text().unwrap_or_default().to_owned();
     let wide = face::width(Face::Sans, size, &text);
@@ -119,7 +124,7 @@ fn words(node: Node<'_, '_>) -> Result<Mark, String> {
         _ => x,
     };
     let ink = colour(node.attribute("fill").unwrap_or_default())?;
-    Ok(Mark::Text { at: (left, y), size, face: Face::Sans, ink, text })
+    Ok(PaperMark::Text { at: (left, y), size, face: Face::Sans, ink, text })
 }
 
 fn number(node: Node<'_, '_>, name: &str) -> Result<f64, String> {
@@ -190,27 +195,27 @@ fn corners(d: &str) -> Result<(Vec<(f64, f64)>, bool), String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::svg::{Anchor, BLUE, Svg};
+    use crate::svg::{BLUE, Svg, TextAnchor};
 
     #[test]
     fn a_drawing_is_read_as_it_was_written() {
         let mut svg = Svg::new("p");
         let fill = svg.hatch("h", BLUE);
         svg.open("g", "");
-        svg.told("told");
+        svg.title("told");
         svg.rect([1.0, 2.0, 3.0, 4.0], "a", &format!("fill=\"{fill}\" fill-opacity=\"0.5\""));
         svg.line([0.0, 0.0, 5.0, 5.0], "b", &format!("stroke=\"{BLUE}\" stroke-dasharray=\"2 3\""));
         svg.path(&[(0.0, 0.0), (1.5, -2.0)], true, "c", "fill=\"#fbfaf7\" stroke-width=\"0\"");
         svg.circle((3.0, 3.0), 2.0, "d", &format!("fill=\"{BLUE}\""));
-        svg.text((9.0, 8.0), 10.0, Anchor::End, "e", "a < b");
+        svg.text((9.0, 8.0), 10.0, TextAnchor::End, "e", "a < b");
         svg.close();
         let drawing = Drawing::read(&svg.finish((20.0, 10.0), "Title", "What.")).unwrap();
-        assert_eq!((drawing.size, drawing.told.as_str()), ((20.0, 10.0), "Title. What."));
+        assert_eq!((drawing.size, drawing.alt.as_str()), ((20.0, 10.0), "Title. What."));
         let blue = Ink(0, 0x72, 0xb2);
         let [
-            Mark::Shape { fill, .. },
-            Mark::Shape { pen: Some(pen), .. },
-            Mark::Shape { fill: ground, .. },
+            PaperMark::Shape { fill, .. },
+            PaperMark::Shape { pen: Some(pen), .. },
+            PaperMark::Shape { fill: ground, .. },
             _,
             text,
         ] = drawing.marks.as_slice()
@@ -220,7 +225,7 @@ mod tests {
         assert_eq!(*fill, Some(Fill::Hatch(blue, HATCH, 0.5)));
         assert_eq!((pen.dash.as_slice(), pen.ink), ([2.0, 3.0].as_slice(), blue));
         assert_eq!(*ground, Some(Fill::Plain(Ink::WHITE, 1.0)));
-        let Mark::Text { at, text, .. } = text else { panic!("{text:?}") };
+        let PaperMark::Text { at, text, .. } = text else { panic!("{text:?}") };
         assert_eq!(text, "a < b");
         assert!((at.0 + face::width(Face::Sans, 10.0, "a < b") - 9.0).abs() < 1e-9);
     }

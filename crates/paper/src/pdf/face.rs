@@ -21,7 +21,7 @@ pub enum Face {
 
 /// A glyph of a run.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Placed {
+pub struct PlacedGlyph {
     /// Number of the glyph in its typeface.
     pub glyph: u16,
     /// Bytes of the text that it stands for.
@@ -85,15 +85,15 @@ pub fn font(face: Face) -> Option<Font> {
 }
 
 /// The glyphs of a text, each with the way to the next one.
-pub fn glyphs(face: Face, text: &str) -> Vec<Placed> {
+pub fn glyphs(face: Face, text: &str) -> Vec<PlacedGlyph> {
     let Some(of) = loaded(face) else { return Vec::new() };
-    let mut out: Vec<Placed> = Vec::with_capacity(text.len());
+    let mut out: Vec<PlacedGlyph> = Vec::with_capacity(text.len());
     for (at, letter) in text.char_indices() {
         let (glyph, advance) = of.of(letter);
         if let Some(last) = out.last_mut() {
             last.advance += of.kerning(last.glyph, glyph);
         }
-        out.push(Placed { glyph, range: at..at + letter.len_utf8(), advance });
+        out.push(PlacedGlyph { glyph, range: at..at + letter.len_utf8(), advance });
     }
     out
 }

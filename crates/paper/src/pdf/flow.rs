@@ -4,7 +4,7 @@ use super::composer::{Composer, Type};
 use super::face::Face;
 use super::ink::Ink;
 use super::table::{self, Table};
-use super::tree::Kind;
+use super::tree::PartKind;
 use super::{About, NotWritten, Paper, writer};
 
 /// A document.
@@ -60,7 +60,7 @@ pub fn document(view: &Document, paper: Paper) -> Result<Vec<u8>, NotWritten> {
     let mut c = Composer::new(paper, MARGIN, FOOT, Default::default());
     c.heading(None, 1, &view.about.title, TITLE);
     if !view.under.is_empty() {
-        let part = c.tree.add(None, Kind::Text);
+        let part = c.tree.add(None, PartKind::Text);
         c.paragraph(part, &view.under, BODY.soft());
     }
     c.y += 6.0;
@@ -128,7 +128,7 @@ fn room_for(c: &Composer, follows: &[Piece]) -> f64 {
 }
 
 fn paragraph(c: &mut Composer, text: &str, kind: Type) {
-    let part = c.tree.add(None, Kind::Text);
+    let part = c.tree.add(None, PartKind::Text);
     c.paragraph(part, text, kind);
     c.y += 4.0;
 }
@@ -137,7 +137,7 @@ fn caution(c: &mut Composer, text: &str) {
     const INDENT: f64 = 10.0;
     let high = BODY.broken(text, c.width() - INDENT).len() as f64 * BODY.line();
     c.need(high);
-    let part = c.tree.add(None, Kind::Text);
+    let part = c.tree.add(None, PartKind::Text);
     let (from, page) = (c.y, c.count());
     c.indented(part, text, BODY, INDENT);
     if c.count() == page {
@@ -149,11 +149,11 @@ fn caution(c: &mut Composer, text: &str) {
 
 fn list(c: &mut Composer, lines: &[String]) {
     const INDENT: f64 = 14.0;
-    let part = c.tree.add(None, Kind::List);
+    let part = c.tree.add(None, PartKind::List);
     for line in lines {
         c.need(BODY.line());
-        let item = c.tree.add(Some(part), Kind::Item);
-        let body = c.tree.add(Some(item), Kind::ItemBody);
+        let item = c.tree.add(Some(part), PartKind::Item);
+        let body = c.tree.add(Some(item), PartKind::ItemBody);
         let dash = BODY.soft().at(c.margin, c.y, "–");
         c.page().deck(dash);
         c.indented(body, line, BODY, INDENT);
@@ -170,7 +170,7 @@ fn foot(c: &mut Composer, title: &str) {
         let number = format!("Page {} of {count}", nth + 1);
         let right = margin + width - SMALL.width(&number);
         let rule = super::ink::Pen::plain(Ink::PALE, 0.5);
-        page.deck(super::ink::Mark::line([margin, y - 5.0, margin + width, y - 5.0], rule));
+        page.deck(super::ink::PaperMark::line([margin, y - 5.0, margin + width, y - 5.0], rule));
         let room = width - SMALL.width(&number) - 20.0;
         let first = SMALL.broken(title, room).into_iter().next().unwrap_or_default();
         page.deck(SMALL.at(margin, y, &first));

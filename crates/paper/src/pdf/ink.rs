@@ -49,7 +49,7 @@ pub enum Fill {
 
 /// A mark.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Mark {
+pub enum PaperMark {
     /// A run of text; the place is the left end of its base line.
     Text {
         /// Where it begins.
@@ -87,7 +87,7 @@ pub enum Mark {
     },
 }
 
-impl Mark {
+impl PaperMark {
     /// A straight line.
     pub fn line([x1, y1, x2, y2]: [f64; 4], pen: Pen) -> Self {
         Self::Shape { points: vec![(x1, y1), (x2, y2)], closed: false, fill: None, pen: Some(pen) }
@@ -104,17 +104,17 @@ impl Mark {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Page {
     /// Marks in the order of reading; what belongs to no part is there for the eye alone.
-    pub marks: Vec<(Option<PartId>, Mark)>,
+    pub marks: Vec<(Option<PartId>, PaperMark)>,
 }
 
 impl Page {
     /// Adds a mark that belongs to a part.
-    pub fn put(&mut self, part: PartId, mark: Mark) {
+    pub fn put(&mut self, part: PartId, mark: PaperMark) {
         self.marks.push((Some(part), mark));
     }
 
     /// Adds a mark for the eye alone.
-    pub fn deck(&mut self, mark: Mark) {
+    pub fn deck(&mut self, mark: PaperMark) {
         self.marks.push((None, mark));
     }
 }

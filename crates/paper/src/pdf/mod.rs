@@ -15,7 +15,7 @@ mod writer;
 
 pub use flow::{Document, Piece, document};
 pub use sheet::{SheetBlock, SheetLine, SheetView, sheets};
-pub use table::{Column, Side, Table};
+pub use table::{CellSide, Table, TableColumn};
 
 use std::fmt;
 

@@ -6,8 +6,8 @@
 
 use super::composer::{Composer, Type};
 use super::face::Face;
-use super::ink::{Ink, Mark, Page, Pen};
-use super::tree::{Entry, Kind, PartId, Tree};
+use super::ink::{Ink, Page, PaperMark, Pen};
+use super::tree::{OutlineEntry, PartId, PartKind, Tree};
 use super::{About, NotWritten, Paper, writer};
 use crate::lanes::{Lanes, low_height, low_lanes};
 
@@ -167,7 +167,7 @@ impl Foot {
 
 fn sheet(c: &mut Composer, view: &SheetView, foot: &Foot) -> Result<(), NotWritten> {
     let first = c.count();
-    let section = c.tree.add(None, Kind::Section);
+    let section = c.tree.add(None, PartKind::Section);
     head(c, section, view);
     let sizes = chosen(c, view);
     let width = c.width();
@@ -191,8 +191,8 @@ fn head(c: &mut Composer, section: PartId, view: &SheetView) {
     let right = c.size.0 - MARGIN;
     let top = c.y;
     let heading = format!("{}: {}", view.client, view.title);
-    let part = c.tree.add(Some(section), Kind::Heading(1, heading.clone()));
-    c.tree.entries.push(Entry {
+    let part = c.tree.add(Some(section), PartKind::Heading(1, heading.clone()));
+    c.tree.entries.push(OutlineEntry {
         level: 1,
         text: format!("{}, {}", view.title, view.when),
         page: c.count() - 1,
@@ -216,14 +216,14 @@ fn head(c: &mut Composer, section: PartId, view: &SheetView) {
         c.page().put(part, mark);
         c.y += TITLE.line();
     }
-    let told = c.tree.add(Some(section), Kind::Text);
+    let told = c.tree.add(Some(section), PartKind::Text);
     let mark = WHEN.at(right - when, top + 5.0, &format!("{} ", view.when));
     c.page().put(told, mark);
     let mark = WHEN.at(right - length, under + 1.5, &view.length);
     c.page().put(told, mark);
     if view.undated {
         let (y, to) = (top + 5.0 + WHEN.size, right - when - 10.0);
-        c.page().deck(Mark::line([to - DATE_BLANK + 30.0, y, to, y], Pen::plain(Ink::SOFT, 0.6)));
+        c.page().deck(PaperMark::line([to - DATE_BLANK + 30.0, y, to, y], Pen::plain(Ink::SOFT, 0.6)));
         c.page().deck(FIELD.at(to - DATE_BLANK + 10.0, y - FIELD.size, "date"));
     }
     c.y += 3.0;
@@ -372,9 +372,9 @@ fn lay_block(
     if block.lines.len() > 1 && c.count() == page {
         let (x, to) = (MARGIN - 7.0, c.y - sizes.gap);
         let pen = || Pen::plain(Ink::BLACK, 1.2);
-        c.page().deck(Mark::line([x, from + 2.0, x, to], pen()));
-        c.page().deck(Mark::line([x, from + 2.0, x + 4.0, from + 2.0], pen()));
-        c.page().deck(Mark::line([x, to, x + 4.0, to], pen()));
+        c.page().deck(PaperMark::line([x, from + 2.0, x, to], pen()));
+        c.page().deck(PaperMark::line([x, from + 2.0, x + 4.0, from + 2.0], pen()));
+        c.page().deck(PaperMark::line([x, to, x + 4.0, to], pen()));
     }
 }
 
@@ -387,7 +387,7 @@ fn lay_line(
     (sizes, columns): (&Sizes, &Columns),
 ) {
     let right = c.size.0 - MARGIN;
-    let heading = c.tree.add(Some(section), Kind::Heading(2, format!("{} {}", line.label, line.name)));
+    let heading = c.tree.add(Some(section), PartKind::Heading(2, format!("{} {}", line.label, line.name)));
     let (top, left) = (c.y, MARGIN + INDENT);
     // Names, targets and loads of different sizes stand on one base line.
     let base = |kind: Type| 0.9 * (sizes.load.size - kind.size);
@@ -397,7 +397,7 @@ fn lay_line(
         let y = top + base(sizes.name) + nth as f64 * sizes.name.line();
         c.page().put(heading, sizes.name.at(left, y, &format!("{text} ")));
     }
-    let told = c.tree.add(Some(section), Kind::Text);
+    let told = c.tree.add(Some(section), PartKind::Text);
     let x = right - columns.load - GAP - sizes.target.width(&line.target);
     c.page().put(told, sizes.target.at(x, top + base(sizes.target), &format!("{} ", line.target)));
     let x = right - sizes.load.width(&line.load);
@@ -431,7 +431,7 @@ fn fields(c: &mut Composer, section: PartId, line: &SheetLine, plan: &LinePlan, 
         line.sets,
         line.name
     );
-    let part = c.tree.add(Some(section), Kind::Figure(told));
+    let part = c.tree.add(Some(section), PartKind::Figure(told));
     let wide = ((c.width() - INDENT) / f64::from(plan.each.max(3))).min(FIELD_WIDEST);
     for set in 0..line.sets {
         let (row, place) = (set / plan.each, set % plan.each);
@@ -443,13 +443,16 @@ fn fields(c: &mut Composer, section: PartId, line: &SheetLine, plan: &LinePlan, 
 }
 
 fn field(page: &mut Page, part: PartId, names: &[String], set: u32, [x, y, wide, high]: [f64; 4]) {
-    page.put(part, Mark::rect([x, y, wide, high], None, Some(Pen::plain(Ink::SOFT, 0.6))));
+    page.put(part, PaperMark::rect([x, y, wide, high], None, Some(Pen::plain(Ink::SOFT, 0.6))));
     page.put(part, FIELD.at(x + 2.5, y + 1.0, &format!("{} ", set + 1)));
     let each = wide / names.len().max(1) as f64;
     for (nth, name) in names.iter().enumerate() {
         let from = x + each * nth as f64;
         if nth > 0 {
-            page.put(part, Mark::line([from, y + high - 8.0, from, y + high], Pen::plain(Ink::SOFT, 0.5)));
+            page.put(
+                part,
+                PaperMark::line([from, y + high - 8.0, from, y + high], Pen::plain(Ink::SOFT, 0.5)),
+            );
         }
         let at = from + each - 3.0 - FIELD.width(name);
         page.put(part, FIELD.at(at, y + high - FIELD.line() + 0.5, &format!("{name} ")));
@@ -474,7 +477,7 @@ fn notes(c: &mut Composer, sizes: &Sizes) {
             MARGIN
         };
         let right = c.size.0 - MARGIN;
-        c.page().deck(Mark::line([from, y, right, y], Pen::plain(Ink::PALE, 0.6)));
+        c.page().deck(PaperMark::line([from, y, right, y], Pen::plain(Ink::PALE, 0.6)));
     }
 }
 
@@ -483,11 +486,11 @@ fn under(c: &mut Composer, section: PartId, foot: &Foot, first: usize) {
     let (bottom, right) = (c.bottom, c.size.0 - MARGIN);
     let parts = [&foot.remarks, &foot.cautions].map(|lines| {
         let some = !lines.is_empty() && !foot.told;
-        some.then(|| c.tree.add(Some(section), Kind::Text))
+        some.then(|| c.tree.add(Some(section), PartKind::Text))
     });
     for (nth, page) in c.pages().enumerate().skip(first - 1) {
         let mut y = bottom + 4.0;
-        page.deck(Mark::line([MARGIN, y - 2.0, right, y - 2.0], Pen::plain(Ink::BLACK, 0.5)));
+        page.deck(PaperMark::line([MARGIN, y - 2.0, right, y - 2.0], Pen::plain(Ink::BLACK, 0.5)));
         for (lines, part) in [&foot.remarks, &foot.cautions].into_iter().zip(parts) {
             for line in lines {
                 let mark = SMALL.at(MARGIN, y, &format!("{line} "));

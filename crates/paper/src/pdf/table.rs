@@ -3,12 +3,12 @@
 
 use super::composer::{Composer, Type};
 use super::face::Face;
-use super::ink::{Ink, Mark, Pen};
-use super::tree::{Kind, PartId};
+use super::ink::{Ink, PaperMark, Pen};
+use super::tree::{PartId, PartKind};
 
 /// On which side the cells of a column stand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Side {
+pub enum CellSide {
     /// Words.
     Left,
     /// Numbers.
@@ -17,22 +17,22 @@ pub enum Side {
 
 /// A column.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Column {
+pub struct TableColumn {
     /// What stands over it.
     pub title: String,
     /// Side of its cells.
-    pub side: Side,
+    pub side: CellSide,
 }
 
-impl Column {
+impl TableColumn {
     /// A column of words.
     pub fn words(title: &str) -> Self {
-        Self { title: title.to_owned(), side: Side::Left }
+        Self { title: title.to_owned(), side: CellSide::Left }
     }
 
     /// A column of numbers.
     pub fn numbers(title: &str) -> Self {
-        Self { title: title.to_owned(), side: Side::Right }
+        Self { title: title.to_owned(), side: CellSide::Right }
     }
 }
 
@@ -40,7 +40,7 @@ impl Column {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Table {
     /// Columns.
-    pub columns: Vec<Column>,
+    pub columns: Vec<TableColumn>,
     /// Rows of cells.
     pub rows: Vec<Vec<String>>,
 }
@@ -59,19 +59,19 @@ type Broken = Vec<Vec<String>>;
 pub fn lay(c: &mut Composer, under: Option<PartId>, table: &Table) {
     let widths = widths(table, c.width());
     let head: Broken = broken(table.columns.iter().map(|column| column.title.as_str()), &widths, HEAD);
-    let part = c.tree.add(under, Kind::Table);
+    let part = c.tree.add(under, PartKind::Table);
     let first = table.rows.first().map(|row| height(&cells(row, &widths), CELL));
     c.need(height(&head, HEAD) + first.unwrap_or(0.0) + 2.0);
-    let over = c.tree.add(Some(part), Kind::TableHead);
-    let row = c.tree.add(Some(over), Kind::Row);
-    let titles: Vec<PartId> = widths.iter().map(|_| c.tree.add(Some(row), Kind::HeadCell)).collect();
+    let over = c.tree.add(Some(part), PartKind::TableHead);
+    let row = c.tree.add(Some(over), PartKind::Row);
+    let titles: Vec<PartId> = widths.iter().map(|_| c.tree.add(Some(row), PartKind::HeadCell)).collect();
     draw(c, table, &head, &widths, HEAD, Some(&titles));
     let line = |c: &mut Composer, ink| c.rule(ink, 0.5);
     line(c, Ink::BLACK);
-    let body = c.tree.add(Some(part), Kind::TableBody);
+    let body = c.tree.add(Some(part), PartKind::TableBody);
     for given in &table.rows {
-        let row = c.tree.add(Some(body), Kind::Row);
-        let parts: Vec<PartId> = widths.iter().map(|_| c.tree.add(Some(row), Kind::Cell)).collect();
+        let row = c.tree.add(Some(body), PartKind::Row);
+        let parts: Vec<PartId> = widths.iter().map(|_| c.tree.add(Some(row), PartKind::Cell)).collect();
         let lines = cells(given, &widths);
         let high = height(&lines, CELL);
         if c.room() < high && high < c.whole() / 2.0 {
@@ -159,7 +159,7 @@ fn cell(
     let is_last = of.is_some_and(|l| nth + 1 == l.len());
     let left = c.margin + widths.iter().take(column).map(|w| w + GAP).sum::<f64>();
     let wide = widths.get(column).copied().unwrap_or(0.0);
-    let right = table.columns.get(column).is_some_and(|c| c.side == Side::Right);
+    let right = table.columns.get(column).is_some_and(|c| c.side == CellSide::Right);
     let x = if right { left + wide - kind.width(text) } else { left };
     let text = if is_last { text.clone() } else { format!("{text} ") };
     let mark = kind.at(x, c.y, &text);
@@ -197,5 +197,5 @@ fn widths(table: &Table, room: f64) -> Vec<f64> {
 /// A thin upright beside what is not to be overlooked.
 pub fn upright(c: &mut Composer, from: f64, to: f64) {
     let x = c.margin + 1.5;
-    c.page().deck(Mark::line([x, from, x, to], Pen::plain(Ink::BLACK, 2.0)));
+    c.page().deck(PaperMark::line([x, from, x, to], Pen::plain(Ink::BLACK, 2.0)));
 }

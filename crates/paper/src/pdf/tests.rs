@@ -1,10 +1,10 @@
 //! Documents as readers and printers meet them. With `SETWRIGHT_PAPERS=FOLDER` the PDFs are kept to be looked at.
 
 use super::face;
-use super::ink::{Mark, Page};
+use super::ink::{Page, PaperMark};
 use super::sheet::pages;
 use super::*;
-use crate::lanes::{Band, Bar, BarKind, Lane, Lanes};
+use crate::lanes::{Bar, BarKind, BlockBand, Lane, Lanes};
 
 fn about() -> About {
     About {
@@ -41,11 +41,11 @@ fn lanes(blocks: &[SheetBlock]) -> Lanes {
         what: l.target.clone(),
         bars: vec![bar(300.0 * nth as f64, BarKind::SetUp), bar(300.0 * nth as f64 + 90.0, work)],
     };
-    let band = |(nth, b): (usize, &SheetBlock)| Band {
+    let band = |(nth, b): (usize, &SheetBlock)| BlockBand {
         label: view_letter(nth),
         lanes: b.lines.iter().map(|l| lane(l, nth)).collect(),
     };
-    let blocks: Vec<Band> = blocks.iter().enumerate().map(band).collect();
+    let blocks: Vec<BlockBand> = blocks.iter().enumerate().map(band).collect();
     let end_s = 300.0 * blocks.len() as f64;
     Lanes { title: "Session 1".to_owned(), limit_s: Some(end_s * 0.8), end_s, blocks }
 }
@@ -96,12 +96,12 @@ fn hard() -> Vec<SheetView> {
 }
 
 /// Left, top, right and bottom of a mark.
-fn extent(mark: &Mark) -> [f64; 4] {
+fn extent(mark: &PaperMark) -> [f64; 4] {
     match mark {
-        Mark::Text { at: (x, y), size, face, text, .. } => {
+        PaperMark::Text { at: (x, y), size, face, text, .. } => {
             [*x, y - 0.72 * size, x + face::width(*face, *size, text.trim_end()), y + 0.2 * size]
         }
-        Mark::Shape { points, .. } => {
+        PaperMark::Shape { points, .. } => {
             let xs = || points.iter().map(|p| p.0);
             let ys = || points.iter().map(|p| p.1);
             [
@@ -111,7 +111,7 @@ fn extent(mark: &Mark) -> [f64; 4] {
                 ys().fold(f64::NEG_INFINITY, f64::max),
             ]
         }
-        Mark::Disc { at: (x, y), radius, .. } => [x - radius, y - radius, x + radius, y + radius],
+        PaperMark::Disc { at: (x, y), radius, .. } => [x - radius, y - radius, x + radius, y + radius],
     }
 }
 
@@ -125,7 +125,7 @@ fn faults(page: &Page, paper: Paper) -> Vec<String> {
         if left < 14.0 || top < 14.0 || right > width - 14.0 || bottom > height - 14.0 {
             out.push(format!("off the paper: {mark:?}"));
         }
-        if let Mark::Text { text, .. } = mark {
+        if let PaperMark::Text { text, .. } = mark {
             texts.push(([left, top, right, bottom], text));
         }
     }
@@ -148,7 +148,7 @@ fn keep(name: &str, bytes: &[u8]) {
 
 fn said(pages: &[Page]) -> String {
     let texts = pages.iter().flat_map(|p| &p.marks).filter_map(|(_, mark)| match mark {
-        Mark::Text { text, .. } => Some(text.as_str()),
+        PaperMark::Text { text, .. } => Some(text.as_str()),
         _ => None,
     });
     texts.collect::<Vec<_>>().join("")
@@ -188,7 +188,7 @@ fn type_is_never_smaller_than_can_be_read_from_the_floor() {
         let name = view.blocks[0].lines[0].name.clone();
         let (pages, _) = pages(&[view], Paper::Letter).unwrap();
         let sizes = pages.iter().flat_map(|p| &p.marks).filter_map(|(_, mark)| match mark {
-            Mark::Text { size, text, face: face::Face::Bold, .. } if name.contains(text.trim()) => {
+            PaperMark::Text { size, text, face: face::Face::Bold, .. } if name.contains(text.trim()) => {
                 Some(*size)
             }
             _ => None,

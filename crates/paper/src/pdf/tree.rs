@@ -7,7 +7,7 @@ pub struct PartId(usize);
 
 /// What a part is.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Kind {
+pub enum PartKind {
     /// What belongs together.
     Section,
     /// A heading with its level, from 1.
@@ -38,16 +38,16 @@ pub enum Kind {
 
 /// A part with what is under it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Part {
+pub struct DocumentPart {
     /// What it is.
-    pub kind: Kind,
+    pub kind: PartKind,
     /// Parts under it.
     pub under: Vec<PartId>,
 }
 
 /// A heading with its place, for the list of contents that readers of PDF show.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Entry {
+pub struct OutlineEntry {
     /// Level, from 1.
     pub level: u16,
     /// Its words.
@@ -61,17 +61,17 @@ pub struct Entry {
 /// All parts.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Tree {
-    parts: Vec<Part>,
+    parts: Vec<DocumentPart>,
     top: Vec<PartId>,
     /// Headings in order.
-    pub entries: Vec<Entry>,
+    pub entries: Vec<OutlineEntry>,
 }
 
 impl Tree {
     /// Adds a part under another one, or at the top.
-    pub fn add(&mut self, under: Option<PartId>, kind: Kind) -> PartId {
+    pub fn add(&mut self, under: Option<PartId>, kind: PartKind) -> PartId {
         let id = PartId(self.parts.len());
-        self.parts.push(Part { kind, under: Vec::new() });
+        self.parts.push(DocumentPart { kind, under: Vec::new() });
         match under.and_then(|PartId(n)| self.parts.get_mut(n)) {
             Some(parent) => parent.under.push(id),
             None => self.top.push(id),
@@ -85,7 +85,7 @@ impl Tree {
     }
 
     /// A part.
-    pub fn get(&self, PartId(n): PartId) -> Option<&Part> {
+    pub fn get(&self, PartId(n): PartId) -> Option<&DocumentPart> {
         self.parts.get(n)
     }
 }

@@ -4,8 +4,8 @@
 //! contents, or with a figure that is not told in words.
 
 use super::face::{self, Face};
-use super::ink::{Fill, Ink, Mark, Page, Pen};
-use super::tree::{Entry, Kind, PartId, Tree};
+use super::ink::{Fill, Ink, Page, PaperMark, Pen};
+use super::tree::{OutlineEntry, PartId, PartKind, Tree};
 use super::{About, NotWritten, Paper};
 use crate::narrow::narrow;
 use krilla::color::rgb;
@@ -76,8 +76,8 @@ fn metadata(about: &About) -> Metadata {
 }
 
 fn lay(page: &Page, surface: &mut Surface<'_>, found: &mut Found) -> Result<(), NotWritten> {
-    let is_text = |mark: &Mark| matches!(mark, Mark::Text { .. });
-    let together = |a: &(Option<PartId>, Mark), b: &(Option<PartId>, Mark)| {
+    let is_text = |mark: &PaperMark| matches!(mark, PaperMark::Text { .. });
+    let together = |a: &(Option<PartId>, PaperMark), b: &(Option<PartId>, PaperMark)| {
         a.0 == b.0 && (a.0.is_some() || is_text(&a.1) == is_text(&b.1))
     };
     for run in page.marks.chunk_by(together) {
@@ -100,16 +100,16 @@ fn lay(page: &Page, surface: &mut Surface<'_>, found: &mut Found) -> Result<(), 
     Ok(())
 }
 
-fn put(mark: &Mark, surface: &mut Surface<'_>) -> Result<(), NotWritten> {
+fn put(mark: &PaperMark, surface: &mut Surface<'_>) -> Result<(), NotWritten> {
     match mark {
-        Mark::Text { at, size, face, ink, text } => run(*at, *size, *face, *ink, text, surface),
-        Mark::Shape { points, closed, fill, pen } => {
+        PaperMark::Text { at, size, face, ink, text } => run(*at, *size, *face, *ink, text, surface),
+        PaperMark::Shape { points, closed, fill, pen } => {
             if let Some(outline) = outlined(points, *closed) {
                 shape(&outline, &ends(points), fill.as_ref(), pen.as_ref(), surface);
             }
             Ok(())
         }
-        Mark::Disc { at, radius, fill, pen } => {
+        PaperMark::Disc { at, radius, fill, pen } => {
             if let Some(outline) = disc(*at, *radius) {
                 let (x, y) = *at;
                 let around = [x - radius, y - radius, x + radius, y + radius];
@@ -132,7 +132,7 @@ fn run(
         return Ok(());
     }
     let font = face::font(face).ok_or_else(|| NotWritten::because("a typeface is broken"))?;
-    let glyph = |g: face::Placed| {
+    let glyph = |g: face::PlacedGlyph| {
         let id = GlyphId::new(u32::from(g.glyph));
         KrillaGlyph::new(id, narrow(g.advance), narrow(0.0), narrow(0.0), narrow(0.0), g.range, None)
     };
@@ -244,7 +244,7 @@ fn ends(points: &[(f64, f64)]) -> [f64; 4] {
 }
 
 /// The list of contents: a heading stands under the last one of a lower level.
-fn outline(entries: &[Entry]) -> Outline {
+fn outline(entries: &[OutlineEntry]) -> Outline {
     let mut outline = Outline::new();
     let mut rest = entries;
     while let Some((node, left)) = branch(rest) {
@@ -254,7 +254,7 @@ fn outline(entries: &[Entry]) -> Outline {
     outline
 }
 
-fn branch(entries: &[Entry]) -> Option<(OutlineNode, &[Entry])> {
+fn branch(entries: &[OutlineEntry]) -> Option<(OutlineNode, &[OutlineEntry])> {
     let (first, mut rest) = entries.split_first()?;
     let mut node = OutlineNode::new(first.text.clone(), XyzDestination::new(first.page, point(0.0, first.y)));
     while rest.first().is_some_and(|next| next.level > first.level) {
@@ -278,21 +278,21 @@ fn tags(tree: &Tree, found: &Found) -> TagTree {
 fn group(id: PartId, tree: &Tree, found: &Found) -> Option<TagGroup> {
     let part = tree.get(id)?;
     let mut group = match &part.kind {
-        Kind::Section => TagGroup::new(Tag::Section),
-        Kind::Heading(level, text) => {
+        PartKind::Section => TagGroup::new(Tag::Section),
+        PartKind::Heading(level, text) => {
             TagGroup::new(Tag::Hn(NonZeroU16::new(*level).unwrap_or(NonZeroU16::MIN), Some(text.clone())))
         }
-        Kind::Text => TagGroup::new(Tag::P),
-        Kind::List => TagGroup::new(Tag::L(ListNumbering::None)),
-        Kind::Item => TagGroup::new(Tag::LI),
-        Kind::ItemBody => TagGroup::new(Tag::LBody),
-        Kind::Figure(told) => TagGroup::new(Tag::Figure(Some(told.clone()))),
-        Kind::Table => TagGroup::new(Tag::Table),
-        Kind::TableHead => TagGroup::new(Tag::THead),
-        Kind::TableBody => TagGroup::new(Tag::TBody),
-        Kind::Row => TagGroup::new(Tag::TR),
-        Kind::HeadCell => TagGroup::new(Tag::TH(TableHeaderScope::Column)),
-        Kind::Cell => TagGroup::new(Tag::TD),
+        PartKind::Text => TagGroup::new(Tag::P),
+        PartKind::List => TagGroup::new(Tag::L(ListNumbering::None)),
+        PartKind::Item => TagGroup::new(Tag::LI),
+        PartKind::ItemBody => TagGroup::new(Tag::LBody),
+        PartKind::Figure(told) => TagGroup::new(Tag::Figure(Some(told.clone()))),
+        PartKind::Table => TagGroup::new(Tag::Table),
+        PartKind::TableHead => TagGroup::new(Tag::THead),
+        PartKind::TableBody => TagGroup::new(Tag::TBody),
+        PartKind::Row => TagGroup::new(Tag::TR),
+        PartKind::HeadCell => TagGroup::new(Tag::TH(TableHeaderScope::Column)),
+        PartKind::Cell => TagGroup::new(Tag::TD),
     };
     for identifier in found.get(&id).into_iter().flatten() {
         group.push(*identifier);

@@ -3,8 +3,9 @@
 
 use roxmltree::{Document, Node};
 use setwright_paper::{
-    Band, Bar, BarKind, COLOURS, CurvePoint, CurveView, Dose, Lane, Lanes, Logged, RoadmapPanel, RoadmapView,
-    Stem, StrengthView, Strip, StripRow, curve, doses, lanes, miniature, png, roadmap, strength, strip,
+    Bar, BarKind, BlockBand, COLOURS, CurvePoint, CurveView, Dose, Lane, Lanes, Logged, RoadmapPanel,
+    RoadmapView, Stem, StrengthView, Strip, StripRow, curve, doses, lanes, miniature, png, roadmap, strength,
+    strip,
 };
 
 /// The longest names that a sheet must hold, and more blocks than any session has.
@@ -23,7 +24,7 @@ fn session() -> Lanes {
             bar(at + 180.0, 10.0, BarKind::Walk),
         ],
     };
-    let block = |nth: usize| Band {
+    let block = |nth: usize| BlockBand {
         label: char::from(b'A' + nth as u8).to_string(),
         lanes: vec![
             lane(nth as f64 * 400.0, "single-leg standing dumbbell calf raise on a step with support"),

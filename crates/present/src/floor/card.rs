@@ -40,7 +40,7 @@ pub struct Card {
     /// The place of the target on the ladder; absent when the load is found on the day.
     pub rung: Option<usize>,
     /// Warm-up.
-    pub ramp: Vec<Step>,
+    pub ramp: Vec<WarmUpStep>,
 }
 
 /// A load that can be made.
@@ -54,7 +54,7 @@ pub struct Rung {
 
 /// A step of the warm-up.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct Step {
+pub struct WarmUpStep {
     /// Reps.
     pub reps: u32,
     /// What hangs; absent when it is found on the day.
@@ -91,7 +91,7 @@ pub fn card(p: &Prescription, equipment: &Equipment, catalogue: &Catalogue) -> C
         // The discs of the work load follow from the warm-up: as few as can be are moved.
         ladder[rung].discs = numbers(view.discs.as_ref());
     }
-    let steps = p.ramp.iter().zip(&views).map(|(step, view)| Step {
+    let steps = p.ramp.iter().zip(&views).map(|(step, view)| WarmUpStep {
         reps: step.reps,
         load: view.kg.map(|kg| Rung { kg: kg.get(), discs: numbers(view.discs.as_ref()) }),
     });

@@ -22,7 +22,7 @@ use setwright_science::screening::{self, MayTrain};
 use setwright_store::{ClientState, ProgrammeState, SessionState, Store, sha256};
 use std::sync::Arc;
 
-pub use card::{Card, Rung, Step};
+pub use card::{Card, Rung, WarmUpStep};
 use near::AsItIs;
 pub use near::Near;
 
@@ -86,12 +86,12 @@ pub struct FloorBlock {
     /// Rest after a step of the warm-up.
     pub ramp_rest_s: f64,
     /// Its exercises.
-    pub lanes: Vec<Lane>,
+    pub lanes: Vec<FloorLane>,
 }
 
 /// An exercise of a block, and what could stand in for it.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct Lane {
+pub struct FloorLane {
     /// The exercise.
     pub card: Card,
     /// Neighbours, the most alike first.
@@ -285,7 +285,7 @@ fn blocks(scene: &Scene<'_>, is: &AsItIs<'_>) -> Vec<FloorBlock> {
             lanes: cards
                 .into_iter()
                 .enumerate()
-                .map(|(lane, card)| Lane { near: near::near(scene, is, [b, lane]), card })
+                .map(|(lane, card)| FloorLane { near: near::near(scene, is, [b, lane]), card })
                 .collect(),
         })
         .collect()

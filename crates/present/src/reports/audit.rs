@@ -7,7 +7,7 @@ use crate::sheets::words::{count, number, sets_by_reps};
 use crate::sheets::{self, Print};
 use setwright_model::refusal::Refusal;
 use setwright_model::{Brief, Programme, Severity};
-use setwright_paper::pdf::{Column, Piece, Table};
+use setwright_paper::pdf::{Piece, Table, TableColumn};
 
 /// Prints an audit.
 pub fn audit(
@@ -46,12 +46,12 @@ fn understood(view: &AuditView) -> Vec<Piece> {
         return Vec::new();
     }
     let columns = vec![
-        Column::numbers("line"),
-        Column::numbers("day"),
-        Column::words(""),
-        Column::words("exercise"),
-        Column::numbers("sets"),
-        Column::words("assumed"),
+        TableColumn::numbers("line"),
+        TableColumn::numbers("day"),
+        TableColumn::words(""),
+        TableColumn::words("exercise"),
+        TableColumn::numbers("sets"),
+        TableColumn::words("assumed"),
     ];
     let rows = view.understood.iter().filter_map(|row| {
         let session = view.programme.sessions.iter().find(|s| s.day == row.day)?;
@@ -78,12 +78,12 @@ fn understood(view: &AuditView) -> Vec<Piece> {
 
 fn minutes(view: &AuditView) -> Piece {
     let columns = vec![
-        Column::words("session"),
-        Column::numbers("minutes"),
-        Column::numbers("allowed"),
-        Column::numbers("lifting"),
-        Column::numbers("resting"),
-        Column::numbers("moving"),
+        TableColumn::words("session"),
+        TableColumn::numbers("minutes"),
+        TableColumn::numbers("allowed"),
+        TableColumn::numbers("lifting"),
+        TableColumn::numbers("resting"),
+        TableColumn::numbers("moving"),
     ];
     let row = |s: &crate::view::SessionView| {
         vec![

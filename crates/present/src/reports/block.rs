@@ -13,7 +13,7 @@ use setwright_formats::words::capital;
 use setwright_model::exercise::LoadKind;
 use setwright_model::ledger::{Date, SetKind};
 use setwright_model::refusal::Refusal;
-use setwright_paper::pdf::{Column, Piece, Table};
+use setwright_paper::pdf::{Piece, Table, TableColumn};
 use setwright_science::screening::MayTrain;
 use std::collections::BTreeMap;
 
@@ -98,10 +98,10 @@ fn done(known: &Known, from: Option<Date>, print: Print<'_>) -> Vec<Piece> {
         ]
     });
     let columns = vec![
-        Column::words("exercise"),
-        Column::numbers("work sets"),
-        Column::numbers("reps, seconds or metres"),
-        Column::numbers("heaviest load"),
+        TableColumn::words("exercise"),
+        TableColumn::numbers("work sets"),
+        TableColumn::numbers("reps, seconds or metres"),
+        TableColumn::numbers("heaviest load"),
     ];
     vec![head, Piece::Text(text), Piece::Table(Table { columns, rows: rows.collect() })]
 }
@@ -137,11 +137,11 @@ fn grew(known: &Known, review: &ReviewView, print: Print<'_>) -> Vec<Piece> {
         ]
     };
     let columns = vec![
-        Column::words("exercise"),
-        Column::numbers("sessions"),
-        Column::numbers("most you could lift once, rested"),
-        Column::numbers("% a week"),
-        Column::words("not sure yet, because"),
+        TableColumn::words("exercise"),
+        TableColumn::numbers("sessions"),
+        TableColumn::numbers("most you could lift once, rested"),
+        TableColumn::numbers("% a week"),
+        TableColumn::words("not sure yet, because"),
     ];
     let rows = review.lifts.iter().take(LIFTS_TOLD).map(row).collect();
     out.push(Piece::Table(Table { columns, rows }));
@@ -195,11 +195,11 @@ fn recovers(known: &Known, review: &ReviewView, print: Print<'_>) -> Vec<Piece> 
         ]
     };
     let columns = vec![
-        Column::words("muscle"),
-        Column::numbers("sets a week"),
-        Column::numbers("days until ready"),
-        Column::numbers("most people"),
-        Column::words("known of you"),
+        TableColumn::words("muscle"),
+        TableColumn::numbers("sets a week"),
+        TableColumn::numbers("days until ready"),
+        TableColumn::numbers("most people"),
+        TableColumn::words("known of you"),
     ];
     let strip =
         setwright_paper::strip(&drawings::strip(known, dates::short, print.catalogue), DRAWN, "strip");
@@ -249,10 +249,10 @@ fn coming(next: &NextView, print: Print<'_>) -> Vec<Piece> {
         vec![line.name.clone(), crate::sheets::words::sets_by_reps(line), words.load(&line.load), before]
     });
     let columns = vec![
-        Column::words("exercise"),
-        Column::numbers("sets"),
-        Column::numbers("load that day"),
-        Column::numbers("as planned before"),
+        TableColumn::words("exercise"),
+        TableColumn::numbers("sets"),
+        TableColumn::numbers("load that day"),
+        TableColumn::numbers("as planned before"),
     ];
     vec![Piece::Text(text), Piece::Table(Table { columns, rows: rows.collect() })]
 }

@@ -13,10 +13,10 @@ use super::sheets::words::{Words, left, number, sets_by_reps, short_time};
 use super::sheets::{Print, length, not_written};
 use super::view::{MuscleView, ProgrammeView, SessionView};
 use super::{dates, drawings};
-use setwright_coaching::insight::Band;
+use setwright_coaching::insight::LikelyRange;
 use setwright_model::refusal::Refusal;
 use setwright_model::{Finding, Programme, Severity};
-use setwright_paper::pdf::{About, Column, Document, Piece, Table, document};
+use setwright_paper::pdf::{About, Document, Piece, Table, TableColumn, document};
 
 /// Width at which drawings are made for paper.
 const DRAWN: f64 = 760.0;
@@ -38,11 +38,11 @@ fn made(print: Print<'_>) -> String {
 fn cycle(view: &ProgrammeView) -> Piece {
     const NAMED: usize = 3;
     let columns = vec![
-        Column::numbers("day"),
-        Column::words("session"),
-        Column::numbers("minutes"),
-        Column::numbers("sets"),
-        Column::words("begins with"),
+        TableColumn::numbers("day"),
+        TableColumn::words("session"),
+        TableColumn::numbers("minutes"),
+        TableColumn::numbers("sets"),
+        TableColumn::words("begins with"),
     ];
     let row = |day: u32| match view.sessions.iter().find(|s| s.day == day) {
         None => vec![day.to_string(), "rest".to_owned()],
@@ -76,13 +76,13 @@ fn sessions(programme: &Programme, view: &ProgrammeView, print: Print<'_>) -> Ve
 fn lines(shown: &SessionView, print: Print<'_>) -> Piece {
     let words = Words { unit: print.unit, catalogue: print.catalogue };
     let columns = vec![
-        Column::words(""),
-        Column::words("exercise"),
-        Column::numbers("sets"),
-        Column::numbers("load"),
-        Column::words("in reserve"),
-        Column::words("rest"),
-        Column::words("warm-up"),
+        TableColumn::words(""),
+        TableColumn::words("exercise"),
+        TableColumn::numbers("sets"),
+        TableColumn::numbers("load"),
+        TableColumn::words("in reserve"),
+        TableColumn::words("rest"),
+        TableColumn::words("warm-up"),
     ];
     let rows = shown.blocks.iter().flat_map(|block| {
         let last = block.lines.len().saturating_sub(1);
@@ -107,12 +107,12 @@ fn lines(shown: &SessionView, print: Print<'_>) -> Piece {
 fn doses(view: &ProgrammeView) -> Vec<Piece> {
     let drawn = setwright_paper::doses("Sets a week by muscle", &drawings::doses(view), 560.0, "doses");
     let columns = vec![
-        Column::words("muscle"),
-        Column::numbers("sets a week"),
-        Column::numbers("asked"),
-        Column::numbers("sessions"),
-        Column::numbers("hours between, at least"),
-        Column::numbers("hours needed"),
+        TableColumn::words("muscle"),
+        TableColumn::numbers("sets a week"),
+        TableColumn::numbers("asked"),
+        TableColumn::numbers("sessions"),
+        TableColumn::numbers("hours between, at least"),
+        TableColumn::numbers("hours needed"),
     ];
     let trained = view.muscles.iter().filter(|m| m.sets_per_week > 0.0 || m.least.is_some());
     let hours = |h: Option<f64>| h.map_or_else(String::new, |h| number(h, 0));
@@ -171,7 +171,7 @@ fn cautions(lines: Vec<String>) -> Vec<Piece> {
 }
 
 /// The middle, and between what nine cases in ten lie.
-fn band(band: &Band, places: usize) -> String {
+fn band(band: &LikelyRange, places: usize) -> String {
     let n = |v: f64| number(v, places);
     format!("{} ({} to {})", n(band.median), n(band.low), n(band.high))
 }

@@ -1,6 +1,6 @@
 //! What sets are worth when rest is short: the tables the planner builds its blocks from.
 
-use super::{Aim, State, equal_reps, load_for};
+use super::{Aim, FatigueState, equal_reps, load_for};
 use setwright_model::{Exercise, Reps, Seconds, Share};
 
 /// A set is never reckoned worth less than this (judgement: it is still a set).
@@ -29,7 +29,7 @@ pub struct Effort<'a> {
 /// (straight: the rest; alternating: the partner's set, the walk and the rest). 1 for a single set.
 pub fn set_quality(exercise: &Exercise, sets: u32, mid_reps: f64, rir: f64, between: Seconds) -> Share {
     let effort = Effort { exercise, sets, mid_reps, rir };
-    block_quality(&mut State::new(), &[effort], between)[0]
+    block_quality(&mut FatigueState::new(), &[effort], between)[0]
 }
 
 /// Mean worth of the sets of each of two exercises done back to back for one muscle, `sets` rounds with `rest`
@@ -43,13 +43,13 @@ pub fn same_muscle_quality(
     rest: Seconds,
 ) -> [Share; 2] {
     let efforts = [first, second].map(|exercise| Effort { exercise, sets, mid_reps, rir });
-    let both = block_quality(&mut State::new(), &efforts, rest);
+    let both = block_quality(&mut FatigueState::new(), &efforts, rest);
     [both[0], both[1]]
 }
 
 /// Does a block from the state that it meets: rounds of a set of each exercise, a walk between two, `rest` after
 /// each round. Gives the mean worth of the sets of each; the state is then that after the last set.
-pub fn block_quality(state: &mut State, efforts: &[Effort<'_>], rest: Seconds) -> Vec<Share> {
+pub fn block_quality(state: &mut FatigueState, efforts: &[Effort<'_>], rest: Seconds) -> Vec<Share> {
     let mut lanes: Vec<Lane<'_>> = efforts.iter().map(Lane::new).collect();
     let walk_s = |a: &Effort<'_>, b: &Effort<'_>| {
         f64::midpoint(a.exercise.changeover_s.get(), b.exercise.changeover_s.get())
@@ -91,7 +91,7 @@ impl<'a> Lane<'a> {
         Self { exercise, target, rir, load: load_for(exercise, target, rir), worths: Vec::new() }
     }
 
-    fn do_set(&mut self, state: &mut State) {
+    fn do_set(&mut self, state: &mut FatigueState) {
         let possible = state.possible(self.exercise, self.load);
         self.worths.push(worth(possible, self.target + self.rir));
         state.do_set(self.exercise, self.load, Aim::Target { reps: self.target, rir: self.rir });

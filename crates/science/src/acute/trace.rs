@@ -1,6 +1,6 @@
 //! A whole session under the fatigue model, driven by the session clock.
 
-use super::{Aim, State, equal_reps, load_for};
+use super::{Aim, FatigueState, equal_reps, load_for};
 use crate::clock::{self, Activity, UnknownExercise};
 use setwright_model::{Catalogue, Exercise, ExerciseId, Prescription, Reps, Seconds, Session, Share};
 
@@ -27,14 +27,14 @@ pub struct SetTrace {
 
 /// A session as the model expects it.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Trace {
+pub struct SessionTrace {
     /// Work sets in order.
     pub sets: Vec<SetTrace>,
     /// Whole-body fatigue after each work set: when, and the share of all strength that is lost.
     pub systemic: Vec<(Seconds, Share)>,
 }
 
-impl Trace {
+impl SessionTrace {
     /// Sum of the repetitions done.
     pub fn total_reps(&self) -> Reps {
         self.sets.iter().map(|s| s.done).sum()
@@ -45,8 +45,8 @@ impl Trace {
 ///
 /// # Errors
 /// The first exercise that is not in the catalogue.
-pub fn simulate(session: &Session, catalogue: &Catalogue) -> Result<Trace, UnknownExercise> {
-    simulate_from(State::new(), session, catalogue)
+pub fn simulate(session: &Session, catalogue: &Catalogue) -> Result<SessionTrace, UnknownExercise> {
+    simulate_from(FatigueState::new(), session, catalogue)
 }
 
 /// The same from a given state.
@@ -54,12 +54,12 @@ pub fn simulate(session: &Session, catalogue: &Catalogue) -> Result<Trace, Unkno
 /// # Errors
 /// The first exercise that is not in the catalogue.
 pub fn simulate_from(
-    mut state: State,
+    mut state: FatigueState,
     session: &Session,
     catalogue: &Catalogue,
-) -> Result<Trace, UnknownExercise> {
+) -> Result<SessionTrace, UnknownExercise> {
     let timeline = clock::session(session, catalogue, false)?;
-    let mut trace = Trace::default();
+    let mut trace = SessionTrace::default();
     for event in &timeline.events {
         let found = lane(session, catalogue, event.block, event.lane);
         match (event.activity, found) {
@@ -85,7 +85,7 @@ fn lane<'a>(
     Some((prescription, catalogue.get(&prescription.id)?))
 }
 
-fn work(state: &mut State, prescription: &Prescription, exercise: &Exercise) -> SetTrace {
+fn work(state: &mut FatigueState, prescription: &Prescription, exercise: &Exercise) -> SetTrace {
     let target = equal_reps(exercise, prescription.mid_reps());
     let rir = Reps(f64::from(prescription.rir));
     let load = load_for(exercise, target, rir);

@@ -1,21 +1,21 @@
 //! What a guide can say of a client: what is out, how hard, what is wanted, and the sentence that goes with it.
 
-use super::kind::Kind;
+use super::kind::MovementKind;
 use setwright_model::exercise::{Ask, Exercise};
 use setwright_model::{Pattern, Seconds, Share};
 
 /// Something that exercises have in common and a guide speaks of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum What {
+pub enum SharedFeature {
     /// All that ask this of the client.
     Ask(Ask),
     /// A whole pattern.
     Pattern(Pattern),
     /// A kind of movement.
-    Kind(Kind),
+    Kind(MovementKind),
 }
 
-impl What {
+impl SharedFeature {
     /// Whether the exercise is one of them.
     pub fn fits(self, exercise: &Exercise) -> bool {
         match self {
@@ -150,13 +150,13 @@ impl Limits {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Guide {
     /// Out, even if the client tells of it.
-    pub never: &'static [What],
+    pub never: &'static [SharedFeature],
     /// Out unless the client tells of it.
-    pub untold: &'static [What],
+    pub untold: &'static [SharedFeature],
     /// How hard.
     pub limits: Limits,
     /// Reps in reserve at least, for some movements.
-    pub reserve: &'static [(What, u32)],
+    pub reserve: &'static [(SharedFeature, u32)],
     /// Patterns that should be in the cycle.
     pub wanted: &'static [Pattern],
     /// What the coach and the client should know; empty when there is nothing to say.

@@ -14,7 +14,7 @@ const PULL_UP_SHARE: f64 = 0.9;
 
 /// A kind of movement.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Kind {
+pub enum MovementKind {
     /// A position held for seconds.
     Hold,
     /// The body hangs from the hands.
@@ -61,7 +61,7 @@ pub enum Kind {
     LongBrace,
 }
 
-impl Kind {
+impl MovementKind {
     /// Whether the exercise is of this kind.
     pub fn fits(self, e: &Exercise) -> bool {
         let asks = |ask| e.asks.contains(&ask);
@@ -142,7 +142,7 @@ pub fn fails_under(e: &Exercise) -> bool {
 pub fn is_supported(e: &Exercise) -> bool {
     let unsteady = [Ask::Balance, Ask::WristSupport, Ask::Floor, Ask::Hinge, Ask::SpineLoad];
     let asks = unsteady.iter().any(|ask| e.asks.contains(ask));
-    if asks || Kind::Platform.fits(e) || e.pattern == Pattern::Dip {
+    if asks || MovementKind::Platform.fits(e) || e.pattern == Pattern::Dip {
         return false;
     }
     let seat = |s: &Station| matches!(s, Station::PulldownSeat | Station::RowSeat) || is_machine(*s);

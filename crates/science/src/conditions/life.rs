@@ -1,9 +1,9 @@
 //! What age, a return, joints that are spared, movements that hurt, what cannot be done, company and the hour ask of a
 //! programme. The same table as that of the conditions; most of it is common practice, and says so.
 
-use super::guide::What::{Ask as A, Kind as K, Pattern as P};
+use super::guide::SharedFeature::{Ask as A, Kind as K, Pattern as P};
 use super::guide::{Guide, Limits};
-use super::kind::Kind;
+use super::kind::MovementKind;
 use super::named::SHOULDER_RESERVE;
 use setwright_model::brief::{Hurts, Tick};
 use setwright_model::exercise::Ask;
@@ -22,14 +22,14 @@ pub(super) const OLDER: Guide = Guide {
         A(Ask::Twist),
         A(Ask::Impact),
         A(Ask::ShoulderExtreme),
-        K(Kind::BarOnSpine),
-        K(Kind::Hold),
-        K(Kind::HeavyOverhead),
-        K(Kind::FreeWeightLying),
-        K(Kind::BentOver),
-        K(Kind::Platform),
-        K(Kind::BandPullUp),
-        K(Kind::HeadLow),
+        K(MovementKind::BarOnSpine),
+        K(MovementKind::Hold),
+        K(MovementKind::HeavyOverhead),
+        K(MovementKind::FreeWeightLying),
+        K(MovementKind::BentOver),
+        K(MovementKind::Platform),
+        K(MovementKind::BandPullUp),
+        K(MovementKind::HeadLow),
         P(Pattern::Dip),
         P(Pattern::UprightRow),
         P(Pattern::WholeBody),
@@ -60,19 +60,19 @@ pub(super) const OLDER_AND_NEW: Guide = Guide {
 /// 75 and more, and new or back: nothing is climbed into under a load, and nobody lies face down on a machine to get up from it
 /// (common practice, no source (T)).
 pub(super) const VERY_OLD_AND_NEW: Guide = Guide {
-    untold: &[K(Kind::UnderAPad), A(Ask::LyingProne)],
+    untold: &[K(MovementKind::UnderAPad), A(Ask::LyingProne)],
     source: "common practice, no source (T)",
     ..Guide::NOTHING
 };
 
 /// 65 and more, and back after a stop: hips in machines or from the seat before a free weight is lifted from below.
 pub(super) const OLDER_AND_BACK: Guide =
-    Guide { untold: &[K(Kind::FreeHinge)], source: OLDER_SOURCE, ..Guide::NOTHING };
+    Guide { untold: &[K(MovementKind::FreeHinge)], source: OLDER_SOURCE, ..Guide::NOTHING };
 
 /// 65 and more, new or back, and not known to get up from a chair without the hands, or seen to do it more seldom than three in
 /// four of that age: legs in machines, or from a chair.
 pub(super) const OLDER_FROM_A_CHAIR: Guide =
-    Guide { untold: &[K(Kind::OnOwnFeet)], source: OLDER_SOURCE, ..Guide::NOTHING };
+    Guide { untold: &[K(MovementKind::OnOwnFeet)], source: OLDER_SOURCE, ..Guide::NOTHING };
 
 /// 65 and more, and not known to get down to the floor and up again.
 pub(super) const OLDER_OFF_THE_FLOOR: Guide =
@@ -80,15 +80,15 @@ pub(super) const OLDER_OFF_THE_FLOOR: Guide =
 
 /// 65 and more, and not known to hang.
 pub(super) const OLDER_NOT_HANGING: Guide =
-    Guide { untold: &[K(Kind::Hang)], source: OLDER_SOURCE, ..Guide::NOTHING };
+    Guide { untold: &[K(MovementKind::Hang)], source: OLDER_SOURCE, ..Guide::NOTHING };
 
 /// 65 and more, and not known to do a press-up.
 pub(super) const OLDER_NO_PRESS_UP: Guide =
-    Guide { untold: &[K(Kind::FullPressUp)], source: OLDER_SOURCE, ..Guide::NOTHING };
+    Guide { untold: &[K(MovementKind::FullPressUp)], source: OLDER_SOURCE, ..Guide::NOTHING };
 
 /// In the first weeks, with an answer that asked for a clinician. Common practice, no source (T).
 pub(super) const NEW_WITH_AN_ANSWER: Guide = Guide {
-    untold: &[K(Kind::Hold), K(Kind::HeavyOverhead)],
+    untold: &[K(MovementKind::Hold), K(MovementKind::HeavyOverhead)],
     source: "common practice, no source (T)",
     ..Guide::NOTHING
 };
@@ -109,7 +109,7 @@ pub(super) const RETURNING: Guide = Guide {
         supported_first: true,
         ..Limits::FREE
     },
-    untold: &[A(Ask::Impact), K(Kind::BandPullUp)],
+    untold: &[A(Ask::Impact), K(MovementKind::BandPullUp)],
     caution: "the clinician's word comes first. The first weeks leave three reps or more in every set; strength comes back \
         faster than it was built, so there is no hurry.",
     source: "common practice, no source (T); that it comes back fast: Halonen 2024 (A)",
@@ -126,7 +126,7 @@ pub(super) const STOPPED: Guide = Guide {
 
 /// The back is spared. Common practice, no source (T).
 pub(super) const SPARED_BACK: Guide = Guide {
-    untold: &[A(Ask::SpineBend), A(Ask::Twist), K(Kind::BentOver)],
+    untold: &[A(Ask::SpineBend), A(Ask::Twist), K(MovementKind::BentOver)],
     limits: Limits { spinal_max: 1, ..Limits::FREE },
     source: "common practice, no source (T)",
     ..Guide::NOTHING
@@ -138,7 +138,7 @@ pub(super) const SPARED_KNEES: Guide =
 
 /// The shoulder is spared at the end of its range. Common practice, no source (T).
 pub(super) const SPARED_SHOULDER: Guide = Guide {
-    untold: &[K(Kind::BarFromChest), P(Pattern::Dip), P(Pattern::UprightRow)],
+    untold: &[K(MovementKind::BarFromChest), P(Pattern::Dip), P(Pattern::UprightRow)],
     limits: Limits { press_may_open: false, pulls_lead: true, ..Limits::FREE },
     reserve: SHOULDER_RESERVE,
     wanted: &[Pattern::RearFly],
@@ -148,14 +148,14 @@ pub(super) const SPARED_SHOULDER: Guide = Guide {
 
 /// Nothing overhead. Common practice, no source (T).
 pub(super) const SPARED_OVERHEAD: Guide = Guide {
-    untold: &[K(Kind::FrontShoulderPress), K(Kind::Hang)],
+    untold: &[K(MovementKind::FrontShoulderPress), K(MovementKind::Hang)],
     source: "common practice, no source (T)",
     ..Guide::NOTHING
 };
 
 /// A back that is neither bent nor loaded: bending at the hips with a load does both. Common practice, no source (T).
 pub(super) const SPARED_BACK_WHOLLY: Guide = Guide {
-    untold: &[A(Ask::Hinge), K(Kind::FreeHinge)],
+    untold: &[A(Ask::Hinge), K(MovementKind::FreeHinge)],
     source: "common practice, no source (T)",
     ..Guide::NOTHING
 };
@@ -163,9 +163,9 @@ pub(super) const SPARED_BACK_WHOLLY: Guide = Guide {
 /// A hand that is spared: whatever is pulled by it or hangs from it. Common practice, no source (T).
 pub(super) const SPARED_GRIP: Guide = Guide {
     untold: &[
-        K(Kind::HangingBell),
-        K(Kind::Hang),
-        K(Kind::HeldInTheHand),
+        K(MovementKind::HangingBell),
+        K(MovementKind::Hang),
+        K(MovementKind::HeldInTheHand),
         P(Pattern::GripHold),
         P(Pattern::Wrist),
     ],
@@ -175,7 +175,7 @@ pub(super) const SPARED_GRIP: Guide = Guide {
 
 /// Alone with the bar: common practice, no source (T).
 pub(super) const ALONE: Guide = Guide {
-    reserve: &[(K(Kind::PinnedUnderBar), 2)],
+    reserve: &[(K(MovementKind::PinnedUnderBar), 2)],
     caution: "alone with a bar: safety arms set, no collars on a bench without them, and two reps left in every set \
         under a bar.",
     source: "common practice, no source (T)",
@@ -194,13 +194,16 @@ pub(super) const EARLY: Guide = Guide {
 
 /// A band under the body is for the light: it is climbed into, and gives most where least is needed.
 /// Common practice, no source (T).
-pub(super) const BAND_UNDER_BODY: Guide =
-    Guide { untold: &[K(Kind::BandPullUp)], source: "common practice, no source (T)", ..Guide::NOTHING };
+pub(super) const BAND_UNDER_BODY: Guide = Guide {
+    untold: &[K(MovementKind::BandPullUp)],
+    source: "common practice, no source (T)",
+    ..Guide::NOTHING
+};
 
 const PAIN: &str = "common practice, no source (T): what hurts is left out until somebody has looked at it";
 
 /// A guide that only leaves out.
-const fn without(never: &'static [super::guide::What]) -> Guide {
+const fn without(never: &'static [super::guide::SharedFeature]) -> Guide {
     Guide { never, source: PAIN, ..Guide::NOTHING }
 }
 
@@ -215,7 +218,7 @@ static KNEELING: Guide = without(&[A(Ask::Kneeling)]);
 static DEEP_KNEE_BEND: Guide = without(&[A(Ask::DeepKnee)]);
 static ARMS_OVERHEAD: Guide = Guide {
     never: &[A(Ask::Overhead)],
-    untold: &[K(Kind::FrontShoulderPress), P(Pattern::InclinePress), P(Pattern::UprightRow)],
+    untold: &[K(MovementKind::FrontShoulderPress), P(Pattern::InclinePress), P(Pattern::UprightRow)],
     limits: Limits { press_may_open: false, pulls_lead: true, ..Limits::FREE },
     reserve: SHOULDER_RESERVE,
     wanted: &[Pattern::RearFly],
@@ -224,7 +227,7 @@ static ARMS_OVERHEAD: Guide = Guide {
 };
 static REACHING_BEHIND: Guide = Guide {
     never: &[A(Ask::ShoulderExtreme), P(Pattern::Dip)],
-    untold: &[K(Kind::BarFromChest), P(Pattern::UprightRow)],
+    untold: &[K(MovementKind::BarFromChest), P(Pattern::UprightRow)],
     limits: Limits { press_may_open: false, pulls_lead: true, ..Limits::FREE },
     reserve: SHOULDER_RESERVE,
     wanted: &[Pattern::RearFly],
@@ -232,8 +235,8 @@ static REACHING_BEHIND: Guide = Guide {
     ..Guide::NOTHING
 };
 static GRIPPING: Guide = Guide {
-    never: &[A(Ask::Grip), P(Pattern::GripHold), P(Pattern::Wrist), K(Kind::Hang)],
-    untold: &[K(Kind::HangingBell), K(Kind::HeldInTheHand)],
+    never: &[A(Ask::Grip), P(Pattern::GripHold), P(Pattern::Wrist), K(MovementKind::Hang)],
+    untold: &[K(MovementKind::HangingBell), K(MovementKind::HeldInTheHand)],
     source: PAIN,
     ..Guide::NOTHING
 };
@@ -262,11 +265,11 @@ pub(super) const fn of_pain(hurts: Hurts) -> &'static Guide {
     }
 }
 
-static NO_PRESS_UP: Guide = without(&[K(Kind::FullPressUp)]);
-static NO_HANG: Guide = without(&[K(Kind::Hang)]);
-static NO_PULL_UP: Guide = without(&[K(Kind::PullUp)]);
-static NO_FLOOR: Guide = without(&[A(Ask::Floor), K(Kind::UnderAPad)]);
-static NO_CHAIR: Guide = without(&[K(Kind::UnaidedRise), A(Ask::Floor), K(Kind::UnderAPad)]);
+static NO_PRESS_UP: Guide = without(&[K(MovementKind::FullPressUp)]);
+static NO_HANG: Guide = without(&[K(MovementKind::Hang)]);
+static NO_PULL_UP: Guide = without(&[K(MovementKind::PullUp)]);
+static NO_FLOOR: Guide = without(&[A(Ask::Floor), K(MovementKind::UnderAPad)]);
+static NO_CHAIR: Guide = without(&[K(MovementKind::UnaidedRise), A(Ask::Floor), K(MovementKind::UnderAPad)]);
 
 /// The guide of what cannot be done.
 pub(super) const fn of_tick(cannot: Tick) -> &'static Guide {

@@ -5,9 +5,9 @@
 //! judgement within it, made as a careful coach makes them: what is left out costs little, and the coach may put
 //! it back by telling the lift or locking it.
 
-use super::guide::What::{Ask as A, Kind as K, Pattern as P};
+use super::guide::SharedFeature::{Ask as A, Kind as K, Pattern as P};
 use super::guide::{Guide, Limits};
-use super::kind::Kind;
+use super::kind::MovementKind;
 use setwright_model::brief::Condition;
 use setwright_model::exercise::Ask;
 use setwright_model::{Pattern, Seconds, Share};
@@ -43,10 +43,10 @@ const BRITTLE_BONES: Guide = Guide {
         A(Ask::Balance),
         A(Ask::Floor),
         A(Ask::BreathHold),
-        K(Kind::FreeHinge),
-        K(Kind::BentOver),
-        K(Kind::BarOnSpine),
-        K(Kind::Hang),
+        K(MovementKind::FreeHinge),
+        K(MovementKind::BentOver),
+        K(MovementKind::BarOnSpine),
+        K(MovementKind::Hang),
         P(Pattern::Dip),
         P(Pattern::Carry),
     ],
@@ -69,8 +69,13 @@ const BRITTLE_BONES: Guide = Guide {
 
 /// Sources below (A, B, M, T); figures are judgement.
 const HIGH_BLOOD_PRESSURE: Guide = Guide {
-    never: &[K(Kind::Hold), K(Kind::HeadLow)],
-    untold: &[A(Ask::BreathHold), K(Kind::HeavyOverhead), P(Pattern::GripHold), K(Kind::LongBrace)],
+    never: &[K(MovementKind::Hold), K(MovementKind::HeadLow)],
+    untold: &[
+        A(Ask::BreathHold),
+        K(MovementKind::HeavyOverhead),
+        P(Pattern::GripHold),
+        K(MovementKind::LongBrace),
+    ],
     limits: Limits {
         systemic_max: 2,
         rir_least: 2,
@@ -90,13 +95,13 @@ const HIGH_BLOOD_PRESSURE: Guide = Guide {
 
 /// Sources below (A, M); figures are judgement.
 const HEART: Guide = Guide {
-    never: &[K(Kind::Hold), K(Kind::HeadLow)],
+    never: &[K(MovementKind::Hold), K(MovementKind::HeadLow)],
     untold: &[
         A(Ask::BreathHold),
         A(Ask::Impact),
-        K(Kind::HeavyOverhead),
-        K(Kind::Hang),
-        K(Kind::LongBrace),
+        K(MovementKind::HeavyOverhead),
+        K(MovementKind::Hang),
+        K(MovementKind::LongBrace),
         P(Pattern::GripHold),
     ],
     limits: Limits {
@@ -144,8 +149,8 @@ const HIP_REPLACED: Guide = Guide {
         A(Ask::Twist),
         A(Ask::SpineBend),
         A(Ask::Floor),
-        K(Kind::BentOver),
-        K(Kind::FreeHinge),
+        K(MovementKind::BentOver),
+        K(MovementKind::FreeHinge),
         P(Pattern::HipAdduction),
     ],
     limits: Limits { systemic_max: 2, rir_least: 2, supported_first: true, ..Limits::FREE },
@@ -168,7 +173,7 @@ const KNEE_REPLACED: Guide = Guide {
 };
 
 /// Reps left in raises and presses of a shoulder that is spared: common practice, no source (T).
-pub(super) const SHOULDER_RESERVE: &[(super::guide::What, u32)] = &[
+pub(super) const SHOULDER_RESERVE: &[(super::guide::SharedFeature, u32)] = &[
     (P(Pattern::LateralRaise), 3),
     (P(Pattern::FrontRaise), 3),
     (P(Pattern::HorizontalPress), 2),
@@ -182,10 +187,10 @@ const SHOULDER_REPAIRED: Guide = Guide {
     untold: &[
         A(Ask::Overhead),
         A(Ask::ShoulderExtreme),
-        K(Kind::BarFromChest),
-        K(Kind::FrontShoulderPress),
+        K(MovementKind::BarFromChest),
+        K(MovementKind::FrontShoulderPress),
         P(Pattern::InclinePress),
-        K(Kind::Hang),
+        K(MovementKind::Hang),
         P(Pattern::FrontRaise),
     ],
     limits: Limits {
@@ -224,7 +229,7 @@ const BACK_OPERATED: Guide = Guide {
 
 /// Sources below (A, T); figures are judgement.
 const LOW_BACK_PAIN: Guide = Guide {
-    untold: &[A(Ask::SpineBend), A(Ask::Twist), K(Kind::BarOnSpine), K(Kind::BentOver)],
+    untold: &[A(Ask::SpineBend), A(Ask::Twist), K(MovementKind::BarOnSpine), K(MovementKind::BentOver)],
     limits: Limits { spinal_max: 1, rir_least: 2, supported_first: true, ..Limits::FREE },
     caution: "the clinician's word comes first. Training helps a sore back and nobody has shown one kind to be best; the \
         back is braced, rows are supported, and the first hour after getting up is not for bending. Numbness, \
@@ -236,7 +241,12 @@ const LOW_BACK_PAIN: Guide = Guide {
 
 /// Sources below (M, T); figures are judgement.
 const NECK_PAIN: Guide = Guide {
-    untold: &[A(Ask::SpineLoad), K(Kind::HeavyOverhead), K(Kind::Hang), P(Pattern::TrunkFlexion)],
+    untold: &[
+        A(Ask::SpineLoad),
+        K(MovementKind::HeavyOverhead),
+        K(MovementKind::Hang),
+        P(Pattern::TrunkFlexion),
+    ],
     limits: Limits { rir_least: 2, supported_first: true, ..Limits::FREE },
     caution: "the clinician's word comes first. Rows, shrugs and raises are welcome and often help; nothing rests on the \
         neck. Pain down an arm, numbness or dizziness: a clinician first.",
@@ -271,8 +281,8 @@ const HERNIA: Guide = Guide {
         A(Ask::BreathHold),
         A(Ask::SpineBend),
         A(Ask::Twist),
-        K(Kind::FreeHinge),
-        K(Kind::LongBrace),
+        K(MovementKind::FreeHinge),
+        K(MovementKind::LongBrace),
         P(Pattern::Carry),
     ],
     limits: Limits {
@@ -291,11 +301,11 @@ const HERNIA: Guide = Guide {
 
 /// Sources below (A); figures are judgement.
 const EYE_PRESSURE: Guide = Guide {
-    never: &[A(Ask::BreathHold), K(Kind::Hold), K(Kind::HeadLow), A(Ask::Impact)],
+    never: &[A(Ask::BreathHold), K(MovementKind::Hold), K(MovementKind::HeadLow), A(Ask::Impact)],
     untold: &[
-        K(Kind::HeavyOverhead),
-        K(Kind::FreeHinge),
-        K(Kind::LongBrace),
+        K(MovementKind::HeavyOverhead),
+        K(MovementKind::FreeHinge),
+        K(MovementKind::LongBrace),
         P(Pattern::GripHold),
         A(Ask::LyingSupine),
     ],
@@ -311,7 +321,7 @@ const EYE_PRESSURE: Guide = Guide {
 /// Common practice, no source (T); figures are judgement.
 const PELVIC_FLOOR: Guide = Guide {
     never: &[A(Ask::Impact)],
-    untold: &[A(Ask::BreathHold), A(Ask::SpineBend), K(Kind::LongBrace), P(Pattern::Carry)],
+    untold: &[A(Ask::BreathHold), A(Ask::SpineBend), K(MovementKind::LongBrace), P(Pattern::Carry)],
     limits: Limits { systemic_max: 2, rir_least: 3, reps_least: 8, ..Limits::FREE },
     caution: "the word of the pelvic-floor physiotherapist comes first. Breathe out with the effort; heaviness, dragging or \
         leaking during a set means less load or another exercise.",
@@ -321,15 +331,21 @@ const PELVIC_FLOOR: Guide = Guide {
 
 /// Source below (B); what is left out beyond it, and the figures, are judgement.
 const PREGNANCY: Guide = Guide {
-    never: &[A(Ask::Impact), A(Ask::Balance), A(Ask::LyingSupine), A(Ask::LyingProne), K(Kind::HeadLow)],
+    never: &[
+        A(Ask::Impact),
+        A(Ask::Balance),
+        A(Ask::LyingSupine),
+        A(Ask::LyingProne),
+        K(MovementKind::HeadLow),
+    ],
     untold: &[
         A(Ask::BreathHold),
         A(Ask::SpineBend),
         A(Ask::Twist),
-        K(Kind::HeavyOverhead),
-        K(Kind::Hang),
-        K(Kind::Hold),
-        K(Kind::LongBrace),
+        K(MovementKind::HeavyOverhead),
+        K(MovementKind::Hang),
+        K(MovementKind::Hold),
+        K(MovementKind::LongBrace),
     ],
     limits: Limits {
         systemic_max: 2,
@@ -355,8 +371,8 @@ const AFTER_BIRTH: Guide = Guide {
         A(Ask::BreathHold),
         A(Ask::SpineBend),
         A(Ask::Twist),
-        K(Kind::Hold),
-        K(Kind::LongBrace),
+        K(MovementKind::Hold),
+        K(MovementKind::LongBrace),
         P(Pattern::Carry),
     ],
     limits: Limits {

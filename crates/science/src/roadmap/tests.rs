@@ -11,7 +11,7 @@ fn brief(age: TrainingAge, sessions: u32) -> Brief {
 }
 
 fn of(brief: &Brief, weeks: f64) -> Vec<Step> {
-    steps(brief, Standing { weeks, ..Standing::usual(brief.training_age) })
+    steps(brief, RoadmapStanding { weeks, ..RoadmapStanding::usual(brief.training_age) })
 }
 
 #[test]
@@ -46,7 +46,7 @@ fn days_that_the_brief_does_not_hold_are_wanted_and_not_taken() {
 fn a_trained_client_gets_one_set_more_a_block_from_what_was_tolerated() {
     let brief = brief(TrainingAge::Intermediate, 3);
     let sets = |tolerated| {
-        let standing = Standing { tolerated, ..Standing::usual(TrainingAge::Intermediate) };
+        let standing = RoadmapStanding { tolerated, ..RoadmapStanding::usual(TrainingAge::Intermediate) };
         steps(&brief, standing).iter().map(|s| (s.from_week, s.sets_of_a_movement.1)).collect::<Vec<_>>()
     };
     assert_eq!(sets(None), [(0.0, 2), (4.0, 3), (8.0, 4)]);
@@ -80,11 +80,11 @@ fn strength_grows_less_and_less() {
     assert!((gain(0.0, 10.0) + gain(10.0, 30.0) - gain(0.0, 30.0)).abs() < 1e-12);
 }
 
-fn bench() -> Loading {
+fn bench() -> LiftLoading {
     let bench = builtin().get(&"bench_press".into()).expect("known");
     let pairs = [(20.0, 4), (5.0, 1), (2.5, 1)].map(|(kg, n)| (Kilograms(kg), n));
     let loadable = Loadable::bar(Kilograms(20.0), &pairs).unwrap();
-    Loading::of(bench, None, Some(loadable)).unwrap()
+    LiftLoading::of(bench, None, Some(loadable)).unwrap()
 }
 
 const TWICE: [Reps; 2] = [Reps(2.0), Reps(2.0)];
@@ -113,10 +113,10 @@ fn a_step_larger_than_the_rise_waits_until_the_reps_pay_for_it() {
 fn help_falls_where_loads_rise() {
     let pull = builtin().iter().find(|e| e.load == LoadKind::Assisted).expect("one");
     let stack = Loadable::stack(Kilograms(5.0), Kilograms(100.0)).unwrap();
-    let loading = Loading::of(pull, Some(Kilograms(80.0)), Some(stack)).unwrap();
+    let loading = LiftLoading::of(pull, Some(Kilograms(80.0)), Some(stack)).unwrap();
     assert!(loading.next(Kilograms(40.0), &[Reps(5.0); 2], [8, 12], 2) < Kilograms(40.0));
     assert!(loading.next(Kilograms(40.0), &[Reps(-5.0); 2], [8, 12], 2) > Kilograms(40.0));
-    assert_eq!(Loading::of(pull, None, None), None);
+    assert_eq!(LiftLoading::of(pull, None, None), None);
 }
 
 proptest! {

@@ -5,8 +5,8 @@ use super::rebuild::{self, Row};
 use super::{Fail, Inner, names, read};
 use crate::digest::{Digest, link};
 use crate::state::StateKind;
-use crate::store::{Answer, Outcome, Refused, Seq};
-use setwright_model::ledger::{ClientId, Event, EventId, Fault, What, faults};
+use crate::store::{BatchOutcome, Receipt, Refused, Seq};
+use setwright_model::ledger::{ClientId, Event, EventFault, EventId, What, faults};
 use setwright_model::limits::EVENT_BYTES_MAX;
 use sqlx::{Connection, QueryBuilder, Sqlite, SqliteConnection, Transaction};
 use std::collections::{BTreeMap, BTreeSet};
@@ -26,7 +26,7 @@ pub(super) async fn each(
     c: &mut SqliteConnection,
     events: &[Event],
     end: Option<&KeptBeside>,
-) -> Inner<Vec<Answer>> {
+) -> Inner<Vec<Receipt>> {
     let mut transaction = c.begin_with(BEGIN).await?;
     let mut head = head(&mut transaction, end).await?;
     let mut answers = Vec::with_capacity(events.len());
@@ -44,7 +44,7 @@ pub(super) async fn all(
     events: &mut dyn Iterator<Item = Event>,
     keep: bool,
     end: Option<&KeptBeside>,
-) -> Inner<Outcome> {
+) -> Inner<BatchOutcome> {
     let transaction = c.begin_with(BEGIN).await?;
     all_in(transaction, events, keep, end).await
 }
@@ -55,7 +55,7 @@ pub(super) async fn all_named(
     events: &[Event],
     seen: &dyn Fn(ClientId) -> bool,
     end: Option<&KeptBeside>,
-) -> Inner<Outcome> {
+) -> Inner<BatchOutcome> {
     let mut transaction = c.begin_with(BEGIN).await?;
     let before = if names::may_change(events) { Some(names::all(&mut transaction).await?) } else { None };
     let mut head = head(&mut transaction, end).await?;
@@ -74,7 +74,7 @@ pub(super) async fn all_unless_after(
     place: Seq,
     events: &mut dyn Iterator<Item = Event>,
     end: Option<&KeptBeside>,
-) -> Inner<Option<Outcome>> {
+) -> Inner<Option<BatchOutcome>> {
     let mut transaction = c.begin_with(BEGIN).await?;
     let sql = "SELECT EXISTS (SELECT 1 FROM events WHERE client = ?1 AND seq > ?2)";
     let query = sqlx::query_scalar(sql).bind(client.bytes().to_vec()).bind(place);
@@ -91,7 +91,7 @@ async fn all_in(
     events: &mut dyn Iterator<Item = Event>,
     keep: bool,
     end: Option<&KeptBeside>,
-) -> Inner<Outcome> {
+) -> Inner<BatchOutcome> {
     let mut head = head(&mut transaction, end).await?;
     let outcome = add(&mut transaction, events, &mut head).await?;
     finish(transaction, outcome, keep, end, head).await
@@ -102,8 +102,8 @@ async fn add(
     c: &mut SqliteConnection,
     events: &mut dyn Iterator<Item = Event>,
     head: &mut Head,
-) -> Inner<Outcome> {
-    let mut outcome = Outcome::default();
+) -> Inner<BatchOutcome> {
+    let mut outcome = BatchOutcome::default();
     let mut before = 0;
     loop {
         let chunk: Vec<Event> = events.take(CHUNK).collect();
@@ -116,8 +116,8 @@ async fn add(
         let answers = take(c, &chunk, head).await?;
         for (i, (event, answer)) in chunk.iter().zip(answers).enumerate() {
             match answer {
-                Answer::Created => outcome.created += 1,
-                Answer::Exists => outcome.exists += 1,
+                Receipt::Created => outcome.created += 1,
+                Receipt::Exists => outcome.exists += 1,
                 answer => outcome.refused.push(Refused { index: before + i, id: event.id, answer }),
             }
         }
@@ -132,11 +132,11 @@ async fn add(
 /// Ends a transaction: what it did is kept if that is wanted and nothing was refused.
 async fn finish(
     transaction: Transaction<'_, Sqlite>,
-    mut outcome: Outcome,
+    mut outcome: BatchOutcome,
     keep: bool,
     end: Option<&KeptBeside>,
     head: Head,
-) -> Inner<Outcome> {
+) -> Inner<BatchOutcome> {
     if keep && outcome.refused.is_empty() {
         transaction.commit().await?;
         acknowledge(end, head)?;
@@ -181,7 +181,7 @@ pub(super) fn digest(bytes: &[u8]) -> Inner<Digest> {
 
 /// What is known of an event that is in the log, as far as others may refer to it.
 #[derive(Clone, Debug)]
-struct Known {
+struct KnownEvent {
     client: ClientId,
     kind: String,
     subject: Subject,
@@ -199,7 +199,7 @@ struct Entry<'e> {
 }
 
 /// Takes a chunk inside a transaction.
-async fn take(c: &mut SqliteConnection, events: &[Event], head: &mut Head) -> Inner<Vec<Answer>> {
+async fn take(c: &mut SqliteConnection, events: &[Event], head: &mut Head) -> Inner<Vec<Receipt>> {
     let mut known = known(c, events).await?;
     let mut clients = clients(c, events).await?;
     let mut answers = Vec::with_capacity(events.len());
@@ -209,12 +209,12 @@ async fn take(c: &mut SqliteConnection, events: &[Event], head: &mut Head) -> In
         let judged = judge(event, &body, &known, &clients);
         if let Ok(subject) = &judged {
             let kind = event.what.kind().to_owned();
-            let about = Known { client: event.client, kind, subject: *subject, body: body.clone() };
+            let about = KnownEvent { client: event.client, kind, subject: *subject, body: body.clone() };
             known.insert(event.id, about);
             clients.insert(event.client);
             entries.push(Entry { event, subject: *subject, body });
         }
-        answers.push(judged.err().unwrap_or(Answer::Created));
+        answers.push(judged.err().unwrap_or(Receipt::Created));
     }
     write(c, &entries, head).await?;
     stand(c, &entries).await?;
@@ -225,15 +225,15 @@ async fn take(c: &mut SqliteConnection, events: &[Event], head: &mut Head) -> In
 fn judge(
     event: &Event,
     body: &str,
-    known: &BTreeMap<EventId, Known>,
+    known: &BTreeMap<EventId, KnownEvent>,
     clients: &BTreeSet<ClientId>,
-) -> std::result::Result<Subject, Answer> {
-    let rejected = |field, what: &str| Answer::Rejected(Fault { field, what: what.to_owned() });
+) -> std::result::Result<Subject, Receipt> {
+    let rejected = |field, what: &str| Receipt::Rejected(EventFault { field, what: what.to_owned() });
     if let Some(there) = known.get(&event.id) {
-        return Err(if there.body == body { Answer::Exists } else { Answer::Conflict });
+        return Err(if there.body == body { Receipt::Exists } else { Receipt::Conflict });
     }
     if let Some(fault) = faults(event).into_iter().next() {
-        return Err(Answer::Rejected(fault));
+        return Err(Receipt::Rejected(fault));
     }
     if body.is_empty() || body.len() > EVENT_BYTES_MAX {
         return Err(rejected("what", "It is too large."));
@@ -289,7 +289,7 @@ fn fits(what: &What, kind: &str) -> bool {
 type Columns = (Vec<u8>, Vec<u8>, String, Vec<u8>, String, String);
 
 /// The events of the log that these are or refer to.
-async fn known(c: &mut SqliteConnection, events: &[Event]) -> Inner<BTreeMap<EventId, Known>> {
+async fn known(c: &mut SqliteConnection, events: &[Event]) -> Inner<BTreeMap<EventId, KnownEvent>> {
     let ids = events.iter().flat_map(|e| [Some(e.id), e.what.refers_to()]).flatten();
     let ids: BTreeSet<EventId> = ids.collect();
     let mut query =
@@ -300,7 +300,7 @@ async fn known(c: &mut SqliteConnection, events: &[Event]) -> Inner<BTreeMap<Eve
         let id = sixteen(&id).and_then(|b| EventId::from_bytes(b).ok())?;
         let client = sixteen(&client).and_then(|b| ClientId::from_bytes(b).ok())?;
         let subject = (sixteen(&subject)?, StateKind::of_word(&subject_kind)?);
-        Some((id, Known { client, kind, subject, body }))
+        Some((id, KnownEvent { client, kind, subject, body }))
     };
     let broken = || Fail::Damaged("a row of the log has a field that cannot be".to_owned());
     rows.into_iter().map(|row| read(row).ok_or_else(broken)).collect()

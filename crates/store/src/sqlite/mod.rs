@@ -17,7 +17,7 @@ mod schema;
 use crate::digest::Digest;
 use crate::error::{Result, StoreError};
 use crate::state::{SetState, State, StateKind};
-use crate::store::{Answer, Backup, Filter, Health, Kept, Outcome, Rebuilt, Seq, Store};
+use crate::store::{Backup, BatchOutcome, EventFilter, Health, Rebuilt, Receipt, Seq, Store, StoredEvent};
 use file::make_private;
 use head::KeptBeside;
 use setwright_model::ledger::{ClientId, Event, EventId};
@@ -214,17 +214,21 @@ impl SqliteStore {
 }
 
 impl Store for SqliteStore {
-    fn append(&mut self, events: &[Event]) -> Result<Vec<Answer>> {
+    fn append(&mut self, events: &[Event]) -> Result<Vec<Receipt>> {
         let end = self.end();
         self.file.write(async |c| append::each(c, events, end.as_ref()).await)
     }
 
-    fn append_all(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome> {
+    fn append_all(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<BatchOutcome> {
         let end = self.end();
         self.file.write(async |c| append::all(c, events, true, end.as_ref()).await)
     }
 
-    fn append_all_named(&mut self, events: &[Event], seen: &dyn Fn(ClientId) -> bool) -> Result<Outcome> {
+    fn append_all_named(
+        &mut self,
+        events: &[Event],
+        seen: &dyn Fn(ClientId) -> bool,
+    ) -> Result<BatchOutcome> {
         let end = self.end();
         self.file.write(async |c| append::all_named(c, events, seen, end.as_ref()).await)
     }
@@ -234,12 +238,12 @@ impl Store for SqliteStore {
         client: ClientId,
         place: Seq,
         events: &mut dyn Iterator<Item = Event>,
-    ) -> Result<Option<Outcome>> {
+    ) -> Result<Option<BatchOutcome>> {
         let end = self.end();
         self.file.write(async |c| append::all_unless_after(c, client, place, events, end.as_ref()).await)
     }
 
-    fn rehearse(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<Outcome> {
+    fn rehearse(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<BatchOutcome> {
         let end = self.end();
         self.wait(async |c| append::all(c, events, false, end.as_ref()).await)
     }
@@ -252,11 +256,16 @@ impl Store for SqliteStore {
         self.wait(async |c| read::event(c, id).await)
     }
 
-    fn events(&mut self, filter: Filter, after: Seq, most: usize) -> Result<Vec<Kept>> {
+    fn events(&mut self, filter: EventFilter, after: Seq, most: usize) -> Result<Vec<StoredEvent>> {
         self.wait(async |c| read::events(c, filter, after, most).await)
     }
 
-    fn events_back(&mut self, filter: Filter, before: Option<Seq>, most: usize) -> Result<Vec<Kept>> {
+    fn events_back(
+        &mut self,
+        filter: EventFilter,
+        before: Option<Seq>,
+        most: usize,
+    ) -> Result<Vec<StoredEvent>> {
         self.wait(async |c| read::events_back(c, filter, before, most).await)
     }
 

@@ -3,7 +3,7 @@
 
 use super::{Inner, read};
 use crate::state::{State, StateKind};
-use crate::store::{Answer, Refused};
+use crate::store::{Receipt, Refused};
 use setwright_model::ledger::{ClientId, Event, What};
 use setwright_model::name::folded;
 use sqlx::SqliteConnection;
@@ -50,7 +50,7 @@ pub(super) fn taken(
         let named = after.get(other)?.clone();
         let mut own = events.iter().enumerate().filter(|(_, e)| e.client == *client && is_of_name(e));
         let (index, event) = own.next_back()?;
-        Some(Refused { index, id: event.id, answer: Answer::NameTaken(named) })
+        Some(Refused { index, id: event.id, answer: Receipt::NameTaken(named) })
     };
     changed.filter_map(refused).collect()
 }

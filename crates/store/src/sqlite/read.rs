@@ -2,7 +2,7 @@
 
 use super::{Fail, Inner};
 use crate::state::{SetState, State, StateKind};
-use crate::store::{Filter, Kept, Seq};
+use crate::store::{EventFilter, Seq, StoredEvent};
 use setwright_model::ledger::{ClientId, Event, EventId};
 use sqlx::SqliteConnection;
 use std::collections::BTreeSet;
@@ -20,10 +20,10 @@ pub(super) async fn event(c: &mut SqliteConnection, id: EventId) -> Inner<Option
 
 pub(super) async fn events(
     c: &mut SqliteConnection,
-    filter: Filter,
+    filter: EventFilter,
     after: Seq,
     most: usize,
-) -> Inner<Vec<Kept>> {
+) -> Inner<Vec<StoredEvent>> {
     let sql = match filter.client {
         Some(_) => "SELECT seq, body FROM events WHERE client = ?3 AND seq > ?1 ORDER BY seq LIMIT ?2",
         None => "SELECT seq, body FROM events WHERE seq > ?1 ORDER BY seq LIMIT ?2",
@@ -33,10 +33,10 @@ pub(super) async fn events(
 
 pub(super) async fn events_back(
     c: &mut SqliteConnection,
-    filter: Filter,
+    filter: EventFilter,
     before: Option<Seq>,
     most: usize,
-) -> Inner<Vec<Kept>> {
+) -> Inner<Vec<StoredEvent>> {
     let sql = match filter.client {
         Some(_) => "SELECT seq, body FROM events WHERE client = ?3 AND seq < ?1 ORDER BY seq DESC LIMIT ?2",
         None => "SELECT seq, body FROM events WHERE seq < ?1 ORDER BY seq DESC LIMIT ?2",
@@ -47,17 +47,17 @@ pub(super) async fn events_back(
 async fn page(
     c: &mut SqliteConnection,
     sql: &'static str,
-    filter: Filter,
+    filter: EventFilter,
     from: Seq,
     most: usize,
-) -> Inner<Vec<Kept>> {
+) -> Inner<Vec<StoredEvent>> {
     let query = sqlx::query_as(sql).bind(from).bind(i64::try_from(most).unwrap_or(i64::MAX));
     let query = match filter.client {
         Some(client) => query.bind(client.bytes().to_vec()),
         None => query,
     };
     let rows: Vec<(i64, String)> = query.fetch_all(c).await?;
-    rows.into_iter().map(|(seq, body)| Ok(Kept { seq, event: decoded(&body)? })).collect()
+    rows.into_iter().map(|(seq, body)| Ok(StoredEvent { seq, event: decoded(&body)? })).collect()
 }
 
 pub(super) async fn changed(c: &mut SqliteConnection, after: Seq) -> Inner<Vec<(ClientId, Seq)>> {

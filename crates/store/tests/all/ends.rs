@@ -3,7 +3,7 @@
 //! `SETWRIGHT_FLIPS` says how many bits of each file (40 by default), `SETWRIGHT_FLIPS_SEED` replays the choices of a run.
 
 use super::kit::Pen;
-use setwright_store::{Answer, Digest, Filter, Opening, SqliteStore, Store, StoreError};
+use setwright_store::{Digest, EventFilter, Opening, Receipt, SqliteStore, Store, StoreError};
 use std::fs;
 use std::path::{Path, PathBuf};
 use tempfile::tempdir;
@@ -51,7 +51,7 @@ impl Left {
         let mut store = SqliteStore::open(&path, Opening::Existing).unwrap();
         for i in 0..20 {
             let set = pen.set(100 + i, session, 80.0);
-            assert_eq!(store.append(&[set]).unwrap(), [Answer::Created]);
+            assert_eq!(store.append(&[set]).unwrap(), [Receipt::Created]);
         }
         let parts = PARTS.map(|part| fs::read(beside(&path, part)).unwrap_or_default());
         Self { parts, events: 82, fingerprint: store.fingerprint().unwrap() }
@@ -82,7 +82,7 @@ enum Came {
 fn came_to(left: &Left, path: &Path, opening: Opening) -> Came {
     let examined = SqliteStore::open(path, opening).and_then(|mut store| {
         let health = store.doctor()?;
-        Ok((health, store.events(Filter::default(), 0, 1_000)?.len() as u64))
+        Ok((health, store.events(EventFilter::default(), 0, 1_000)?.len() as u64))
     });
     match examined {
         Err(_) => Came::Noticed,
@@ -211,7 +211,7 @@ fn a_ledger_that_was_moved_or_replaced_is_not_written_any_more() {
     );
     assert!(matches!(store.rebuild(), Err(StoreError::Moved { .. })));
     fs::rename(&aside, &path).unwrap();
-    assert_eq!(store.append(&[card]).unwrap(), [Answer::Created], "it is back");
+    assert_eq!(store.append(&[card]).unwrap(), [Receipt::Created], "it is back");
     assert_eq!(store.doctor().unwrap().events, 9);
 }
 

@@ -2,7 +2,7 @@
 
 use super::kit::Pen;
 use setwright_model::ledger::ClientId;
-use setwright_store::{Answer, Opening, SCHEMA_VERSION, SqliteStore, Store, StoreError};
+use setwright_store::{Opening, Receipt, SCHEMA_VERSION, SqliteStore, Store, StoreError};
 use sqlx::{Connection, SqliteConnection};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -269,7 +269,10 @@ fn of_two_who_write_at_once_one_gets_the_name() {
     let everybody = |_: ClientId| true;
     assert!(one.append_all_named(std::slice::from_ref(&first), &everybody).unwrap().refused.is_empty());
     let taken = other.append_all_named(std::slice::from_ref(&second), &everybody).unwrap();
-    assert!(matches!(&taken.refused[..], [r] if r.answer == Answer::NameTaken("Bo".to_owned())), "{taken:?}");
+    assert!(
+        matches!(&taken.refused[..], [r] if r.answer == Receipt::NameTaken("Bo".to_owned())),
+        "{taken:?}"
+    );
     assert_eq!(other.clients().unwrap().len(), 2, "nothing was written");
     let own = |client: ClientId| client != first.client;
     assert!(

@@ -8,7 +8,7 @@ use setwright_model::ledger::{
     SessionResumed, Soreness, Spell, SpellKind, What,
 };
 use setwright_model::person::{BodyPart, BodySide};
-use setwright_store::{Answer, Filter, Opening, SqliteStore, State, StateKind, Store};
+use setwright_store::{EventFilter, Opening, Receipt, SqliteStore, State, StateKind, Store};
 use tempfile::tempdir;
 
 /// Tells a story to every make of ledger.
@@ -29,11 +29,11 @@ fn tell(story: impl Fn(&mut dyn Store)) {
 
 fn created(store: &mut dyn Store, events: &[Event]) {
     let answers = store.append(events).unwrap();
-    assert!(answers.iter().all(|a| *a == Answer::Created), "{answers:?}");
+    assert!(answers.iter().all(|a| *a == Receipt::Created), "{answers:?}");
 }
 
-fn rejected(answer: &Answer, field: &str) {
-    assert!(matches!(answer, Answer::Rejected(fault) if fault.field == field), "{answer:?}");
+fn rejected(answer: &Receipt, field: &str) {
+    assert!(matches!(answer, Receipt::Rejected(fault) if fault.field == field), "{answer:?}");
 }
 
 #[test]
@@ -42,9 +42,9 @@ fn an_event_that_arrives_twice_exists_and_changes_nothing() {
         let events = Pen::new(1).client_with_sets("Mara", 3);
         created(store, &events);
         let before = store.fingerprint().unwrap();
-        assert!(store.append(&events).unwrap().iter().all(|a| *a == Answer::Exists));
+        assert!(store.append(&events).unwrap().iter().all(|a| *a == Receipt::Exists));
         assert_eq!(store.fingerprint().unwrap(), before);
-        assert_eq!(store.events(Filter::default(), 0, 100).unwrap().len(), events.len());
+        assert_eq!(store.events(EventFilter::default(), 0, 100).unwrap().len(), events.len());
     });
 }
 
@@ -56,12 +56,12 @@ fn the_same_identifier_with_other_content_is_a_conflict() {
         created(store, &events);
         let mut other = events[2].clone();
         other.reason = Some("typed again".to_owned());
-        assert_eq!(store.append(&[other.clone()]).unwrap(), [Answer::Conflict]);
+        assert_eq!(store.append(&[other.clone()]).unwrap(), [Receipt::Conflict]);
         assert_eq!(store.event(other.id).unwrap(), Some(events[2].clone()));
         let fresh = pen.session(9);
         let twin = Event { at: Pen::at(10), ..fresh.clone() };
         let answers = store.append(&[fresh.clone(), twin, fresh]).unwrap();
-        assert_eq!(answers, [Answer::Created, Answer::Conflict, Answer::Exists]);
+        assert_eq!(answers, [Receipt::Created, Receipt::Conflict, Receipt::Exists]);
     });
 }
 
@@ -93,7 +93,7 @@ fn what_may_not_stand_is_rejected_with_its_field_and_the_rest_is_kept() {
         let again = mara.void(10, void.id);
         let fine = mara.set(5, session, 62.5);
         let answers = store.append(&[void, again, fine.clone()]).unwrap();
-        assert_eq!((&answers[0], &answers[2]), (&Answer::Created, &Answer::Created));
+        assert_eq!((&answers[0], &answers[2]), (&Receipt::Created, &Receipt::Created));
         rejected(&answers[1], "event");
         let sets = store.sets(mara.client).unwrap();
         assert_eq!(sets.iter().map(|s| s.id).collect::<Vec<_>>(), [fine.id]);
@@ -126,7 +126,8 @@ fn what_was_read_before_something_newer_is_not_written() {
         let mut mara = Pen::new(1);
         let mut bram = Pen::new(2);
         created(store, &mara.client_with_sets("Mara", 2));
-        let place = store.events(Filter { client: Some(mara.client) }, 0, 9).unwrap().last().unwrap().seq;
+        let place =
+            store.events(EventFilter { client: Some(mara.client) }, 0, 9).unwrap().last().unwrap().seq;
         created(store, &bram.client_with_sets("Bram", 2));
         let brief = |pen: &mut Pen, store: &mut dyn Store| {
             let event = pen.brief(9, "Mara");
@@ -310,7 +311,7 @@ fn a_report_of_pain_stands_open_until_it_is_answered_and_the_answer_says_by_whom
         );
         let nothing = PainAnswered { report: pen.id(), reply: PainReply::LeaveOut };
         let of_nothing = pen.event(310, What::PainAnswered(nothing));
-        assert!(matches!(store.append(&[of_nothing]).unwrap()[..], [Answer::Rejected(_)]));
+        assert!(matches!(store.append(&[of_nothing]).unwrap()[..], [Receipt::Rejected(_)]));
     });
 }
 
@@ -328,7 +329,7 @@ fn what_was_written_in_one_go_is_undone_in_one_go_and_then_what_came_before() {
         events.push(Event { batch: Some(two), ..pen.set(9, session.id, 70.0) });
         created(store, &events);
         let mut undo = |store: &mut dyn Store| -> usize {
-            let batch = store.last_batch(Filter { client: Some(pen.client) }).unwrap();
+            let batch = store.last_batch(EventFilter { client: Some(pen.client) }).unwrap();
             let voids: Vec<Event> = batch.iter().map(|e| pen.void(50, e.id)).collect();
             created(store, &voids);
             batch.len()
@@ -338,7 +339,11 @@ fn what_was_written_in_one_go_is_undone_in_one_go_and_then_what_came_before() {
         assert_eq!(undo(store), 1, "the card itself");
         assert_eq!(undo(store), 0);
         assert!(store.clients().unwrap().is_empty());
-        assert_eq!(store.events(Filter::default(), 0, 100).unwrap().len(), 12, "and nothing was taken away");
+        assert_eq!(
+            store.events(EventFilter::default(), 0, 100).unwrap().len(),
+            12,
+            "and nothing was taken away"
+        );
     });
 }
 
@@ -350,7 +355,7 @@ fn events_are_read_in_the_order_of_arrival_in_pages_both_ways() {
         for (x, y) in a.iter().zip(&b) {
             created(store, &[x.clone(), y.clone()]);
         }
-        let hers = Filter { client: Some(mara.client) };
+        let hers = EventFilter { client: Some(mara.client) };
         let (mut read, mut after) = (Vec::new(), 0);
         loop {
             let page = store.events(hers, after, 7).unwrap();

@@ -2,7 +2,7 @@
 
 use crate::app::{App, Visit};
 use crate::gate::COOKIE;
-use crate::http::openapi::{Ask, ask, document};
+use crate::http::openapi::{Operation, ask, document};
 use crate::http::routes::{COACH, Pages};
 use crate::page::fault::ApiFault;
 use crate::programme;
@@ -11,7 +11,7 @@ use axum::extract::Path;
 use axum::{Extension, Json};
 use schemars::{JsonSchema, Schema};
 use serde::Serialize;
-use setwright_coaching::jobs::roster_projection::Standing;
+use setwright_coaching::jobs::roster_projection::Freshness;
 use setwright_coaching::judge;
 use setwright_coaching::ledger::UnitOfWork;
 use setwright_coaching::ledger::clients::{self, ClientSheet};
@@ -101,7 +101,7 @@ pub fn routes() -> Pages<App> {
         )
 }
 
-async fn described(Extension(asks): Extension<Arc<[Ask]>>) -> Json<Schema> {
+async fn described(Extension(asks): Extension<Arc<[Operation]>>) -> Json<Schema> {
     Json(document(&asks, COOKIE))
 }
 
@@ -111,11 +111,11 @@ async fn roster_of(visit: Visit) -> Result<Json<Roster>, ApiFault> {
 
 /// The roster as it is known, at once.
 fn known(uow: &mut UnitOfWork, visit: &Visit) -> Result<Roster, Refusal> {
-    let one = |line: roster::Line| RosterClient {
+    let one = |line: roster::RosterRow| RosterClient {
         id: line.client,
         name: line.name,
-        being_reckoned: line.standing == Standing::Older,
-        line: line.told,
+        being_reckoned: line.standing == Freshness::Older,
+        line: line.known,
     };
     let clients = roster::lines(uow, visit, DisplayUnit::Kg, false)?.into_iter().map(one).collect();
     Ok(Roster { now: uow.wall.now(), clients })

@@ -11,7 +11,7 @@ use axum::extract::{Form, Path};
 use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
 use serde::Deserialize;
-use setwright_coaching::ledger::clients::{self, Change};
+use setwright_coaching::ledger::clients::{self, ClientChange};
 use setwright_coaching::ledger::{UnitOfWork, current, of_store};
 use setwright_coaching::screen;
 use setwright_formats::{Source, brief};
@@ -183,7 +183,7 @@ async fn change(visit: Visit, Path(id): Path<String>, Form(given): Form<Text>) -
                 }
             };
             if page.brief.as_ref() != Some(&brief) {
-                let change = Change { brief: Some(brief), ..Change::default() };
+                let change = ClientChange { brief: Some(brief), ..ClientChange::default() };
                 if let Err(problem) = clients::change(uow, &id, change) {
                     let problems = vec![problem];
                     let again = shown(visit, &page, &given.text, &problems);
@@ -239,11 +239,11 @@ async fn card(visit: Visit, Path(id): Path<String>, Form(given): Form<Card>) -> 
     visit
         .with_ledger(move |uow, _| {
             let card = uow.client(&id)?.card;
-            let change = Change {
+            let change = ClientChange {
                 name: Some(given.name.trim().to_owned()),
                 about: Some(given.about.trim().to_owned()),
                 away: Some(given.away == "yes"),
-                ..Change::default()
+                ..ClientChange::default()
             };
             let is_same = change.name.as_deref() == Some(&card.name)
                 && change.about.as_deref() == Some(&card.about)

@@ -13,7 +13,7 @@ use setwright_coaching::ledger::log::{self, LogView, When, set_as_typed, set_in_
 use setwright_coaching::ledger::session::{self, DoneLine, SessionSheet};
 use setwright_coaching::ledger::{UnitOfWork, care};
 use setwright_formats::Source;
-use setwright_formats::lines::{self, Options};
+use setwright_formats::lines::{self, LineOptions};
 use setwright_gym::catalogue::builtin;
 use setwright_model::ledger::SetDone;
 use setwright_model::refusal::Refusals;
@@ -73,7 +73,7 @@ async fn write(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>) -
 
 fn read(uow: &UnitOfWork, text: &str, unit: DisplayUnit) -> Result<Vec<lines::Written>, Refusals> {
     let source = Source { name: "the lines".to_owned(), text: text.to_owned() };
-    let options = Options { unit: unit.into(), today: uow.wall.now().date() };
+    let options = LineOptions { unit: unit.into(), today: uow.wall.now().date() };
     lines::parse(&source, builtin(), options)
 }
 

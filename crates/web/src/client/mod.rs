@@ -14,7 +14,7 @@ use crate::page::formats;
 use axum::extract::Path;
 use maud::{Markup, PreEscaped, html};
 use setwright_coaching::insight::{self, Known};
-use setwright_coaching::ledger::clients::{self, ClientSheet, Counted};
+use setwright_coaching::ledger::clients::{self, ClientCounts, ClientSheet};
 use setwright_gym::catalogue::builtin;
 use setwright_model::Kilograms;
 use setwright_model::code::Code;
@@ -61,7 +61,7 @@ async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
         .with_ledger(move |uow, visit| {
             let client = uow.client(&id)?;
             let known = visit.practice().known(uow, client)?;
-            let counted = Counted { sessions: known.sessions.len(), sets: known.sets.len() };
+            let counted = ClientCounts { sessions: known.sessions.len(), sets: known.sets.len() };
             let sheet = clients::sheet(uow, &known.client, counted)?;
             let advised = visit.practice().advised(uow, &known)?;
             let open = insight::advice::open(known.now, &advised, &known.answered);
@@ -229,7 +229,7 @@ fn strength(s: &Sheet) -> Markup {
     }
 }
 
-fn band(b: &insight::Band, places: usize) -> String {
+fn band(b: &insight::LikelyRange, places: usize) -> String {
     let n = |v| formats::number(v, places);
     format!("{} ({} to {})", n(b.median), n(b.low), n(b.high))
 }

@@ -8,7 +8,7 @@ use crate::programme::making;
 use axum::extract::Form;
 use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
-use setwright_coaching::jobs::plan_queue::{JobRequest, Kind};
+use setwright_coaching::jobs::plan_queue::{JobKind, JobRequest};
 use setwright_coaching::ledger::clients;
 use setwright_coaching::ledger::current::Current;
 use setwright_formats::form::BriefForm;
@@ -42,7 +42,7 @@ async fn add(visit: Visit, Form(given): Form<BriefForm>) -> Result<Response, Fau
                 Err(problem) => return Ok(Err(vec![problem])),
             };
             let request = JobRequest {
-                kind: Kind::First,
+                kind: JobKind::First,
                 client: client.id,
                 name: name.trim().to_owned(),
                 from: Current::of(uow, client.id)?.of_brief_alone(),

@@ -15,7 +15,7 @@ use setwright_gym::catalogue::builtin;
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
 use setwright_paper::pdf::Paper;
-use setwright_present::calendar::{self, When};
+use setwright_present::calendar::{self, TrainingTimes};
 use setwright_present::pain;
 use setwright_present::reports;
 use setwright_present::sheets::{self, Print, SHEETS_MAX, Subject};
@@ -146,7 +146,7 @@ async fn ics(visit: Visit, Path(id): Path<String>, Query(asked): Query<Asked>) -
         let zone = calendar::zone(asked.zone.as_deref().filter(|z| !z.is_empty()))?;
         calendar::of_client(
             MayTrain::of(known)?,
-            When { from: None, at_s, weeks, zone, now: known.now },
+            TrainingTimes { from: None, at_s, weeks, zone, now: known.now },
             asked.print(known, unit)?,
         )
     })

@@ -7,7 +7,7 @@ use crate::page::formats;
 use crate::page::frame;
 use axum::extract::Path;
 use maud::{Markup, PreEscaped, html};
-use setwright_coaching::insight::{Band, Known};
+use setwright_coaching::insight::{Known, LikelyRange};
 use setwright_gym::catalogue::builtin;
 use setwright_model::exercise::LoadKind;
 use setwright_paper::Dose;
@@ -151,8 +151,8 @@ fn whole(review: &ReviewView) -> String {
 fn growth(lift: &LiftReview) -> String {
     let g = &lift.growth_percent;
     let word = match g {
-        Band { low, .. } if *low > 0.0 => "grew",
-        Band { high, .. } if *high < 0.0 => "fell",
+        LikelyRange { low, .. } if *low > 0.0 => "grew",
+        LikelyRange { high, .. } if *high < 0.0 => "fell",
         _ => "may have grown or not",
     };
     format!(

@@ -15,7 +15,7 @@ use maud::Markup;
 use serde::Deserialize;
 use setwright_coaching::edit::{self, Draft, Edit, Ground, Slot};
 use setwright_coaching::insight::Known;
-use setwright_coaching::jobs::plan_queue::{JobRequest, Kind};
+use setwright_coaching::jobs::plan_queue::{JobKind, JobRequest};
 use setwright_coaching::ledger::UnitOfWork;
 use setwright_coaching::publish;
 use setwright_gym::catalogue::builtin;
@@ -143,7 +143,7 @@ async fn solve(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>) -
         let mut brief = brief_of(&ground, &draft);
         brief.style.before = Some(draft.programme.clone());
         let request = JobRequest {
-            kind: Kind::Plan,
+            kind: JobKind::Plan,
             client: context.known.client.client,
             name: context.known.client.card.name.clone(),
             brief,

@@ -3,7 +3,7 @@
 
 use crate::app::App;
 use crate::page::fault::Fault;
-use crate::page::frame::Frame;
+use crate::page::frame::PageFrame;
 use crate::page::units;
 use axum::extract::{Request, State};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, StatusCode, header};
@@ -21,7 +21,7 @@ const ONLY_SAFE: &str = "max-age=15552000";
 /// Lets a request through, and puts the rules of the page on the answer.
 pub async fn keep(State(app): State<App>, request: Request, next: Next) -> Response {
     let mut answer = match refusal(request.method(), request.headers(), app.sign_in().is_none()) {
-        Some(fault) => fault.page(Frame::nobody(units::of(request.headers()))),
+        Some(fault) => fault.page(PageFrame::nobody(units::of(request.headers()))),
         None => next.run(request).await,
     };
     let rules: [(HeaderName, &'static str); 5] = [

@@ -7,9 +7,9 @@ pub mod guard;
 use self::csrf::CsrfToken;
 use crate::app::App;
 use crate::http::limits::BODY_MOST;
-use crate::http::routes::{Least, Rules};
+use crate::http::routes::{Least, RouteRules};
 use crate::page::fault::{self, Fault};
-use crate::page::frame::Frame;
+use crate::page::frame::PageFrame;
 use crate::page::units;
 use crate::sign_in::SignIn;
 use crate::sign_in::views::View;
@@ -38,7 +38,11 @@ pub const COOKIE: &str = "__Host-session";
 const ACCOUNT: &str = "x-account";
 
 /// Lets through who may pass, and has it known who that is.
-pub async fn pass(State((app, rules)): State<(App, Arc<Rules>)>, request: Request, next: Next) -> Response {
+pub async fn pass(
+    State((app, rules)): State<(App, Arc<RouteRules>)>,
+    request: Request,
+    next: Next,
+) -> Response {
     let unit = units::of(request.headers());
     let for_program = request.uri().path().starts_with("/api/");
     let Some(sign_in) = app.sign_in() else {
@@ -57,7 +61,7 @@ pub async fn pass(State((app, rules)): State<(App, Arc<Rules>)>, request: Reques
         }
         Err(Turned::Elsewhere(to)) => Redirect::to(&to).into_response(),
         Err(Turned::No(fault)) if for_program => fault::ApiFault::from(fault).into_response(),
-        Err(Turned::No(fault)) => fault.page(Frame::nobody(unit)),
+        Err(Turned::No(fault)) => fault.page(PageFrame::nobody(unit)),
     }
 }
 
@@ -87,7 +91,7 @@ impl From<Fault> for Turned {
     }
 }
 
-async fn admitted(sign_in: &SignIn, rules: &Rules, request: Request) -> Result<Admitted, Turned> {
+async fn admitted(sign_in: &SignIn, rules: &RouteRules, request: Request) -> Result<Admitted, Turned> {
     let route = request.extensions().get::<MatchedPath>().map(|m| m.as_str().to_owned());
     let method = request.method().clone();
     let least = rules.least(&method, route.as_deref());

@@ -1,11 +1,11 @@
-//! HTTP's own machinery: which page answers to what, how much a request may bring and how long it may take, safe connections, proxies, lines
-//! about what was refused. It knows no page and nobody who asks.
+//! HTTP's own machinery: which page answers to what, how much a request may bring and how long it may take, safe connections, proxies, the
+//! log. It knows no page and nobody who asks.
 
 pub mod limits;
+pub mod log;
 pub mod openapi;
-mod places;
+mod permits;
 pub mod proxy;
 pub mod routes;
 pub mod timeouts;
 pub mod tls;
-pub mod watch;

@@ -62,7 +62,7 @@ impl Described {
 
 /// A question where it is asked.
 #[derive(Clone, Copy)]
-pub struct Ask {
+pub struct Operation {
     /// How, in small letters.
     pub method: &'static str,
     /// Where.
@@ -72,7 +72,7 @@ pub struct Ask {
 }
 
 /// The description of all that can be asked by whoever shows the session in this cookie.
-pub fn document(asks: &[Ask], cookie: &str) -> Schema {
+pub fn document(asks: &[Operation], cookie: &str) -> Schema {
     let settings = SchemaSettings::draft2020_12().for_serialize().with(|s| {
         s.definitions_path = "/components/schemas".into();
         s.meta_schema = None;
@@ -109,7 +109,7 @@ pub fn document(asks: &[Ask], cookie: &str) -> Schema {
     Schema::from(whole)
 }
 
-fn operation(ask: &Ask, generator: &mut SchemaGenerator, refusal: &Schema) -> Value {
+fn operation(ask: &Operation, generator: &mut SchemaGenerator, refusal: &Schema) -> Value {
     let (path, ask) = (ask.path, ask.described);
     let mut answers = Map::new();
     let answer = (ask.answer)(generator);

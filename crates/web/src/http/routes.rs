@@ -1,7 +1,7 @@
 //! Pages and what they ask of whoever comes, said in one line: a handler cannot be reached without a role that reaches it. What is shown
 //! then is the service's to decide. What programs ask is entered with its description, from which the document of the interface is made.
 
-use crate::http::openapi::{Ask, Described};
+use crate::http::openapi::{Described, Operation};
 use axum::Router;
 use axum::handler::Handler;
 use axum::http::Method;
@@ -29,9 +29,9 @@ pub const OWNER: Least = Least::Role(AccountRole::Owner);
 
 /// The least role of each page.
 #[derive(Clone, Debug, Default)]
-pub struct Rules(Vec<(Method, &'static str, Least)>);
+pub struct RouteRules(Vec<(Method, &'static str, Least)>);
 
-impl Rules {
+impl RouteRules {
     /// The least role that a request asks for. What matches no route is answered to whoever is signed in: it is not there. A route
     /// without a line is the owner's.
     pub fn least(&self, method: &Method, route: Option<&str>) -> Least {
@@ -45,14 +45,14 @@ impl Rules {
 /// Handlers with their routes, the roles that reach them, and for programs what is said of them.
 pub struct Pages<S> {
     router: Router<S>,
-    rules: Rules,
-    asks: Vec<Ask>,
+    rules: RouteRules,
+    asks: Vec<Operation>,
 }
 
 impl<S: Clone + Send + Sync + 'static> Pages<S> {
     /// None yet.
     pub fn new() -> Self {
-        Self { router: Router::new(), rules: Rules::default(), asks: Vec::new() }
+        Self { router: Router::new(), rules: RouteRules::default(), asks: Vec::new() }
     }
 
     /// A page that is looked at.
@@ -79,7 +79,7 @@ impl<S: Clone + Send + Sync + 'static> Pages<S> {
         H: Handler<T, S>,
         T: 'static,
     {
-        self.get(least, path, handler).with(Ask { method: "get", path, described })
+        self.get(least, path, handler).with(Operation { method: "get", path, described })
     }
 
     /// What a program sends.
@@ -88,10 +88,10 @@ impl<S: Clone + Send + Sync + 'static> Pages<S> {
         H: Handler<T, S>,
         T: 'static,
     {
-        self.post(least, path, handler).with(Ask { method: "post", path, described })
+        self.post(least, path, handler).with(Operation { method: "post", path, described })
     }
 
-    fn with(mut self, ask: Ask) -> Self {
+    fn with(mut self, ask: Operation) -> Self {
         self.asks.push(ask);
         self
     }
@@ -110,12 +110,12 @@ impl<S: Clone + Send + Sync + 'static> Pages<S> {
     }
 
     /// What programs can ask.
-    pub fn asks(&self) -> Arc<[Ask]> {
+    pub fn asks(&self) -> Arc<[Operation]> {
         self.asks.as_slice().into()
     }
 
     /// The router, and the rules for whoever guards it.
-    pub fn parts(self) -> (Router<S>, Rules) {
+    pub fn parts(self) -> (Router<S>, RouteRules) {
         (self.router, self.rules)
     }
 }

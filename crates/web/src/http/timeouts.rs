@@ -1,7 +1,7 @@
 //! Limits of time for connections: a head must arrive soon, a request must have an answer begun, and nobody keeps an idle or
 //! stuck connection for ever. It wraps whatever listens and knows nothing of pages.
 
-use super::places::{Place, Places};
+use super::permits::{ConnectionPermit, ConnectionPermits};
 use super::proxy::Proxies;
 use axum::serve::Listener;
 use std::io;
@@ -12,6 +12,8 @@ use std::task::{Context, Poll, ready};
 use std::time::Duration;
 use tokio::io::{AsyncRead, AsyncWrite, ReadBuf};
 use tokio::time::{Sleep, sleep};
+use tracing::dispatcher::{get_default, with_default};
+use tracing::{Dispatch, info};
 
 /// Connections at once, and from one address (judgement: a gym has tens of devices with a few each, and they may all come from one).
 const CONNECTIONS: usize = 512;
@@ -21,7 +23,7 @@ const HEAD_END: &[u8; 4] = b"\r\n\r\n";
 
 /// Seconds that are waited.
 #[derive(Clone, Copy, Debug)]
-pub struct Limits {
+pub struct TimeoutLimits {
     /// From the first byte of a head to its last.
     pub head: Duration,
     /// From the end of a head to the first byte of the answer: the body, and the work.
@@ -30,28 +32,25 @@ pub struct Limits {
     pub idle: Duration,
 }
 
-/// Hears why a connection was cut.
-pub type Heard = Arc<dyn Fn(&str) + Send + Sync>;
-
-/// A listener that cuts who is too slow.
+/// A listener that cuts who is too slow, and says so to the log of whoever made it.
 pub struct ConnectionTimeouts<L> {
     listener: L,
-    limits: Limits,
-    heard: Heard,
-    places: Arc<Places>,
+    limits: TimeoutLimits,
+    log: Dispatch,
+    permits: Arc<ConnectionPermits>,
 }
 
 impl<L> ConnectionTimeouts<L> {
     /// Wraps a listener.
-    pub fn new(listener: L, limits: Limits, heard: Heard) -> Self {
-        let places = Places::new(CONNECTIONS, OF_ONE_ADDRESS, Proxies::default());
-        Self { listener, limits, heard, places }
+    pub fn new(listener: L, limits: TimeoutLimits) -> Self {
+        let permits = ConnectionPermits::new(CONNECTIONS, OF_ONE_ADDRESS, Proxies::default());
+        Self { listener, limits, log: get_default(Clone::clone), permits }
     }
 
     /// Stands behind these proxies.
     #[must_use]
     pub fn behind(self, proxies: Proxies) -> Self {
-        Self { places: Places::new(CONNECTIONS, OF_ONE_ADDRESS, proxies), ..self }
+        Self { permits: ConnectionPermits::new(CONNECTIONS, OF_ONE_ADDRESS, proxies), ..self }
     }
 }
 
@@ -63,11 +62,11 @@ impl<L: Listener<Addr = SocketAddr>> Listener for ConnectionTimeouts<L> {
         loop {
             let (io, from) = self.listener.accept().await;
             // Who has too many at work already is closed at once: nobody else waits for that.
-            let Some(place) = self.places.take(from.ip()) else { continue };
+            let Some(permit) = self.permits.take(from.ip()) else { continue };
             let timer = Box::pin(sleep(self.limits.idle));
-            let heard = Arc::clone(&self.heard);
+            let log = self.log.clone();
             return (
-                Timed { io, limits: self.limits, timer, state: State::Idle, ended: 0, heard, place },
+                Timed { io, limits: self.limits, timer, state: State::Idle, ended: 0, log, permit },
                 from,
             );
         }
@@ -93,19 +92,19 @@ enum State {
 /// A connection with limits of time.
 pub struct Timed<I> {
     io: I,
-    limits: Limits,
+    limits: TimeoutLimits,
     timer: Pin<Box<Sleep>>,
     state: State,
     /// Bytes of the end of a head that were just read.
     ended: usize,
-    heard: Heard,
-    place: Place,
+    log: Dispatch,
+    permit: ConnectionPermit,
 }
 
 impl<I> Timed<I> {
     fn wait(&mut self, state: State, limit: Duration) {
         self.state = state;
-        self.place.set_idle(matches!(state, State::Idle | State::Head));
+        self.permit.set_idle(matches!(state, State::Idle | State::Head));
         self.timer = Box::pin(sleep(limit));
     }
 
@@ -132,7 +131,7 @@ impl<I> Timed<I> {
 
     /// Ends the connection when its time is over.
     fn is_over(&mut self, context: &mut Context<'_>, writes: bool) -> Poll<io::Error> {
-        if self.place.poll_cut(context).is_ready() {
+        if self.permit.poll_cut(context).is_ready() {
             return Poll::Ready(io::Error::new(io::ErrorKind::ConnectionAborted, "others needed the place"));
         }
         ready!(self.timer.as_mut().poll(context));
@@ -143,7 +142,7 @@ impl<I> Timed<I> {
             State::Asked => Some("a request took too long to arrive or to be answered"),
         };
         if let Some(why) = why {
-            (self.heard)(why);
+            with_default(&self.log, || info!(%why, "connection cut"));
         }
         Poll::Ready(io::Error::new(io::ErrorKind::TimedOut, why.unwrap_or("idle")))
     }

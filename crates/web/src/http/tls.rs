@@ -1,7 +1,7 @@
 //! A safe connection from certificate files. Each handshake has its own task and its own limit of time, so that one who is slow
 //! holds up nobody.
 
-use crate::http::places::Places;
+use crate::http::permits::ConnectionPermits;
 use crate::http::proxy::Proxies;
 use crate::http::timeouts::ConnectionTimeouts;
 use axum::extract::connect_info::Connected;
@@ -89,15 +89,15 @@ pub async fn listen(how: &Listen) -> Result<Safe, Refusal> {
     let listener = TcpListener::bind(how.at).await.map_err(taken)?;
     let at = listener.local_addr().map_err(taken)?;
     let (done, arrived) = mpsc::channel(HANDSHAKES);
-    let places = Places::new(HANDSHAKES, OF_ONE_ADDRESS, how.proxies.clone());
-    tokio::spawn(accept_all(listener, acceptor, places, done));
+    let permits = ConnectionPermits::new(HANDSHAKES, OF_ONE_ADDRESS, how.proxies.clone());
+    tokio::spawn(accept_all(listener, acceptor, permits, done));
     Ok(Safe { arrived, at })
 }
 
 async fn accept_all(
     listener: TcpListener,
     acceptor: TlsAcceptor,
-    places: Arc<Places>,
+    permits: Arc<ConnectionPermits>,
     done: mpsc::Sender<(TlsStream<TcpStream>, SocketAddr)>,
 ) {
     loop {
@@ -105,15 +105,15 @@ async fn accept_all(
             tokio::time::sleep(Duration::from_millis(PAUSE_MS)).await;
             continue;
         };
-        let Some(mut place) = places.take(peer.ip()) else { continue };
+        let Some(mut permit) = permits.take(peer.ip()) else { continue };
         let (acceptor, done) = (acceptor.clone(), done.clone());
         tokio::spawn(async move {
             let limit = Duration::from_secs(HANDSHAKE_S);
             tokio::select! {
                 // Others wait, and this one has said nothing for longest.
-                () = place.cut() => {}
+                () = permit.cut() => {}
                 safe = tokio::time::timeout(limit, acceptor.accept(stream)) => {
-                    place.set_idle(false);
+                    permit.set_idle(false);
                     if let Ok(Ok(stream)) = safe {
                         let _ = done.send((stream, peer)).await;
                     }

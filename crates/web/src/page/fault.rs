@@ -1,6 +1,6 @@
 //! What went wrong, as a page: code, what, why, what to do. Nothing of the machine is told.
 
-use crate::page::frame::Frame;
+use crate::page::frame::PageFrame;
 use crate::page::units;
 use axum::extract::Request;
 use axum::http::{StatusCode, header};
@@ -49,7 +49,8 @@ fn coded(mut answer: Response, code: Code) -> Response {
 }
 
 impl Fault {
-    fn code(&self) -> Code {
+    /// The code of the first of its refusals.
+    pub fn code(&self) -> Code {
         self.problems.first().map_or(Code::RequestRefused, |p| p.code)
     }
 
@@ -87,7 +88,7 @@ impl From<Vec<Refusal>> for Fault {
 
 impl Fault {
     /// The refusal as a page in a frame.
-    pub fn page(self, frame: Frame) -> Response {
+    pub fn page(self, frame: PageFrame) -> Response {
         let page = frame.page(
             "Not done",
             None,
@@ -115,7 +116,7 @@ impl IntoResponse for Fault {
 }
 
 /// A refusal that is not in words yet becomes a page in this frame; everything else stays.
-pub fn framed(answer: Response, frame: Frame) -> Response {
+pub fn framed(answer: Response, frame: PageFrame) -> Response {
     let is_worded = answer.headers().contains_key(header::CONTENT_TYPE);
     match answer.extensions().get::<Said>().cloned() {
         Some(Said(problems)) if !is_worded => Fault { status: answer.status(), problems }.page(frame),
@@ -166,7 +167,7 @@ impl IntoResponse for ApiFault {
 /// body that is too large. Programs get theirs as JSON.
 pub async fn clear(request: Request, next: Next) -> Response {
     let of_programs = request.uri().path().starts_with("/api/");
-    let frame = Frame::nobody(units::of(request.headers()));
+    let frame = PageFrame::nobody(units::of(request.headers()));
     let answer = next.run(request).await;
     let status = answer.status();
     // A page is ours, a form that came back with what was typed among them.

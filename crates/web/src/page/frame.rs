@@ -31,13 +31,13 @@ pub enum Ways {
 
 /// For whom a page is framed.
 #[derive(Clone, Copy, Debug)]
-pub struct Frame {
+pub struct PageFrame {
     ways: Ways,
     account: Option<AccountMark>,
     unit: DisplayUnit,
 }
 
-impl Frame {
+impl PageFrame {
     /// For who may go these ways, and signed in for it with this account or sits at the machine.
     pub const fn new(ways: Ways, account: Option<AccountMark>, unit: DisplayUnit) -> Self {
         Self { ways, account, unit }

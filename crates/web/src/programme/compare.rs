@@ -4,7 +4,7 @@
 use crate::page::formats;
 use crate::programme;
 use maud::{Markup, html};
-use setwright_present::compare::{Compared, Counted, DoseChange, Line, SessionChange};
+use setwright_present::compare::{BeforeAfter, Compared, DoseChange, Line, SessionChange};
 
 /// Sessions side by side; `heads` name the two.
 pub fn sessions(compared: &Compared, heads: [&str; 2]) -> Markup {
@@ -55,7 +55,7 @@ pub fn minutes(session: &SessionChange) -> String {
         format!("{} minutes instead of {}", n(m.after), n(m.before))
     };
     let sets = |v: Option<u32>| v.unwrap_or(0);
-    let Counted { before, after } = session.sets;
+    let BeforeAfter { before, after } = session.sets;
     if before == after {
         format!("{time}, {}", formats::count(sets(after) as usize, "set"))
     } else {

@@ -18,16 +18,17 @@ use serde::{Deserialize, Serialize};
 use setwright_check::{Certified, JudgedProgramme};
 use setwright_coaching::belief;
 use setwright_coaching::insight::Known;
-use setwright_coaching::jobs::plan_queue::{Job, JobRequest, Kind, News, State};
+use setwright_coaching::jobs::plan_queue::{Job, JobKind, JobRequest, JobState, News};
 use setwright_coaching::ledger::current;
 use setwright_coaching::plan::{self, Planned, Stop};
 use setwright_coaching::screen;
 use setwright_gym::catalogue::builtin;
+use setwright_model::answer::gap;
 use setwright_model::brief::{MinutesPerSession, Screening};
 use setwright_model::code::Code;
 use setwright_model::limits::{SESSION_MINUTES_MAX, SESSION_MINUTES_MIN};
 use setwright_model::refusal::Refusal;
-use setwright_model::{Brief, Minutes, Programme, TradeOff};
+use setwright_model::{Brief, Minutes, Programme, Share, TradeOff};
 use setwright_present::compare::compare as side_by_side;
 use setwright_present::units::DisplayUnit;
 use setwright_present::{drawings, view};
@@ -133,7 +134,7 @@ fn request(known: &Arc<Known>, asked: &Asked) -> Result<JobRequest, Refusal> {
     let mut brief = brief_of(known)?;
     let before = known.programme.as_ref().map(|p| p.programme.clone());
     let mut request = JobRequest {
-        kind: Kind::Plan,
+        kind: JobKind::Plan,
         client: known.client.client,
         name: known.client.card.name.clone(),
         known: Some(Arc::clone(known)),
@@ -144,7 +145,7 @@ fn request(known: &Arc<Known>, asked: &Asked) -> Result<JobRequest, Refusal> {
     };
     match asked.what.as_str() {
         "curve" => {
-            request.kind = Kind::Curve;
+            request.kind = JobKind::Curve;
             "minutes against benefit".clone_into(&mut request.about);
             request.before = None;
             return Ok(request);
@@ -259,10 +260,10 @@ struct Told {
     share: Option<f64>,
 }
 
-fn told(state: &State) -> Told {
-    let open = matches!(state, State::Waiting | State::Going(_));
+fn told(state: &JobState) -> Told {
+    let open = matches!(state, JobState::Waiting | JobState::Going(_));
     let share = match state {
-        State::Going(News { value: Some(value), bound: Some(bound), .. }) if *bound > 0.0 => {
+        JobState::Going(News { value: Some(value), bound: Some(bound), .. }) if *bound > 0.0 => {
             Some((value / bound).clamp(0.0, 1.0))
         }
         _ => None,
@@ -270,23 +271,25 @@ fn told(state: &State) -> Told {
     Told { open, line: line(state), share }
 }
 
-fn line(state: &State) -> String {
+fn line(state: &JobState) -> String {
     match state {
-        State::Waiting => "Another plan is in the making; this one comes next.".to_owned(),
-        State::Going(News { points, .. }) if *points > 0 => {
+        JobState::Waiting => "Another plan is in the making; this one comes next.".to_owned(),
+        JobState::Going(News { points, .. }) if *points > 0 => {
             format!("{} of the curve so far.", formats::count(*points, "point"))
         }
-        State::Going(News { value: None, .. }) => "Looking for a programme that keeps every rule.".to_owned(),
-        State::Going(News { value: Some(value), bound: None, moves, .. }) => format!(
+        JobState::Going(News { value: None, .. }) => {
+            "Looking for a programme that keeps every rule.".to_owned()
+        }
+        JobState::Going(News { value: Some(value), bound: None, moves, .. }) => format!(
             "Found {} points so far, after {} changes tried.",
             formats::number(*value, 1),
             thousands(*moves)
         ),
-        State::Going(News { value: Some(value), bound: Some(bound), .. }) => format!(
+        JobState::Going(News { value: Some(value), bound: Some(bound), .. }) => format!(
             "Found {} points; nothing under these rules passes {} so far (gap {} %).",
             formats::number(*value, 1),
             formats::number(*bound, 1),
-            formats::number(100.0 * (bound - value).abs() / bound.abs().max(1e-9), 1)
+            formats::number(100.0 * gap(Some(*value), Some(*bound)).unwrap_or(Share::ZERO).get(), 1)
         ),
         _ => "Done.".to_owned(),
     }
@@ -319,7 +322,7 @@ async fn news(visit: Visit, Path((id, job)): Path<(String, String)>) -> Result<R
         .into_response())
 }
 
-type Follow = (watch::Receiver<State>, bool);
+type Follow = (watch::Receiver<JobState>, bool);
 
 /// The next piece of news: at once what is known, then whatever changes, at most a few times a second; after the last the
 /// stream ends.
@@ -343,20 +346,20 @@ async fn show(visit: Visit, Path((id, job)): Path<(String, String)>) -> Result<R
     let job = found(&visit, id, job).await?;
     let programme = format!("/clients/{}/programme", job.request.client);
     let content = match job.state() {
-        state @ (State::Waiting | State::Going(_)) => in_the_making(&job, &state),
-        State::Planned(planned) => {
+        state @ (JobState::Waiting | JobState::Going(_)) => in_the_making(&job, &state),
+        JobState::Planned(planned) => {
             let client = job.request.client;
             let answers = visit.with_ledger(move |uow, _| current::answers(uow, client)).await?;
             planned_page(&job, &planned, &answers.screening, visit.unit())
         }
-        State::HandedOut if job.request.kind == Kind::First => {
+        JobState::HandedOut if job.request.kind == JobKind::First => {
             return Ok(Redirect::to(&programme).into_response());
         }
-        State::HandedOut => html! {
+        JobState::HandedOut => html! {
             p { "It is handed out and in force. " a href=(programme) { "See the programme" } "." }
         },
-        State::Drawn(found, short) => drawn_page(&job, &found, short),
-        State::Failed(problem) => html! {
+        JobState::Drawn(found, short) => drawn_page(&job, &found, short),
+        JobState::Failed(problem) => html! {
             (fault::sentence(&problem))
             p { a href={ "/clients/" (job.request.client) "/plan" } { "Ask for it once more" } "." }
         },
@@ -368,7 +371,7 @@ async fn show(visit: Visit, Path((id, job)): Path<(String, String)>) -> Result<R
     Ok(visit.page(&title, None, &html! { (head) (content) }).into_response())
 }
 
-fn in_the_making(job: &Job, state: &State) -> Markup {
+fn in_the_making(job: &Job, state: &JobState) -> Markup {
     let here = path(job);
     let told = told(state);
     html! {
@@ -504,7 +507,7 @@ mod tests {
 
     #[test]
     fn news_never_claims_more_than_is_known() {
-        let going = |value, bound| State::Going(News { value, bound, moves: 1_200_000, points: 0 });
+        let going = |value, bound| JobState::Going(News { value, bound, moves: 1_200_000, points: 0 });
         assert!(line(&going(None, None)).starts_with("Looking"));
         assert_eq!(
             line(&going(Some(17.62), None)),
@@ -512,6 +515,6 @@ mod tests {
         );
         assert!(line(&going(Some(17.0), Some(20.0))).contains("passes 20 so far (gap 15 %)"));
         assert_eq!(told(&going(Some(17.0), Some(20.0))).share, Some(0.85));
-        assert!(!told(&State::HandedOut).open);
+        assert!(!told(&JobState::HandedOut).open);
     }
 }

@@ -11,14 +11,14 @@ use axum::extract::{Form, Path};
 use axum::response::Redirect;
 use maud::{Markup, html};
 use serde::Deserialize;
-use setwright_coaching::insight::advice::{Answer, AnsweredLine, LATER_DAYS};
+use setwright_coaching::insight::advice::{AdviceAnswer, AnsweredLine, LATER_DAYS};
 use setwright_coaching::insight::{self};
 use setwright_coaching::ledger::{UnitOfWork, of_store};
 use setwright_gym::catalogue::builtin;
 use setwright_model::code::Code;
 use setwright_model::ledger::{AdviceReply, ClientId};
 use setwright_model::refusal::Refusal;
-use setwright_present::advice::{self, AdviceLine, AdviceView, Place, probability};
+use setwright_present::advice::{self, AdviceLine, AdviceView, FollowedIn, probability};
 use setwright_store::Store;
 
 /// Letters to a client that lie open.
@@ -116,14 +116,14 @@ fn letter(id: &str, line: &AdviceLine, back: Back) -> Markup {
 }
 
 /// Where the advice is followed: an answer is kept and changes nothing.
-fn place(id: &str, place: Place) -> Markup {
+fn place(id: &str, place: FollowedIn) -> Markup {
     let edit = html! { a href={ "/clients/" (id) "/edit" } { "edit the programme" } };
     html! {
         @match place {
-            Place::Programme => { "To follow it, " (edit) " or " a href={ "/clients/" (id) "/plan" } { "plan the next block" } "." }
-            Place::ComingSession => { "The floor page loads the coming session by the log already; to change the programme as well, " (edit) "." }
-            Place::Week => { "To follow it, leave out half of the sets on the floor, or " (edit) "." }
-            Place::Client => { "To follow it, talk with the client first." }
+            FollowedIn::Programme => { "To follow it, " (edit) " or " a href={ "/clients/" (id) "/plan" } { "plan the next block" } "." }
+            FollowedIn::ComingSession => { "The floor page loads the coming session by the log already; to change the programme as well, " (edit) "." }
+            FollowedIn::Week => { "To follow it, leave out half of the sets on the floor, or " (edit) "." }
+            FollowedIn::Client => { "To follow it, talk with the client first." }
         }
     }
 }
@@ -224,7 +224,7 @@ struct Given {
 }
 
 impl Given {
-    fn answer(&self) -> Result<Answer, Refusal> {
+    fn answer(&self) -> Result<AdviceAnswer, Refusal> {
         let reply = match self.reply.as_str() {
             "accepted" => AdviceReply::Accepted,
             "declined" => AdviceReply::Declined,
@@ -236,7 +236,7 @@ impl Given {
             None => None,
         };
         let reason = Some(self.reason.trim().to_owned()).filter(|r| !r.is_empty());
-        Ok(Answer { reply, days, reason })
+        Ok(AdviceAnswer { reply, days, reason })
     }
 }
 

@@ -8,7 +8,7 @@ use crate::page::fault::Fault;
 use crate::page::formats;
 use maud::{Markup, PreEscaped, html};
 use setwright_coaching::insight::{self, RosterEntry};
-use setwright_coaching::jobs::roster_projection::{KnownLine, Standing};
+use setwright_coaching::jobs::roster_projection::{Freshness, KnownLine};
 use setwright_coaching::ledger::UnitOfWork;
 use setwright_formats::words;
 use setwright_gym::catalogue::builtin;
@@ -34,7 +34,7 @@ pub fn routes() -> Pages<App> {
 
 struct Shown {
     today: Date,
-    lines: Vec<Line>,
+    lines: Vec<RosterRow>,
     /// Those who stand behind the last line, by name.
     others: Vec<(ClientId, String)>,
     /// How many lines are being calculated.
@@ -42,15 +42,15 @@ struct Shown {
 }
 
 /// A client's line in words.
-pub struct Line {
+pub struct RosterRow {
     /// Which client.
     pub client: ClientId,
     /// What the client is called.
     pub name: String,
     /// What the line says; nothing until it was calculated.
-    pub told: Option<RosterLine>,
+    pub known: Option<RosterLine>,
     /// How far it is to be trusted.
-    pub standing: Standing,
+    pub standing: Freshness,
     strip: Option<String>,
 }
 
@@ -58,7 +58,7 @@ async fn show(visit: Visit) -> Result<Markup, Fault> {
     let shown = visit
         .with_ledger(|uow, visit| {
             let mut lines = lines(uow, visit, visit.unit(), true)?;
-            let open = lines.iter().filter(|l| l.standing == Standing::Older).count();
+            let open = lines.iter().filter(|l| l.standing == Freshness::Older).count();
             let behind = lines.split_off(LINES_MOST.min(lines.len()));
             let mut others: Vec<_> = behind.into_iter().map(|l| (l.client, l.name)).collect();
             others.sort_by_cached_key(|(_, name)| name.to_lowercase());
@@ -77,22 +77,22 @@ pub fn lines(
     visit: &Visit,
     unit: DisplayUnit,
     drawn: bool,
-) -> Result<Vec<Line>, Refusal> {
+) -> Result<Vec<RosterRow>, Refusal> {
     let mut here = visit.practice().clients(uow)?;
     here.retain(|c| !c.card.away);
     let few = here.len() <= FEW;
     let known = if few { waited(uow, visit, here, drawn)? } else { at_once(uow, visit, here)? };
     let in_words = |entry: RosterEntry| words_of::line(&entry, unit, builtin());
-    let line = |one: One| Line {
+    let line = |one: One| RosterRow {
         client: one.state.client,
         name: one.state.card.name,
-        told: one.known.line.map(in_words),
+        known: one.known.line.map(in_words),
         standing: one.known.standing,
         strip: one.strip,
     };
-    let mut lines: Vec<Line> = known.into_iter().map(line).collect();
+    let mut lines: Vec<RosterRow> = known.into_iter().map(line).collect();
     // Stable, and the clients came by name.
-    lines.sort_by_key(|line| std::cmp::Reverse(line.told.as_ref().map_or(0, |l| l.need)));
+    lines.sort_by_key(|line| std::cmp::Reverse(line.known.as_ref().map_or(0, |l| l.need)));
     Ok(lines)
 }
 
@@ -115,7 +115,7 @@ fn waited(
         let line = visit.practice().line(uow, state.clone())?;
         let believed = if drawn { Some(visit.practice().known(uow, state.clone())?) } else { None };
         let strip = believed.map(|known| strip(&known, nth));
-        let known = KnownLine { line: Some(line), standing: Standing::True };
+        let known = KnownLine { line: Some(line), standing: Freshness::True };
         lines.push(One { state, known, strip });
     }
     Ok(lines)
@@ -177,14 +177,14 @@ fn being_reckoned(open: usize) -> Markup {
     }
 }
 
-fn item(line: &Line, today: Date) -> Markup {
-    let older = line.standing == Standing::Older;
+fn item(line: &RosterRow, today: Date) -> Markup {
+    let older = line.standing == Freshness::Older;
     html! {
         li {
             a href={ "/clients/" (line.client) } { (line.name) }
-            span class="when" { @if let Some(known) = &line.told { (due(known, today)) } }
+            span class="when" { @if let Some(known) = &line.known { (due(known, today)) } }
             span class="reason" {
-                @match &line.told {
+                @match &line.known {
                     Some(known) => { (reason(known)) @if older { " " small class="unknown" { "Being reckoned anew." } } }
                     None if older => { small class="unknown" { "Being reckoned." } }
                     None => { small class="unknown" { "Could not be reckoned; the client's page says why." } }

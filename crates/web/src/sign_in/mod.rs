@@ -23,6 +23,7 @@ use std::sync::atomic::{AtomicI64, Ordering};
 use std::sync::{Arc, Mutex};
 use throttle::LoginThrottle;
 use tokio::sync::Semaphore;
+use tracing::warn;
 use views::{View, Views};
 
 /// Passwords that are hashed at once: each takes 19 MiB and a core (judgement).
@@ -126,7 +127,9 @@ impl SignIn {
             let trace = book.trace(&from.to_string());
             book.accounts.record(&trace, deed, account, None).map_err(|e| of_store(&e))
         });
-        let _ = written.await;
+        if let Err(fault) = written.await {
+            warn!(code = %fault.code(), "a try that failed was not written to the record");
+        }
     }
 
     /// Looks at the clock, on a thread that may wait for the disk: when it went back, sessions end that would last longer than they may.
@@ -154,7 +157,9 @@ impl SignIn {
             let written = book.accounts.record(&trace, deed, Some(view.account), view.client);
             written.inspect_err(|_| views.forget(view)).map_err(|e| of_store(&e))
         });
-        let _ = written.await;
+        if let Err(fault) = written.await {
+            warn!(code = %fault.code(), "a view was not written to the record");
+        }
     }
 }
 

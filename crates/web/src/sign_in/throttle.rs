@@ -28,7 +28,7 @@ struct Rule {
 }
 
 #[derive(Clone, Copy, Default)]
-struct Place {
+struct TryCount {
     tries: u32,
     last_ms: u64,
     until_ms: u64,
@@ -38,15 +38,15 @@ struct Place {
 pub struct LoginThrottle {
     /// Without it nobody can tell which names share a place.
     key: String,
-    accounts: Mutex<Vec<Place>>,
-    addresses: Mutex<Vec<Place>>,
-    codes: Mutex<Vec<Place>>,
+    accounts: Mutex<Vec<TryCount>>,
+    addresses: Mutex<Vec<TryCount>>,
+    codes: Mutex<Vec<TryCount>>,
 }
 
 impl LoginThrottle {
     /// Nothing was tried yet.
     pub fn new(key: String) -> Self {
-        let table = || Mutex::new(vec![Place::default(); PLACES]);
+        let table = || Mutex::new(vec![TryCount::default(); PLACES]);
         Self { key, accounts: table(), addresses: table(), codes: table() }
     }
 
@@ -80,9 +80,9 @@ impl LoginThrottle {
         self.forgive_in(&self.codes, name, from);
     }
 
-    fn forgive_in(&self, table: &Mutex<Vec<Place>>, name: &str, from: IpAddr) {
+    fn forgive_in(&self, table: &Mutex<Vec<TryCount>>, name: &str, from: IpAddr) {
         if let Some(place) = held(table).get_mut(self.of_name(name)) {
-            *place = Place::default();
+            *place = TryCount::default();
         }
         if let Some(place) = held(&self.addresses).get_mut(self.place(&network(from))) {
             place.tries = place.tries.saturating_sub(1);
@@ -107,10 +107,10 @@ fn network(from: IpAddr) -> Vec<u8> {
     }
 }
 
-fn charge(table: &mut [Place], at: usize, rule: &Rule, now_ms: u64) -> Result<(), u64> {
+fn charge(table: &mut [TryCount], at: usize, rule: &Rule, now_ms: u64) -> Result<(), u64> {
     let Some(place) = table.get_mut(at) else { return Ok(()) };
     if now_ms >= place.last_ms.saturating_add(FORGOTTEN_MS) {
-        *place = Place::default();
+        *place = TryCount::default();
     }
     if now_ms < place.until_ms {
         return Err((place.until_ms - now_ms).div_ceil(1_000));

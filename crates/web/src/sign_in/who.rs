@@ -1,6 +1,6 @@
 //! Who asks: what they may, in what name they write, and whose ways their pages show. It decides nothing; the gate says who it is.
 
-use crate::page::frame::{Frame, Ways};
+use crate::page::frame::{PageFrame, Ways};
 use crate::sign_in::SignIn;
 use setwright_coaching::people::May;
 use setwright_coaching::people::accounts::{self, AccountMark};
@@ -66,12 +66,12 @@ impl Who {
     }
 
     /// The frame of their pages.
-    pub fn frame(&self, unit: DisplayUnit) -> Frame {
+    pub fn frame(&self, unit: DisplayUnit) -> PageFrame {
         let ways = match (self.role, self.may.own()) {
             (Some(AccountRole::Client), _) => Ways::Client,
             (Some(_), _) | (None, true) => Ways::Coach,
             (None, false) => Ways::Nobody,
         };
-        Frame::new(ways, self.account, unit)
+        PageFrame::new(ways, self.account, unit)
     }
 }

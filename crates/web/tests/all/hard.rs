@@ -1,20 +1,21 @@
 //! What should not be sent: broken forms, huge bodies, paths that climb, clients that never finish. Each is refused with a clear
 //! answer, and told in a line without names.
 
-use super::pages::{Pages, open, wall, watch};
+use super::heard::{Lines, heard};
+use super::pages::{Pages, open, watch};
 use axum::body::Body;
 use axum::http::{Request, StatusCode, header};
 use setwright_model::Seconds;
-use setwright_web::timeouts::{ConnectionTimeouts, Limits};
-use setwright_web::{App, router, watch};
+use setwright_web::timeouts::{ConnectionTimeouts, TimeoutLimits};
+use setwright_web::{App, log, router};
 use std::io::{Read, Write};
 use std::net::{SocketAddr, TcpStream};
-use std::sync::{Arc, Mutex};
 use std::time::Duration;
 use tempfile::TempDir;
 use tokio::net::TcpListener;
+use tracing::dispatcher::with_default;
 
-type Lines = Arc<Mutex<Vec<String>>>;
+const NOW: &str = "2026-11-27T09:00:00+01:00";
 
 /// A gym whose refusals are written down.
 struct Gym {
@@ -27,10 +28,8 @@ impl Gym {
     fn new() -> Self {
         let folder = TempDir::new().unwrap();
         let lines = Lines::default();
-        let book = Arc::clone(&lines);
-        let tell: watch::Tell = Arc::new(move |line| book.lock().unwrap().push(line.to_owned()));
-        let wall = wall("2026-11-27T09:00:00+01:00");
-        let pages = watch::told(router(open(&folder.path().join("ledger.sqlite3"))), wall, tell);
+        let pages = log::refusals(router(open(&folder.path().join("ledger.sqlite3"))));
+        let pages = heard(pages, lines.log(NOW));
         Self { _folder: folder, pages: Pages::through(pages), lines }
     }
 
@@ -49,7 +48,7 @@ impl Gym {
             .header("sec-fetch-site", "same-origin")
             .header(header::CONTENT_TYPE, kind);
         let (status, text) = self.pages.read(self.pages.send(request.body(body.into()).unwrap()));
-        (status, text, self.lines.lock().unwrap().pop().unwrap_or_default())
+        (status, text, self.lines.last())
     }
 }
 
@@ -64,7 +63,10 @@ fn broken_forms_are_refused_in_our_words() {
         let (status, text, line) = gym.ask("POST", "/clients/Secretname/advice", kind, body);
         assert!(status.is_client_error(), "{status} {text}");
         assert!(text.contains("That was not done") && text.contains("SW0"), "{kind} {body}: {text}");
-        assert!(line.contains("POST /clients/{id}/advice") && !line.contains("Secretname"), "{line}");
+        assert!(
+            line.contains("method=POST page=/clients/{id}/advice") && !line.contains("Secretname"),
+            "{line}"
+        );
     }
 }
 
@@ -75,7 +77,9 @@ fn huge_bodies_are_refused_before_they_are_read_whole() {
     let (status, text, line) = gym.ask("POST", "/clients/new", FORM, huge.clone());
     assert_eq!(status, StatusCode::PAYLOAD_TOO_LARGE, "{text}");
     assert!(text.contains("more than one request may bring"), "{text}");
-    assert_eq!(line, "2026-11-27T09:00:00+01:00 refused 413 SW073 POST /clients/new");
+    let wanted =
+        "2026-11-27T09:00:00+01:00  INFO request refused status=413 code=SW073 method=POST page=/clients/new";
+    assert_eq!(line, wanted);
     let (status, text, _) = gym.ask("POST", "/api/v1/events", "application/json", huge);
     assert_eq!(status, StatusCode::PAYLOAD_TOO_LARGE);
     assert!(text.starts_with('{') && text.contains("\"code\":\"SW0"), "{text}");
@@ -100,13 +104,13 @@ fn paths_that_climb_lead_nowhere() {
         assert!(matches!(status.as_u16(), 400 | 404), "{path}: {status}");
         assert!(!text.contains("root:") && text.contains("SW0"), "{path}: {text}");
         assert!(
-            line.contains("refused 40") && !line.contains("passwd") && !line.contains("Cookie"),
+            line.contains("refused status=40") && !line.contains("passwd") && !line.contains("Cookie"),
             "{line}"
         );
     }
     let (status, _, line) = gym.ask("GET", &format!("/clients/{}", "x".repeat(20_000)), "text/plain", "");
     assert_eq!(status, StatusCode::NOT_FOUND);
-    assert!(line.len() < 120, "{line}");
+    assert!(line.len() < 140, "{line}");
 }
 
 #[test]
@@ -118,11 +122,12 @@ fn foreign_origins_and_unknown_methods_are_told_without_what_was_sent() {
         .header(header::CONTENT_TYPE, FORM);
     let answer = gym.pages.send(request.body(Body::from("reply=accepted")).unwrap());
     assert_eq!(answer.status(), StatusCode::FORBIDDEN);
-    let line = gym.lines.lock().unwrap().pop().unwrap();
-    assert_eq!(line, "2026-11-27T09:00:00+01:00 refused 403 SW073 POST /clients/{id}/advice");
+    let line = gym.lines.last();
+    let wanted = "2026-11-27T09:00:00+01:00  INFO request refused status=403 code=SW073 method=POST page=/clients/{id}/advice";
+    assert_eq!(line, wanted);
     let (status, _, line) = gym.ask("SECRETNAME", "/", "text/plain", "");
     assert_eq!(status, StatusCode::METHOD_NOT_ALLOWED);
-    assert!(line.contains(" other /") && !line.contains("SECRETNAME"), "{line}");
+    assert!(line.contains("method=other page=/") && !line.contains("SECRETNAME"), "{line}");
 }
 
 /// The pages on a port of this machine, with timeouts this short. What is held ends in the right order.
@@ -132,12 +137,11 @@ fn served(limit: Duration) -> (TempDir, App, tokio::runtime::Runtime, SocketAddr
     let pages = router(app.clone());
     let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(1).enable_all().build().unwrap();
     let lines = Lines::default();
-    let book = Arc::clone(&lines);
-    let heard = Arc::new(move |why: &str| book.lock().unwrap().push(why.to_owned()));
     let listener = runtime.block_on(TcpListener::bind("127.0.0.1:0")).unwrap();
     let at = listener.local_addr().unwrap();
-    let limits = Limits { head: limit, answer: limit, idle: Duration::from_mins(1) };
-    runtime.spawn(async move { axum::serve(ConnectionTimeouts::new(listener, limits, heard), pages).await });
+    let limits = TimeoutLimits { head: limit, answer: limit, idle: Duration::from_mins(1) };
+    let listener = with_default(&lines.log(NOW), || ConnectionTimeouts::new(listener, limits));
+    runtime.spawn(async move { axum::serve(listener, pages).await });
     (folder, app, runtime, at, lines)
 }
 
@@ -171,10 +175,11 @@ fn who_never_finishes_a_request_is_cut_and_others_are_served() {
     let form = format!("Host: localhost\r\nContent-Type: {FORM}\r\nContent-Length: 100000");
     let slow_body = drip(at, &format!("POST /clients/new HTTP/1.1\r\n{form}\r\n\r\nname="));
     assert!(slow_body.get() < 15.0, "{slow_body:?}");
-    let told = lines.lock().unwrap().clone();
+    let cut = |why: &str| format!("{NOW}  INFO connection cut why={why}");
     assert_eq!(
-        told,
+        lines.all(),
         ["the head of a request took too long", "a request took too long to arrive or to be answered"]
+            .map(cut)
     );
     let mut stream = TcpStream::connect(at).unwrap();
     stream.write_all(b"GET /help HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n").unwrap();

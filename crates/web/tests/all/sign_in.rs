@@ -1,6 +1,7 @@
 //! Who gets what over a network: every route for every role, signing in, links, forms of other sessions, foreign origins.
 
-use super::pages::{Pages, machine, wall};
+use super::heard::{Lines, heard};
+use super::pages::{Pages, machine};
 use axum::Router;
 use axum::body::Body;
 use axum::http::{Method, Request, Response, StatusCode, header};
@@ -8,10 +9,9 @@ use setwright_coaching::ledger::{UnitOfWork, clients};
 use setwright_coaching::people::accounts::{Book, digest};
 use setwright_model::ledger::{ClientId, Note, What};
 use setwright_store::{AccountRole, Begin, Lifetimes, Opening, Trace};
-use setwright_web::{App, SignIn, router, watch};
+use setwright_web::{App, SignIn, log, router};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex};
 use tempfile::TempDir;
 use tower::ServiceExt;
 
@@ -25,7 +25,7 @@ pub struct Gym {
     pages: Router,
     pub ida: ClientId,
     bo: ClientId,
-    pub refusals: Arc<Mutex<String>>,
+    pub refusals: Lines,
     pub runtime: tokio::runtime::Runtime,
 }
 
@@ -65,7 +65,7 @@ impl Gym {
             let account = book.add(name, role, &of).unwrap();
             begin(&mut book, account.id, name);
         }
-        let refusals: Arc<Mutex<String>> = Arc::default();
+        let refusals = Lines::default();
         let pages = pages(&ledger, NOW, &refusals);
         let runtime =
             tokio::runtime::Builder::new_multi_thread().worker_threads(1).enable_all().build().unwrap();
@@ -108,15 +108,10 @@ impl Gym {
     }
 }
 
-pub fn pages(ledger: &Path, now: &str, refusals: &Arc<Mutex<String>>) -> Router {
+pub fn pages(ledger: &Path, now: &str, refusals: &Lines) -> Router {
     let book = Book::open(ledger, Opening::Existing, &machine(now)).unwrap();
-    let refusals = Arc::clone(refusals);
-    let told = Arc::new(move |line: &str| refusals.lock().unwrap().push_str(line));
-    watch::told(
-        router(App::open(ledger, machine(now)).unwrap().with_sign_in(SignIn::new(book).unwrap())),
-        wall(now),
-        told,
-    )
+    let app = App::open(ledger, machine(now)).unwrap().with_sign_in(SignIn::new(book).unwrap());
+    heard(log::refusals(router(app)), refusals.log(now))
 }
 
 pub fn asks(method: Method, path: &str, who: &str) -> axum::http::request::Builder {
@@ -332,8 +327,11 @@ fn every_route_answers_each_role_as_the_table_says() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
-    let refusals = gym.refusals.lock().unwrap().clone();
-    assert!(refusals.contains("refused 403 SW080 GET /clients/{id}/edit"), "{refusals}");
+    let refusals = gym.refusals.all().join("\n");
+    assert!(
+        refusals.contains("refused status=403 code=SW080 method=GET page=/clients/{id}/edit"),
+        "{refusals}"
+    );
     for name in ["ida", "Ida", &gym.ida.to_string(), &gym.bo.to_string(), "gym.example"] {
         assert!(!refusals.contains(name), "{name} in {refusals}");
     }

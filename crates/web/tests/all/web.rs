@@ -3,7 +3,7 @@
 use super::pages::{FORM, Gym, Pages, coded, machine, open};
 use axum::body::Body;
 use axum::http::{Request, StatusCode, header};
-use setwright_coaching::jobs::plan_queue::Room;
+use setwright_coaching::jobs::plan_queue::Reservation;
 use setwright_coaching::ledger::{UnitOfWork, clients};
 use setwright_store::Opening;
 use tempfile::TempDir;
@@ -266,7 +266,7 @@ fn a_plan_that_is_refused_leaves_no_half_made_client() {
     let app = open(&ledger);
     let machine = machine("2026-11-27T09:00:00+01:00");
     let mut uow = UnitOfWork::open(&ledger, Opening::Existing, &machine).unwrap();
-    let rooms: Vec<Room> = std::iter::from_fn(|| app.practice().room(&uow).ok()).take(100).collect();
+    let rooms: Vec<Reservation> = std::iter::from_fn(|| app.practice().room(&uow).ok()).take(100).collect();
     let pages = Pages::of(app);
     let form = format!("name=Ida&{FORM}");
     let (_, refused) = pages.read(pages.post("/clients/new", &form));

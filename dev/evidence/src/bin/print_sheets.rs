@@ -4,7 +4,7 @@
 #![allow(clippy::disallowed_methods, reason = "it measures time")]
 
 use setwright_paper::pdf::{About, NotWritten, Paper, SheetBlock, SheetLine, SheetView, sheets};
-use setwright_paper::{Band, Bar, BarKind, Lane, Lanes};
+use setwright_paper::{Bar, BarKind, BlockBand, Lane, Lanes};
 use std::time::Instant;
 
 /// Pairs of exercises in a session, and sets of each: an hour of a busy adult.
@@ -80,7 +80,7 @@ fn session(nth: usize) -> SheetView {
         };
         (0..SETS).map(bar).collect()
     };
-    let band = |pair: usize| Band {
+    let band = |pair: usize| BlockBand {
         label: letter(pair).to_string(),
         lanes: (0..2)
             .map(|lane| Lane {

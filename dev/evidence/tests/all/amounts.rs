@@ -8,7 +8,7 @@ use setwright_gym::catalogue::builtin;
 use setwright_model::brief::Brief;
 use setwright_model::exercise::Exercise;
 use setwright_model::{Block, BlockKind, Muscle, Prescription, Programme};
-use setwright_optimise::{Budget, Mode, solve};
+use setwright_optimise::{Budget, Objective, solve};
 use setwright_science::{dose, strength};
 use std::ops::RangeInclusive;
 use std::sync::LazyLock;
@@ -22,7 +22,7 @@ fn plan(text: &str) -> (Brief, Programme) {
     let brief: Brief = toml::from_str(&format!("name = \"Amounts\"\n{first}\n{READY}\n{lifts}")).unwrap();
     let belief = strength::belief(&brief, builtin());
     let budget = Budget { moves: MOVES, seed: 1, out_of_time: None };
-    let outcome = solve(&brief, builtin(), &belief, Mode::Benefit, &budget, &mut |_| {});
+    let outcome = solve(&brief, builtin(), &belief, Objective::Benefit, &budget, &mut |_| {});
     let programme = outcome.programme.unwrap();
     (brief, programme)
 }

@@ -11,7 +11,7 @@ use setwright_model::{
     Block, BlockKind, Brief, Exercise, FractionalSets, Hours, Minutes, Muscle, Prescription, Programme,
     Seconds, Session, Status,
 };
-use setwright_optimise::{Budget, Mode, Outcome, solve};
+use setwright_optimise::{Budget, Objective, Solved, solve};
 use setwright_science::{clock, dose, rules::Rules, strength};
 use std::sync::LazyLock;
 
@@ -33,7 +33,7 @@ const OTHERS: [&str; 4] = [
 /// A certified plan.
 struct Planned {
     brief: Brief,
-    outcome: Outcome,
+    outcome: Solved,
     programme: Programme,
     report: Report,
 }
@@ -46,14 +46,14 @@ fn read(text: &str) -> Brief {
     toml::from_str(text).unwrap()
 }
 
-fn solved(brief: &Brief) -> Outcome {
+fn solved(brief: &Brief) -> Solved {
     solved_by(brief, SEED)
 }
 
-fn solved_by(brief: &Brief, seed: u64) -> Outcome {
+fn solved_by(brief: &Brief, seed: u64) -> Solved {
     let belief = strength::belief(brief, builtin());
     let budget = Budget { moves: MOVES, seed, out_of_time: None };
-    solve(brief, builtin(), &belief, Mode::Benefit, &budget, &mut |_| {})
+    solve(brief, builtin(), &belief, Objective::Benefit, &budget, &mut |_| {})
 }
 
 /// Plans a brief; the check must certify what comes out.
@@ -155,7 +155,7 @@ fn little_more_time_or_search_changes_next_to_nothing() {
     let longer = solved(&brief);
     let belief = strength::belief(&BUSY_ADULT.brief, builtin());
     let budget = Budget { moves: MOVES + MOVES / 20, seed: SEED, out_of_time: None };
-    let searched = solve(&BUSY_ADULT.brief, builtin(), &belief, Mode::Benefit, &budget, &mut |_| {});
+    let searched = solve(&BUSY_ADULT.brief, builtin(), &belief, Objective::Benefit, &budget, &mut |_| {});
     let all: usize = was.sessions.iter().map(|s| s.prescriptions().count()).sum();
     for now in [longer, searched] {
         let stays = stay(was, now.programme.as_ref().unwrap());
@@ -335,10 +335,10 @@ fn an_advanced_lifters_sessions_are_spaced_by_recovery_and_not_by_the_week() {
     assert!(got.sets_per_week >= asked);
 }
 
-static CANNOT_BE_MET: LazyLock<Outcome> = LazyLock::new(|| solved(&read(IMPOSSIBLE)));
+static CANNOT_BE_MET: LazyLock<Solved> = LazyLock::new(|| solved(&read(IMPOSSIBLE)));
 
 /// The wishes that clash, as the answer lists them.
-fn named(outcome: &Outcome) -> Vec<&str> {
+fn named(outcome: &Solved) -> Vec<&str> {
     outcome.conflict.iter().filter_map(|l| l.strip_prefix("- ")).collect()
 }
 
@@ -445,7 +445,7 @@ fn the_fewest_minutes_hold_the_asked_doses_and_leave_no_session_empty() {
     let brief = read(BUSY);
     let belief = strength::belief(&brief, builtin());
     let budget = Budget { moves: MOVES, seed: SEED, out_of_time: None };
-    let outcome = solve(&brief, builtin(), &belief, Mode::Minutes, &budget, &mut |_| {});
+    let outcome = solve(&brief, builtin(), &belief, Objective::Minutes, &budget, &mut |_| {});
     let (value, bound) = (outcome.value.unwrap(), outcome.bound.unwrap());
     println!("{value:.1} min, not under {bound:.1}");
     assert!(bound <= value + 1e-9, "{value} {bound}");

@@ -9,7 +9,7 @@ use setwright_model::exercise::CurveFamily;
 use setwright_model::{
     Catalogue, Exercise, FractionalSets, Hours, Minutes, Muscle, Pattern, Reps, Seconds, Session, Share,
 };
-use setwright_science::acute::{Aim, State, load_for};
+use setwright_science::acute::{Aim, FatigueState, load_for};
 use setwright_science::clock::{self, Activity};
 use setwright_science::rules::Rules;
 use setwright_science::{dose, recovery};
@@ -17,7 +17,7 @@ use setwright_science::{dose, recovery};
 /// Strength lost after six sets at 75 % that end with so many in reserve, 4 min after the last.
 fn lost_with(rir: f64) -> f64 {
     let bench = bench_press();
-    let mut state = State::new();
+    let mut state = FatigueState::new();
     for _ in 0..6 {
         let aim = if rir > 0.0 { Aim::Target { reps: Reps(99.0), rir: Reps(rir) } } else { Aim::Failure };
         state.do_set(&bench, Share(0.75), aim);
@@ -53,7 +53,7 @@ fn stopping_short_spares_less_than_published() {
 /// Repetitions of a bench press of 20 that are there straight after ten to failure of another lift.
 fn left_of_twenty(first: &Exercise) -> f64 {
     let bench = bench_press();
-    let mut state = State::new();
+    let mut state = FatigueState::new();
     state.do_set(first, load_for(first, Reps(10.0), Reps::ZERO), Aim::Failure);
     state.possible(&bench, load_for(&bench, Reps(20.0), Reps::ZERO)).get()
 }

@@ -5,7 +5,7 @@ use setwright_evidence::bench::{self, block, exercise, session};
 use setwright_evidence::rest;
 use setwright_model::exercise::CurveFamily;
 use setwright_model::{Catalogue, Exercise, Muscle, Pattern, Reps, Seconds, Session};
-use setwright_science::acute::{self, Aim, CONSTANTS, State};
+use setwright_science::acute::{self, Aim, CONSTANTS, FatigueState};
 use setwright_science::clock::{self, Timeline};
 
 /// Exercises whose set of ten lasts so long, with nothing to set up and nowhere to walk.
@@ -119,7 +119,7 @@ fn pairs_of_opposites_keep_reps_with_rest_and_lose_them_without() {
 
 /// Repetitions of sets of the 10RM to failure with these rests between them, in seconds.
 fn lift_in_turn(exercises: &[&Exercise], rests_s: &[f64]) -> f64 {
-    let mut state = State::new();
+    let mut state = FatigueState::new();
     let mut total = 0.0;
     for (i, e) in exercises.iter().enumerate() {
         total += state.do_set(e, acute::load_for(e, Reps(10.0), Reps::ZERO), Aim::Failure).get();

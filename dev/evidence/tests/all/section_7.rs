@@ -1,6 +1,6 @@
 //! Fitness and fatigue: golden values of the impulse responses (arithmetic, D).
 
-use setwright_science::impulse::{Impulse, Load};
+use setwright_science::impulse::{DailyLoad, Impulse};
 
 const DAYS: [f64; 6] = [1.0, 7.0, 14.0, 28.0, 40.0, 60.0];
 
@@ -14,7 +14,7 @@ fn check(taus: [f64; 2], gains: [f64; 2], crossing: f64, peak: f64, values: [f64
     };
     assert!((impulse.zero_crossing_days().unwrap() - crossing).abs() < 0.005);
     assert!((impulse.peak_days().unwrap() - peak).abs() < 0.005);
-    let loads = [Load { day: 0.0, amount: 100.0 }];
+    let loads = [DailyLoad { day: 0.0, amount: 100.0 }];
     for (day, value) in DAYS.iter().zip(values) {
         let p = impulse.performance(&loads, *day);
         assert!((p - value).abs() < 0.001, "day {day}: {p} {value}");

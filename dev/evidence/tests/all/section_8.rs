@@ -7,7 +7,7 @@ use setwright_model::{Exercise, Kilograms, RampStep, Reps};
 use setwright_science::clock;
 use setwright_science::curve::{self, Curve};
 use setwright_science::ramp::{faults, ramp};
-use setwright_science::warmup::{Role, roles};
+use setwright_science::warmup::{WarmUpRole, roles};
 
 /// Sets of eight with one in reserve.
 const REPS: f64 = 8.0;
@@ -20,7 +20,13 @@ fn lift(id: &str) -> Exercise {
     builtin().get(&id.into()).cloned().unwrap()
 }
 
-fn ramp_of(lift: &Exercise, role: Role, reps: f64, work: Kilograms, loadable: &Loadable) -> Vec<RampStep> {
+fn ramp_of(
+    lift: &Exercise,
+    role: WarmUpRole,
+    reps: f64,
+    work: Kilograms,
+    loadable: &Loadable,
+) -> Vec<RampStep> {
     ramp(lift, role, reps, RIR, Some(work), loadable, Curve::of(lift.curve), false)
 }
 
@@ -28,7 +34,7 @@ fn ramp_of(lift: &Exercise, role: Role, reps: f64, work: Kilograms, loadable: &L
 fn the_first_press_goes_up_by_twelve_eight_and_four_near_the_30_20_and_10_rm() {
     let bench = lift("bench_press");
     let bar = Loadable::of(&Equipment::default(), &bench).unwrap();
-    let steps = ramp_of(&bench, Role::SessionLead, REPS, WORK, &bar);
+    let steps = ramp_of(&bench, WarmUpRole::SessionLead, REPS, WORK, &bar);
     assert_eq!(steps.iter().map(|s| s.reps).collect::<Vec<_>>(), [12, 8, 4]);
     assert_eq!(faults(&steps, WORK, &bar), []);
 
@@ -51,7 +57,7 @@ fn before_few_heavy_reps_the_steps_are_lighter_shorter_and_of_twenty_reps_at_mos
     let squat = lift("back_squat");
     let bar = Loadable::of(&Equipment::default(), &squat).unwrap();
     for work in [60.0, 120.0, 200.0].map(Kilograms) {
-        let steps = ramp_of(&squat, Role::SessionLead, FEW, work, &bar);
+        let steps = ramp_of(&squat, WarmUpRole::SessionLead, FEW, work, &bar);
         assert_eq!(faults(&steps, work, &bar), []);
         assert!(steps.iter().map(|s| s.reps).sum::<u32>() <= 20, "{steps:?}");
         assert!(steps.windows(2).all(|w| w[0].reps > w[1].reps), "{steps:?}");
@@ -65,7 +71,7 @@ fn the_discs_of_the_ramp_are_named_and_come_off_in_reverse_order() {
     let bench = lift("bench_press");
     let bar = Loadable::of(&Equipment::default(), &bench).unwrap();
     let mut loads: Vec<Kilograms> =
-        ramp_of(&bench, Role::SessionLead, REPS, WORK, &bar).iter().filter_map(|s| s.load_kg).collect();
+        ramp_of(&bench, WarmUpRole::SessionLead, REPS, WORK, &bar).iter().filter_map(|s| s.load_kg).collect();
     loads.push(WORK);
     let plan = bar.ramp_discs(&loads).unwrap();
     assert_eq!(plan.len(), 4);
@@ -90,22 +96,22 @@ fn a_second_press_gets_nothing_or_one_easy_five() {
     let (bench, incline) = (lift("bench_press"), lift("incline_bench_press"));
     let bar = Loadable::of(&Equipment::default(), &incline).unwrap();
     let roles = roles(&[&bench, &incline]);
-    assert_eq!(roles, [Role::SessionLead, Role::Follower]);
-    let heavy = ramp_of(&incline, Role::Follower, FEW, Kilograms(80.0), &bar);
+    assert_eq!(roles, [WarmUpRole::SessionLead, WarmUpRole::Follower]);
+    let heavy = ramp_of(&incline, WarmUpRole::Follower, FEW, Kilograms(80.0), &bar);
     assert_eq!(heavy.iter().map(|s| s.reps).collect::<Vec<_>>(), [5]);
     assert_eq!(faults(&heavy, Kilograms(80.0), &bar), []);
     // Sets of ten: five easy reps for a big load, nothing for a small one.
-    let big = ramp_of(&incline, Role::Follower, 10.0, Kilograms(70.0), &bar);
+    let big = ramp_of(&incline, WarmUpRole::Follower, 10.0, Kilograms(70.0), &bar);
     assert_eq!(big.iter().map(|s| s.reps).collect::<Vec<_>>(), [5]);
-    assert_eq!(ramp_of(&incline, Role::Follower, 10.0, Kilograms(35.0), &bar), []);
+    assert_eq!(ramp_of(&incline, WarmUpRole::Follower, 10.0, Kilograms(35.0), &bar), []);
 }
 
 #[test]
 fn the_first_lift_of_another_muscle_gets_one_or_two_steps() {
     let (bench, pull) = (lift("bench_press"), lift("lat_pulldown"));
     let stack = Loadable::of(&Equipment::default(), &pull).unwrap();
-    assert_eq!(roles(&[&bench, &pull]), [Role::SessionLead, Role::FamilyLead]);
-    let steps = ramp_of(&pull, Role::FamilyLead, REPS, Kilograms(70.0), &stack);
+    assert_eq!(roles(&[&bench, &pull]), [WarmUpRole::SessionLead, WarmUpRole::FamilyLead]);
+    let steps = ramp_of(&pull, WarmUpRole::FamilyLead, REPS, Kilograms(70.0), &stack);
     assert!((1..=2).contains(&steps.len()), "{steps:?}");
     assert_eq!(faults(&steps, Kilograms(70.0), &stack), []);
 }

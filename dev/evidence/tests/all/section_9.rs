@@ -6,7 +6,7 @@ use setwright_model::brief::TrainingAge;
 use setwright_model::exercise::CurveFamily;
 use setwright_model::{Brief, Kilograms, Muscle, Reps};
 use setwright_science::curve::Curve;
-use setwright_science::roadmap::{Loading, Standing, gain, steps};
+use setwright_science::roadmap::{LiftLoading, RoadmapStanding, gain, steps};
 use setwright_science::{progress, warmup};
 
 /// Ratamess 2009, MSSE 41:687 (A): 2 to 10 % more when one or two repetitions over the target.
@@ -56,7 +56,7 @@ fn a_beginner_grows_by_the_trades_steps() {
 fn the_demo_beginner_grows_from_six_sets_to_twenty_and_then_to_four_days() {
     let mut brief: Brief =
         toml::from_str(include_str!("../../../../data/demo/absolute_beginner.toml")).unwrap();
-    let sessions = |brief: &Brief| steps(brief, Standing::usual(brief.training_age));
+    let sessions = |brief: &Brief| steps(brief, RoadmapStanding::usual(brief.training_age));
     let fixed = sessions(&brief);
     assert_eq!(fixed[0].sets_of_a_session, Some((6, 6)));
     let grown = fixed.iter().find(|s| s.sets_of_a_session == Some((20, 25))).unwrap();
@@ -98,7 +98,7 @@ fn newcomer(weeks: u32) -> Course {
         cycle_days: 7,
         sessions: vec![session(1, sets), session(4, sets)],
     };
-    let loading = Loading {
+    let loading = LiftLoading {
         curve: Curve::of(CurveFamily::Small),
         body: Kilograms(0.0),
         assisted: false,

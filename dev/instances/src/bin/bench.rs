@@ -15,7 +15,7 @@ use setwright_optimise::bounds::bound_all;
 use setwright_optimise::budget::USUAL_MOVES;
 use setwright_optimise::found::{Found, Placed, state_of};
 use setwright_optimise::search::search;
-use setwright_optimise::solve::{Mode, solve};
+use setwright_optimise::solve::{Objective, solve};
 use std::collections::BTreeMap;
 use std::error::Error;
 use std::path::{Path, PathBuf};
@@ -109,7 +109,7 @@ fn explain_broken() {
         let Instance { name, brief, catalogue, belief, .. } = broken(cause, seed).instance;
         let budget = Budget { moves: USUAL_MOVES, seed: 1, out_of_time: None };
         let start = Instant::now();
-        let out = solve(&brief, &catalogue, &belief, Mode::Benefit, &budget, &mut |_| {});
+        let out = solve(&brief, &catalogue, &belief, Objective::Benefit, &budget, &mut |_| {});
         let seconds = start.elapsed().as_secs_f64();
         let ways = out.conflict.iter().filter(|l| l.starts_with("Way out")).count();
         println!("{name}\t{:?}\t{}\t{ways}\t{seconds:.3}", out.status, out.conflict.len() - ways);

@@ -11,7 +11,7 @@ use setwright_model::answer::gap;
 use setwright_model::brief::MinutesPerSession;
 use setwright_model::{Brief, Finding, Minutes, Programme, Severity};
 use setwright_optimise::budget::USUAL_MOVES;
-use setwright_optimise::{Budget, Mode, Outcome, solve};
+use setwright_optimise::{Budget, Objective, Solved, solve};
 use setwright_science::strength;
 use std::error::Error;
 use std::path::{Path, PathBuf};
@@ -103,7 +103,7 @@ fn brief_at(path: &Path) -> Result<Brief, Box<dyn Error>> {
 struct Planned {
     name: String,
     brief: Brief,
-    outcome: Outcome,
+    outcome: Solved,
     seconds: f64,
 }
 
@@ -117,7 +117,7 @@ impl Planned {
         let belief = strength::belief(&brief, builtin());
         let budget = Budget { moves, seed, out_of_time: None };
         let start = Instant::now();
-        let outcome = solve(&brief, builtin(), &belief, Mode::Benefit, &budget, &mut |_| {});
+        let outcome = solve(&brief, builtin(), &belief, Objective::Benefit, &budget, &mut |_| {});
         Self { name, brief, outcome, seconds: start.elapsed().as_secs_f64() }
     }
 

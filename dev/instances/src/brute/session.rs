@@ -1,7 +1,7 @@
 //! Every session that keeps the rules of a session.
 
 use super::{Cuts, M};
-use setwright_formulate::problem::{Choice, Lift, MODES, Problem, SETS};
+use setwright_formulate::problem::{Candidate, Choice, MODES, Problem, SETS};
 use setwright_formulate::rules::{Count, Unit};
 use setwright_model::BlockKind;
 use setwright_model::brief::{Lock, Priority};
@@ -50,7 +50,7 @@ pub struct Session {
 }
 
 /// A lift as it stands in a session: its mode and sets.
-type Done<'a> = (&'a Lift, usize, Choice, u32);
+type Done<'a> = (&'a Candidate, usize, Choice, u32);
 
 /// All of them for session `index` (from 0).
 pub fn all(problem: &Problem, index: usize, eligible: &[bool], cuts: Cuts) -> Vec<Session> {
@@ -273,7 +273,7 @@ fn dose(lifts: &[Done<'_>], worth: impl Fn(&Choice, u32) -> i32) -> [i32; M] {
 
 fn sets_of(lifts: &[Done<'_>], side: Side) -> i32 {
     // Of the upper body only what moves more than one joint counts.
-    let counts = |l: &Lift| {
+    let counts = |l: &Candidate| {
         let pattern = l.exercise.pattern;
         pattern.side() == side && (pattern.region() != Region::Upper || pattern.is_compound())
     };
@@ -319,13 +319,13 @@ fn is_piled(problem: &Problem, first: &Block, then: &Block) -> bool {
 
 /// A compound comes before a single-joint lift that tires a muscle it needs, a pull before what spends the grip.
 fn must_come_before(problem: &Problem, early: &Block, late: &Block) -> bool {
-    let spoilt = |e: &Lift| done(problem, late).iter().any(|(l, ..)| is_spoilt(problem, e, l));
+    let spoilt = |e: &Candidate| done(problem, late).iter().any(|(l, ..)| is_spoilt(problem, e, l));
     done(problem, early).iter().any(|(e, ..)| spoilt(e))
 }
 
 /// A single joint of what the client came for may come first all the same; a squat comes before a pull from the floor.
-fn is_spoilt(problem: &Problem, early: &Lift, late: &Lift) -> bool {
-    let back = |l: &Lift| l.exercise.is_heavy_on_the_back();
+fn is_spoilt(problem: &Problem, early: &Candidate, late: &Candidate) -> bool {
+    let back = |l: &Candidate| l.exercise.is_heavy_on_the_back();
     if early.rested && back(early) && !late.rested && back(late) {
         // A main lift comes before another load on the back.
         return true;

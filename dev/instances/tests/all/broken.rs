@@ -5,7 +5,7 @@ use setwright_formulate::frame::frames;
 use setwright_instances::generator::{Cause, Instance, broken};
 use setwright_model::Status;
 use setwright_optimise::search::search;
-use setwright_optimise::solve::{Mode, solve};
+use setwright_optimise::solve::{Objective, solve};
 use std::time::Instant;
 
 /// Seeds of each cause.
@@ -13,8 +13,14 @@ const SEEDS: u64 = 5;
 
 fn status(instance: &Instance) -> (Status, Vec<String>) {
     let budget = moves(30_000, 1);
-    let out =
-        solve(&instance.brief, &instance.catalogue, &instance.belief, Mode::Benefit, &budget, &mut |_| {});
+    let out = solve(
+        &instance.brief,
+        &instance.catalogue,
+        &instance.belief,
+        Objective::Benefit,
+        &budget,
+        &mut |_| {},
+    );
     (out.status, out.conflict)
 }
 

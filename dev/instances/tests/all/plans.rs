@@ -6,7 +6,7 @@ use setwright_check::audit;
 use setwright_formulate::frame::frames;
 use setwright_instances::generator::{Instance, varied};
 use setwright_model::{Programme, Severity};
-use setwright_optimise::bounds::{Effort, press};
+use setwright_optimise::bounds::{BoundEffort, press};
 use setwright_optimise::conflict::is_disproven;
 use setwright_optimise::realise;
 use setwright_optimise::search::search;
@@ -20,7 +20,7 @@ const USUAL: u64 = 60;
 const MOVES: u64 = 30_000;
 /// Every so many of the planned are bounded too, with this effort.
 const BOUNDED: u64 = 8;
-const EFFORT: Effort = Effort { rounds: 60, gap: 0.0 };
+const EFFORT: BoundEffort = BoundEffort { rounds: 60, gap: 0.0 };
 
 /// What came of the briefs of one share of the seeds.
 #[derive(Default)]

@@ -3,9 +3,9 @@
 use crate::moves;
 use setwright_formulate::frame::frames;
 use setwright_instances::generator::{Size, sized};
-use setwright_optimise::bounds::{Effort, press};
+use setwright_optimise::bounds::{BoundEffort, press};
 use setwright_optimise::dual::{Dual, Prices, SessionLayouts, Workspace};
-use setwright_optimise::part::{Known, Part};
+use setwright_optimise::part::{Part, PartKnown};
 use setwright_optimise::search::search;
 
 #[test]
@@ -19,7 +19,7 @@ fn an_average_never_takes_more_than_one_of_those_that_exclude_each_other() {
         let mut desk = Workspace::default();
         // Rules of pairing are added at each of these.
         for _ in 0..12 {
-            part.press(&dual, Known { value: 0, over: &|| false }, &mut desk);
+            part.press(&dual, PartKnown { value: 0, over: &|| false }, &mut desk);
             for layout in dual.layouts() {
                 let average = part.average(layout.session, layout.shape.offers.len());
                 for group in &layout.shape.groups {
@@ -39,7 +39,7 @@ fn no_search_finds_more_than_the_bound() {
         let found = |seed| search(&problem, &frames, &moves(60_000, seed), &mut |_| {}).best;
         let best: Vec<_> = (1..=8).filter_map(found).filter(|b| b.found.short == 0).collect();
         let most = best.iter().map(|b| b.found.value).max().unwrap_or(i64::MIN);
-        let effort = Effort { rounds: 400, gap: 0.0 };
+        let effort = BoundEffort { rounds: 400, gap: 0.0 };
         let pressed = press(&problem, &frames, &best[0], &moves(0, 1), effort, &mut |_| {});
         assert!(pressed.bound >= most, "{}: {} {most}", instance.name, pressed.bound);
     }

@@ -6,12 +6,19 @@ use setwright_gym::catalogue::builtin;
 use setwright_instances::generator::{Instance, Size, sized};
 use setwright_model::brief::{Brief, Focus, Goal, Time, TrainingAge};
 use setwright_model::{Belief, Minutes};
-use setwright_optimise::solve::{Mode, Outcome, solve};
+use setwright_optimise::solve::{Objective, Solved, solve};
 use setwright_science::recovery::tau_priors;
 use std::collections::BTreeMap;
 
-fn answer(instance: &Instance, n: u64) -> Outcome {
-    solve(&instance.brief, &instance.catalogue, &instance.belief, Mode::Benefit, &moves(n, 1), &mut |_| {})
+fn answer(instance: &Instance, n: u64) -> Solved {
+    solve(
+        &instance.brief,
+        &instance.catalogue,
+        &instance.belief,
+        Objective::Benefit,
+        &moves(n, 1),
+        &mut |_| {},
+    )
 }
 
 /// What is wrong with the answer to a problem.

@@ -1,12 +1,12 @@
 //! The solver of a session against all selections of its offers.
 
 use setwright_instances::dice::Dice;
-use setwright_optimise::session_dp::{Ask, Best, Narrow, Number, Room, Table};
-use setwright_optimise::session_shape::{Offer, Shape};
+use setwright_optimise::session_dp::{Best, Narrow, Number, SessionQuery, SessionRoom, SessionTable};
+use setwright_optimise::session_shape::{LiftOffer, Shape};
 
 #[derive(Clone, Debug)]
 struct Group {
-    offers: Vec<(Offer, f64)>,
+    offers: Vec<(LiftOffer, f64)>,
     must: bool,
 }
 
@@ -20,9 +20,9 @@ struct Run {
 type Stages = Vec<Vec<Run>>;
 
 /// An offer whose steps are its time.
-fn offer(rng: &mut Dice, lift: u16) -> (Offer, f64) {
+fn offer(rng: &mut Dice, lift: u16) -> (LiftOffer, f64) {
     let (mode, sets, time) = (rng.below(4) as u8, 1 + rng.below(3) as u8, 1 + rng.below(9) as u16);
-    let offer = Offer {
+    let offer = LiftOffer {
         lift,
         mode,
         sets,
@@ -62,17 +62,21 @@ fn laid_out(stages: &Stages) -> (Shape, Vec<f64>, Vec<bool>) {
     let shape = Shape::new(stages.iter().map(|f| f.iter().map(run).collect()).collect());
     let groups = || stages.iter().flatten().flat_map(|r| &r.groups);
     let of = |lift: u16| groups().find(|g| g.offers.iter().any(|(o, _)| o.lift == lift)).unwrap();
-    let profit = |o: &Offer| of(o.lift).offers.iter().find(|(other, _)| other == o).unwrap().1;
+    let profit = |o: &LiftOffer| of(o.lift).offers.iter().find(|(other, _)| other == o).unwrap().1;
     let profits = shape.offers.iter().map(profit).collect();
     let must = shape.groups.iter().map(|g| of(shape.offers[g.start].lift).must).collect();
     (shape, profits, must)
 }
 
 /// What the planner takes, with spine-heavy lifts allowed and without.
-fn solve<N: Number>(stages: &Stages, room: Room) -> [Option<Best>; 2] {
+fn solve<N: Number>(stages: &Stages, room: SessionRoom) -> [Option<Best>; 2] {
     let (shape, profits, must) = laid_out(stages);
     let profit: Vec<N> = profits.iter().map(|p| N::of(*p)).collect();
-    let bests = Table::default().solve(&shape, room, &Ask { profit: &profit, must: &must, light: true });
+    let bests = SessionTable::default().solve(
+        &shape,
+        room,
+        &SessionQuery { profit: &profit, must: &must, light: true },
+    );
     [bests.heavy, bests.light]
 }
 
@@ -88,13 +92,13 @@ struct Chosen {
 }
 
 /// Goes through all selections in the order of the stages.
-fn brute(stages: &Stages, room: Room, heavy: bool) -> Option<f64> {
+fn brute(stages: &Stages, room: SessionRoom, heavy: bool) -> Option<f64> {
     let mut best = None;
     family(stages, 0, Chosen::default(), (room, heavy), &mut best);
     best
 }
 
-fn family(stages: &Stages, at: usize, chosen: Chosen, limits: (Room, bool), best: &mut Option<f64>) {
+fn family(stages: &Stages, at: usize, chosen: Chosen, limits: (SessionRoom, bool), best: &mut Option<f64>) {
     if at == stages.len() {
         let start = if chosen.ramped { limits.0.start } else { 0 };
         let fits = chosen.time + start <= limits.0.capacity && chosen.paired.is_multiple_of(2);
@@ -118,7 +122,7 @@ fn choose(
     groups: &[(usize, &Run, &Group)],
     last_run: usize,
     chosen: Chosen,
-    limits: (Room, bool),
+    limits: (SessionRoom, bool),
     best: &mut Option<f64>,
 ) {
     let Some(((index, run, group), rest)) = groups.split_first() else {
@@ -128,7 +132,7 @@ fn choose(
     if !group.must {
         choose(stages, at, rest, *index, Chosen { used, ..chosen }, limits, best);
     }
-    let allowed = |o: &Offer| used < run.most && (limits.1 || !o.heavy);
+    let allowed = |o: &LiftOffer| used < run.most && (limits.1 || !o.heavy);
     for (offer, profit) in group.offers.iter().filter(|(o, _)| allowed(o)) {
         let lead = if offer.opens && !chosen.open { offer.lead } else { 0 };
         let next = Chosen {
@@ -145,8 +149,8 @@ fn choose(
     }
 }
 
-fn room(seed: u64) -> Room {
-    Room { capacity: 6 + (seed % 29) as u32, start: (seed % 5) as u32 }
+fn room(seed: u64) -> SessionRoom {
+    SessionRoom { capacity: 6 + (seed % 29) as u32, start: (seed % 5) as u32 }
 }
 
 #[test]
@@ -187,7 +191,7 @@ fn what_was_taken_adds_up_to_the_profit_and_fits() {
             let Some(best) = best else { continue };
             let sum: f64 = best.taken.iter().map(|o| profits[*o as usize]).sum();
             assert!((sum - best.profit).abs() < 1e-9, "{seed}: {sum} is not {}", best.profit);
-            let taken: Vec<&Offer> = best.taken.iter().map(|o| &shape.offers[*o as usize]).collect();
+            let taken: Vec<&LiftOffer> = best.taken.iter().map(|o| &shape.offers[*o as usize]).collect();
             let paired = taken.iter().filter(|o| o.paired).count();
             assert!(paired.is_multiple_of(2), "{seed}: {paired} stand in pairs");
             assert!(heavy || taken.iter().all(|o| !o.heavy), "{seed}: the spine is loaded");
@@ -219,8 +223,8 @@ fn the_best_with_an_offer_equals_brute_force_with_that_offer_alone() {
     for seed in 0..600 {
         let (stages, room) = (stages(seed), room(seed));
         let (shape, profits, must) = laid_out(&stages);
-        let ask = Ask { profit: &profits, must: &must, light: seed % 2 == 0 };
-        let with = Table::default().completions(&shape, room, &ask);
+        let ask = SessionQuery { profit: &profits, must: &must, light: seed % 2 == 0 };
+        let with = SessionTable::default().completions(&shape, room, &ask);
         for (offer, with) in shape.offers.iter().zip(with) {
             let wanted = brute(&only_with(&stages, offer.lift), room, true);
             let with = Some(with).filter(|value| value.is_finite());

@@ -2,7 +2,7 @@
 
 use setwright_formulate::frame::{Frame, frames};
 use setwright_formulate::problem::Problem;
-use setwright_formulate::state::{Change, State};
+use setwright_formulate::state::{PlanChange, PlanState};
 use setwright_instances::generator::{Instance, Size, sized, tiny};
 use setwright_optimise::found::{Found, state_of};
 use setwright_optimise::merits::Merits;
@@ -12,9 +12,9 @@ use setwright_optimise::rng::Rng;
 /// Makes whatever move is possible, for better or worse, and compares now and then. Returns the moves made.
 fn wander(problem: &Problem, frame: &Frame, draws: u32, seed: u64, name: &str) -> u32 {
     let pools = Pools::new(problem, frame);
-    let mut state = State::new(problem, frame);
+    let mut state = PlanState::new(problem, frame);
     let mut rng = Rng::new(seed, 8);
-    let mut change = Change::default();
+    let mut change = PlanChange::default();
     let mut merits = Merits::default();
     merits.refresh(problem, frame, &state);
     let mut made = 0;
@@ -39,7 +39,7 @@ fn wander(problem: &Problem, frame: &Frame, draws: u32, seed: u64, name: &str) -
     made
 }
 
-fn compare(problem: &Problem, frame: &Frame, state: &State<'_>, name: &str) {
+fn compare(problem: &Problem, frame: &Frame, state: &PlanState<'_>, name: &str) {
     let found = Found { plan: state.plan(), value: state.value(), short: state.short() };
     let anew = state_of(problem, frame, &found);
     assert_eq!(anew.plan(), found.plan, "{name}: the plan cannot be made anew");

@@ -6,13 +6,13 @@ use setwright_formulate::problem::{Problem, cold_start_s};
 use setwright_instances::brute::{self, Cuts, InFrame};
 use setwright_instances::generator::{Instance, tiny};
 use setwright_model::Status;
-use setwright_optimise::bounds::{Effort, press};
+use setwright_optimise::bounds::{BoundEffort, press};
 use setwright_optimise::descent;
 use setwright_optimise::dual::Prices;
 use setwright_optimise::exact::{self, Proof};
 use setwright_optimise::found::{Found, Placed, state_of};
 use setwright_optimise::search::search;
-use setwright_optimise::solve::{Mode, close, solve};
+use setwright_optimise::solve::{Objective, close, solve};
 
 /// Combinations of sessions that brute force goes through at most.
 const MOST: u64 = 3_000_000;
@@ -112,7 +112,7 @@ fn compare_pressed(instance: &Instance, problem: &Problem, solved: &[InFrame], w
     let known = solved.iter().enumerate().filter_map(|(i, (_, best))| Some((i, best.as_ref()?)));
     let Some((frame, best)) = known.max_by_key(|(_, best)| best.value) else { return };
     let found = Found { plan: best.plan(), value: best.value - 1_000_000, short: 0 };
-    let effort = Effort { rounds: 400, gap: 0.0 };
+    let effort = BoundEffort { rounds: 400, gap: 0.0 };
     let bound = || {
         let placed = Placed { frame, found: found.clone() };
         let pressed = press(problem, &frames, &placed, &moves(0, 0), effort, &mut |_| {});
@@ -215,7 +215,7 @@ fn the_whole_answer_keeps_its_word() {
         if instance.minutes_mode {
             best -= cold_start_s(&instance.brief) / 60.0 * f64::from(instance.brief.time.sessions);
         }
-        let mode = if instance.minutes_mode { Mode::Minutes } else { Mode::Benefit };
+        let mode = if instance.minutes_mode { Objective::Minutes } else { Objective::Benefit };
         let out = solve(
             &instance.brief,
             &instance.catalogue,

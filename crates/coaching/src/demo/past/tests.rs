@@ -3,7 +3,7 @@
 use super::*;
 use crate::clock::Wall;
 use crate::machine::Machine;
-use crate::plan::{self, Mode, Search};
+use crate::plan::{self, Objective, Search};
 use setwright_gym::catalogue::builtin;
 use setwright_store::SqliteStore;
 
@@ -15,7 +15,7 @@ fn shares(name: &str, nth: usize) -> Vec<f64> {
     let machine = Machine::stopped(NOW.parse().unwrap(), 1);
     let mut uow = UnitOfWork::on(SqliteStore::in_memory().unwrap(), &machine);
     let search =
-        Search { mode: Mode::Benefit, seed: 1, moves: 60_000, limit: setwright_model::Seconds(120.0) };
+        Search { mode: Objective::Benefit, seed: 1, moves: 60_000, limit: setwright_model::Seconds(120.0) };
     let watch = Wall::stopped(NOW.parse().unwrap()).stopwatch();
     let planned = plan::plan(&brief, None, builtin(), search, &watch, &mut |_| {}).unwrap();
     live(&mut uow, nth, &brief, &planned, builtin()).unwrap();

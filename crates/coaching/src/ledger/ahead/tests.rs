@@ -1,7 +1,7 @@
 //! A clock that was wrong by years.
 
 use super::*;
-use crate::insight::{self, Start};
+use crate::insight::{self, BeliefStart};
 use crate::ledger::{UnitOfWork, clients};
 use crate::machine::Machine;
 use setwright_gym::catalogue::builtin;
@@ -47,7 +47,7 @@ fn what_was_taken_once_is_answered_as_such_and_nothing_is_planned_from_it() {
     // As a program took them that did not look at the day.
     uow.store.append_all(&mut [far.clone(), heavy, near.clone()].into_iter()).unwrap();
     assert!(uow.admit(&far).is_ok());
-    let known = insight::known(&mut uow, "Ida", Start::Population, builtin()).unwrap();
+    let known = insight::known(&mut uow, "Ida", BeliefStart::Population, builtin()).unwrap();
     assert_eq!(known.sessions.iter().map(|s| s.id).collect::<Vec<_>>(), [near.id]);
     assert_eq!(known.body_mass, None);
 }

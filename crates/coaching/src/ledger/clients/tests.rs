@@ -7,12 +7,12 @@ use crate::machine::Machine;
 use crate::people::May;
 use setwright_formats::Source;
 use setwright_formats::cells::LoadUnit;
-use setwright_formats::logbook::{self, Options};
+use setwright_formats::logbook::{self, LogbookOptions};
 use setwright_gym::catalogue::builtin;
 use setwright_model::ledger::{
     Event, Load, MassUnit, Note, SessionStarted, SetDone, SetKind, SetLogged, Voided,
 };
-use setwright_store::{Filter, SqliteStore};
+use setwright_store::{EventFilter, SqliteStore};
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -25,13 +25,13 @@ fn of_coach(uow: &mut UnitOfWork, clients: &[ClientId]) {
     uow.may = May::coach_these(clients.iter().copied().collect(), Arc::new(|_| Ok(())));
 }
 
-fn named(name: &str) -> Change {
-    Change { name: Some(name.to_owned()), ..Change::default() }
+fn named(name: &str) -> ClientChange {
+    ClientChange { name: Some(name.to_owned()), ..ClientChange::default() }
 }
 
 /// The events of a client, as they arrived.
 fn events(uow: &mut UnitOfWork, client: ClientId) -> Vec<Event> {
-    let kept = uow.store.events(Filter { client: Some(client) }, 0, 1_000).unwrap();
+    let kept = uow.store.events(EventFilter { client: Some(client) }, 0, 1_000).unwrap();
     kept.into_iter().map(|kept| kept.event).collect()
 }
 
@@ -68,7 +68,7 @@ fn names_that_were_doubled_before_are_no_hindrance_to_anything_else() {
     let card = ClientCard { name: "Mara".to_owned(), about: String::new(), away: false };
     let card = uow.event(second, None, None, What::Client(card));
     uow.store.append_all(&mut [card].into_iter()).unwrap();
-    let away = Change { away: Some(true), ..Change::default() };
+    let away = ClientChange { away: Some(true), ..ClientChange::default() };
     change(&mut uow, &second.to_string(), away).unwrap();
     let several = uow.client("mara").unwrap_err();
     assert!(several.what.contains(&first.short()) && several.what.contains(&second.short()), "{several:?}");
@@ -176,7 +176,8 @@ fn marks_that_cannot_be_seen_stand_in_no_name() {
 
 fn imported(uow: &mut UnitOfWork, csv: &str) -> Result<import::ImportView, Vec<Refusal>> {
     let source = Source { name: "log.csv".to_owned(), text: csv.to_owned() };
-    let options = Options { client: None, dates: None, unit: LoadUnit::Kg, today: uow.wall.now().date() };
+    let options =
+        LogbookOptions { client: None, dates: None, unit: LoadUnit::Kg, today: uow.wall.now().date() };
     let book = logbook::parse(&source, builtin(), options)?;
     import::logbook(uow, &source, &book, true)
 }

@@ -1,4 +1,4 @@
-//! Places for connections, counted by the address they come from. Nobody waits for one: whoever has too many gives up the oldest of
+//! Permits for connections, counted by the address they come from. Nobody waits for one: whoever has too many gives up the oldest of
 //! their own that asks for nothing, and where all are taken whoever has the most does. It knows nothing of what is said over them.
 
 use super::proxy::Proxies;
@@ -11,8 +11,8 @@ use std::sync::{Arc, Mutex};
 use std::task::{Context, Poll};
 use tokio::sync::oneshot;
 
-/// So many places.
-pub struct Places {
+/// So many connections at once.
+pub struct ConnectionPermits {
     taken: Mutex<Taken>,
     most: usize,
     most_of_one: usize,
@@ -33,22 +33,22 @@ struct Entry {
     cut: oneshot::Sender<()>,
 }
 
-/// A place that is taken until this is dropped.
-pub struct Place {
-    places: Arc<Places>,
+/// The right to stay connected, until it is dropped or taken back.
+pub struct ConnectionPermit {
+    permits: Arc<ConnectionPermits>,
     id: u64,
     is_idle: Arc<AtomicBool>,
     cut: Option<oneshot::Receiver<()>>,
 }
 
-impl Places {
+impl ConnectionPermits {
     /// So many in all, and so many for one address; a proxy stands for many, and may have all.
     pub fn new(most: usize, most_of_one: usize, proxies: Proxies) -> Arc<Self> {
         Arc::new(Self { taken: Mutex::default(), most, most_of_one, proxies })
     }
 
-    /// Takes a place; none when all that would have to go are at work.
-    pub fn take(self: &Arc<Self>, from: IpAddr) -> Option<Place> {
+    /// Takes one; none when all that would have to go are at work.
+    pub fn take(self: &Arc<Self>, from: IpAddr) -> Option<ConnectionPermit> {
         let stands_for_many = self.proxies.hold(from);
         let from = if stands_for_many { from.to_canonical() } else { one(from) };
         let mut taken = held(&self.taken);
@@ -63,12 +63,12 @@ impl Places {
         let (id, is_idle) = (taken.next, Arc::new(AtomicBool::new(true)));
         let (cut, heard) = oneshot::channel();
         taken.all.push(Entry { id, from, is_idle: Arc::clone(&is_idle), cut });
-        Some(Place { places: Arc::clone(self), id, is_idle, cut: Some(heard) })
+        Some(ConnectionPermit { permits: Arc::clone(self), id, is_idle, cut: Some(heard) })
     }
 }
 
 impl Taken {
-    /// The address with the most places of which one could go.
+    /// The address with the most permits of which one could go.
     fn crowded(&self) -> Option<IpAddr> {
         let mut counted: BTreeMap<IpAddr, (usize, bool)> = BTreeMap::new();
         for entry in &self.all {
@@ -84,7 +84,7 @@ impl Taken {
     fn cut(&mut self, from: IpAddr) -> Option<()> {
         let is_idle = |entry: &Entry| entry.from == from && entry.is_idle.load(Ordering::Relaxed);
         let oldest = self.all.iter().position(is_idle)?;
-        // Who holds the place may have gone at this moment.
+        // Who holds it may have gone at this moment.
         let _ = self.all.remove(oldest).cut.send(());
         Some(())
     }
@@ -99,8 +99,8 @@ fn one(from: IpAddr) -> IpAddr {
     }
 }
 
-impl Place {
-    /// Says whether anything is being asked or answered: such a place is kept.
+impl ConnectionPermit {
+    /// Says whether anything is being asked or answered: such a connection is kept.
     pub fn set_idle(&self, is_idle: bool) {
         self.is_idle.store(is_idle, Ordering::Relaxed);
     }
@@ -121,9 +121,9 @@ impl Place {
     }
 }
 
-impl Drop for Place {
+impl Drop for ConnectionPermit {
     fn drop(&mut self) {
-        held(&self.places.taken).all.retain(|entry| entry.id != self.id);
+        held(&self.permits.taken).all.retain(|entry| entry.id != self.id);
     }
 }
 
@@ -132,35 +132,35 @@ mod tests {
     use super::*;
     use crate::http::proxy::AddressHeader;
 
-    fn is_cut(place: &mut Place) -> bool {
-        place.poll_cut(&mut Context::from_waker(std::task::Waker::noop())).is_ready()
+    fn is_cut(permit: &mut ConnectionPermit) -> bool {
+        permit.poll_cut(&mut Context::from_waker(std::task::Waker::noop())).is_ready()
     }
 
     #[test]
     fn who_has_too_many_gives_up_their_own_oldest_that_is_idle() {
-        let places = Places::new(10, 2, Proxies::default());
+        let permits = ConnectionPermits::new(10, 2, Proxies::default());
         let [ada, ben]: [IpAddr; 2] = ["10.0.0.1", "10.0.0.2"].map(|ip| ip.parse().unwrap());
-        let mut of_ben = places.take(ben).unwrap();
-        let (mut at_work, mut silent) = (places.take(ada).unwrap(), places.take(ada).unwrap());
+        let mut of_ben = permits.take(ben).unwrap();
+        let (mut at_work, mut silent) = (permits.take(ada).unwrap(), permits.take(ada).unwrap());
         at_work.set_idle(false);
-        let third = places.take(ada).unwrap();
+        let third = permits.take(ada).unwrap();
         assert_eq!([&mut at_work, &mut silent, &mut of_ben].map(is_cut), [false, true, false]);
         third.set_idle(false);
-        assert!(places.take(ada).is_none(), "all of theirs are at work");
+        assert!(permits.take(ada).is_none(), "all of theirs are at work");
         drop(third);
-        assert!(places.take(ada).is_some());
+        assert!(permits.take(ada).is_some());
     }
 
     #[test]
     fn where_all_are_taken_whoever_has_the_most_makes_room() {
-        let places = Places::new(4, 4, Proxies::default());
+        let permits = ConnectionPermits::new(4, 4, Proxies::default());
         let ip = |text: &str| text.parse::<IpAddr>().unwrap();
-        let mut few = places.take(ip("10.0.0.1")).unwrap();
-        let mut many: Vec<Place> = ["2001:db8::1", "2001:db8::2", "2001:db8::3"]
+        let mut few = permits.take(ip("10.0.0.1")).unwrap();
+        let mut many: Vec<ConnectionPermit> = ["2001:db8::1", "2001:db8::2", "2001:db8::3"]
             .iter()
-            .map(|a| places.take(ip(a)).unwrap())
+            .map(|a| permits.take(ip(a)).unwrap())
             .collect();
-        assert!(places.take(ip("10.0.0.3")).is_some());
+        assert!(permits.take(ip("10.0.0.3")).is_some());
         assert!(!is_cut(&mut few));
         assert_eq!(
             many.iter_mut().map(is_cut).collect::<Vec<_>>(),
@@ -171,10 +171,10 @@ mod tests {
     #[test]
     fn a_proxy_may_have_all_places_and_makes_room_like_anybody() {
         let [proxy, ada]: [IpAddr; 2] = ["10.0.0.1", "10.0.0.2"].map(|ip| ip.parse().unwrap());
-        let places = Places::new(4, 2, Proxies::new(&[proxy], AddressHeader::default()));
-        let mut of_proxy: Vec<Place> = (0..4).map(|_| places.take(proxy).unwrap()).collect();
+        let permits = ConnectionPermits::new(4, 2, Proxies::new(&[proxy], AddressHeader::default()));
+        let mut of_proxy: Vec<ConnectionPermit> = (0..4).map(|_| permits.take(proxy).unwrap()).collect();
         assert!(!of_proxy.iter_mut().any(is_cut));
-        assert!(places.take(ada).is_some());
+        assert!(permits.take(ada).is_some());
         assert_eq!(of_proxy.iter_mut().map(is_cut).collect::<Vec<_>>(), [true, false, false, false]);
     }
 }
