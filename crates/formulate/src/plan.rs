@@ -289,17 +289,17 @@ pub fn must_precede(problem: &Problem, blocks: &[PlanBlock]) -> [u32; BLOCKS] {
 pub fn orderable(problem: &Problem, blocks: &[PlanBlock]) -> bool {
     let before = must_precede(problem, blocks);
     let before = &before[..blocks.len()];
-    let mut backs = [Back::Free; BLOCKS];
+    let mut backs = [BackLoad::Free; BLOCKS];
     for (back, slot) in backs.iter_mut().zip(blocks) {
-        *back = Back::of(problem, *slot);
+        *back = BackLoad::of(problem, *slot);
     }
-    let spine = backs.iter().filter(|b| **b != Back::Free).count();
+    let spine = backs.iter().filter(|b| **b != BackLoad::Free).count();
     if spine <= 1 { acyclic(before) } else { reachable(before, &backs) }
 }
 
 /// What a block does to the back.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Back {
+pub enum BackLoad {
     /// Nothing heavy.
     Free,
     /// It loads the back heavily, in a main lift with long rests.
@@ -308,7 +308,7 @@ pub enum Back {
     Heavy,
 }
 
-impl Back {
+impl BackLoad {
     /// What a block does to the back.
     pub fn of(problem: &Problem, slot: PlanBlock) -> Self {
         slot.lifts().filter(|(l, _)| problem.hot[*l].spine_heavy == 1).fold(Self::Free, |worst, (l, _)| {
@@ -339,13 +339,13 @@ fn acyclic(before: &[u32]) -> bool {
 }
 
 /// Breadth-first over sets of done blocks with what the last did to the back.
-fn reachable(before: &[u32], backs: &[Back]) -> bool {
+fn reachable(before: &[u32], backs: &[BackLoad]) -> bool {
     let n = before.len();
     let all = (1usize << n) - 1;
     let mut seen = vec![[false; 3]; all + 1];
-    seen[0][Back::Free as usize] = true;
+    seen[0][BackLoad::Free as usize] = true;
     for done in 0..=all {
-        for last in [Back::Free, Back::Rested, Back::Heavy] {
+        for last in [BackLoad::Free, BackLoad::Rested, BackLoad::Heavy] {
             if !seen[done][last as usize] {
                 continue;
             }

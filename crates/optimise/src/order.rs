@@ -5,7 +5,7 @@
 //! What a block loses is reckoned by the acute model from the block directly before it and from the set of those
 //! before that, whatever their order; so a dynamic programme over sets of blocks and the last of them is exact.
 
-use setwright_formulate::plan::{Back, PlanBlock, must_precede};
+use setwright_formulate::plan::{BackLoad, PlanBlock, must_precede};
 use setwright_formulate::problem::{MODES, Problem, TIME_STEP_S};
 use setwright_model::brief::Priority;
 use setwright_model::pattern::Region;
@@ -40,7 +40,7 @@ pub fn ordered(problem: &Problem, blocks: &[PlanBlock]) -> Vec<PlanBlock> {
         wanted: &blocks.iter().map(|s| if legs { [0; 2] } else { wanted(problem, *s) }).collect::<Vec<_>>(),
         known: &known(problem, &blocks),
         lanes: &blocks.iter().map(|s| s.lifts().count() as u32).collect::<Vec<_>>(),
-        backs: &blocks.iter().map(|s| Back::of(problem, *s)).collect::<Vec<_>>(),
+        backs: &blocks.iter().map(|s| BackLoad::of(problem, *s)).collect::<Vec<_>>(),
         class: &blocks.iter().map(|s| class(problem, *s)).collect::<Vec<_>>(),
         losses: &Losses::of(problem, &blocks),
     };
@@ -216,7 +216,7 @@ struct Session<'a> {
     /// Lifts of each block.
     lanes: &'a [u32],
     /// What each does to the back: not all may stand side by side.
-    backs: &'a [Back],
+    backs: &'a [BackLoad],
     /// The higher, the earlier.
     class: &'a [u64],
     losses: &'a Losses,
@@ -367,7 +367,9 @@ mod tests {
                 wanted: &(0..n).map(|_| [rng.below(4) as u32, 0]).collect::<Vec<_>>(),
                 lanes: &(0..n).map(|_| 1 + rng.below(2) as u32).collect::<Vec<_>>(),
                 backs: &(0..n)
-                    .map(|_| [Back::Free, Back::Free, Back::Rested, Back::Heavy][rng.below(4)])
+                    .map(|_| {
+                        [BackLoad::Free, BackLoad::Free, BackLoad::Rested, BackLoad::Heavy][rng.below(4)]
+                    })
                     .collect::<Vec<_>>(),
                 class: &(0..n).map(|_| rng.below(3) as u64).collect::<Vec<_>>(),
                 losses: &losses,

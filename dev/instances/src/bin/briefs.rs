@@ -265,7 +265,7 @@ fn steady(options: &Options) -> Result<(), Box<dyn Error>> {
         let more = options.moves + options.moves / 20;
         println!(
             "{name}\t{}\t{}\t{}\t{}\t{}",
-            was.sessions.iter().flat_map(|s| s.prescriptions()).count(),
+            was.sessions.iter().flat_map(setwright_model::Session::prescriptions).count(),
             changed(planned(a_minute_more(brief.clone()), options.moves)),
             changed(planned(aged(brief.clone(), |age| age + 1), options.moves)),
             // Ages count as the nearest five.

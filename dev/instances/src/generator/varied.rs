@@ -165,7 +165,7 @@ fn life(brief: &mut Brief, rng: &mut Dice) {
         let second = (first + 2 + rng.below(days - 3)) % days;
         brief.sport.hard_days =
             [first, second].iter().take(1 + rng.below(2)).map(|d| 1 + *d as u32).collect();
-        if first % 3 == 0 {
+        if first.is_multiple_of(3) {
             brief.sport.match_days = brief.sport.hard_days.split_off(1);
         }
     }
