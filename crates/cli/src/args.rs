@@ -308,7 +308,7 @@ Examples:
   setwright curve mara.toml --moves 5000000     search longer at every point
   setwright curve mara.toml --json              for other programs; setwright schema curve shows its form
 
-The point at the brief's own minutes is searched as plan does it with the same seed and moves; each other point \
+The point at the brief's own minutes is searched as plan begins with the same seed and moves; each other point \
 begins from its neighbours and gets half of the moves. Exit code 1 when the brief's own minutes hold no programme.";
 
 /// Arguments of `curve`.

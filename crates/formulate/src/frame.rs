@@ -5,8 +5,9 @@ use crate::focus::belongs;
 use crate::lift::COUNTS;
 use crate::problem::Problem;
 use crate::rules::days::{all_day_sets, least_alike_gap};
+use crate::rules::sport_days;
 pub use crate::units::SESSIONS;
-use setwright_model::brief::{Focus, Priority};
+use setwright_model::brief::{Focus, Lock, Priority};
 use setwright_model::{Hours, Muscle};
 use setwright_science::rules::spine_neighbours;
 
@@ -152,7 +153,25 @@ fn eligible(problem: &Problem, session: usize, days: &[u32], foci: &[Focus]) -> 
         let nowhere = || !foci.iter().any(|f| belongs(*f, pattern));
         out[*lift] |= lock.session.map_or_else(nowhere, |s| s == session as u32 + 1);
     }
+    if is_for_light_work(problem, session, days) {
+        let fixed = |lift: usize| {
+            let here = |lock: &Lock| lock.session.is_none_or(|s| s == session as u32 + 1);
+            problem.locks.iter().any(|(l, lock)| *l == lift && here(lock))
+        };
+        for (lift, is_for) in out.iter_mut().enumerate() {
+            *is_for &= !sport_days::is_heavy(&problem.lifts[lift].exercise) || fixed(lift);
+        }
+    }
     out
+}
+
+/// Whether a session falls on a match or beside one, in any of its turns, and another does not.
+fn is_for_light_work(problem: &Problem, session: usize, days: &[u32]) -> bool {
+    let beside = |part: usize| {
+        let mut own = days.iter().zip(&problem.part_of).filter(|(_, p)| **p == part);
+        own.any(|(day, _)| sport_days::is_beside_a_match(&problem.brief, *day))
+    };
+    beside(session) && (0..problem.parts()).any(|part| !beside(part))
 }
 
 /// Whether what comes in a session of another focus is a day away from the sessions of its own, or more sessions are asked than

@@ -163,6 +163,8 @@ pub fn compile(exercise: &Exercise, client: &Client<'_>, known: Option<&Candidat
     let by_feel = load.is_none() && is_weighed(exercise) && !has_some_load(exercise, client);
     let heavy = exercise.is_heavy_on_the_back();
     let rested = client.is_main(exercise) && client.is_told(exercise);
+    // A squat comes before what is pulled from the floor, whichever of them is the main lift.
+    let waits = heavy && !rested && exercise.pattern != Pattern::Squat;
     Candidate {
         scheme: client.scheme(exercise),
         quarters: exercise.contributions().map(|(m, c)| (m.index() as u8, (c * 4.0) as i32)).collect(),
@@ -171,7 +173,7 @@ pub fn compile(exercise: &Exercise, client: &Client<'_>, known: Option<&Candidat
         family: RampFamily::of(exercise.pattern).filter(|_| can_ramp(exercise)).map(|f| f as u8),
         side: rules::balance::side(exercise.pattern),
         before: before(exercise, compound) | if rested && heavy { MAIN } else { 0 },
-        after: after(exercise, compound, client) | if heavy && !rested { MAIN } else { 0 },
+        after: after(exercise, compound, client) | if waits { MAIN } else { 0 },
         costs: [exercise.systemic, exercise.spinal, exercise.grip, 1, 3 + exercise.systemic].map(u32::from),
         spine_heavy: heavy,
         rested,
@@ -334,7 +336,11 @@ fn sessions_allowed(exercise: &Exercise, sets: u32, client: &Client<'_>) -> u16 
     let (least, most) = client.rules.sets;
     let usual = (least..=most).contains(&sets);
     if usual && !rules::conditions::is_in_by_lock(exercise, client) {
-        return !rules::sport_days::closed_sessions(exercise, sets, client);
+        return if rules::sport_days::is_too_much(exercise, sets, client) {
+            !client.near_sport
+        } else {
+            u16::MAX
+        };
     }
     let own = |l: &&Lock| {
         let here = l.exercise == exercise.id || usual && l.with.as_ref() == Some(&exercise.id);

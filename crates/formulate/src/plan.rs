@@ -266,7 +266,7 @@ pub fn variety_kept(problem: &Problem, blocks: &[PlanBlock]) -> bool {
 }
 
 /// Bits of the blocks that must come before each block: compounds before single-joint lifts that would tire
-/// them, pulls before what spends the grip, squats before pulls from the floor.
+/// them, pulls before what spends the grip, squats before pulls from the floor, main lifts before other loads on the back.
 pub fn must_precede(problem: &Problem, blocks: &[PlanBlock]) -> [u32; BLOCKS] {
     let mut marks = [(0u32, 0u32); BLOCKS];
     for (mark, slot) in marks.iter_mut().zip(blocks) {

@@ -270,25 +270,28 @@ fn drop_what_nothing_serves(quotas: &mut Quotas, tables: &Tables, there: &[bool]
     }
 }
 
-/// What the coach has fixed is never too much: it counts, and the most is at least that.
+/// What the coach has fixed is never too much: it counts, and limits are at least as wide as it alone.
 fn hold_what_is_locked(problem: &mut Problem) {
     let sessions = problem.part_of.len();
     for k in 0..problem.quotas.counts.len() {
         let each = problem.quotas.counts[k].unit == Unit::Set;
-        let units = |lift: usize, lock: &Lock| {
+        let sign = |lift: usize| problem.tables.signs[lift][k];
+        let place = |id: &ExerciseId| problem.lifts.iter().position(|l| l.exercise.id == *id);
+        let units = |(lift, lock): &(usize, Lock)| {
             let sets = if each { lock.sets.unwrap_or(problem.rules.sets.0) as i16 } else { 1 };
-            problem.tables.signs[lift][k].max(0) * sets
+            let partner = lock.with.as_ref().and_then(place).map_or(0, sign);
+            (sign(*lift) + partner) * sets
         };
         let of = |session: usize| {
-            let here = |l: &Lock| l.session.is_none_or(|n| n as usize == session + 1);
-            problem.locks.iter().filter(|(_, l)| here(l)).map(|(i, l)| units(*i, l)).sum::<i16>()
+            let here = |lock: &Lock| lock.session.is_none_or(|n| n as usize == session + 1);
+            problem.locks.iter().filter(|(_, l)| here(l)).map(units).sum::<i16>()
         };
         let session = (0..sessions).map(of).max().unwrap_or(0);
-        let copies = |l: &Lock| {
-            let parts = l.session.map_or(0..sessions, |n| n as usize - 1..n as usize);
-            parts.filter_map(|s| problem.copies.get(problem.part_of[s])).max().map_or(1, |c| *c as i16)
+        let copies = |lock: &Lock| {
+            let in_session = lock.session.map_or(0..sessions, |n| n as usize - 1..n as usize);
+            in_session.map(|s| problem.copies[problem.part_of[s]]).max().unwrap_or(1) as i16
         };
-        let cycle = problem.locks.iter().map(|(i, l)| units(*i, l) * copies(l)).sum();
+        let cycle = problem.locks.iter().map(|own| units(own) * copies(&own.1)).sum();
         problem.quotas.widen(k, session, cycle);
     }
 }

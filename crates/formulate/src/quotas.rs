@@ -42,13 +42,18 @@ impl Quotas {
         out
     }
 
-    /// Lets a session and a cycle have this much at least.
+    /// Lets a session and a cycle come to this, and a cycle to no more than this.
     pub fn widen(&mut self, k: usize, session: i16, cycle: i16) {
         let count = &mut self.counts[k];
         count.session_most = count.session_most.map(|most| most.max(session));
         count.cycle_most = count.cycle_most.map(|most| most.max(cycle));
         self.session_most[k] = self.session_most[k].max(session);
         self.cycle_most[k] = self.cycle_most[k].max(cycle);
+        // What is locked may lie on the side that counts against; a least that asks for something stays.
+        if cycle < 0 {
+            count.cycle_least = count.cycle_least.map(|least| least.min(cycle));
+            self.cycle_least[k] = self.cycle_least[k].min(cycle);
+        }
     }
 
     /// Gives up one thing more of what a programme is better without than not at all.

@@ -3,7 +3,7 @@
 /// Moves of a usual search.
 pub const USUAL_MOVES: u64 = 6_300_000;
 
-/// How much work may be done. Moves decide where the search stops; `out_of_time` is only an outer limit, and an
+/// How much work may be done. Moves decide where a search stops, and as many again are made where much is left under the bound; `out_of_time` is only an outer limit, and an
 /// answer that it cut short may differ from run to run.
 #[derive(Clone, Copy)]
 pub struct Budget<'a> {

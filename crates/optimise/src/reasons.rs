@@ -18,9 +18,10 @@ use setwright_formulate::state::PlanState;
 use setwright_formulate::tables::STRAIN_UNIT;
 use setwright_gym::loads::Loadable;
 use setwright_model::brief::{Goal, TrainingAge};
-use setwright_model::{BlockKind, Muscle};
+use setwright_model::{Belief, BlockKind, Muscle};
 use setwright_science::amounts;
 use setwright_science::conditions::is_older;
+use setwright_science::strength;
 
 /// Moves of one try.
 const TRY_MOVES: u64 = 40_000;
@@ -41,6 +42,8 @@ const MORE_MINUTES: f64 = 10.0;
 pub struct Case<'a> {
     /// The problem.
     pub problem: &'a Problem,
+    /// What is believed of the client's strength.
+    pub belief: &'a Belief,
     /// All frames.
     pub frames: &'a [Frame],
     /// The best plan.
@@ -290,23 +293,22 @@ fn told_lifts(case: &Case<'_>) -> Vec<String> {
     }));
     out.extend(no_place(case, &used));
     let given: Vec<usize> = (0..problem.lifts.len()).filter(|l| used(*l)).collect();
-    out.extend(given.into_iter().filter_map(|l| heavier_than_the_room(problem, l)));
+    out.extend(given.into_iter().filter_map(|l| heavier_than_the_room(case, l)));
     out
 }
 
-/// That a lift is given lighter than it was told, because nothing heavier can be made here.
-fn heavier_than_the_room(problem: &Problem, lift: usize) -> Option<String> {
-    let (brief, exercise) = (&problem.brief, &problem.lifts[lift].exercise);
-    let told = brief.lifts.iter().filter(|t| t.exercise == exercise.id).map(|t| t.load_kg.get());
-    let told = told.max_by(f64::total_cmp)?;
-    let heaviest = Loadable::of_client(brief, exercise).ok()?.heaviest()?.get();
-    (heaviest < LIGHTER * told).then(|| {
-        let name = upper_first(&exercise.name);
-        format!("{name} was told with more than can be made here: it is light, and a harder form or more kit would serve.")
+/// That a told lift is light, because what its reps ask for cannot be made here.
+fn heavier_than_the_room(case: &Case<'_>, lift: usize) -> Option<String> {
+    let (brief, own) = (&case.problem.brief, &case.problem.lifts[lift]);
+    let wanted = strength::wanted_load(&own.exercise, own.scheme, case.belief, brief)?;
+    let heaviest = Loadable::of_client(brief, &own.exercise).ok()?.heaviest()?;
+    (heaviest.get() < LIGHTER * wanted.get()).then(|| {
+        let name = upper_first(&own.exercise.name);
+        format!("{name} was told with more than can be loaded for it here: it is light, and a harder form would serve.")
     })
 }
 
-/// Share of a told load under which that is said (judgement).
+/// Share of the load that is wanted under which that is said (judgement).
 const LIGHTER: f64 = 0.9;
 
 /// What the programme does without, because with all of it there was none.

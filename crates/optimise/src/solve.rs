@@ -208,7 +208,8 @@ impl Searching<'_> {
         let better = pressed.better.as_ref().filter(|better| !keeps || steady::is_worth_it(best, better));
         let best = better.unwrap_or(best);
         let bound = pressed.bound;
-        let (others, more) = if keeps { (Vec::new(), 0) } else { self.elsewhere(best, bound, budget) };
+        let wide = WIDE.max(tolerance);
+        let (others, more) = if keeps { (Vec::new(), 0) } else { self.elsewhere(best, bound, wide, budget) };
         let moves = moves + more;
         let best =
             others.iter().fold(best, |best, o| if o.found.value > best.found.value { o } else { best });
@@ -221,7 +222,7 @@ impl Searching<'_> {
             value: Some(shown(problem, value)),
             bound: Some(shown(problem, bound)),
             nodes: moves + pressed.work,
-            reasons: reasons::of(&Case { problem, frames, best, others: &searched.frames, budget }),
+            reasons: reasons::of(&Case { problem, belief, frames, best, others: &searched.frames, budget }),
             conflict: Vec::new(),
         };
         (outcome, Some(Kept::of(problem, frame, &best.found.plan)))
@@ -231,10 +232,11 @@ impl Searching<'_> {
 impl Searching<'_> {
     /// The best of further searches, each begun elsewhere, as long as much is left under the bound: one in four of such problems has
     /// a corner that takes long to leave. And the moves they took.
-    fn elsewhere(&self, best: &Placed, bound: i64, budget: &Budget<'_>) -> (Vec<Placed>, u64) {
+    fn elsewhere(&self, best: &Placed, bound: i64, wide: f64, budget: &Budget<'_>) -> (Vec<Placed>, u64) {
         let (mut found, mut moves, mut value) = (Vec::new(), 0, best.found.value);
         for more in 1..=MORE_SEARCHES {
-            if (bound - value) as f64 <= WIDE * bound.abs() as f64 || budget.is_over() {
+            let left = gap(Some(value as f64), Some(bound as f64));
+            if left.is_none_or(|left| left.get() <= wide) || budget.is_over() {
                 break;
             }
             let seed = budget.seed.wrapping_add((more + 1) * SECOND_SEED);

@@ -101,9 +101,8 @@ pub fn for_client(exercise: &Exercise, brief: &Brief) -> Scheme {
         return Scheme { rir, ..usual };
     }
     let untold = if is_told || !exercise.pattern.is_compound() { 0 } else { UNTOLD_REPS };
-    let more = reps_least(&care.limits(), told_reps(exercise, brief).map(|told| told.0))
-        .max(untold)
-        .saturating_sub(usual.reps[0]);
+    let more =
+        reps_least(&care.limits(), own_reps(exercise, brief)).max(untold).saturating_sub(usual.reps[0]);
     Scheme { reps: usual.reps.map(|r| r + more), rir }
 }
 
@@ -146,6 +145,12 @@ fn reps_least(limits: &Limits, told: Option<u32>) -> u32 {
     limits.age_reps_least.min(told.unwrap_or(u32::MAX)).max(limits.reps_least)
 }
 
+/// The fewest reps that a lift is trained with at present: as it was told, or any where only that it is done was told.
+fn own_reps(exercise: &Exercise, brief: &Brief) -> Option<u32> {
+    let done = brief.present.exercises.contains(&exercise.id).then_some(1);
+    told_reps(exercise, brief).map(|told| told.0).or(done)
+}
+
 /// Fewest reps of a small lift, whatever the lightest load is (common practice, no source (T): what is too heavy for eight is
 /// trained with something else).
 const SMALL_REPS_LEAST: u32 = 8;
@@ -153,7 +158,7 @@ const SMALL_REPS_LEAST: u32 = 8;
 /// The fewest reps that the reps of a lift may bend to where no lighter load can be made: what conditions and age ask, and eight
 /// of what moves one joint.
 pub fn fewest_reps(exercise: &Exercise, brief: &Brief) -> u32 {
-    let told = told_reps(exercise, brief).map(|told| told.0);
+    let told = own_reps(exercise, brief);
     let small =
         if exercise.pattern.is_compound() { 1 } else { SMALL_REPS_LEAST.min(told.unwrap_or(u32::MAX)) };
     reps_least(&Care::of(brief).limits(), told).max(small)

@@ -25,13 +25,9 @@ pub const LEGS_SHARE: f64 = 0.5;
 pub enum SportDay {
     /// The hard day itself.
     Hard,
-    /// The day before a match.
-    Eve,
-    /// The day before another hard one.
+    /// The day before one.
     Before,
-    /// The day after a match.
-    After,
-    /// None of these.
+    /// Neither.
     Free,
 }
 
@@ -73,31 +69,47 @@ fn room(now: f64, added: f64) -> f64 {
 /// How near a day of the cycle is to a hard day of the sport; the cycle goes round.
 pub fn sport_day(brief: &Brief, day: u32) -> SportDay {
     let next = if day >= brief.time.cycle_days { 1 } else { day + 1 };
-    let last = if day <= 1 { brief.time.cycle_days } else { day - 1 };
-    let sport = &brief.sport;
-    if sport.is_hard(day) {
+    if brief.sport.is_hard(day) {
         SportDay::Hard
-    } else if sport.match_days.contains(&next) {
-        SportDay::Eve
-    } else if sport.is_hard(next) {
+    } else if brief.sport.is_hard(next) {
         SportDay::Before
-    } else if sport.match_days.contains(&last) {
-        SportDay::After
     } else {
         SportDay::Free
     }
 }
 
+/// How near a day of the cycle is to a match, whatever else it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum MatchDay {
+    /// None of the others.
+    Free,
+    /// The day after one.
+    After,
+    /// The day before one.
+    Eve,
+    /// The day itself.
+    Match,
+}
+
+/// How near a day of the cycle is to a match; the cycle goes round.
+pub fn match_day(brief: &Brief, day: u32) -> MatchDay {
+    let next = if day >= brief.time.cycle_days { 1 } else { day + 1 };
+    let last = if day <= 1 { brief.time.cycle_days } else { day - 1 };
+    let is_match = |day| brief.sport.match_days.contains(&day);
+    match (is_match(day), is_match(next), is_match(last)) {
+        (true, _, _) => MatchDay::Match,
+        (_, true, _) => MatchDay::Eve,
+        (_, _, true) => MatchDay::After,
+        _ => MatchDay::Free,
+    }
+}
+
 /// How hard a session on this day may be for the legs and the whole body: near a hard day of the sport nothing that
-/// tires the whole body, beside a match nothing heavy for legs and back at all, and half of the leg sets (common practice, no source
-/// (T); strength is down for a day or two after hard work for the legs). The share is that of the sets of exercises of the lower and
-/// the whole body.
+/// tires the whole body, and half of the leg sets (common practice, no source (T)). The share is that of the sets
+/// of exercises of the lower and the whole body.
 pub fn limits_on(brief: &Brief, day: u32) -> (Limits, Share) {
     match sport_day(brief, day) {
         SportDay::Free => (Limits::FREE, Share(1.0)),
-        SportDay::Eve | SportDay::After => {
-            (Limits { systemic_max: 1, spinal_max: 1, ..Limits::FREE }, Share(LEGS_SHARE))
-        }
         SportDay::Hard | SportDay::Before => {
             (Limits { systemic_max: 2, spinal_max: 1, ..Limits::FREE }, Share(LEGS_SHARE))
         }
@@ -107,7 +119,7 @@ pub fn limits_on(brief: &Brief, day: u32) -> (Limits, Share) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use SportDay::{After, Before, Eve, Free, Hard};
+    use SportDay::{Before, Free, Hard};
     use setwright_model::Minutes;
     use setwright_model::brief::{Goal, Time, TrainingAge};
 
@@ -147,13 +159,13 @@ mod tests {
     }
 
     #[test]
-    fn a_match_has_an_eve_and_a_day_after_that_are_quieter_than_those_of_practice() {
+    fn a_match_has_an_eve_and_a_day_after_whatever_else_is_hard() {
+        use MatchDay::{After, Eve, Match};
         let mut brief = brief();
-        (brief.sport.hard_days, brief.sport.match_days) = (vec![2, 4], vec![7]);
-        let days: Vec<SportDay> = (1..=7).map(|day| sport_day(&brief, day)).collect();
-        assert_eq!(days, [Before, Hard, Before, Hard, Free, Eve, Hard]);
-        brief.sport.hard_days = vec![4];
-        assert_eq!(sport_day(&brief, 1), After);
-        assert_eq!(limits_on(&brief, 1).0.systemic_max, 1);
+        (brief.sport.hard_days, brief.sport.match_days) = (vec![1, 4, 6], vec![7]);
+        let days: Vec<MatchDay> = (1..=7).map(|day| match_day(&brief, day)).collect();
+        let free = MatchDay::Free;
+        assert_eq!(days, [After, free, free, free, free, Eve, Match], "practice hides neither");
+        assert_eq!((sport_day(&brief, 7), sport_day(&brief, 3)), (Hard, Before));
     }
 }

@@ -231,6 +231,14 @@ fn load_of(exercise: &Exercise, scheme: Scheme, max: Kilograms) -> Kilograms {
     curve::load_for(max, reps, Reps(f64::from(scheme.rir)), Curve::of(exercise.curve))
 }
 
+/// What a scheme asks for of a lift that was done, whatever can be made: without the body's own part.
+pub fn wanted_load(exercise: &Exercise, scheme: Scheme, belief: &Belief, brief: &Brief) -> Option<Kilograms> {
+    let known = belief.one_rm.get(&exercise.id).filter(|b| b.basis == Basis::Lifted)?;
+    let weighed = exercise.measure == Measure::Reps && exercise.load != LoadKind::Assisted;
+    let body = body_part(exercise, brief.body.mass_kg)?;
+    weighed.then(|| load_of(exercise, scheme, known.one_rm) - body)
+}
+
 /// Where even the lightest load is too heavy for the reps that are wanted: that load and the fewer reps that it allows
 /// with the reserve of the scheme; none when these are no set any more.
 pub fn fewer_reps(
@@ -267,7 +275,8 @@ pub fn scheme_of(exercise: &Exercise, capability: &Capability<'_>) -> Scheme {
     if exercise.load == LoadKind::Assisted {
         // No more help than was told: what was done for six is not done for ten with more.
         let told = prescribe::told_reps(exercise, brief).map(|told| told.1);
-        let few = told.filter(|most| (HELPED_REPS_LEAST..usual.reps[1]).contains(most));
+        let least = HELPED_REPS_LEAST.max(prescribe::fewest_reps(exercise, brief) + FEWER_REPS_WIDTH);
+        let few = told.filter(|most| (least..usual.reps[1]).contains(most));
         return few.map_or(usual, |most| Scheme { reps: [most - FEWER_REPS_WIDTH, most], ..usual });
     }
     let rises = chair_rises::reps(exercise, brief).filter(|reps| reps[1] < usual.reps[1]);
@@ -363,7 +372,7 @@ fn with_the_told_bell(
     let far = made.is_none_or(|made| made.get() < (1.0 - TOLD_BELL_UNDER) * told.load_kg.get());
     let high = (told.reps + told.rir).saturating_sub(usual.rir);
     let low = high.saturating_sub(FEWER_REPS_WIDTH);
-    let least = Care::of(brief).limits().reps_least.max(TOLD_BELL_REPS_LEAST);
+    let least = prescribe::fewest_reps(exercise, brief).max(TOLD_BELL_REPS_LEAST);
     let fits = is_there && far && exercise.pattern.is_compound() && high < usual.reps[1] && low >= least;
     fits.then_some(Scheme { reps: [low, high], ..usual })
 }

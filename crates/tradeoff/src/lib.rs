@@ -61,8 +61,8 @@ pub struct TradeOffCurve {
     pub nodes: u64,
 }
 
-/// The curve of a brief. The brief's own minutes are searched as `solve` does with the same budget, so the point
-/// there is no worse than the plan; each other point is given half as many and begins from its neighbours.
+/// The curve of a brief. The brief's own minutes are searched as `solve` begins with the same budget; what it
+/// finds while it bounds, or in a further search where much is left, may be better by a little. Each other point is given half as many and begins from its neighbours.
 /// `told` hears how many points are bounded.
 pub fn curve(
     brief: &Brief,

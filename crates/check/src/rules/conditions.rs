@@ -178,6 +178,8 @@ fn reps_least(scene: &Scene<'_>, item: &Item<'_>) -> u32 {
     }
     let lifts = scene.brief.map_or(&[][..], |b| &b.lifts[..]);
     let told = lifts.iter().filter(|l| l.exercise == item.exercise.id).map(|l| l.reps).min();
+    // What is done at present with reps that nobody told is gone on with.
+    let told = told.or_else(|| scene.told(&item.exercise.id).then_some(1));
     limits.reps_least.max(told.map_or(limits.age_reps_least, |reps| reps.min(limits.age_reps_least)))
 }
 

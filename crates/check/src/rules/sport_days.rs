@@ -59,11 +59,14 @@ fn is_after_a_match(brief: &Brief, day: u32) -> bool {
     brief.sport.match_days.iter().any(|hard| hard % cycle + 1 == day)
 }
 
-/// What is heavy for legs or back stands neither on the eve of a match nor on the day after: refused on the eve where another session
-/// is beside none, mended otherwise.
+/// What is heavy for legs or back stands neither on the eve of a match nor on the day after: what taxes the whole body is refused on
+/// the eve where another session is beside none, everything else mended. Who is new does the same session again, whatever the day.
 fn beside_a_match(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
-    let beside = |s: &Stage<'_>| is_eve(brief, s.session.day) || is_after_a_match(brief, s.session.day);
-    let free = scene.stages.iter().find(|s| !beside(s));
+    let is_match = |s: &Stage<'_>| brief.sport.match_days.contains(&s.session.day);
+    let beside = |s: &Stage<'_>| {
+        !is_match(s) && (is_eve(brief, s.session.day) || is_after_a_match(brief, s.session.day))
+    };
+    let free = scene.stages.iter().find(|s| !beside(s) && !is_match(s));
     for (stage, item) in scene.items().filter(|(s, _)| beside(s)) {
         let e = item.exercise;
         let legs = e.pattern.region() != Region::Upper && e.systemic >= HEAVY;
@@ -71,7 +74,8 @@ fn beside_a_match(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
             continue;
         }
         let eve = is_eve(brief, stage.session.day);
-        let severity = if eve && free.is_some() { Severity::Error } else { Severity::Warning };
+        let refused = eve && free.is_some() && e.is_taxing() && !scene.is_new();
+        let severity = if refused { Severity::Error } else { Severity::Warning };
         let when = if eve { "before" } else { "after" };
         let cause = format!("{} stands on day {}, the day {when} a match.", e.name, stage.session.day);
         let hint = free.map_or_else(

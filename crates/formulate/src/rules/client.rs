@@ -44,10 +44,8 @@ pub struct Client<'a> {
     pub limits: Limits,
     /// What the client can be expected to do.
     pub capability: Capability<'a>,
-    /// The different sessions (bits) that may fall on a hard day of the sport or near one.
+    /// The different sessions (bits) that may fall on a hard day of the sport or the day before.
     pub near_sport: u16,
-    /// The same beside a match.
-    pub near_match: u16,
 }
 
 impl<'a> Client<'a> {
@@ -77,11 +75,9 @@ impl<'a> Client<'a> {
             capability: Capability::of(brief, belief),
             care,
             near_sport: 0,
-            near_match: 0,
         };
         client.mains = client.main_lifts();
         client.near_sport = super::sport_days::near_sessions(&client);
-        client.near_match = super::sport_days::match_sessions(&client);
         client
     }
 

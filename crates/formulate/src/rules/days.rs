@@ -55,7 +55,7 @@ pub fn all_day_sets(brief: &Brief) -> Vec<Vec<u32>> {
     let gap = |days: &Vec<u32>| least_gap(days, brief.time.cycle_days).min(APART);
     let widest = sets.iter().map(gap).max().unwrap_or(0);
     sets.retain(|days| gap(days) >= widest);
-    let hard = |days: &Vec<u32>| super::sport_days::hard_days(brief, days);
+    let hard = |days: &Vec<u32>| super::sport_days::burden(brief, days);
     let fewest = sets.iter().map(hard).min().unwrap_or(0);
     sets.retain(|days| hard(days) <= fewest);
     let after = |days: &Vec<u32>| super::sport_days::days_after(brief, days);

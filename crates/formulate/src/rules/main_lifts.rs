@@ -2,7 +2,7 @@
 //! as the others.
 
 use super::session_amount::sets_each_most;
-use super::{Client, Count, Rule, Unit, floor_pulls};
+use super::{Client, Count, Rule, Unit};
 use crate::modes::Mode;
 use setwright_model::brief::TrainingAge;
 use setwright_model::exercise::Exercise;
@@ -92,7 +92,7 @@ impl Rule for MainLifts {
         out.extend(worked(c));
         if mains > 0 {
             let pulls = Count::new("main_lifts", "pulls from the floor", Unit::Set, |e, c| {
-                i16::from(c.is_main(e) && floor_pulls::is_one(e))
+                is_of(e, c, FROM_THE_FLOOR)
             });
             out.push(Count { cycle_most: Some((PULLS_MOST * c.weeks()).round() as i16), ..pulls });
         }

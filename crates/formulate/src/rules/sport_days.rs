@@ -8,14 +8,14 @@ use super::{Client, Rule};
 use setwright_model::Brief;
 use setwright_model::exercise::Exercise;
 use setwright_model::pattern::Region;
-use setwright_science::present::{SportDay, limits_on, sport_day};
+use setwright_science::present::{MatchDay, SportDay, limits_on, match_day, sport_day};
 
 /// Most sets of a lift that is the client's own (common practice, no source (T): kept, not built).
 const OWN_SETS: u32 = 3;
 /// What tires legs, whole body or back so that a match is felt in it (judgement, on the catalogue's scales of 0 to 3).
 const HEAVY: u8 = 2;
 
-/// The rule. It is kept by which days there are, and by which sets a session may have.
+/// The rule. It is kept by which days there are, by which sets a session may have, and by what is for a session of a frame.
 pub struct SportDays;
 
 impl Rule for SportDays {
@@ -24,14 +24,14 @@ impl Rule for SportDays {
     }
 }
 
-/// How many of some days are hard for the sport, or near a hard one; the eve of a match counts twice.
-pub fn hard_days(brief: &Brief, days: &[u32]) -> usize {
-    let weight = |day: &u32| match sport_day(brief, *day) {
-        SportDay::Free => 0,
-        SportDay::Eve => 2,
-        SportDay::Hard | SportDay::Before | SportDay::After => 1,
+/// How badly days lie for the sport: one for each that is hard or before a hard one, more beside a match.
+pub fn burden(brief: &Brief, days: &[u32]) -> usize {
+    let of = |day: &u32| match match_day(brief, *day) {
+        MatchDay::Match => 3,
+        MatchDay::Eve => 2,
+        MatchDay::After | MatchDay::Free => usize::from(is_near(brief, *day)),
     };
-    days.iter().map(weight).sum()
+    days.iter().map(of).sum()
 }
 
 /// How many of some days come right after a hard one.
@@ -44,39 +44,31 @@ fn is_near(brief: &Brief, day: u32) -> bool {
     sport_day(brief, day) != SportDay::Free
 }
 
-/// The different sessions (bits) that may fall on a hard day of the sport or near one.
+/// The different sessions (bits) that may fall on a hard day of the sport or the day before.
 pub fn near_sessions(c: &Client<'_>) -> u16 {
-    sessions_on(c, |day| is_near(c.brief, day))
-}
-
-/// The different sessions (bits) that may fall on the day before a match or the day after, unless all may.
-pub fn match_sessions(c: &Client<'_>) -> u16 {
-    let beside = |day| matches!(sport_day(c.brief, day), SportDay::Eve | SportDay::After);
-    let bits = sessions_on(c, beside);
-    if (bits.count_ones() as usize) < different_sessions(c).max(1) { bits } else { 0 }
-}
-
-fn sessions_on(c: &Client<'_>, is_such: impl Fn(u32) -> bool) -> u16 {
     if !c.brief.sport.has_days() {
         return 0;
     }
     let parts = different_sessions(c).max(1);
     let near = |days: Vec<u32>| -> u16 {
-        let of = |(s, day): (usize, &u32)| if is_such(*day) { 1 << (s % parts) } else { 0 };
+        let of = |(s, day): (usize, &u32)| if is_near(c.brief, *day) { 1 << (s % parts) } else { 0 };
         days.iter().enumerate().map(of).fold(0, |bits, bit| bits | bit)
     };
     all_day_sets(c.brief).into_iter().map(near).fold(0, |bits, more| bits | more)
 }
 
-/// The different sessions (bits) of a sport's days in which an exercise has no place with so many sets.
-pub fn closed_sessions(e: &Exercise, sets: u32, c: &Client<'_>) -> u16 {
-    let near = if is_too_much(e, sets, c) { c.near_sport } else { 0 };
-    let heavy = e.pattern.region() != Region::Upper && e.systemic >= HEAVY || e.spinal >= HEAVY;
-    near | if heavy && !c.is_locked(e) { c.near_match } else { 0 }
+/// Whether a day is a match or beside one.
+pub fn is_beside_a_match(brief: &Brief, day: u32) -> bool {
+    match_day(brief, day) != MatchDay::Free
+}
+
+/// Whether an exercise tires legs, whole body or back so that a match is felt in it.
+pub fn is_heavy(e: &Exercise) -> bool {
+    e.pattern.region() != Region::Upper && e.systemic >= HEAVY || e.spinal >= HEAVY
 }
 
 /// Whether so many sets of an exercise are too much for legs that the sport will need.
-fn is_too_much(e: &Exercise, sets: u32, c: &Client<'_>) -> bool {
+pub fn is_too_much(e: &Exercise, sets: u32, c: &Client<'_>) -> bool {
     let legs = matches!(e.pattern.region(), Region::Lower | Region::Whole);
     let sport = &c.brief.sport;
     let hard = sport.hard_days.iter().chain(&sport.match_days).next();

@@ -1,6 +1,8 @@
 //! What is given to a client and what is not: short briefs, each with the one fact that a rule turns on.
 
-use setwright_formulate::problem::{Problem, compile};
+use setwright_formulate::frame::frames;
+use setwright_formulate::plan::{NONE, PlanBlock, orderable};
+use setwright_formulate::problem::{Problem, STRAIGHT, compile};
 use setwright_formulate::rules::{Client, plain_choice};
 use setwright_gym::catalogue::builtin;
 use setwright_model::brief::{Focus, MinutesPerSession};
@@ -640,6 +642,11 @@ fn what_the_coach_has_fixed_counts_and_is_never_too_much() {
     let often = problem(&of(&often));
     assert_eq!(count(&often, "heavy pulls from the floor").1, 3, "three are fixed and two are usual");
     assert_eq!(count(&often, "pulls from the floor").1, 12);
+    // What is locked may lie on the side that counts against: the rest need not make up for it beyond what it takes.
+    let curls = problem(&of("{ exercise = \"dumbbell_curl\", sets = 5 }"));
+    let half = curls.quotas.counts.iter().position(|c| c.what == "half as much small work as lifts").unwrap();
+    assert_eq!(curls.quotas.cycle_least[half], -10);
+    assert_eq!(free.quotas.cycle_least[half], 0);
 }
 
 #[test]
@@ -651,29 +658,48 @@ fn a_romanian_deadlift_is_built_with_and_counts_as_no_pull_from_the_floor() {
     let client = Client::new(&brief, &belief, builtin());
     let is_main = |id: &str| client.is_main(builtin().get(&id.into()).unwrap());
     assert!(is_main("sumo_deadlift") && !is_main("romanian_deadlift"));
+    let problem = problem(&brief);
+    let k = problem.quotas.counts.iter().position(|c| c.what == "pulls from the floor").unwrap();
+    let each = |id: &str| {
+        let lift = problem.lifts.iter().position(|l| l.exercise.id.as_str() == id).unwrap();
+        problem.hot[lift].each[k]
+    };
+    assert_eq!((each("sumo_deadlift"), each("romanian_deadlift")), (1, 0));
+}
+
+/// Days of the cycle on which an exercise may stand, over all frames of a brief of two sessions beside a sport.
+fn days_of(id: &str, time: &str, sport: &str) -> Vec<u32> {
+    let lift = |id: &str| format!("{{ exercise = \"{id}\", load_kg = 60.0, reps = 5, rir = 2 }}");
+    let told = ["back_squat", "barbell_row", "lat_pulldown"].map(lift).join(", ");
+    let text = format!(
+        "name = \"A\"\ngoal = \"strength\"\ntraining_age = \"advanced\"\ntime = {{ sessions = 2, minutes = 60, {time} }}\n\
+         sport = {{ {sport} }}\nlift = [{told}]\nequipment = {{ {GYM} }}"
+    );
+    let problem = problem(&toml::from_str(&text).unwrap());
+    let lift = problem.lifts.iter().position(|l| l.exercise.id.as_str() == id).unwrap();
+    let mut days: Vec<u32> = frames(&problem)
+        .iter()
+        .flat_map(|f| f.days.iter().zip(&f.eligible).filter(|(_, e)| e[lift]).map(|(day, _)| *day))
+        .collect();
+    days.sort_unstable();
+    days.dedup();
+    days
 }
 
 #[test]
 fn nothing_heavy_for_legs_and_back_stands_beside_a_match_where_another_session_holds_it() {
-    let lift = |id: &str| format!("{{ exercise = \"{id}\", load_kg = 60.0, reps = 5, rir = 2 }}");
-    let told = ["back_squat", "barbell_row", "lat_pulldown"].map(lift).join(", ");
-    let of = |days: &str| {
-        let rest = format!("lift = [{told}]\nsport = {{ match_days = [6] }}");
-        let mut brief = brief("advanced", "strength", GYM, &rest);
-        brief.time.sessions = 2;
-        brief.time.days = days.split(' ').map(|d| d.parse().unwrap()).collect();
-        brief
-    };
-    let sessions = |days: &str, id: &str| {
-        let problem = problem(&of(days));
-        let lift = problem.lifts.iter().find(|l| l.exercise.id.as_str() == id).unwrap();
-        lift.choices.iter().flatten().filter(|c| c.allowed).fold(0, |bits, c| bits | c.sessions & 3)
-    };
-    assert_eq!(sessions("2 5", "back_squat"), 1, "day 5 is the eve");
-    assert_eq!(sessions("3 7", "back_squat"), 1, "day 7 is the day after");
-    assert_eq!(sessions("2 5", "barbell_row"), 1, "the back is to be fresh too");
-    assert_eq!(sessions("2 5", "lat_pulldown"), 3);
-    assert_eq!(sessions("5 7", "back_squat"), 3, "nowhere else");
+    let fixed = |id, days: &str| days_of(id, &format!("days = [{days}]"), "match_days = [6]");
+    assert_eq!(fixed("back_squat", "2, 5"), [2], "day 5 is the eve");
+    assert_eq!(fixed("back_squat", "3, 7"), [3], "day 7 is the day after");
+    assert_eq!(fixed("barbell_row", "2, 5"), [2], "the back is to be fresh too");
+    assert_eq!(fixed("lat_pulldown", "2, 5"), [2, 5]);
+    assert_eq!(fixed("back_squat", "5, 7"), [5, 7], "nowhere else");
+    let hard = days_of("back_squat", "days = [2, 5]", "hard_days = [5], match_days = [6]");
+    assert_eq!(hard, [2], "practice on the eve does not hide it");
+    let open = days_of("back_squat", "possible_days = [1, 4, 7]", "match_days = [5]");
+    assert!(!open.contains(&4), "{open:?}");
+    let on_it = days_of("back_squat", "possible_days = [3, 6, 7]", "match_days = [6]");
+    assert!(!on_it.contains(&6), "{on_it:?}");
 }
 
 #[test]
@@ -688,4 +714,19 @@ fn what_matters_most_of_all_has_eight_sets_of_its_own() {
     assert_eq!(of("intermediate", "top"), Some(8));
     assert_eq!(of("intermediate", "high"), None);
     assert_eq!(of("beginner", "top"), None, "who is new grows from less");
+}
+
+#[test]
+fn a_main_pull_has_room_beside_a_squat_that_was_not_told() {
+    let told = "{ exercise = \"deadlift\", load_kg = 100.0, reps = 5, rir = 2 }";
+    let brief = brief("advanced", "strength", GYM, &format!("lift = [{told}]"));
+    let problem = problem(&brief);
+    let slot = |id: &str| {
+        let place = problem.lifts.iter().position(|l| l.exercise.id.as_str() == id).unwrap();
+        let mode = STRAIGHT.rev().find(|m| problem.choice(place, *m, 3).allowed).unwrap();
+        PlanBlock { a: place as u16, b: NONE, sets: 3, mode }
+    };
+    let blocks = ["back_squat", "lat_pulldown", "deadlift"].map(slot);
+    assert!(orderable(&problem, &blocks), "the squat, something else, the pull");
+    assert!(!orderable(&problem, &[slot("back_squat"), slot("deadlift")]), "nothing parts them");
 }

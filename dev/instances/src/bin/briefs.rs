@@ -25,8 +25,8 @@ briefs figures PATH... [--seeds N] [--moves N]
 briefs against PATH... [--seeds N] [--times N]
                        the bound of the usual budget at seed 1 against the best of N seeds with N times the moves
 briefs steady PATH... [--seed N] [--moves N]
-                       how many exercises a session change with a minute more, a year more, the next birthday that
-                       ages are reckoned anew at, and a twentieth more search
+                       how many exercises of the cycle change with a minute more, a year more, the next birthday that
+                       ages are reckoned anew at (nothing where no age is told), and a twentieth more search
 A PATH is a brief, or a folder of briefs.";
 
 /// What to do.

@@ -326,7 +326,7 @@ fn must_come_before(problem: &Problem, early: &Block, late: &Block) -> bool {
 /// A single joint of what the client came for may come first all the same; a squat comes before a pull from the floor.
 fn is_spoilt(problem: &Problem, early: &Candidate, late: &Candidate) -> bool {
     let back = |l: &Candidate| l.exercise.is_heavy_on_the_back();
-    if early.rested && back(early) && !late.rested && back(late) {
+    if early.rested && back(early) && !late.rested && back(late) && late.exercise.pattern != Pattern::Squat {
         // A main lift comes before another load on the back.
         return true;
     }
