@@ -12,7 +12,7 @@ use setwright_model::limits::SETS_AUDIT_MAX;
 use setwright_model::{
     Belief, Block, Catalogue, Exercise, ExerciseId, Finding, FractionalSets, Hours, Minutes,
 };
-use setwright_model::{Muscle, Prescription, Programme, Session, Severity};
+use setwright_model::{Muscle, Prescription, Programme, Sentence, Session, Severity};
 use setwright_science::clock::{self, Timeline};
 use setwright_science::dose;
 use setwright_science::rules::Rules;
@@ -265,8 +265,8 @@ pub(crate) struct Raw {
     /// By how much the rule is missed, in sets, minutes or points; 0 where there is nothing to measure. It
     /// tells a repair that it is getting nearer.
     pub excess: f64,
-    cause: String,
-    hint: String,
+    cause: Sentence,
+    hint: Sentence,
 }
 
 impl Raw {
@@ -286,8 +286,8 @@ impl Findings {
         at: At,
         severity: Severity,
         code: &'static str,
-        cause: impl Into<String>,
-        hint: impl Into<String>,
+        cause: impl Into<Sentence>,
+        hint: impl Into<Sentence>,
     ) -> &mut Raw {
         let raw = Raw { at, severity, code, excess: 0.0, cause: cause.into(), hint: hint.into() };
         self.0.push(raw);
@@ -299,8 +299,8 @@ impl Findings {
         &mut self,
         at: At,
         code: &'static str,
-        cause: impl Into<String>,
-        hint: impl Into<String>,
+        cause: impl Into<Sentence>,
+        hint: impl Into<Sentence>,
     ) -> &mut Raw {
         self.add(at, Severity::Error, code, cause, hint)
     }

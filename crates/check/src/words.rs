@@ -6,13 +6,6 @@ pub(crate) fn number(value: f64) -> String {
     text.strip_suffix(".0").map_or_else(|| text.clone(), str::to_owned)
 }
 
-/// A load with at most two decimal places.
-pub(crate) fn kg(value: f64) -> String {
-    let text = format!("{value:.2}");
-    let short = text.trim_end_matches('0').trim_end_matches('.');
-    format!("{short} kg")
-}
-
 /// "1 set", "2 sets".
 pub(crate) fn count(many: u32, thing: &str) -> String {
     if many == 1 { format!("1 {thing}") } else { format!("{many} {thing}s") }
@@ -35,9 +28,6 @@ mod tests {
     fn numbers_drop_what_is_not_needed() {
         assert_eq!(number(8.0), "8");
         assert_eq!(number(8.54), "8.5");
-        assert_eq!(kg(62.50), "62.5 kg");
-        assert_eq!(kg(100.0), "100 kg");
-        assert_eq!(kg(61.25), "61.25 kg");
     }
 
     #[test]

@@ -16,8 +16,7 @@ use clap::{ArgAction, Args, Parser, Subcommand, ValueEnum, ValueHint};
 use clap_complete::Shell;
 use setwright_model::brief::Place;
 use setwright_model::limits::{ROADMAP_WEEKS_MAX, SETS_MAX};
-use setwright_model::{Muscle, Pattern, Station};
-use setwright_present::units::DisplayUnit;
+use setwright_model::{DisplayUnit, Muscle, Pattern, Station};
 use setwright_web::AddressHeader;
 use std::path::PathBuf;
 

@@ -2,14 +2,13 @@
 
 use super::args::AuditArgs;
 use super::show::{count, json, number};
-use super::text::{CellAlign, Columns, Paint, wrapped};
+use super::text::{CellAlign, Columns, wrapped};
 use super::{DONE, FINDINGS, Look, Reply, programme};
 use setwright_formats as files;
 use setwright_gym::catalogue::builtin;
 use setwright_model::refusal::{Refusal, Refusals};
-use setwright_model::{Finding, Severity};
+use setwright_model::{DisplayUnit, Finding, Severity};
 use setwright_present::audit::{self, AuditView};
-use setwright_present::units::DisplayUnit;
 use setwright_present::view::{ProgrammeView, SessionView};
 use std::fmt::Write as _;
 use std::path::Path;
@@ -29,18 +28,19 @@ pub fn run(args: &AuditArgs, look: Look) -> Result<Reply, Refusals> {
     let view = audit::audit(&source.name, &read, brief.as_ref(), builtin());
     let code = if audit::has_findings(&view) { FINDINGS } else { DONE };
     let talk = match &args.mend {
-        Some(out) => keep(&view, out).map_err(|p| vec![p])?,
+        Some(out) => keep(&view, out, look.units).map_err(|p| vec![p])?,
         None => String::new(),
     };
     let data = if args.json { json(&view) } else { page(&view, look) };
     Ok(Reply { data, talk, code })
 }
 
-fn keep(view: &AuditView, out: &Path) -> Result<String, Refusal> {
+fn keep(view: &AuditView, out: &Path, units: DisplayUnit) -> Result<String, Refusal> {
     let Some(mend) = &view.mend else {
         return Ok(format!("There is nothing to mend, so {} was not written.\n", out.display()));
     };
-    let notes = [format!("Mended from {}:", view.file), mend.steps.join("\n")];
+    let steps: Vec<String> = mend.steps.iter().map(|step| step.shown_in(units)).collect();
+    let notes = [format!("Mended from {}:", view.file), steps.join("\n")];
     files::write(out, &files::programme::write(&mend.programme, &notes))?;
     Ok(format!("Wrote {}.\n", out.display()))
 }
@@ -66,18 +66,18 @@ fn page(view: &AuditView, look: Look) -> String {
     out.push('\n');
     out.push_str(&programme::muscles(shown));
     out.push('\n');
-    out.push_str(&findings(&view.findings, look.paint));
-    out.push_str(&repair(view));
+    out.push_str(&findings(&view.findings, look));
+    out.push_str(&repair(view, look.units));
     out.push_str(&last_line(view));
     out
 }
 
 /// The smallest repair, step by step, and what it leaves.
-fn repair(view: &AuditView) -> String {
+fn repair(view: &AuditView, units: DisplayUnit) -> String {
     let Some(mend) = &view.mend else { return String::new() };
     let mut out = "Smallest mend that was found\n".to_owned();
     for (i, step) in mend.steps.iter().enumerate() {
-        out.push_str(&wrapped(&format!("{}. {step}", i + 1), 2, 5));
+        out.push_str(&wrapped(&format!("{}. {}", i + 1, step.shown_in(units)), 2, 5));
     }
     let left: Vec<String> = mend
         .findings_after
@@ -161,16 +161,17 @@ fn time_cells(s: &SessionView) -> [String; 7] {
 }
 
 /// Findings, worst first: how serious, code and subject on one line, then cause and hint.
-pub fn findings(findings: &[Finding], paint: Paint) -> String {
+pub fn findings(findings: &[Finding], look: Look) -> String {
     if findings.is_empty() {
         return String::new();
     }
     let mut out = "Findings\n".to_owned();
     for finding in findings {
-        let _ = writeln!(out, "  {} {} {}", paint.severity(finding.severity), finding.code, finding.subject);
-        out.push_str(&wrapped(&finding.cause, 4, 4));
+        let _ =
+            writeln!(out, "  {} {} {}", look.paint.severity(finding.severity), finding.code, finding.subject);
+        out.push_str(&wrapped(&finding.cause.shown_in(look.units), 4, 4));
         if !finding.hint.is_empty() {
-            out.push_str(&wrapped(&format!("hint: {}", finding.hint), 4, 6));
+            out.push_str(&wrapped(&format!("hint: {}", finding.hint.shown_in(look.units)), 4, 6));
         }
     }
     out.push('\n');

@@ -38,8 +38,8 @@ pub use args::Cli;
 
 use args::Command;
 use clap::{CommandFactory, Parser};
+use setwright_model::DisplayUnit;
 use setwright_model::refusal::Refusals;
-use setwright_present::units::DisplayUnit;
 use std::io::{self, ErrorKind, IsTerminal, Write};
 use std::panic;
 use std::path::Path;
@@ -167,9 +167,9 @@ pub fn run(command: Command, look: Look, ledger: &Path) -> Result<Reply, Refusal
         Command::Rebuild(args) => ledger::care::rebuild(args, ledger),
         Command::Backup(args) => ledger::care::backup(&args, ledger),
         Command::Restore(args) => ledger::care::restore(&args, ledger),
-        Command::Publish(args) => ledger::publish::run(&args, ledger),
+        Command::Publish(args) => ledger::publish::run(&args, look.units, ledger),
         Command::Advice(args) => ledger::insight::advice(&args, look, ledger),
-        Command::Review(args) => ledger::insight::review(&args, ledger),
+        Command::Review(args) => ledger::insight::review(&args, look.units, ledger),
         Command::Forecast(args) => ledger::insight::forecast(&args, ledger),
         Command::Next(args) => ledger::insight::next(&args, look, ledger),
         Command::Pain(args) => ledger::pain::run(&args, ledger),

@@ -3,7 +3,7 @@
 use super::args::{PlanArgs, PlanMode, SearchArgs};
 use super::progress::SearchNews;
 use super::show::{count, json, number};
-use super::text::{Paint, wrapped};
+use super::text::wrapped;
 use super::{DONE, FINDINGS, Look, Reply, common, programme, strips};
 use crate::clock;
 use crate::ledger::with_ledger;
@@ -146,9 +146,10 @@ fn page_with(brief: &Brief, planned: &Planned, view: Option<&ProgrammeView>, loo
         out.push_str(&programme::muscles(view));
         out.push('\n');
     }
-    section(&mut out, "Why", &planned.answer.reasons);
+    let why: Vec<String> = planned.answer.reasons.iter().map(|said| said.shown_in(look.units)).collect();
+    section(&mut out, "Why", &why);
     section(&mut out, "What clashes", &planned.answer.conflict);
-    section(&mut out, "To look at", &findings(planned, look.paint));
+    section(&mut out, "To look at", &findings(planned, look));
     section(&mut out, "Caution", &planned.answer.cautions);
     let more = if planned.answer.status == Status::Unknown {
         " More --moves, or a looser brief, may help."
@@ -191,11 +192,14 @@ fn section(out: &mut String, title: &str, lines: &[String]) {
     out.push('\n');
 }
 
-fn findings(planned: &Planned, paint: Paint) -> Vec<String> {
+fn findings(planned: &Planned, look: Look) -> Vec<String> {
     // What the screening says stands under the cautions.
     let own = planned.answer.findings.iter().filter(|f| f.code != "SW170");
     own.filter(|f| f.severity > Severity::Note || planned.answer.findings.len() <= NOTES_SHOWN)
-        .map(|f| format!("{} {} {}: {} {}", paint.severity(f.severity), f.code, f.subject, f.cause, f.hint))
+        .map(|f| {
+            let [cause, hint] = [&f.cause, &f.hint].map(|said| said.shown_in(look.units));
+            format!("{} {} {}: {cause} {hint}", look.paint.severity(f.severity), f.code, f.subject)
+        })
         .collect()
 }
 
@@ -228,7 +232,7 @@ mod tests {
             cycle_days: 7,
             sessions: Vec::new(),
             muscles: Vec::new(),
-            reasons: vec!["Time binds on day 1.".to_owned()],
+            reasons: vec!["Time binds on day 1.".into()],
             conflict: Vec::new(),
             cautions: vec!["See a clinician when in doubt.".to_owned()],
             findings: vec![Finding::new(
@@ -399,7 +403,7 @@ mod tests {
     fn pounds_are_shown_on_request_and_discs_keep_their_own_numbers() {
         let brief = demo::roster(Some("Bram")).unwrap().remove(0);
         let shown = planned(Status::Feasible, Some(82.4), Some(85.1), plan::Objective::Benefit, Stop::Moves);
-        let look = Look { units: setwright_present::units::DisplayUnit::Lb, ..Look::default() };
+        let look = Look { units: setwright_model::DisplayUnit::Lb, ..Look::default() };
         let text = page_with(&brief, &shown, Some(&view()), look);
         assert!(text.contains("132.5 lb [10 10]"), "{text}");
     }

@@ -4,8 +4,7 @@ use super::show::{number, range, rest};
 use super::text::{CellAlign, Columns, wrapped};
 use setwright_model::brief::Priority;
 use setwright_model::exercise::LoadKind;
-use setwright_model::{BlockKind, Kilograms};
-use setwright_present::units::DisplayUnit;
+use setwright_model::{BlockKind, DisplayUnit, Kilograms};
 use setwright_present::view::{BlockView, LineView, LoadView, MuscleView, ProgrammeView, SessionView};
 
 /// All sessions; `strips` are lanes to put under each, where there are any.

@@ -10,9 +10,8 @@ use setwright_gym::catalogue::builtin;
 use setwright_model::brief::Equipment;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
-use setwright_model::{Exercise, Kilograms};
+use setwright_model::{DisplayUnit, Exercise, Kilograms};
 use setwright_present::ramp::{self, RampStepView, RampView, Request};
-use setwright_present::units::DisplayUnit;
 use std::fmt::Write as _;
 
 /// Prints the warm-up.

@@ -11,8 +11,9 @@ use setwright_coaching::insight::BeliefStart;
 use setwright_coaching::roadmap::{self, RoadmapRequest, Where};
 use setwright_gym::catalogue::builtin;
 use setwright_model::refusal::Refusals;
-use setwright_model::{Band, Brief, Kilograms, Roadmap, RoadmapLift, RoadmapWeek, Seconds};
-use setwright_present::units::DisplayUnit;
+use setwright_model::{Band, Brief, DisplayUnit, Roadmap, RoadmapWeek, Seconds};
+use setwright_present::drawings;
+
 use std::fmt::Write as _;
 use std::path::Path;
 
@@ -60,8 +61,11 @@ fn page(brief: &Brief, found: &Roadmap, units: DisplayUnit, stopped: bool) -> St
         let sets: Vec<Option<Band>> = found.weeks.iter().map(|w| Some(w.sets)).collect();
         out.push_str(&drawing("sets a session", &sets));
         if let Some(lift) = found.lifts.first() {
-            let loads = found.weeks.iter().map(|w| w.lifts.first()?.load.map(|b| in_units(b, lift, units)));
-            let title = format!("{}, {}", lift.name, unit(lift, units));
+            let loads = found
+                .weeks
+                .iter()
+                .map(|w| w.lifts.first()?.load.map(|b| drawings::roadmap_load(b, lift, units)));
+            let title = format!("{}, {}", lift.name, drawings::roadmap_unit(lift, units));
             out.push_str(&drawing(&title, &loads.collect::<Vec<_>>()));
         }
         out.push_str("  o the middle one of the simulated clients, : nine in ten lie here\n\n");
@@ -120,7 +124,9 @@ fn lift_cells<'a>(
 ) -> impl Iterator<Item = String> + 'a {
     week.lifts.iter().zip(&found.lifts).map(move |(seen, lift)| match seen.load {
         None => "-".to_owned(),
-        Some(load) => band(in_units(load, lift, units), |v| number(v, usize::from(lift.in_kilograms))),
+        Some(load) => {
+            band(drawings::roadmap_load(load, lift, units), |v| number(v, usize::from(lift.in_kilograms)))
+        }
     })
 }
 
@@ -134,27 +140,11 @@ fn band(band: Band, shown: impl Fn(f64) -> String) -> String {
     if low == high { median } else { format!("{median} ({low}-{high})") }
 }
 
-fn in_units(band: Band, lift: &RoadmapLift, units: DisplayUnit) -> Band {
-    let one = |v: f64| match (lift.in_kilograms, units) {
-        (false, _) => 100.0 * v,
-        (true, DisplayUnit::Kg) => v,
-        (true, DisplayUnit::Lb) => Kilograms(v).to_lb(),
-    };
-    Band { low: one(band.low), median: one(band.median), high: one(band.high) }
-}
-
-const fn unit(lift: &RoadmapLift, units: DisplayUnit) -> &'static str {
-    match (lift.in_kilograms, units) {
-        (false, _) => "% of the first load",
-        (true, DisplayUnit::Kg) => "kg",
-        (true, DisplayUnit::Lb) => "lb",
-    }
-}
-
 fn legend(found: &Roadmap, units: DisplayUnit) -> String {
     let lifts = found.lifts.iter().enumerate();
-    let named: Vec<String> =
-        lifts.map(|(i, lift)| format!("{} {}, {}", letter(i), lift.name, unit(lift, units))).collect();
+    let named: Vec<String> = lifts
+        .map(|(i, lift)| format!("{} {}, {}", letter(i), lift.name, drawings::roadmap_unit(lift, units)))
+        .collect();
     let named = if named.is_empty() { String::new() } else { format!("{}. ", named.join("; ")) };
     let text = format!("{named}In brackets: nine in ten of {} simulated clients.", found.simulated);
     wrapped_within(&text, WIDTH, 2, 2)
@@ -210,7 +200,7 @@ fn last_line(found: &Roadmap, stopped: bool) -> String {
 mod tests {
     use super::*;
     use crate::text::width;
-    use setwright_model::{RoadmapLiftWeek, Share};
+    use setwright_model::{Kilograms, RoadmapLift, RoadmapLiftWeek, Share};
 
     fn flat(v: f64) -> Band {
         Band { low: v, median: v, high: v }

@@ -22,8 +22,7 @@ pub fn rest(seconds: Seconds) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use setwright_model::Kilograms;
-    use setwright_present::units::DisplayUnit;
+    use setwright_model::{DisplayUnit, Kilograms};
 
     #[test]
     fn numbers_drop_what_says_nothing() {

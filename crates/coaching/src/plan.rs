@@ -6,7 +6,9 @@ use setwright_check::{Certified, JudgedProgramme, Report, certify};
 use setwright_model::answer::{BlockAnswer, ExerciseAnswer, SessionAnswer, gap};
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
-use setwright_model::{Answer, Belief, Block, Brief, Catalogue, Seconds, Session, Severity, Status};
+use setwright_model::{
+    Answer, Belief, Block, Brief, Catalogue, DisplayUnit, Seconds, Sentence, Session, Severity, Status,
+};
 use setwright_optimise::{Budget, Solved, solve};
 use setwright_science::screening::{self, MayTrain, Withheld};
 
@@ -141,7 +143,7 @@ pub fn not_certified(brief: &Brief, report: &Report) -> Refusal {
         .iter()
         .filter(|f| f.severity == Severity::Error)
         .take(FINDINGS_NAMED)
-        .map(|f| format!("{} ({}): {}", f.code, f.subject, f.cause))
+        .map(|f| format!("{} ({}): {}", f.code, f.subject, f.cause.shown_in(DisplayUnit::Kg)))
         .collect();
     Refusal::new(
         Code::NotCertified,
@@ -168,7 +170,7 @@ fn answer(
         cycle_days: brief.time.cycle_days,
         sessions: certified.map(sessions).unwrap_or_default(),
         muscles: certified.map(|c| c.report().muscles.clone()).unwrap_or_default(),
-        reasons: outcome.reasons.clone(),
+        reasons: outcome.reasons.iter().cloned().map(Sentence::from).collect(),
         conflict: outcome.conflict.clone(),
         cautions: cautions(brief),
         findings: certified.map(|c| c.report().findings.clone()).unwrap_or_default(),

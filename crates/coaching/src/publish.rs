@@ -10,11 +10,11 @@ use crate::ledger::current::{self, Answers, Current};
 use crate::ledger::{UnitOfWork, of_store};
 use crate::plan::Planned;
 use serde::Serialize;
-use setwright_check::{Certified, Report, certify};
+use setwright_check::{CODES, Certified, Report, certify};
 use setwright_model::code::Code;
 use setwright_model::ledger::{Event, EventId, Moment, ProgrammePublished, Provenance, What};
 use setwright_model::refusal::Refusal;
-use setwright_model::{Belief, Brief, Catalogue, Finding, Programme, Severity};
+use setwright_model::{Belief, Brief, Catalogue, DisplayUnit, Finding, Programme, Severity};
 use setwright_science::screening::{MayTrain, Outcome, outcome};
 use setwright_store::{BriefState, Store, sha256};
 
@@ -93,12 +93,13 @@ pub fn planned(
 /// yet.
 ///
 /// # Errors
-/// The findings that stand against it, as one problem each.
+/// The findings that stand against it, as one problem each, their loads in `unit`.
 pub fn by_hand(
     uow: &mut UnitOfWork,
     known: &Known,
     programme: Programme,
     brief: Option<&Brief>,
+    unit: DisplayUnit,
     catalogue: &Catalogue,
 ) -> Result<Published, Vec<Refusal>> {
     let name = &known.client.card.name;
@@ -111,19 +112,20 @@ pub fn by_hand(
     };
     let now = Current::of(uow, known.client.client).map_err(|p| vec![p])?;
     is_current(uow, &now, name, judged_by).map_err(|p| vec![p])?;
-    edited(uow, known, programme, judged_by, catalogue)
+    edited(uow, known, programme, judged_by, unit, catalogue)
 }
 
 /// Publishes a programme that was written or edited, if it passes the check for the brief that judges it, with what is believed of the
 /// client; that brief becomes the one in force if it is another.
 ///
 /// # Errors
-/// The findings that stand against it, as one problem each.
+/// The findings that stand against it, as one problem each, their loads in `unit`.
 pub fn edited(
     uow: &mut UnitOfWork,
     known: &Known,
     programme: Programme,
     brief: &Brief,
+    unit: DisplayUnit,
     catalogue: &Catalogue,
 ) -> Result<Published, Vec<Refusal>> {
     let one = |problem| vec![problem];
@@ -131,7 +133,7 @@ pub fn edited(
     let brief = with_answers(uow, &known.client.card.name, &known.current, brief).map_err(one)?;
     let believed = believed(known, &brief, catalogue);
     let certified = certify(programme, &brief, catalogue, &believed)
-        .map_err(|report| errors(&report).map(against).collect::<Vec<_>>())?;
+        .map_err(|report| errors(&report).map(|f| against(f, unit)).collect::<Vec<_>>())?;
     let provenance = Provenance { belief: known.current.last, ..by(catalogue) };
     write(uow, known, &now, &brief, &certified, provenance).map_err(one)
 }
@@ -140,9 +142,9 @@ fn errors(report: &Report) -> impl Iterator<Item = &Finding> {
     report.findings.iter().filter(|f| f.severity == Severity::Error)
 }
 
-fn against(finding: &Finding) -> Refusal {
-    let what = format!("{} ({}): {}", finding.subject, finding.code, finding.cause);
-    Refusal::new(Code::NotPublished, what, finding.hint.clone())
+fn against(finding: &Finding, unit: DisplayUnit) -> Refusal {
+    let what = format!("{} ({}): {}", finding.subject, finding.code, finding.cause.shown_in(unit));
+    Refusal::new(Code::NotPublished, what, finding.hint.shown_in(unit))
 }
 
 /// What a provenance says of any programme.
@@ -284,6 +286,11 @@ fn believed(known: &Known, brief: &Brief, catalogue: &Catalogue) -> Belief {
     if known.sets.is_empty() { belief::of(brief, catalogue) } else { known.belief_for(brief, catalogue) }
 }
 
+/// What a code of the check is about, in a few words.
+fn title(code: &str) -> &'static str {
+    CODES.iter().find(|info| info.code == code).map_or("", |info| info.title)
+}
+
 /// The same programme, certified for what is known now.
 fn again(
     certified: &Certified,
@@ -295,7 +302,7 @@ fn again(
     certify(certified.get().clone(), brief, catalogue, &belief).map_err(|report| {
         let found: Vec<String> = errors(&report)
             .take(FINDINGS_NAMED)
-            .map(|f| format!("{} ({}): {}", f.code, f.subject, f.cause))
+            .map(|f| format!("{} ({}): {}.", f.code, f.subject, title(f.code)))
             .collect();
         let name = &known.client.card.name;
         Refusal::new(

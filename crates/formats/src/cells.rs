@@ -1,9 +1,9 @@
 //! Cells of a sheet as coaches type them: days, reps, loads, rests. Each reader says what it takes when it
 //! does not understand.
 
-use setwright_model::ledger::MassUnit;
+use setwright_model::MassUnit;
 use setwright_model::limits::{LOAD_KG_MAX, REPS_MAX, REST_S_MAX, RIR_MAX, SETS_AUDIT_MAX};
-use setwright_model::{Kilograms, Seconds};
+use setwright_model::{DisplayUnit, Kilograms, Seconds};
 
 /// What loads are written in when a cell does not say.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -13,6 +13,12 @@ pub enum LoadUnit {
     Kg,
     /// Pounds.
     Lb,
+}
+
+impl From<DisplayUnit> for LoadUnit {
+    fn from(unit: DisplayUnit) -> Self {
+        unit.mass().into()
+    }
 }
 
 impl From<MassUnit> for LoadUnit {

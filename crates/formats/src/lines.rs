@@ -14,9 +14,10 @@ use super::doc::printable;
 use super::names;
 use super::near::nearest;
 use super::read::Source;
+use setwright_model::MassUnit;
 use setwright_model::code::Code;
 use setwright_model::exercise::LoadKind;
-use setwright_model::ledger::{Date, Load, MassUnit, SetDone, SetKind, Spell, SpellKind};
+use setwright_model::ledger::{Date, Load, SetDone, SetKind, Spell, SpellKind};
 use setwright_model::limits::{
     BODY_MASS_KG, EFFORT_MAX, LOAD_KG_MAX, NOTE_CHARS_MAX, REPS_MAX, RIR_MAX, SETS_AUDIT_MAX, SORENESS_MAX,
     SPELL_DAYS_MAX,

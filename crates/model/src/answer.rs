@@ -4,6 +4,7 @@ use crate::exercise::ExerciseId;
 use crate::finding::Finding;
 use crate::muscle::Muscle;
 use crate::programme::{BlockKind, RampStep};
+use crate::sentence::Sentence;
 use crate::units::{FractionalSets, Hours, Kilograms, Minutes, Seconds, Share};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -56,7 +57,7 @@ pub struct Answer {
     /// Dose and recovery by muscle.
     pub muscles: Vec<MuscleSummary>,
     /// Why it is as it is.
-    pub reasons: Vec<String>,
+    pub reasons: Vec<Sentence>,
     /// The smallest set of clashing requirements, and ways out, when infeasible.
     pub conflict: Vec<String>,
     /// What the coach must see before it is used.

@@ -1,6 +1,7 @@
 //! What a check, a reader or the planner says: one type for terminal, page and JSON.
 
 use crate::muscle::Muscle;
+use crate::sentence::Sentence;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::cmp::Ordering;
@@ -85,9 +86,9 @@ pub struct Finding {
     /// The same in words: "session 2 (day 3), block 1".
     pub subject: String,
     /// What is wrong and by how much.
-    pub cause: String,
+    pub cause: Sentence,
     /// What can be done.
-    pub hint: String,
+    pub hint: Sentence,
 }
 
 impl Finding {
@@ -96,8 +97,8 @@ impl Finding {
         severity: Severity,
         code: &'static str,
         (place, subject): (FindingPlace, impl Into<String>),
-        cause: impl Into<String>,
-        hint: impl Into<String>,
+        cause: impl Into<Sentence>,
+        hint: impl Into<Sentence>,
     ) -> Self {
         Self { severity, code, place, subject: subject.into(), cause: cause.into(), hint: hint.into() }
     }

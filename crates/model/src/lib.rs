@@ -14,6 +14,7 @@
 //! - `answer` is a programme with its value, its bound and its reasons; a `finding` is what the judge says of it.
 //! - `ledger`, `person` and `roadmap` are what was done, who may see it, and how it may grow.
 //! - `name` says what may stand in a name, and when two are the same.
+//! - a `sentence` keeps loads as loads until somebody reads it, in kilograms or in pounds.
 //! - `refusal` and `code` are what is said when something cannot be meant, with cause, hint and whose matter it is.
 
 pub mod answer;
@@ -32,6 +33,7 @@ pub mod person;
 pub mod programme;
 pub mod refusal;
 pub mod roadmap;
+pub mod sentence;
 pub mod station;
 pub mod units;
 
@@ -46,5 +48,8 @@ pub use pattern::Pattern;
 pub use programme::{Block, BlockKind, Prescription, Programme, RampStep, Session};
 pub use refusal::{Position, Refusal, Refusals};
 pub use roadmap::{Band, Roadmap, RoadmapLift, RoadmapLiftWeek, RoadmapStep, RoadmapWeek};
+pub use sentence::Sentence;
 pub use station::Station;
-pub use units::{FractionalSets, Hours, Kilograms, Minutes, Pounds, Reps, Seconds, Share};
+pub use units::{
+    DisplayUnit, FractionalSets, Hours, Kilograms, MassUnit, Minutes, Pounds, Reps, Seconds, Share,
+};

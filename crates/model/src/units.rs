@@ -130,6 +130,76 @@ impl Pounds {
     }
 }
 
+/// What masses are written in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum MassUnit {
+    /// Kilograms.
+    #[default]
+    Kg,
+    /// Pounds.
+    Lb,
+}
+
+impl MassUnit {
+    /// How it is written.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Kg => "kg",
+            Self::Lb => "lb",
+        }
+    }
+}
+
+/// What loads are shown in to whoever asks: kilograms unless pounds were asked for. The choice is a value that is handed on; what is
+/// kept keeps the unit it was given in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum DisplayUnit {
+    /// Kilograms.
+    #[default]
+    Kg,
+    /// Pounds.
+    Lb,
+}
+
+/// Pounds from which halves are exact enough (judgement: the smallest pair of discs is five).
+const HALVES_LB: f64 = 10.0;
+
+impl DisplayUnit {
+    /// "kg", "lb".
+    pub const fn symbol(self) -> &'static str {
+        self.mass().symbol()
+    }
+
+    /// The same as a unit of the ledger.
+    pub const fn mass(self) -> MassUnit {
+        match self {
+            Self::Kg => MassUnit::Kg,
+            Self::Lb => MassUnit::Lb,
+        }
+    }
+
+    /// A load as a number.
+    pub fn number(self, kg: Kilograms) -> f64 {
+        match self {
+            Self::Kg => kg.get(),
+            Self::Lb => kg.to_lb(),
+        }
+    }
+
+    /// "62.5 kg", "137.5 lb": to what can be told apart on a bar.
+    pub fn load(self, kg: Kilograms) -> String {
+        let value = self.number(kg);
+        let rounded = match self {
+            Self::Kg => (100.0 * value).round() / 100.0,
+            Self::Lb if value.abs() >= HALVES_LB => (2.0 * value).round() / 2.0,
+            Self::Lb => (10.0 * value).round() / 10.0,
+        };
+        // Adding nothing takes the sign from a nought.
+        format!("{} {}", rounded + 0.0, self.symbol())
+    }
+}
+
 impl Seconds {
     /// The same time in minutes.
     pub const fn to_minutes(self) -> Minutes {
@@ -141,5 +211,21 @@ impl Minutes {
     /// The same time in seconds.
     pub const fn to_seconds(self) -> Seconds {
         Seconds(self.0 * 60.0)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn loads_are_shown_in_the_unit_asked_for_and_in_kilograms_otherwise() {
+        let words = |kg: f64| DisplayUnit::default().load(Kilograms(kg));
+        assert_eq!([words(62.5), words(1.25), words(-0.001)], ["62.5 kg", "1.25 kg", "0 kg"]);
+        let pounds = |kg| DisplayUnit::Lb.load(Kilograms(kg));
+        assert_eq!(
+            [pounds(60.0), pounds(Kilograms::from_lb(135.0).get()), pounds(1.25)],
+            ["132.5 lb", "135 lb", "2.8 lb"]
+        );
     }
 }

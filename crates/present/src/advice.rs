@@ -1,6 +1,5 @@
 //! Suggestions in words: what, why, how sure, what it would change. Numbers and what they rest on come from `coaching`.
 
-use crate::units::DisplayUnit;
 use serde::Serialize;
 use setwright_coaching::insight::Known;
 use setwright_coaching::insight::advice::{
@@ -12,7 +11,7 @@ use setwright_estimate::advice::{Advice, AdviceBasis, Recommendation};
 use setwright_formats::words::capital;
 use setwright_model::ledger::Moment;
 use setwright_model::refusal::Refusal;
-use setwright_model::{Catalogue, FractionalSets, Share};
+use setwright_model::{Catalogue, DisplayUnit, FractionalSets, Share};
 
 /// Advice for a client.
 #[derive(Clone, Debug, PartialEq, Serialize)]

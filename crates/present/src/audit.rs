@@ -6,7 +6,7 @@ use setwright_check::could_be_signed;
 use setwright_coaching::judge::{Judged, judge};
 use setwright_formats::either::ReadIn;
 use setwright_formats::sheet::SheetRow;
-use setwright_model::{Brief, Catalogue, Finding, Programme, Severity};
+use setwright_model::{Brief, Catalogue, Finding, Programme, Sentence, Severity};
 
 /// What an audit shows.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -31,7 +31,7 @@ pub struct AuditView {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MendView {
     /// What to do, one sentence each.
-    pub steps: Vec<String>,
+    pub steps: Vec<Sentence>,
     /// What is still wrong after that.
     pub findings_after: Vec<Finding>,
     /// Whether the mended programme can be certified.

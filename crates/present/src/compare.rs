@@ -2,10 +2,9 @@
 //! check says of one and not of the other. It judges nothing.
 
 use crate::figures;
-use crate::units::DisplayUnit;
 use crate::view::{self, LineView, ProgrammeView, SessionView};
 use setwright_check::JudgedProgramme;
-use setwright_model::{Brief, Catalogue, Finding, Muscle};
+use setwright_model::{Brief, Catalogue, DisplayUnit, Finding, Muscle};
 use std::collections::BTreeSet;
 
 /// Sets a week below which a dose counts as unchanged (judgement).

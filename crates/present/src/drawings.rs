@@ -2,12 +2,12 @@
 
 use super::figures;
 use super::view::{BlockView, LineView, ProgrammeView, SessionView};
-use crate::units::DisplayUnit;
 use setwright_coaching::curve::each;
 use setwright_coaching::insight::{Known, hours};
 use setwright_model::ledger::{Date, EventId, SetKind};
 use setwright_model::{
-    Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Roadmap, Session, TradeOff,
+    Band, Catalogue, DisplayUnit, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Roadmap,
+    RoadmapLift, RoadmapWeek, Session, TradeOff,
 };
 use setwright_paper::{
     Bar, BarKind, BlockBand, CurvePoint, CurveView, Dose, Lane, Lanes, Logged, RoadmapPanel, RoadmapView,
@@ -270,26 +270,34 @@ pub fn curve(client: &str, found: &TradeOff) -> CurveView {
 /// Lifts of a roadmap that are drawn beside sets and sessions.
 const LIFTS_DRAWN: usize = 2;
 
+/// What a lift of a roadmap is shown in: a share of its first load where no load was told.
+pub const fn roadmap_unit(lift: &RoadmapLift, unit: DisplayUnit) -> &'static str {
+    if lift.in_kilograms { unit.symbol() } else { "% of the first load" }
+}
+
+/// A load of a roadmap as [`roadmap_unit`] says.
+pub fn roadmap_load(band: Band, lift: &RoadmapLift, unit: DisplayUnit) -> Band {
+    let one = |v: f64| if lift.in_kilograms { unit.number(Kilograms(v)) } else { 100.0 * v };
+    Band { low: one(band.low), median: one(band.median), high: one(band.high) }
+}
+
 /// What is to be expected over weeks.
-pub fn roadmap(client: &str, found: &Roadmap) -> RoadmapView {
-    let plain = |b: setwright_model::Band| [b.low, b.median, b.high];
-    let panel = |name: &str, of: &dyn Fn(&setwright_model::RoadmapWeek) -> Option<setwright_model::Band>| {
-        RoadmapPanel { name: name.to_owned(), bands: found.weeks.iter().map(|w| of(w).map(plain)).collect() }
+pub fn roadmap(client: &str, found: &Roadmap, unit: DisplayUnit) -> RoadmapView {
+    let plain = |b: Band| [b.low, b.median, b.high];
+    let panel = |name: &str, of: &dyn Fn(&RoadmapWeek) -> Option<Band>| RoadmapPanel {
+        name: name.to_owned(),
+        bands: found.weeks.iter().map(|w| of(w).map(plain)).collect(),
     };
     let mut panels = vec![
         panel("sets a session", &|w| Some(w.sets)),
         panel(&format!("sessions in {} days", found.cycle_days), &|w| Some(w.sessions)),
     ];
     for (nth, lift) in found.lifts.iter().enumerate().take(LIFTS_DRAWN) {
-        let (unit, times) = if lift.in_kilograms { ("kg", 1.0) } else { ("% of the first load", 100.0) };
-        let scaled = |b: setwright_model::Band| setwright_model::Band {
-            low: times * b.low,
-            median: times * b.median,
-            high: times * b.high,
-        };
-        panels.push(panel(&format!("{}, {unit}", lift.name), &|w| w.lifts.get(nth)?.load.map(scaled)));
+        let shown = |b| roadmap_load(b, lift, unit);
+        let name = format!("{}, {}", lift.name, roadmap_unit(lift, unit));
+        panels.push(panel(&name, &|w| w.lifts.get(nth)?.load.map(shown)));
     }
-    let begins = |pair: &[setwright_model::RoadmapWeek]| match pair {
+    let begins = |pair: &[RoadmapWeek]| match pair {
         [before, after] if after.step > before.step => Some(after.week as usize),
         _ => None,
     };

@@ -1,7 +1,7 @@
 //! Views and their words: what a terminal, a page and a sheet of paper show of what [`setwright_coaching`] answers.
 //!
 //! A view has every name, number and disc resolved; whoever draws it adds nothing but the layout. Loads are shown in the
-//! [`units::DisplayUnit`] that is handed in.
+//! [`setwright_model::DisplayUnit`] that is handed in.
 //!
 //! Invariant: functions of their arguments. Nothing here asks a ledger for more than a use case does, prints, or knows HTTP.
 
@@ -22,6 +22,5 @@ pub mod reports;
 pub mod review;
 pub mod roster;
 pub mod sheets;
-pub mod units;
 pub mod view;
 pub mod zone;

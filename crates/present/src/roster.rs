@@ -2,13 +2,12 @@
 
 use crate::advice;
 use crate::pain;
-use crate::units::DisplayUnit;
 use schemars::JsonSchema;
 use serde::Serialize;
 use setwright_coaching::insight::{RosterEntry, RosterOverview, Why};
 use setwright_model::ledger::Moment;
 use setwright_model::person::BodyPart;
-use setwright_model::{Catalogue, ExerciseId};
+use setwright_model::{Catalogue, DisplayUnit, ExerciseId};
 
 /// The roster.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]

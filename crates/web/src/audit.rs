@@ -20,12 +20,11 @@ use setwright_formats::{programme as toml, read};
 use setwright_gym::catalogue::builtin;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
-use setwright_model::{Brief, Finding, Severity};
+use setwright_model::{Brief, DisplayUnit, Finding, Severity};
 use setwright_present::annotated::{self, AnnotatedLine, AnnotatedSheet, Taken};
 use setwright_present::audit::{self, AuditView, MendView};
 use setwright_present::compare::compare as beside;
 use setwright_present::drawings;
-use setwright_present::units::DisplayUnit;
 
 const EXAMPLE: &str = "day,block,exercise,sets,reps,RIR,load,rest\n1,A,back squat,3,5-8,2,80 kg,3 min\n1,B1,bench press,3,8-12,2,60 kg,90 s\n\
                        1,B2,barbell row,3,8-12,2,55 kg,90 s\n4,A,deadlift,2,5,2,100 kg,3 min\n4,B,lat pulldown,3,10-12,1,50 kg,2 min\n";
@@ -178,7 +177,7 @@ fn result(judged: &Judged, unit: DisplayUnit) -> Markup {
         @if !annotated.findings.is_empty() {
             section aria-labelledby="whole" {
                 h2 id="whole" { "To look at" }
-                @for finding in &annotated.findings { (said(finding, true)) }
+                @for finding in &annotated.findings { (said(finding, true, unit)) }
             }
         }
         @if let (Some(mend), Some(found)) = (&view.mend, &judged.found.mend) { (mended(judged, mend, found, unit)) }
@@ -207,7 +206,7 @@ fn annotated_line(line: &AnnotatedLine, unit: DisplayUnit) -> Markup {
                 @for problem in &line.problems {
                     p class="clash" { strong { (problem.what) } " " (problem.hint) " " a class="soft" href={ "/help?topic=" (problem.code) } { (problem.code) } }
                 }
-                @for finding in &line.findings { (said(finding, false)) }
+                @for finding in &line.findings { (said(finding, false, unit)) }
             }
         }
     }
@@ -224,8 +223,8 @@ fn in_words(taken: &Taken, unit: DisplayUnit) -> Markup {
     }
 }
 
-fn said(finding: &Finding, with_subject: bool) -> Markup {
-    programme::finding(finding, programme::severity_word(finding.severity), with_subject)
+fn said(finding: &Finding, with_subject: bool, unit: DisplayUnit) -> Markup {
+    programme::finding(finding, programme::severity_word(finding.severity), with_subject, unit)
 }
 
 /// The smallest change that was found, and the two programmes beside each other.
@@ -236,12 +235,12 @@ fn mended(judged: &Judged, mend: &MendView, found: &Mend, unit: DisplayUnit) -> 
     html! {
         section aria-labelledby="mend" {
             h2 id="mend" { "Smallest mend that was found" }
-            ol { @for step in &mend.steps { li { (step) } } }
+            ol { @for step in &mend.steps { li { (step.shown_in(unit)) } } }
             p { @if mend.fit_after { "After it nothing stands against the programme." } @else { "After it something still stands against the programme." } }
             details {
                 summary { "Before and after" }
                 (compare::sessions(&compared, ["As it came", "Mended"]))
-                (compare::findings(&compared))
+                (compare::findings(&compared, unit))
             }
             details {
                 summary { "The mended programme as a file" }

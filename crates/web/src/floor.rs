@@ -8,8 +8,8 @@ use crate::page::formats;
 use axum::extract::Path;
 use maud::{Markup, html};
 use setwright_gym::catalogue::builtin;
+use setwright_model::DisplayUnit;
 use setwright_present::floor::{self, Card, FloorBlock, FloorView};
-use setwright_present::units::DisplayUnit;
 
 pub fn routes() -> Pages<App> {
     Pages::new().get(CLIENT, "/clients/{id}/floor", show)

@@ -4,12 +4,12 @@ use super::edit::MendStep;
 use crate::client::Client;
 use crate::rules::warm_up as warm;
 use crate::scene::{Scene, rules_of};
-use crate::words::{count, kg};
+use crate::words::count;
 use setwright_model::brief::TrainingAge;
 use setwright_model::change::{Change, Slot};
 use setwright_model::{
     Belief, Block, BlockKind, Brief, Catalogue, Exercise, ExerciseId, Prescription, Programme, RampStep,
-    Seconds, Session,
+    Seconds, Sentence, Session,
 };
 use setwright_science::prescribe::scheme;
 use std::rc::Rc;
@@ -39,7 +39,7 @@ impl<'a> Bench<'a> {
     }
 
     /// The programme after the edit, and what was done; none when it cannot be done.
-    pub fn apply(&self, programme: &Programme, edit: &MendStep) -> Option<(Programme, String)> {
+    pub fn apply(&self, programme: &Programme, edit: &MendStep) -> Option<(Programme, Sentence)> {
         let mut new = programme.apply(&self.change(programme, edit)?).ok()?;
         if let MendStep::Load(slot, _) = edit
             && !warm::is_light(new.at(*slot)?)
@@ -54,7 +54,7 @@ impl<'a> Bench<'a> {
         };
         if let Some(names) = touched.map(|s| self.keep_warm(programme, &mut new, s)).filter(|n| !n.is_empty())
         {
-            sentence = format!("{sentence} Warm up for {}.", names.join(", "));
+            sentence = sentence.text(format!(" Warm up for {}.", names.join(", ")));
         }
         Some((new, sentence))
     }
@@ -121,25 +121,24 @@ impl<'a> Bench<'a> {
     }
 
     /// What was done, in a sentence.
-    fn sentence(&self, old: &Programme, new: &Programme, edit: &MendStep) -> Option<String> {
+    fn sentence(&self, old: &Programme, new: &Programme, edit: &MendStep) -> Option<Sentence> {
         let session = |s: usize| Some(session_name(old.sessions.get(s)?, s));
         let of = |slot: &Slot| Some((old.at(*slot)?, self.name(&old.at(*slot)?.id), session(slot.session)?));
         let block = |s: usize, b: usize| old.sessions.get(s)?.blocks.get(b);
-        Some(match edit {
+        let words = match edit {
             MendStep::Warm(slot) | MendStep::Rewarm(slot) => {
                 let ((_, name, session), ramp) = (of(slot)?, &new.at(*slot)?.ramp);
-                match steps(ramp) {
-                    steps if steps.is_empty() => {
-                        format!("Leave the warm-up sets of {name} out in {session}.")
-                    }
-                    steps => format!("Warm up for {name} in {session} with {} reps.", steps.join(", ")),
+                if ramp.is_empty() {
+                    return Some(format!("Leave the warm-up sets of {name} out in {session}.").into());
                 }
+                return Some(steps(format!("Warm up for {name} in {session} with ").into(), ramp));
             }
             MendStep::Load(slot, load) => {
                 let (p, name, session) = of(slot)?;
                 let before = p.load_kg?;
                 let verb = if *load < before { "Lower" } else { "Raise" };
-                format!("{verb} {name} in {session} from {} to {}.", kg(before.get()), kg(load.get()))
+                let said = Sentence::from(format!("{verb} {name} in {session} from ")).load(before);
+                return Some(said.text(" to ").load(*load).text("."));
             }
             MendStep::Order(s, a, b) => {
                 let (first, second) = (block(*s, *a.max(b))?, block(*s, *a.min(b))?);
@@ -178,7 +177,8 @@ impl<'a> Bench<'a> {
                 let (_, name, session) = of(slot)?;
                 format!("Take {name} out of {session}.")
             }
-        })
+        };
+        Some(words.into())
     }
 
     /// An exercise as it would be prescribed, its load to be found on the day.
@@ -210,13 +210,14 @@ impl<'a> Bench<'a> {
     }
 }
 
-/// Steps of a warm-up as they are said: "5 x 40 kg".
-fn steps(ramp: &[RampStep]) -> Vec<String> {
-    let said = |s: &RampStep| match s.load_kg {
-        Some(load) => format!("{} x {}", s.reps, kg(load.get())),
-        None => s.reps.to_string(),
+/// Steps of a warm-up behind other words: "5 x 40 kg, 3 x 60 kg reps."
+fn steps(before: Sentence, ramp: &[RampStep]) -> Sentence {
+    let said = |(so_far, between): (Sentence, &'static str), s: &RampStep| {
+        let so_far = so_far.text(format!("{between}{}", s.reps));
+        let so_far = s.load_kg.map_or(so_far.clone(), |load| so_far.text(" x ").load(load));
+        (so_far, ", ")
     };
-    ramp.iter().map(said).collect()
+    ramp.iter().fold((before, ""), said).0.text(" reps.")
 }
 
 fn session_name(session: &Session, s: usize) -> String {

@@ -7,7 +7,7 @@ mod edit;
 
 use crate::audit::{JudgedProgramme, judge};
 use apply::Bench;
-use setwright_model::{Belief, Brief, Catalogue, Finding, Programme, Severity};
+use setwright_model::{Belief, Brief, Catalogue, Finding, Programme, Sentence, Severity};
 use std::collections::BTreeSet;
 
 /// Most edits that are searched breadth first (judgement).
@@ -27,7 +27,7 @@ pub struct Mend {
     /// The programme after the repair, and what is still wrong with it.
     pub programme: JudgedProgramme,
     /// What was done, one plain sentence each.
-    pub steps: Vec<String>,
+    pub steps: Vec<Sentence>,
 }
 
 impl Mend {
@@ -91,13 +91,13 @@ impl Score {
 #[derive(Clone)]
 struct State {
     programme: Programme,
-    steps: Vec<String>,
+    steps: Vec<Sentence>,
     cost: u32,
     score: Score,
 }
 
 impl State {
-    fn new(bench: &Bench<'_>, programme: Programme, steps: Vec<String>, cost: u32) -> Self {
+    fn new(bench: &Bench<'_>, programme: Programme, steps: Vec<Sentence>, cost: u32) -> Self {
         let scene = bench.scene(&programme);
         let findings = judge(&scene);
         let count = |severity| findings.iter().filter(|r| r.severity == severity).count();

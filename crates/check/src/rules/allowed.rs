@@ -201,7 +201,7 @@ mod tests {
             Case::new(all).day(1, [straight(sets("press", 3))]).brief(|b| b.equipment.place = Place::Bare);
         let report = case.report();
         let finding = report.findings.iter().find(|f| f.code == "SW111").expect("no bench there");
-        assert!(finding.hint.contains("press up"), "{}", finding.hint);
+        assert!(finding.hint.contains("press up"), "{:?}", finding.hint);
     }
 
     #[test]

@@ -3,11 +3,11 @@
 
 use crate::sane::REPS_MAX;
 use crate::scene::{At, Findings, Item, Scene, Stage};
-use crate::words::{kg, number};
+use crate::words::number;
 use setwright_gym::loads::Loadable;
 use setwright_model::belief::Basis;
 use setwright_model::exercise::{LoadKind, Measure};
-use setwright_model::{Exercise, Kilograms, Reps, Severity};
+use setwright_model::{Exercise, Kilograms, Reps, Sentence, Severity};
 use setwright_science::curve::{Curve, load_for};
 use setwright_science::prescribe::Scheme;
 use setwright_science::strength::{Support, supported, total};
@@ -49,7 +49,8 @@ fn can_be_made(scene: &Scene<'_>, at: At, item: &Item<'_>, out: &mut Findings) {
         if loadable.is_none() {
             weightless(at, load, out);
         } else if !loadable.is_loadable(load) {
-            let cause = format!("A {what} of {} cannot be made with what there is.", kg(load.get()));
+            let cause = Sentence::from(format!("A {what} of ")).load(load);
+            let cause = cause.text(" cannot be made with what there is.");
             out.error(at, "SW142", cause, nearest(&loadable, load));
         }
     }
@@ -57,16 +58,18 @@ fn can_be_made(scene: &Scene<'_>, at: At, item: &Item<'_>, out: &mut Findings) {
 
 fn weightless(at: At, load: Kilograms, out: &mut Findings) {
     if load.get() > 0.0 {
-        let cause = format!("{} are written, and this exercise has no load to weigh.", kg(load.get()));
+        let cause = Sentence::default().load(load);
+        let cause = cause.text(" are written, and this exercise has no load to weigh.");
         out.add(at, Severity::Warning, "SW142", cause, "Leave the load out, or choose a loaded exercise.");
     }
 }
 
-fn nearest(loadable: &Loadable, load: Kilograms) -> String {
+fn nearest(loadable: &Loadable, load: Kilograms) -> Sentence {
+    let either = Sentence::from("Load ");
     match (loadable.round_down(load), loadable.round_up(load)) {
-        (Some(low), Some(high)) => format!("Load {} or {}.", kg(low.get()), kg(high.get())),
-        (Some(only), None) | (None, Some(only)) => format!("Load {}.", kg(only.get())),
-        (None, None) => "Leave the load out.".to_owned(),
+        (Some(low), Some(high)) => either.load(low).text(" or ").load(high).text("."),
+        (Some(only), None) | (None, Some(only)) => either.load(only).text("."),
+        (None, None) => "Leave the load out.".into(),
     }
 }
 
@@ -79,6 +82,11 @@ fn allowed(scene: &Scene<'_>, item: &Item<'_>) -> Option<(Kilograms, Basis)> {
     let (reps, rir) = (Reps(item.prescription.mid_reps()), Reps(f64::from(item.prescription.rir)));
     let load = load_for(strength.one_rm, reps, rir, Curve::of(item.exercise.curve));
     Some((load, strength.basis))
+}
+
+/// A load that nobody can make is said to a tenth of a kilogram.
+fn in_tenths(load: Kilograms) -> Kilograms {
+    Kilograms((10.0 * load.get()).round() / 10.0)
 }
 
 fn body_mass(scene: &Scene<'_>) -> Option<Kilograms> {
@@ -100,14 +108,11 @@ fn too_strong(scene: &Scene<'_>, at: At, item: &Item<'_>, out: &mut Findings) {
         (Severity::Warning, "by what was lifted")
     };
     let what = if item.exercise.body_share.get() > 0.0 { " with the body" } else { "" };
-    let cause = format!(
-        "{}{what} are {} % above the {} that {} reps with {} in reserve allow, {from}.",
-        kg(lifted.get()),
-        number((100.0 * share).round()),
-        kg((10.0 * allowed.get()).round() / 10.0),
-        number(item.prescription.mid_reps()),
-        item.prescription.rir
-    );
+    let above = number((100.0 * share).round());
+    let (reps, rir) = (number(item.prescription.mid_reps()), item.prescription.rir);
+    let cause = Sentence::default().load(lifted).text(format!("{what} are {above} % above the "));
+    let cause = cause.load(in_tenths(allowed));
+    let cause = cause.text(format!(" that {reps} reps with {rir} in reserve allow, {from}."));
     out.add(at, severity, "SW143", cause, "Lower the load, or the reps.").by(share);
 }
 
@@ -130,16 +135,16 @@ fn unsupported(scene: &Scene<'_>, stage: &Stage<'_>, at: At, item: &Item<'_>, ou
         _ => return false,
     };
     let severity = scene.unless_fixed(stage.rank, &p.id, severity);
-    let from = upper.map_or_else(
-        || "by age, body mass and training age fewer than one in ten could".to_owned(),
-        |most| format!("by the lifts that were told {} are the most", kg((10.0 * most.get()).round() / 10.0)),
-    );
-    let cause = format!(
-        "Nothing supports {} for {} reps with {} in reserve: {from}.",
-        kg(load.get()),
-        number(p.mid_reps()),
-        p.rir
-    );
+    let (reps, rir) = (number(p.mid_reps()), p.rir);
+    let cause = Sentence::from("Nothing supports ").load(load);
+    let cause = cause.text(format!(" for {reps} reps with {rir} in reserve: "));
+    let cause = match upper {
+        None => cause.text("by age, body mass and training age fewer than one in ten could."),
+        Some(most) => {
+            let cause = cause.text("by the lifts that were told ").load(in_tenths(most));
+            cause.text(" are the most.")
+        }
+    };
     out.add(at, severity, "SW144", cause, "Start lighter, or by feel, and tell the lift once it is known.");
     true
 }

@@ -114,7 +114,7 @@ mod tests {
         assert_eq!(case(328.9 / 60.0).said("SW101"), ERROR);
         let report = case(5.0).report();
         let cause = &report.findings[0].cause;
-        assert!(cause.contains("5.5 minutes") && cause.contains("30 s too long"), "{cause}");
+        assert!(cause.contains("5.5 minutes") && cause.contains("30 s too long"), "{cause:?}");
     }
 
     #[test]

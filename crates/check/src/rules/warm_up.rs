@@ -2,9 +2,8 @@
 //! warm-up at all leaves it to the client, which is noted. Whether its loads can be made is judged in `loads`.
 
 use crate::scene::{At, Findings, Item, Scene, Stage};
-use crate::words::kg;
 use setwright_model::exercise::LoadKind;
-use setwright_model::{Exercise, ExerciseId, Kilograms, Prescription, RampStep, Severity};
+use setwright_model::{Exercise, ExerciseId, Kilograms, Prescription, RampStep, Sentence, Severity};
 use setwright_science::curve::Curve;
 use setwright_science::ramp::ramp;
 use setwright_science::warmup::{self, WarmUpRole};
@@ -149,20 +148,19 @@ fn too_heavy(at: At, p: &Prescription, out: &mut Findings) {
     let Some(work) = p.load_kg else { return };
     let most = RAMP_SHARE_MAX * work.get() + TOLERANCE_KG;
     for load in p.ramp.iter().filter_map(|s| s.load_kg).filter(|l| l.get() > most) {
-        let cause = format!(
-            "A warm-up step of {} is above 0.9 of the {} to be lifted.",
-            kg(load.get()),
-            kg(work.get())
-        );
-        let hint = format!("Make it {} or less, or drop the step.", kg(RAMP_SHARE_MAX * work.get()));
+        let cause = Sentence::from("A warm-up step of ").load(load).text(" is above 0.9 of the ");
+        let cause = cause.load(work).text(" to be lifted.");
+        let most = Kilograms(RAMP_SHARE_MAX * work.get());
+        let hint = Sentence::from("Make it ").load(most).text(" or less, or drop the step.");
         out.error(at, "SW141", cause, hint);
     }
 }
 
 fn not_rising(at: At, p: &Prescription, out: &mut Findings) {
-    let loads: Vec<f64> = p.ramp.iter().filter_map(|s| s.load_kg).map(Kilograms::get).collect();
+    let loads: Vec<Kilograms> = p.ramp.iter().filter_map(|s| s.load_kg).collect();
     if let Some(pair) = loads.windows(2).find(|w| w[1] <= w[0]) {
-        let cause = format!("A warm-up step of {} follows one of {}.", kg(pair[1]), kg(pair[0]));
+        let cause = Sentence::from("A warm-up step of ").load(pair[1]).text(" follows one of ");
+        let cause = cause.load(pair[0]).text(".");
         out.error(at, "SW141", cause, "Put the steps in rising order, or merge them.");
     }
 }

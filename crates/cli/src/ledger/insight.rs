@@ -9,9 +9,9 @@ use crate::{Look, Reply, common, programme};
 use setwright_coaching::insight::advice::{AdviceAnswer, AnsweredLine};
 use setwright_coaching::insight::{self, BeliefStart, ForecastView, Known, LikelyRange, MuscleForecast};
 use setwright_gym::catalogue::builtin;
-use setwright_model::Kilograms;
 use setwright_model::ledger::{AdviceReply, Moment};
 use setwright_model::refusal::Refusals;
+use setwright_model::{DisplayUnit, Kilograms};
 use setwright_present::advice::{self, AdviceView};
 use setwright_present::next::{self, NextView};
 use setwright_present::review::{self, ReviewView};
@@ -24,9 +24,13 @@ use std::path::Path;
 const DAY_H: f64 = 24.0;
 
 /// Runs `review`.
-pub fn review(args: &AboutArgs, ledger: &Path) -> Result<Reply, Refusals> {
+pub fn review(args: &AboutArgs, units: DisplayUnit, ledger: &Path) -> Result<Reply, Refusals> {
     let (view, talk) = about(args, ledger, |known| Ok(review::review(known, builtin())))?;
-    Ok(Reply { data: if args.json { json(&view) } else { review_page(&view) }, talk, ..Reply::default() })
+    Ok(Reply {
+        data: if args.json { json(&view) } else { review_page(&view, units) },
+        talk,
+        ..Reply::default()
+    })
 }
 
 /// Runs `advice`.
@@ -155,7 +159,7 @@ fn band(band: &LikelyRange, places: usize) -> String {
     format!("{} ({} to {})", n(band.median), n(band.low), n(band.high))
 }
 
-fn review_page(view: &ReviewView) -> String {
+fn review_page(view: &ReviewView, units: DisplayUnit) -> String {
     let mut out = format!(
         "{}: {}, {} in {} weeks\n",
         view.client,
@@ -171,11 +175,11 @@ fn review_page(view: &ReviewView) -> String {
     }
     out.push_str("Strength: estimated 1RM rested, and growth a week (nine cases in ten)\n");
     let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Right, CellAlign::Right, CellAlign::Right]);
-    columns.row(["exercise", "kg", "% a week", "sessions"]);
+    columns.row(["exercise", units.symbol(), "% a week", "sessions"]);
     for lift in &view.lifts {
         columns.row([
             lift.name.clone(),
-            band(&lift.e1rm_kg, 1),
+            band(&lift.e1rm_kg.map(|kg| units.number(Kilograms(kg))), 1),
             band(&lift.growth_percent, 2),
             lift.sessions.to_string(),
         ]);
@@ -209,18 +213,18 @@ fn review_page(view: &ReviewView) -> String {
     out.push_str(&unknown(view.muscles.iter().map(|m| (m.name, &m.not_yet))));
     out.push('\n');
     out.push_str(&wrapped(&stall_line(view), 0, 0));
-    to_look_at(view, &mut out);
+    to_look_at(view, units, &mut out);
     out
 }
 
 /// Sets that look mistyped, and sessions that ran much longer than planned.
-fn to_look_at(view: &ReviewView, out: &mut String) {
+fn to_look_at(view: &ReviewView, units: DisplayUnit, out: &mut String) {
     for slip in &view.slips {
         let line = format!(
-            "Look at {}, {}: {} kg looks like {}. It counts for nothing until setwright log --correct says how it was.",
+            "Look at {}, {}: {} looks like {}. It counts for nothing until setwright log --correct says how it was.",
             slip.at.date(),
             slip.name,
-            number(slip.load_kg.get(), 1),
+            units.load(slip.load_kg),
             slip.looks_like
         );
         out.push_str(&wrapped(&line, 0, 2));

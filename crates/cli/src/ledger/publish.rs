@@ -10,13 +10,13 @@ use setwright_coaching::plan::Planned;
 use setwright_coaching::publish::{self, Published};
 use setwright_formats as files;
 use setwright_gym::catalogue::builtin;
-use setwright_model::Brief;
 use setwright_model::refusal::Refusals;
+use setwright_model::{Brief, DisplayUnit};
 use setwright_store::Opening;
 use std::path::Path;
 
 /// Runs `publish`.
-pub fn run(args: &PublishArgs, ledger: &Path) -> Result<Reply, Refusals> {
+pub fn run(args: &PublishArgs, units: DisplayUnit, ledger: &Path) -> Result<Reply, Refusals> {
     let source = files::read(&args.programme).map_err(|p| vec![p])?;
     let programme = files::programme::parse(&source, builtin())?;
     let brief = match &args.brief {
@@ -29,7 +29,7 @@ pub fn run(args: &PublishArgs, ledger: &Path) -> Result<Reply, Refusals> {
     let published = with_ledger(ledger, Opening::Existing, |uow| {
         let known =
             insight::known(uow, &args.client, BeliefStart::Population, builtin()).map_err(|p| vec![p])?;
-        publish::by_hand(uow, &known, programme, brief.as_ref(), builtin())
+        publish::by_hand(uow, &known, programme, brief.as_ref(), units, builtin())
     })?;
     if args.json {
         return Ok(Reply::data(json(&published)));

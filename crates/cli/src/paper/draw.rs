@@ -11,8 +11,7 @@ use setwright_formats as files;
 use setwright_gym::catalogue::builtin;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
-use setwright_model::{Brief, Seconds};
-use setwright_present::units::DisplayUnit;
+use setwright_model::{Brief, DisplayUnit, Seconds};
 use setwright_present::{dates, drawings, view};
 use std::fmt::Write as _;
 use std::path::Path;
@@ -61,7 +60,7 @@ fn drawing(args: &DrawArgs, look: Look, ledger: &Path) -> Result<String, Refusal
         }
         DrawKind::Strength => strength(&client(args, ledger)?, args.exercise.as_deref(), width, look.units),
         DrawKind::Curve => trade_off(&planned(args, ledger)?.0, width),
-        DrawKind::Roadmap => ahead(args, ledger, width),
+        DrawKind::Roadmap => ahead(args, ledger, width, look.units),
     }
 }
 
@@ -135,7 +134,7 @@ fn trade_off(brief: &Brief, width: f64) -> Result<String, Refusals> {
     Ok(setwright_paper::curve(&drawings::curve(&brief.name, &found), width, "curve"))
 }
 
-fn ahead(args: &DrawArgs, ledger: &Path, width: f64) -> Result<String, Refusals> {
+fn ahead(args: &DrawArgs, ledger: &Path, width: f64, unit: DisplayUnit) -> Result<String, Refusals> {
     let (brief, known) = planned(args, ledger)?;
     let belief = known.map_or_else(|| belief::of(&brief, builtin()), |known| known.belief);
     let standing = Where::usual(brief.training_age);
@@ -147,7 +146,7 @@ fn ahead(args: &DrawArgs, ledger: &Path, width: f64) -> Result<String, Refusals>
     if found.weeks.is_empty() {
         return Err(vec![clash(&brief, &found.conflict)]);
     }
-    Ok(setwright_paper::roadmap(&drawings::roadmap(&brief.name, &found), width, "roadmap"))
+    Ok(setwright_paper::roadmap(&drawings::roadmap(&brief.name, &found, unit), width, "roadmap"))
 }
 
 fn clash(brief: &Brief, conflict: &[String]) -> Refusal {

@@ -103,6 +103,21 @@ fn an_audit_says_what_it_understood_and_what_is_wrong() {
 }
 
 #[test]
+fn who_reads_pounds_finds_no_kilogram_in_what_the_check_says() {
+    let path = file(
+        "steep.toml",
+        "cycle_days = 7\n[[sessions]]\nday = 1\n[[sessions.blocks]]\nkind = \"straight\"\nrest_s = 180\n\
+         exercises = [{ id = \"bench_press\", sets = 3, reps = [5, 8], rir = 2, load_kg = 60.0, \
+         ramp = [{ reps = 8, load_kg = 58 }] }]\n",
+    );
+    let said = run(&["audit", &path]).data;
+    assert!(said.contains("A warm-up step of 58 kg is above 0.9 of the 60 kg"), "{said}");
+    let said = run(&["audit", &path, "--units", "lb"]).data;
+    assert!(said.contains("A warm-up step of 128 lb is above 0.9 of the 132.5 lb"), "{said}");
+    assert!(said.contains("Smallest mend that was found") && !said.contains(" kg"), "{said}");
+}
+
+#[test]
 fn a_mend_is_written_and_can_be_audited_again() {
     let path = file("old.csv", SHEET);
     let folder = folder();

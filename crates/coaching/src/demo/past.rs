@@ -9,11 +9,12 @@ use crate::plan::Planned;
 use crate::publish;
 use setwright_chance::Chance;
 use setwright_gym::loads::Loadable;
+use setwright_model::MassUnit;
 use setwright_model::brief::Lift;
 use setwright_model::exercise::Measure;
 use setwright_model::ledger::{
-    ClientId, Event, EventId, Load, MassUnit, Moment, SessionFinished, SessionStarted, SetDone, SetKind,
-    SetLogged, Soreness, What,
+    ClientId, Event, EventId, Load, Moment, SessionFinished, SessionStarted, SetDone, SetKind, SetLogged,
+    Soreness, What,
 };
 use setwright_model::refusal::Refusal;
 use setwright_model::{

@@ -267,6 +267,12 @@ impl LikelyRange {
     pub fn of<T: Copy>(interval: &Interval<T>, number: impl Fn(T) -> f64) -> Self {
         Self { low: number(interval.low), median: number(interval.median), high: number(interval.high) }
     }
+
+    /// The same in another unit.
+    #[must_use]
+    pub fn map(self, number: impl Fn(f64) -> f64) -> Self {
+        Self { low: number(self.low), median: number(self.median), high: number(self.high) }
+    }
 }
 
 /// Why an answer is not yet the client's own, in words.

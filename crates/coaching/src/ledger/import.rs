@@ -6,10 +6,11 @@ use serde::Serialize;
 use setwright_formats::Source;
 use setwright_formats::doc::printable;
 use setwright_formats::logbook::{Logbook, LogbookRow};
+use setwright_model::MassUnit;
 use setwright_model::code::Code;
 use setwright_model::ledger::{
-    ClientCard, ClientId, Date, Event, EventId, Load, MassUnit, Moment, Note, SessionStarted, SetDone,
-    SetKind, SetLogged, What,
+    ClientCard, ClientId, Date, Event, EventId, Load, Moment, Note, SessionStarted, SetDone, SetKind,
+    SetLogged, What,
 };
 use setwright_model::name::folded;
 use setwright_model::refusal::{Position, Refusal, Refusals};

@@ -8,7 +8,7 @@ use crate::exercise::ExerciseId;
 use crate::muscle::Muscle;
 use crate::person::{BodyPart, BodySide};
 use crate::programme::Programme;
-use crate::units::{Kilograms, Seconds, Share};
+use crate::units::{Kilograms, MassUnit, Seconds, Share};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -244,27 +244,6 @@ pub struct SessionFinished {
 pub struct SessionResumed {
     /// Which session.
     pub session: EventId,
-}
-
-/// What masses are written in.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum MassUnit {
-    /// Kilograms.
-    #[default]
-    Kg,
-    /// Pounds.
-    Lb,
-}
-
-impl MassUnit {
-    /// How it is written.
-    pub const fn symbol(self) -> &'static str {
-        match self {
-            Self::Kg => "kg",
-            Self::Lb => "lb",
-        }
-    }
 }
 
 /// A mass as it was written, and in kilograms. Both are kept: what was typed can be read again as it was, and a

@@ -11,10 +11,10 @@ mod rules;
 mod tests;
 
 pub use event::{
-    Actor, AdviceAnswered, AdviceReply, BodyMass, BriefSet, ClientCard, Event, Load, MassUnit, Note,
-    PainAnswered, PainReply, PainReported, ProgrammePublished, Provenance, Role, ScreeningAnswered,
-    SessionFinished, SessionResumed, SessionStarted, SetCorrected, SetDone, SetKind, SetLogged, Soreness,
-    Spell, SpellKind, Voided, What,
+    Actor, AdviceAnswered, AdviceReply, BodyMass, BriefSet, ClientCard, Event, Load, Note, PainAnswered,
+    PainReply, PainReported, ProgrammePublished, Provenance, Role, ScreeningAnswered, SessionFinished,
+    SessionResumed, SessionStarted, SetCorrected, SetDone, SetKind, SetLogged, Soreness, Spell, SpellKind,
+    Voided, What,
 };
 pub use id::{BadId, ClientId, EventId};
 pub use moment::{BadMoment, Date, Moment};

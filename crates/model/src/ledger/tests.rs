@@ -1,6 +1,7 @@
 //! Events as they are written, read and refused.
 
 use super::*;
+use crate::MassUnit;
 use crate::exercise::ExerciseId;
 use crate::limits::{
     ADVICE_DAYS_MAX, LOAD_KG_MAX, NOTE_CHARS_MAX, REPS_MAX, RIR_MAX, SORENESS_MAX, SPELL_DAYS_MAX,

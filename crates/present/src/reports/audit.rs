@@ -6,7 +6,7 @@ use crate::audit::{self, AuditView, MendView};
 use crate::sheets::words::{count, number, sets_by_reps};
 use crate::sheets::{self, Print};
 use setwright_model::refusal::Refusal;
-use setwright_model::{Brief, Programme, Severity};
+use setwright_model::{Brief, DisplayUnit, Programme, Severity};
 use setwright_paper::pdf::{Piece, Table, TableColumn};
 
 /// Prints an audit.
@@ -31,8 +31,8 @@ pub fn audit(
     pieces.push(Piece::Heading("Where the minutes go".to_owned()));
     pieces.push(minutes(view));
     pieces.push(Piece::Section("What a coach would say".to_owned()));
-    pieces.extend(findings(&view.findings));
-    pieces.extend(view.mend.iter().flat_map(mended));
+    pieces.extend(findings(&view.findings, print.unit));
+    pieces.extend(view.mend.iter().flat_map(|m| mended(m, print.unit)));
     pieces.extend(sessions(programme, &view.programme, print));
     pieces.extend(doses(&view.programme));
     pieces.extend(cautions(sheets::cautions(brief)));
@@ -98,7 +98,7 @@ fn minutes(view: &AuditView) -> Piece {
     Piece::Table(Table { columns, rows: view.programme.sessions.iter().map(row).collect() })
 }
 
-fn mended(mend: &MendView) -> Vec<Piece> {
+fn mended(mend: &MendView, unit: DisplayUnit) -> Vec<Piece> {
     let after = if mend.fit_after {
         "After that, a coach could sign it.".to_owned()
     } else {
@@ -107,7 +107,7 @@ fn mended(mend: &MendView) -> Vec<Piece> {
     };
     vec![
         Piece::Section("The smallest change that helps".to_owned()),
-        Piece::List(mend.steps.clone()),
+        Piece::List(mend.steps.iter().map(|step| step.shown_in(unit)).collect()),
         Piece::Text(after),
     ]
 }

@@ -23,7 +23,7 @@ pub fn programme(subject: Subject<'_>, print: Print<'_>) -> Result<Vec<u8>, Refu
     pieces.extend(sessions(judged.programme(), &shown, print));
     pieces.extend(doses(&shown));
     pieces.push(Piece::Section("To look at".to_owned()));
-    pieces.extend(findings(&judged.report().findings));
+    pieces.extend(findings(&judged.report().findings, print.unit));
     pieces.extend(cautions(sheets::cautions(brief)));
     let title =
         if shown.client.is_empty() { "Programme".to_owned() } else { format!("Programme: {}", shown.client) };

@@ -1,10 +1,9 @@
 //! The words of a session on paper: what to lift, what to hang, how to get warm, when to rest. "B1 and B2 in turn".
 
 pub use crate::figures::{count, number};
-use crate::units::DisplayUnit;
 use crate::view::{self, BlockView, LineView, LoadView, StepView};
 use setwright_model::exercise::LoadKind;
-use setwright_model::{BlockKind, Catalogue, ExerciseId, Kilograms};
+use setwright_model::{BlockKind, Catalogue, DisplayUnit, ExerciseId, Kilograms};
 use setwright_paper::pdf::{SheetBlock, SheetLine};
 
 /// In what loads are written, and what is known of exercises.

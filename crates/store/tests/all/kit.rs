@@ -1,10 +1,11 @@
 //! Events to tell stories with. Every identifier counts up, so that a story is the same every time.
 
+use setwright_model::MassUnit;
 use setwright_model::brief::Brief;
 use setwright_model::exercise::ExerciseId;
 use setwright_model::ledger::{
-    Actor, BriefSet, ClientCard, ClientId, Event, EventId, Load, MassUnit, Moment, SessionStarted,
-    SetCorrected, SetDone, SetKind, SetLogged, Voided, What,
+    Actor, BriefSet, ClientCard, ClientId, Event, EventId, Load, Moment, SessionStarted, SetCorrected,
+    SetDone, SetKind, SetLogged, Voided, What,
 };
 
 /// Writes events one after the other.

@@ -2,10 +2,11 @@
 
 use super::kit::{Pen, done};
 use proptest::prelude::*;
+use setwright_model::MassUnit;
 use setwright_model::Muscle;
 use setwright_model::ledger::{
-    BodyMass, Event, Load, MassUnit, Note, PainAnswered, PainReply, PainReported, SessionFinished,
-    SessionResumed, Soreness, Spell, SpellKind, What,
+    BodyMass, Event, Load, Note, PainAnswered, PainReply, PainReported, SessionFinished, SessionResumed,
+    Soreness, Spell, SpellKind, What,
 };
 use setwright_model::person::{BodyPart, BodySide};
 use setwright_store::{EventFilter, Opening, Receipt, SqliteStore, State, StateKind, Store};

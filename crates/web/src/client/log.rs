@@ -15,9 +15,9 @@ use setwright_coaching::ledger::{UnitOfWork, care};
 use setwright_formats::Source;
 use setwright_formats::lines::{self, LineOptions};
 use setwright_gym::catalogue::builtin;
+use setwright_model::DisplayUnit;
 use setwright_model::ledger::SetDone;
 use setwright_model::refusal::Refusals;
-use setwright_present::units::DisplayUnit;
 use setwright_store::SetState;
 
 pub fn routes() -> Pages<App> {

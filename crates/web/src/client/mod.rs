@@ -16,16 +16,15 @@ use maud::{Markup, PreEscaped, html};
 use setwright_coaching::insight::{self, Known};
 use setwright_coaching::ledger::clients::{self, ClientCounts, ClientSheet};
 use setwright_gym::catalogue::builtin;
-use setwright_model::Kilograms;
 use setwright_model::code::Code;
 use setwright_model::exercise::LoadKind;
 use setwright_model::refusal::Refusal;
+use setwright_model::{DisplayUnit, Kilograms};
 use setwright_present::advice::{self, AdviceView};
 use setwright_present::drawings;
 use setwright_present::next::{self, NextView};
 use setwright_present::pain::{self as pain_in_words, PainView};
 use setwright_present::review::{LiftReview, ReviewView, review as reviewed};
-use setwright_present::units::DisplayUnit;
 use setwright_science::screening::MayTrain;
 
 /// Lifts that are drawn: the most often done.

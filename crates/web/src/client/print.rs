@@ -12,6 +12,7 @@ use setwright_coaching::insight::Known;
 use setwright_coaching::judge;
 use setwright_formats::doc::printable;
 use setwright_gym::catalogue::builtin;
+use setwright_model::DisplayUnit;
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
 use setwright_paper::pdf::Paper;
@@ -19,7 +20,6 @@ use setwright_present::calendar::{self, TrainingTimes};
 use setwright_present::pain;
 use setwright_present::reports;
 use setwright_present::sheets::{self, Print, SHEETS_MAX, Subject};
-use setwright_present::units::DisplayUnit;
 use setwright_science::screening::MayTrain;
 use std::sync::Arc;
 

@@ -9,12 +9,12 @@ use axum::extract::Path;
 use maud::{Markup, PreEscaped, html};
 use setwright_coaching::insight::{Known, LikelyRange};
 use setwright_gym::catalogue::builtin;
+use setwright_model::DisplayUnit;
 use setwright_model::exercise::LoadKind;
 use setwright_paper::Dose;
 use setwright_present::advice::{self, AdviceLine};
 use setwright_present::drawings;
 use setwright_present::review::{self, LiftReview, MuscleReview, ReviewView};
-use setwright_present::units::DisplayUnit;
 
 /// Lifts that are drawn: the most often done.
 const DRAWN: usize = 6;

@@ -171,7 +171,7 @@ async fn hand_out(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>
         let draft = context.draft()?;
         let ground = context.ground()?;
         let brief = Brief { locks: draft.locks.clone(), ..ground.brief.clone() };
-        Ok(publish::edited(uow, &context.known, draft.programme, &brief, builtin())
+        Ok(publish::edited(uow, &context.known, draft.programme, &brief, visit.unit(), builtin())
             .map(|_| format!("/clients/{}/programme", context.id)))
     });
     match done.await? {

@@ -8,10 +8,9 @@ use crate::programme::compare;
 use maud::{Markup, PreEscaped, html};
 use setwright_check::JudgedProgramme;
 use setwright_coaching::edit::{Draft, Edit, Ground, Slot, text};
-use setwright_model::{Finding, Severity};
+use setwright_model::{DisplayUnit, Finding, Severity};
 use setwright_present::compare::{Compared, SessionChange, compare as beside};
 use setwright_present::drawings;
-use setwright_present::units::DisplayUnit;
 use setwright_present::view::{self, BlockView, LineView, ProgrammeView, SessionView};
 
 /// The step of a rest, in seconds.
@@ -182,10 +181,10 @@ impl Sheet<'_> {
         html! {
             section aria-labelledby="findings" {
                 h2 id="findings" { "What the check says" }
-                (compare::findings(&self.compared))
+                (compare::findings(&self.compared, self.unit))
                 @if !stays.is_empty() {
                     details { summary { (formats::count(stays.len(), "remark")) " as before" }
-                        @for f in stays { p class="soft" { (f.subject) ": " (f.cause) " " (f.hint) " " (f.code) } }
+                        @for f in stays { p class="soft" { (f.subject) ": " (f.cause.shown_in(self.unit)) " " (f.hint.shown_in(self.unit)) " " (f.code) } }
                     }
                 }
             }

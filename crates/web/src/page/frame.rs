@@ -3,7 +3,7 @@
 use crate::page::assets;
 use maud::{DOCTYPE, Markup, html};
 use setwright_coaching::people::accounts::AccountMark;
-use setwright_present::units::DisplayUnit;
+use setwright_model::DisplayUnit;
 
 /// Where one can go from anywhere.
 const WAYS: [(&str, &str); 6] = [

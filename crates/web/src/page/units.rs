@@ -5,7 +5,7 @@ use axum::extract::Form;
 use axum::http::{HeaderMap, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
-use setwright_present::units::DisplayUnit;
+use setwright_model::DisplayUnit;
 
 const COOKIE: &str = "unit";
 /// How long a browser keeps the choice: a year.

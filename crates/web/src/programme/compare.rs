@@ -4,6 +4,7 @@
 use crate::page::formats;
 use crate::programme;
 use maud::{Markup, html};
+use setwright_model::DisplayUnit;
 use setwright_present::compare::{BeforeAfter, Compared, DoseChange, Line, SessionChange};
 
 /// Sessions side by side; `heads` name the two.
@@ -107,12 +108,12 @@ fn asked(d: &DoseChange) -> String {
 }
 
 /// What the check says anew and what it says no longer.
-pub fn findings(compared: &Compared) -> Markup {
+pub fn findings(compared: &Compared, unit: DisplayUnit) -> Markup {
     html! {
         @if compared.new.is_empty() && compared.gone.is_empty() {
             p { "The check says the same of both" @if compared.stays == 0 { ": nothing stands against either" } "." }
         }
-        @for f in &compared.new { (programme::finding(f, "New. ", true)) }
-        @for f in &compared.gone { p class="soft settled" { "Settled: " (f.subject) ": " (f.cause) } }
+        @for f in &compared.new { (programme::finding(f, "New. ", true, unit)) }
+        @for f in &compared.gone { p class="soft settled" { "Settled: " (f.subject) ": " (f.cause.shown_in(unit)) } }
     }
 }

@@ -28,9 +28,8 @@ use setwright_model::brief::{MinutesPerSession, Screening};
 use setwright_model::code::Code;
 use setwright_model::limits::{SESSION_MINUTES_MAX, SESSION_MINUTES_MIN};
 use setwright_model::refusal::Refusal;
-use setwright_model::{Brief, Minutes, Programme, Share, TradeOff};
+use setwright_model::{Brief, DisplayUnit, Minutes, Programme, Share, TradeOff};
 use setwright_present::compare::compare as side_by_side;
-use setwright_present::units::DisplayUnit;
 use setwright_present::{drawings, view};
 use setwright_science::screening::MayTrain;
 use std::convert::Infallible;
@@ -411,7 +410,7 @@ fn planned_page(job: &Job, planned: &Planned, answers: &Screening, unit: Display
             @if let Some(before) = &request.before { (beside(request, before, judged, unit)) }
             section aria-labelledby="why" {
                 h2 id="why" { "Why" }
-                @for line in &planned.answer.reasons { p { (line) } }
+                @for line in &planned.answer.reasons { p { (line.shown_in(unit)) } }
             }
             (programme::whole(judged, &view::programme(judged, Some(&brief), builtin()), unit))
             (hand_out_button(job, &brief))
@@ -465,7 +464,7 @@ fn beside(request: &JobRequest, before: &Programme, after: &JudgedProgramme, uni
             h2 id="beside" { "Beside the one before" }
             (compare::sessions(&compared, ["Before", "New"]))
             (compare::doses(&compared))
-            (compare::findings(&compared))
+            (compare::findings(&compared, unit))
         }
     }
 }

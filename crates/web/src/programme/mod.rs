@@ -18,9 +18,8 @@ use setwright_model::answer::gap;
 use setwright_model::code::Code;
 use setwright_model::ledger::Provenance;
 use setwright_model::refusal::Refusal;
-use setwright_model::{Finding, Severity, Share, Status};
+use setwright_model::{DisplayUnit, Finding, Severity, Share, Status};
 use setwright_present::drawings;
-use setwright_present::units::DisplayUnit;
 use setwright_present::view::{self, LineView, ProgrammeView};
 use setwright_science::screening::MayTrain;
 
@@ -91,7 +90,7 @@ pub fn none_in_force(known: &Known) -> Refusal {
 pub fn whole(judged: &JudgedProgramme, view: &ProgrammeView, unit: DisplayUnit) -> Markup {
     html! {
         (drawn(judged, view, unit))
-        (found(&judged.report().findings))
+        (found(&judged.report().findings, unit))
     }
 }
 
@@ -201,13 +200,13 @@ fn ramp(line: &LineView, unit: DisplayUnit) -> String {
 }
 
 /// What the check says, in sentences.
-pub fn found(findings: &[Finding]) -> Markup {
+pub fn found(findings: &[Finding], unit: DisplayUnit) -> Markup {
     html! {
         section aria-labelledby="findings" {
             h2 id="findings" { "To look at" }
             @if findings.is_empty() { p { "Nothing stands against it." } }
             @for f in findings {
-                (finding(f, severity_word(f.severity), true))
+                (finding(f, severity_word(f.severity), true, unit))
             }
         }
     }
@@ -223,7 +222,7 @@ pub fn severity_word(severity: Severity) -> &'static str {
 }
 
 /// One finding behind a word; with what it is about, where it does not hang on it.
-pub fn finding(f: &Finding, word: &str, with_subject: bool) -> Markup {
+pub fn finding(f: &Finding, word: &str, with_subject: bool, unit: DisplayUnit) -> Markup {
     let class = match f.severity {
         Severity::Error => "clash",
         Severity::Warning => "warns",
@@ -232,7 +231,7 @@ pub fn finding(f: &Finding, word: &str, with_subject: bool) -> Markup {
     html! {
         p class=(class) {
             strong { (word) } @if with_subject { (f.subject) ": " }
-            (f.cause) " " (f.hint) " " a class="soft" href={ "/help?topic=" (f.code) } { (f.code) }
+            (f.cause.shown_in(unit)) " " (f.hint.shown_in(unit)) " " a class="soft" href={ "/help?topic=" (f.code) } { (f.code) }
         }
     }
 }

@@ -12,12 +12,12 @@ use setwright_coaching::jobs::roster_projection::{Freshness, KnownLine};
 use setwright_coaching::ledger::UnitOfWork;
 use setwright_formats::words;
 use setwright_gym::catalogue::builtin;
+use setwright_model::DisplayUnit;
 use setwright_model::ledger::{ClientId, Date};
 use setwright_model::refusal::Refusal;
 use setwright_paper::{Strip, StripRow};
 use setwright_present::drawings;
 use setwright_present::roster::{self as words_of, RosterLine};
-use setwright_present::units::DisplayUnit;
 use setwright_store::ClientState;
 
 /// Clients up to whom the page waits for every line, and each line has its small strip. With more, the page shows what is

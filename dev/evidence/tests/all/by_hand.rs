@@ -77,7 +77,7 @@ fn read(hand: &Hand) -> Report {
 fn against(report: &Report) -> String {
     let serious = report.findings.iter().filter(|f| f.severity > Severity::Note);
     serious.fold(String::new(), |mut text, f| {
-        let _ = write!(text, "\n  {:?} {} {}: {}", f.severity, f.code, f.subject, f.cause);
+        let _ = write!(text, "\n  {:?} {} {}: {:?}", f.severity, f.code, f.subject, f.cause);
         text
     })
 }

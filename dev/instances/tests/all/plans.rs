@@ -66,7 +66,7 @@ impl Tally {
         for finding in &report.findings {
             match finding.severity {
                 Severity::Error => self.wrong.push(format!(
-                    "{}: {} {}: {}",
+                    "{}: {} {}: {:?}",
                     instance.name, finding.code, finding.subject, finding.cause
                 )),
                 Severity::Warning => *self.warnings.entry(finding.code).or_default() += 1,

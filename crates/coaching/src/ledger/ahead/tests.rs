@@ -5,7 +5,8 @@ use crate::insight::{self, BeliefStart};
 use crate::ledger::{UnitOfWork, clients};
 use crate::machine::Machine;
 use setwright_gym::catalogue::builtin;
-use setwright_model::ledger::{BodyMass, ClientId, Event, Load, MassUnit, SessionStarted, What};
+use setwright_model::MassUnit;
+use setwright_model::ledger::{BodyMass, ClientId, Event, Load, SessionStarted, What};
 use setwright_store::{SqliteStore, Store};
 
 fn ida() -> (UnitOfWork, ClientId) {

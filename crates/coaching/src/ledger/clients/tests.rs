@@ -9,9 +9,8 @@ use setwright_formats::Source;
 use setwright_formats::cells::LoadUnit;
 use setwright_formats::logbook::{self, LogbookOptions};
 use setwright_gym::catalogue::builtin;
-use setwright_model::ledger::{
-    Event, Load, MassUnit, Note, SessionStarted, SetDone, SetKind, SetLogged, Voided,
-};
+use setwright_model::MassUnit;
+use setwright_model::ledger::{Event, Load, Note, SessionStarted, SetDone, SetKind, SetLogged, Voided};
 use setwright_store::{EventFilter, SqliteStore};
 use std::collections::BTreeSet;
 use std::sync::Arc;
