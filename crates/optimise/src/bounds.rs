@@ -60,7 +60,8 @@ const CHAIN: usize = 24;
 const PASSING_ROUNDS: u32 = 100;
 /// Rounds in the best plan's frame before the others are looked at.
 const FIRST_ROUNDS: u64 = 160;
-/// Parts split at which a better plan is looked for each time, and later one in so many.
+/// Parts split at which a better plan is looked for each time, later one in so many, and once as many times as many were split one
+/// in so many of these: where each costs little there are thousands.
 const TRIES: u32 = 24;
 const RARELY: u32 = 8;
 /// Moves of such a look.
@@ -69,6 +70,8 @@ const TRY_MOVES: u64 = 60_000;
 const LAST_TRIES: usize = 6;
 const LAST_STARTS: usize = 2;
 const LAST_MOVES: u64 = 240_000;
+/// Rounds that splitting a part takes as long as (measured: one to two milliseconds each, where parts have many cuts).
+const SPLIT_ROUNDS: u64 = 2;
 /// Parts that are pressed before the largest bound is looked for again.
 const TOGETHER: usize = 2;
 
@@ -235,6 +238,7 @@ impl Press<'_> {
             }
             let bound = part.bound();
             self.improve(&part);
+            self.rounds += SPLIT_ROUNDS;
             match part.split(&self.duals[part.frame()]) {
                 Some(two) => now.extend(two),
                 None => match part.left(&self.duals[part.frame()]) {
@@ -258,7 +262,12 @@ impl Press<'_> {
     /// Looks for a better plan near what a part selects: the search meets what the bound has learnt.
     fn improve(&mut self, part: &Part) {
         self.splits += 1;
-        if self.splits > TRIES && !self.splits.is_multiple_of(RARELY) || (self.known.over)() {
+        let one_in = match self.splits {
+            n if n <= TRIES => 1,
+            n if n <= TRIES * RARELY => RARELY,
+            _ => RARELY * RARELY,
+        };
+        if !self.splits.is_multiple_of(one_in) || (self.known.over)() {
             return;
         }
         let dual = &self.duals[part.frame()];

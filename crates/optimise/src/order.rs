@@ -7,9 +7,10 @@
 
 use setwright_formulate::plan::{BackLoad, PlanBlock, must_precede};
 use setwright_formulate::problem::{MODES, Problem, TIME_STEP_S};
+use setwright_formulate::rules::main_lifts::{FROM_THE_FLOOR, turn};
 use setwright_model::brief::Priority;
-use setwright_model::pattern::Region;
-use setwright_model::{BlockKind, Muscle, Seconds};
+use setwright_model::pattern::{Region, Side};
+use setwright_model::{BlockKind, Exercise, Muscle, Seconds};
 use setwright_science::acute::{Effort, FatigueState, block_quality};
 use setwright_science::{clock, rules};
 
@@ -24,9 +25,14 @@ const SAME_AGAIN: u64 = 3 * CLASSES * CLASS;
 /// What a new lift that comes before a told one with a bar for its muscle weighs, and a round of single joints before any
 /// told lift with a bar: more than anything else.
 const NEW_FIRST: u64 = 1 << 57;
+/// From what it gives to a muscle a lift of several joints needs it fresh (judgement).
+const NEEDED: f64 = 0.5;
 /// What a muscle that the client came for and that is not met in the first half weighs against places: more than all of
 /// them, and less than the big lifts.
 const LATE: u64 = 1 << 52;
+/// What weighs small work that comes before a lift which needs its muscle, or a pull before the one from the floor that needs the grip:
+/// more than places, less than what comes late.
+const TIRED: u64 = 1 << 51;
 
 /// Blocks in the best order. The same blocks come back unordered when no order keeps the rules; the finder
 /// never accepts such a session.
@@ -39,6 +45,7 @@ pub fn ordered(problem: &Problem, blocks: &[PlanBlock]) -> Vec<PlanBlock> {
         before: &before[..blocks.len()],
         wanted: &blocks.iter().map(|s| if legs { [0; 2] } else { wanted(problem, *s) }).collect::<Vec<_>>(),
         known: &known(problem, &blocks),
+        needing: &needing(problem, &blocks),
         lanes: &blocks.iter().map(|s| s.lifts().count() as u32).collect::<Vec<_>>(),
         backs: &blocks.iter().map(|s| BackLoad::of(problem, *s)).collect::<Vec<_>>(),
         class: &blocks.iter().map(|s| class(problem, *s)).collect::<Vec<_>>(),
@@ -111,6 +118,44 @@ fn known(problem: &Problem, blocks: &[PlanBlock]) -> Vec<u32> {
         out[at] |= waits_for.iter().fold(0, |bits, b| bits | 1 << b);
     }
     out
+}
+
+/// Bits of the blocks that small work, or a pull, in each should not precede.
+fn needing(problem: &Problem, blocks: &[PlanBlock]) -> Vec<u32> {
+    let waits =
+        |l: usize, late: usize| tires_what_matters(problem, l, late) || spends_the_grip(problem, l, late);
+    let pair = |one: &PlanBlock, other: &PlanBlock| {
+        one.lifts().any(|(l, _)| other.lifts().any(|(late, _)| waits(l, late)))
+    };
+    let of = |(at, one): (usize, &PlanBlock)| {
+        let others = blocks.iter().enumerate().filter(|(b, other)| *b != at && pair(one, other));
+        others.fold(0, |bits, (b, _)| bits | 1 << b)
+    };
+    blocks.iter().enumerate().map(of).collect()
+}
+
+/// Whether a lift of one joint that the client came for tires a muscle which a lift of several joints needs that they came for no
+/// less: bench and incline before what is for the triceps (common practice, no source (T)).
+fn tires_what_matters(problem: &Problem, small: usize, big: usize) -> bool {
+    let [small, big] = [small, big].map(|l| &problem.lifts[l].exercise);
+    let most = |e: &Exercise| came_for_most(problem, e);
+    let needs = small.direct.iter().any(|m| big.contribution(*m) >= NEEDED);
+    let matters = most(big) >= Some(Priority::High) && most(big) >= most(small);
+    !small.pattern.is_compound() && big.pattern.is_compound() && needs && matters
+}
+
+/// Whether a pull takes the grip that a main lift from the floor needs, and is not for what the client came for above all (common
+/// practice, no source (T)).
+fn spends_the_grip(problem: &Problem, pull: usize, floor: usize) -> bool {
+    let (e, main) = (&problem.lifts[pull].exercise, &problem.lifts[floor]);
+    let top = came_for_most(problem, e) == Some(Priority::Top);
+    let held = e.pattern.is_compound() && e.pattern.side() == Side::Pull && e.grip >= 1;
+    held && !top && main.main && turn(&main.exercise) == FROM_THE_FLOOR
+}
+
+/// How much what a lift is for matters.
+fn came_for_most(problem: &Problem, e: &Exercise) -> Option<Priority> {
+    e.direct.iter().filter_map(|m| problem.brief.muscles.get(m).and_then(|w| w.priority)).max()
 }
 
 /// Whether most of a session is for the legs: there they come first, whatever else is wanted.
@@ -213,6 +258,8 @@ struct Session<'a> {
     wanted: &'a [[u32; 2]],
     /// Bits of the blocks with told lifts that a new one in each block should not precede.
     known: &'a [u32],
+    /// Bits of the blocks that small work, or a pull, in each should not precede.
+    needing: &'a [u32],
     /// Lifts of each block.
     lanes: &'a [u32],
     /// What each does to the back: not all may stand side by side.
@@ -268,8 +315,10 @@ impl Session<'_> {
         let far = |a: usize| if done >> a & 1 == 1 { self.losses.far[a][b] } else { 0 };
         let place = u64::from(done.count_ones());
         let new_first = u64::from((self.known[b] as usize & !done).count_ones());
+        let tired = u64::from((self.needing[b] as usize & !done).count_ones());
         self.is_free(done, b).then(|| {
             LATE * self.late(done, b)
+                + TIRED * tired
                 + NEW_FIRST * new_first
                 + CLASS * place * self.class[b]
                 + (0..self.before.len()).map(far).sum::<u64>()
@@ -329,6 +378,8 @@ mod tests {
                 }
                 let waits = |o: &usize| self.known[b] >> o & 1 == 1 && !earlier.contains(o);
                 cost += NEW_FIRST * (0..order.len()).filter(waits).count() as u64;
+                let needs = |o: &usize| self.needing[b] >> o & 1 == 1 && !earlier.contains(o);
+                cost += TIRED * (0..order.len()).filter(needs).count() as u64;
                 cost += LATE * self.late(earlier.iter().map(|a| 1usize << a).sum(), b);
                 cost += CLASS * place as u64 * self.class[b];
                 for (i, &a) in earlier.iter().enumerate() {
@@ -364,6 +415,7 @@ mod tests {
             let session = Session {
                 before: &before,
                 known: &(0..n).map(|b| rng.below(1 << n) as u32 & !(1 << b)).collect::<Vec<_>>(),
+                needing: &(0..n).map(|b| rng.below(1 << n) as u32 & !(1 << b)).collect::<Vec<_>>(),
                 wanted: &(0..n).map(|_| [rng.below(4) as u32, 0]).collect::<Vec<_>>(),
                 lanes: &(0..n).map(|_| 1 + rng.below(2) as u32).collect::<Vec<_>>(),
                 backs: &(0..n)
@@ -434,6 +486,41 @@ mod tests {
     fn what_tires_the_triceps_comes_after_the_press() {
         let order = order_of(&["triceps_pushdown", "bench_press"], "");
         assert_eq!(order, ["bench_press", "triceps_pushdown"]);
+    }
+
+    #[test]
+    fn what_is_for_the_triceps_waits_for_the_presses_that_matter_as_much_where_both_come_early() {
+        let ids = [
+            "triceps_pushdown",
+            "incline_dumbbell_press",
+            "lat_pulldown",
+            "seated_cable_row",
+            "face_pull",
+            "dumbbell_curl",
+        ];
+        let of = |chest: &str| {
+            let wish = |muscle: &str, p: &str| format!("{muscle} = {{ priority = \"{p}\" }}");
+            order_of(&ids, &format!("muscles = {{ {}, {} }}", wish("chest", chest), wish("triceps", "high")))
+        };
+        let both = of("high");
+        assert_eq!(both[0], "incline_dumbbell_press", "{both:?}");
+        assert!(both[..3].contains(&"triceps_pushdown".to_owned()), "{both:?}");
+    }
+
+    #[test]
+    fn no_pull_takes_the_grip_before_the_deadlift_unless_it_matters_most() {
+        let lift = |id: &str| format!("{{ exercise = \"{id}\", load_kg = 100.0, reps = 3, rir = 2 }}");
+        let told =
+            format!("{}, {{ exercise = \"pull_up\", load_kg = 5.0, reps = 5, rir = 1 }}", lift("deadlift"));
+        let of = |priority: &str| {
+            let more = format!(
+                "muscles = {{ lats = {{ priority = \"{priority}\" }} }}\nlift = [{told}]\n\
+                 equipment = {{ place = \"full_gym\" }}"
+            );
+            order_for("strength", &["pull_up", "deadlift", "dumbbell_bench_press"], &more)
+        };
+        assert_eq!(of("high")[0], "deadlift");
+        assert_eq!(of("top")[0], "pull_up");
     }
 
     #[test]

@@ -5,7 +5,7 @@ use setwright_formulate::frame::Frame;
 use setwright_formulate::lift::Candidate;
 use setwright_formulate::plan::{Plan, PlanBlock};
 use setwright_formulate::problem::{MODES, Problem};
-use setwright_formulate::rules::main_lifts::turn;
+use setwright_formulate::rules::main_lifts::{FROM_THE_FLOOR, PRESS, SQUAT, turn};
 use setwright_gym::loads::Loadable;
 use setwright_model::brief::{Focus, TrainingAge};
 use setwright_model::{Belief, Block, Exercise, Prescription, Programme, Seconds, Session};
@@ -32,8 +32,8 @@ pub fn programme(problem: &Problem, frame: &Frame, plan: &Plan, belief: &Belief)
     }
 }
 
-/// Which visits of the main lifts are heavy and which light: in turn, and what comes from the floor begins light where a
-/// squat is heavy in the same session.
+/// Which visits of the main lifts are heavy and which light: in turn. A squat that comes more than once is light beside a pull from
+/// the floor that comes once, and what comes from the floor begins light where a squat is heavy in the same session.
 struct Visits {
     /// By lift: whether the next visit is light, where visits take turns at all.
     light_next: Vec<Option<bool>>,
@@ -42,17 +42,28 @@ struct Visits {
 impl Visits {
     fn new(problem: &Problem, orders: &[Vec<PlanBlock>]) -> Self {
         let has = |part: usize, l: usize| orders[part].iter().any(|s| s.has(l as u16));
-        let first_of = |l: usize| problem.part_of.iter().position(|part| has(*part, l));
-        let knee = |l: usize| problem.lifts[l].main && turn(&problem.lifts[l].exercise) == 0;
-        let heavy_squats: Vec<usize> =
-            (0..problem.lifts.len()).filter(|l| knee(*l)).filter_map(first_of).collect();
-        let turns = |l: usize| {
-            let visits = problem.part_of.iter().filter(|part| has(**part, l)).count();
-            let floor = turn(&problem.lifts[l].exercise) == 2;
-            let beside = first_of(l).is_some_and(|s| heavy_squats.contains(&s));
-            (problem.lifts[l].main && visits > 1).then_some(floor && beside)
+        let sessions = |l: usize| -> Vec<usize> {
+            (0..problem.part_of.len()).filter(|s| has(problem.part_of[*s], l)).collect()
         };
-        Self { light_next: (0..problem.lifts.len()).map(turns).collect() }
+        let mains = |of: u8| {
+            let is_of = move |l: &usize| problem.lifts[*l].main && turn(&problem.lifts[*l].exercise) == of;
+            (0..problem.lifts.len()).filter(is_of).map(|l| (l, sessions(l)))
+        };
+        let pulled_once: Vec<usize> =
+            mains(FROM_THE_FLOOR).filter(|(_, at)| at.len() == 1).flat_map(|(_, at)| at).collect();
+        let mut light_next = vec![None; problem.lifts.len()];
+        let mut squatted_heavily = Vec::new();
+        for (l, at) in mains(SQUAT) {
+            let beside = at.iter().position(|s| pulled_once.contains(s)).filter(|_| at.len() > 1);
+            let begins_light = beside.is_some_and(|visit| visit % 2 == 0);
+            light_next[l] = (at.len() > 1).then_some(begins_light);
+            squatted_heavily.extend(at.into_iter().skip(usize::from(begins_light)).step_by(2));
+        }
+        for (l, at) in mains(PRESS).chain(mains(FROM_THE_FLOOR)).filter(|(_, at)| at.len() > 1) {
+            let floor = turn(&problem.lifts[l].exercise) == FROM_THE_FLOOR;
+            light_next[l] = Some(floor && squatted_heavily.contains(&at[0]));
+        }
+        Self { light_next }
     }
 
     /// Whether this visit is light; the next one is the other.
@@ -125,4 +136,49 @@ fn prescription(
     let first_weeks = brief.training_age == TrainingAge::FirstWeeks;
     let ramp = ramp::ramp(exercise, role, mid_reps, scheme.rir, load_kg, &loadable, curve, first_weeks);
     Prescription { id: exercise.id.clone(), sets: u32::from(sets), reps, rir: scheme.rir, load_kg, ramp }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use setwright_formulate::plan::NONE;
+    use setwright_formulate::problem::{STRAIGHT, compile};
+    use setwright_gym::catalogue::builtin;
+    use setwright_model::Brief;
+
+    /// By session whether each of these lifts is light in it.
+    fn light(sessions: [&[&str]; 3]) -> Vec<Vec<bool>> {
+        let lift = |id: &str| format!("{{ exercise = \"{id}\", load_kg = 100.0, reps = 3, rir = 2 }}");
+        let told = ["back_squat", "bench_press", "deadlift"].map(lift).join(", ");
+        let text = format!(
+            "name = \"A\"\ngoal = \"strength\"\ntraining_age = \"advanced\"\nlift = [{told}]\n\
+             time = {{ sessions = 3, minutes = 90, days = [1, 3, 5] }}\nequipment = {{ place = \"full_gym\" }}"
+        );
+        let brief: Brief = toml::from_str(&text).unwrap();
+        let mut problem = compile(&brief, builtin(), &strength::belief(&brief, builtin()), false);
+        problem.part_of = vec![0, 1, 2];
+        let place = |id: &str| problem.lifts.iter().position(|l| l.exercise.id.as_str() == id).expect(id);
+        let block = |id: &&str| PlanBlock { a: place(id) as u16, b: NONE, sets: 3, mode: STRAIGHT.start };
+        let orders: Vec<Vec<PlanBlock>> =
+            sessions.iter().map(|ids| ids.iter().map(block).collect()).collect();
+        let mut visits = Visits::new(&problem, &orders);
+        sessions.iter().map(|ids| ids.iter().map(|id| visits.is_light(place(id))).collect()).collect()
+    }
+
+    #[test]
+    fn a_squat_is_light_beside_the_one_pull_from_the_floor() {
+        let (squat, pull) = ("back_squat", "deadlift");
+        assert_eq!(
+            light([&[squat, pull], &["bench_press"], &[squat]]),
+            [vec![true, false], vec![false], vec![false]]
+        );
+        assert_eq!(
+            light([&[squat], &["bench_press"], &[squat, pull]]),
+            [vec![false], vec![false], vec![true, false]]
+        );
+        assert_eq!(
+            light([&[squat, pull], &[], &[squat, pull]]),
+            [vec![false, true], vec![], vec![true, false]]
+        );
+    }
 }

@@ -173,12 +173,18 @@ pub fn told_reps(exercise: &Exercise, brief: &Brief) -> Option<(u32, u32)> {
 /// Reps that a main lift's light day has more than the heavy one (common practice, no source (T)).
 const MORE_REPS: u32 = 3;
 
+/// Reps that it has more at least where the lift is seldom done for so many, and that lie between its fewest and its most: one can add a
+/// rep twice before the load rises (common practice, no source (T)).
+const SOME_REPS: u32 = 2;
+
 /// Reps and reserve of a main lift's light day: some more reps with clearly less load, and not so far from the limit that
 /// the set is none.
 pub fn light_day(heavy: Scheme, exercise: &Exercise) -> Scheme {
-    let reps = [heavy.reps[0] + MORE_REPS, heavy.reps[1] + MORE_REPS];
+    let most = (heavy.reps[1] + MORE_REPS).min(exercise.reps[1].max(heavy.reps[1] + SOME_REPS));
+    let least =
+        (heavy.reps[0] + MORE_REPS).min(most.saturating_sub(SOME_REPS)).max(heavy.reps[0] + SOME_REPS);
     let rir = (heavy.rir + 1).min(RESERVE_MOST).max(heavy.rir);
-    Scheme { reps: [reps[0], reps[1].min(exercise.reps[1].max(reps[0] + 1))], rir }
+    Scheme { reps: [least, most.max(least)], rir }
 }
 
 #[cfg(test)]
@@ -191,6 +197,13 @@ mod tests {
         let heavy = Scheme { reps: [3, 5], rir: 2 };
         let light = light_day(heavy, &exercise("bench_press"));
         assert_eq!((light.reps, light.rir), ([6, 8], 3));
+        for reps in [[3, 5], [5, 7], [6, 8], [8, 10], [10, 12]] {
+            let light = light_day(Scheme { reps, rir: 2 }, &exercise("bench_press"));
+            assert!(
+                light.reps[0] >= reps[0] + 2 && light.reps[1] >= light.reps[0] + 2,
+                "{reps:?}: {light:?}"
+            );
+        }
     }
 
     fn brief(text: &str) -> Brief {

@@ -4,8 +4,9 @@
 use crate::client::{is_big_bar, is_floor_pull};
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::{count, number};
-use setwright_model::brief::TrainingAge;
+use setwright_model::brief::{Priority, TrainingAge};
 use setwright_model::exercise::LoadKind;
+use setwright_model::pattern::Side;
 use setwright_model::{Exercise, Severity};
 use std::collections::BTreeSet;
 
@@ -39,6 +40,7 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         }
         for (stage, item) in &uses {
             opens(scene, stage, item, out);
+            fresh_grip(scene, stage, item, out);
             rested(scene, stage, item, out);
         }
         heavy(scene, main, &uses, out);
@@ -85,6 +87,24 @@ fn opens(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findin
     let at = At::Exercise(stage.rank, item.block, item.lane);
     let severity = scene.unless_fixed(stage.rank, &item.exercise.id, Severity::Error);
     out.add(at, severity, "SW127", cause, format!("Do {} first.", item.exercise.name));
+}
+
+/// Before a pull from the floor no other pull takes the grip, unless it is for what the client came for above all.
+fn fresh_grip(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
+    if !is_floor_pull(item.exercise) {
+        return;
+    }
+    let held = |i: &&Item<'_>| {
+        let e = i.exercise;
+        let pull = e.pattern.is_compound() && e.pattern.side() == Side::Pull && e.grip >= 1;
+        let top = e.direct.iter().any(|m| scene.priority(*m) == Priority::Top);
+        i.block < item.block && pull && !top && !scene.is_locked(stage.rank, &e.id)
+    };
+    if let Some(first) = stage.items.iter().find(held) {
+        let cause = format!("{} takes the grip that {} needs.", first.exercise.name, item.exercise.name);
+        let hint = format!("Do {} first.", item.exercise.name);
+        out.add(At::Exercise(stage.rank, item.block, item.lane), Severity::Warning, "SW127", cause, hint);
+    }
 }
 
 /// A told compound with a bar that is no main lift of the judge: a row, an incline press.
@@ -200,11 +220,14 @@ fn evenly(scene: &Scene<'_>, mains: &[&Exercise], out: &mut Findings) {
 
 #[cfg(test)]
 mod tests {
-    use crate::kit::{Case, ERROR, NONE, NOTE, WARNING, curl, pair, press, row, sets, squat, straight, with};
+    use crate::kit::{
+        Case, ERROR, NONE, NOTE, WARNING, curl, exercise, hinge, pair, press, row, sets, squat, straight,
+        with,
+    };
     use setwright_model::BlockKind::Alternating;
-    use setwright_model::brief::{Goal, MinutesPerSession, TrainingAge};
+    use setwright_model::brief::{Goal, MinutesPerSession, Priority, TrainingAge};
     use setwright_model::exercise::LoadKind;
-    use setwright_model::{Block, Exercise, Minutes, Pattern, Prescription, Seconds};
+    use setwright_model::{Block, Exercise, Minutes, Muscle, Pattern, Prescription, Seconds};
 
     fn bar(exercise: Exercise) -> Exercise {
         with(exercise, |e| e.load = LoadKind::Bar)
@@ -221,6 +244,21 @@ mod tests {
     fn strong() -> Case {
         let case = Case::new([bar(squat()), bar(press()), row(), curl()]).brief(|b| b.goal = Goal::Strength);
         case.told("squat", 140.0, 5).told("press", 100.0, 5)
+    }
+
+    #[test]
+    fn no_other_pull_takes_the_grip_before_the_one_from_the_floor() {
+        let pull = with(exercise("pull", Pattern::VerticalPull, &[Muscle::Lats], &[]), |e| e.grip = 1);
+        let deadlift = with(hinge(), |e| (e.load, e.systemic) = (LoadKind::Bar, 3));
+        let case = Case::new([deadlift, pull, row()]).brief(|b| b.goal = Goal::Strength);
+        let said = |ids: [&str; 2], priority| {
+            let blocks = ids.map(|id| rested(heavy(id, 5), 180.0));
+            let case = case.clone().told("hinge", 140.0, 5).told("pull", 5.0, 5).day(1, blocks);
+            case.wish(Muscle::Lats, |w| w.priority = Some(priority)).said("SW127")
+        };
+        assert_eq!(said(["hinge", "pull"], Priority::High), NONE);
+        assert_eq!(said(["pull", "hinge"], Priority::High), WARNING);
+        assert_eq!(said(["pull", "hinge"], Priority::Top), NONE);
     }
 
     /// Squat and press open two sessions, once heavier and once lighter.

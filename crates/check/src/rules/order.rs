@@ -210,12 +210,16 @@ fn earlier<'s>(stage: &'s Stage<'_>, later: &Item<'_>) -> impl Iterator<Item = &
     stage.items.iter().filter(move |i| i.block < block)
 }
 
-/// A single joint of a muscle that matters, or one the coach has fixed, may come before the compound.
+/// A single joint of a muscle that matters, or one the coach has fixed, may come before the compound. Where that is for something that
+/// matters as much, it is pointed out: both want to be fresh.
 fn pre_fatigue(scene: &Scene<'_>, stage: &Stage<'_>, later: &Item<'_>, out: &mut Findings) {
     if !later.exercise.pattern.is_compound() {
         return;
     }
-    let wanted = |e: &Item<'_>| e.exercise.prime().is_some_and(|m| scene.is_priority(m));
+    let most = |e: &Exercise| e.direct.iter().map(|m| scene.priority(*m)).max();
+    let bound = later.exercise.direct.iter().any(|m| scene.is_priority(*m));
+    let matters = |e: &Item<'_>| e.exercise.prime().is_some_and(|m| scene.is_priority(m));
+    let wanted = |e: &Item<'_>| matters(e) && (!bound || most(e.exercise) > most(later.exercise));
     let own = |e: &&Item<'_>| wanted(e) || scene.is_locked(stage.rank, &e.exercise.id);
     let before = earlier(stage, later).filter(|e| !own(e));
     let tired = before.into_iter().find_map(|e| needs(later.exercise, e.exercise).map(|m| (e, m)));
@@ -228,7 +232,8 @@ fn pre_fatigue(scene: &Scene<'_>, stage: &Stage<'_>, later: &Item<'_>, out: &mut
             later.exercise.name
         );
         let hint = format!("Do {} before {}.", later.exercise.name, first.exercise.name);
-        say(At::Exercise(stage.rank, later.block, later.lane), cause, &hint, out);
+        let severity = if matters(first) { Severity::Note } else { Severity::Warning };
+        out.add(At::Exercise(stage.rank, later.block, later.lane), severity, "SW133", cause, hint);
     }
 }
 
@@ -316,7 +321,12 @@ mod tests {
         let case = Case::new([press(), extension()]).day(1, blocks());
         let wanted = |p| case.clone().wish(Muscle::Triceps, |w| w.priority = Some(p)).said("SW133");
         assert_eq!((wanted(Priority::Normal), wanted(Priority::High)), (WARNING, NONE));
-        assert_eq!(case.lock("extension", |_| {}).said("SW133"), NONE, "the coach put it there");
+        assert_eq!(case.clone().lock("extension", |_| {}).said("SW133"), NONE, "the coach put it there");
+        let chest = |p| case.clone().wish(Muscle::Chest, |w| w.priority = Some(p));
+        let both = |p| chest(Priority::High).wish(Muscle::Triceps, |w| w.priority = Some(p)).said("SW133");
+        // What is second of two is late besides.
+        let notes = |p| both(p).2;
+        assert_eq!((notes(Priority::High), notes(Priority::Top)), (1, 0), "the press is for the chest too");
     }
 
     #[test]

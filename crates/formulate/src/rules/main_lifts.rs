@@ -164,10 +164,12 @@ pub fn usual(catalogue: &Catalogue) -> impl Iterator<Item = &Exercise> {
     ["back_squat", "bench_press", "deadlift"].into_iter().filter_map(|id| catalogue.get(&id.into()))
 }
 
-/// The turns of the squat, of a press and of what comes from the floor.
-const SQUAT: u8 = 0;
-const PRESS: u8 = 1;
-const FROM_THE_FLOOR: u8 = 2;
+/// The turn of a squat.
+pub const SQUAT: u8 = 0;
+/// The turn of a press.
+pub const PRESS: u8 = 1;
+/// The turn of what comes from the floor.
+pub const FROM_THE_FLOOR: u8 = 2;
 
 /// Squats first, then presses, then what comes from the floor.
 pub fn turn(e: &Exercise) -> u8 {

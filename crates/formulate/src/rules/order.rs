@@ -72,6 +72,7 @@ fn class_of_compound(e: &Exercise, wanted: bool, c: &Client<'_>) -> u64 {
         return 4;
     }
     match (wanted, told) {
+        (true, true) if is_heavy(e) => 14,
         (true, _) if told || e.is_taxing() => 13,
         (true, _) => 12,
         _ if e.is_taxing() || e.skill >= 3 => 11,

@@ -4,7 +4,7 @@
 use super::{Client, Count, GIVEN_UP_FIRST, GIVEN_UP_LAST, Rule, Unit};
 use crate::modes::Mode;
 use setwright_model::brief::{Goal, Priority, Test, TestKind};
-use setwright_model::exercise::{Exercise, LoadKind};
+use setwright_model::exercise::{Exercise, LoadKind, Standing};
 use setwright_model::{Muscle, Pattern, Station};
 use setwright_science::conditions;
 
@@ -44,7 +44,8 @@ impl Rule for TrunkAndArms {
     }
 
     fn is_odd(&self, e: &Exercise, c: &Client<'_>) -> bool {
-        is_first_trunk_work(e) && has_a_strong_trunk(c) && !c.is_told(e) && !c.is_locked(e)
+        let past = is_first_trunk_work(e) && has_a_strong_trunk(c) && has_harder_trunk_work(c);
+        past && !c.is_told(e) && !c.is_locked(e)
     }
 
     fn parts(&self, a: &Exercise, b: &Exercise, _c: &Client<'_>) -> bool {
@@ -89,6 +90,13 @@ fn is_first_trunk_work(e: &Exercise) -> bool {
 fn has_a_strong_trunk(c: &Client<'_>) -> bool {
     let long = |t: &Test| t.what == TestKind::Plank && t.count >= LONG_PLANK_S;
     c.brief.tests.iter().any(long)
+}
+
+/// Whether there is something else for the trunk that the client can do.
+fn has_harder_trunk_work(c: &Client<'_>) -> bool {
+    let plain = |e: &Exercise| e.standing != Standing::Special && e.pattern != Pattern::SideBend;
+    let harder = |e: &Exercise| is_trunk(e) && plain(e) && !is_first_trunk_work(e) && c.room.can_do(e);
+    c.exercises().any(|e| harder(e) && c.keeps_out(e).is_none())
 }
 
 /// For strength the small work, trunk and all, has at most half as many sets as the lifts (common practice, no source (T)), from

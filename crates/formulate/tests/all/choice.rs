@@ -370,6 +370,22 @@ fn a_trained_player_stands_on_one_leg() {
 }
 
 #[test]
+fn a_long_plank_leaves_the_first_trunk_work_where_there_is_no_other() {
+    let test = "test = [{ what = \"plank\", count = 120 }]";
+    let bare =
+        |also: &str| brief("intermediate", "size", &format!("place = \"bare\", also = [{also}]"), test);
+    assert!(has(&bare("\"dip_bars\""), "plank"));
+    assert!(!has(&brief("intermediate", "size", GYM, test), "plank"));
+}
+
+#[test]
+fn rows_hang_from_dip_bars_where_no_rack_stands() {
+    let bare = |also: &str| brief("intermediate", "size", &format!("place = \"bare\", also = [{also}]"), "");
+    assert!(has(&bare("\"dip_bars\""), "dip_bar_inverted_row") && !has(&bare("\"dip_bars\""), "table_row"));
+    assert!(has(&bare(""), "table_row"));
+}
+
+#[test]
 fn a_long_plank_is_past_the_first_trunk_work() {
     let home = "place = \"home_dumbbells\", also = [\"pull_up_bar\"]";
     let plank = |count: u32| {
