@@ -26,7 +26,8 @@ briefs against PATH... [--seeds N] [--times N]
                        the bound of the usual budget at seed 1 against the best of N seeds with N times the moves
 briefs steady PATH... [--seed N] [--moves N]
                        how many exercises of the cycle change with a minute more, a year more, the next birthday that
-                       ages are reckoned anew at (nothing where no age is told), and a twentieth more search
+                       ages are reckoned anew at (nothing where no age is told), the same where the client goes on from
+                       the programme before, and a twentieth more search
 A PATH is a brief, or a folder of briefs.";
 
 /// What to do.
@@ -252,7 +253,7 @@ fn against(options: &Options) -> Result<(), Box<dyn Error>> {
 
 /// Little more of anything should change little.
 fn steady(options: &Options) -> Result<(), Box<dyn Error>> {
-    println!("brief\texercises\tminute\tyear\tbirthday\tsearch");
+    println!("brief\texercises\tminute\tyear\tbirthday\tgoing_on\tsearch");
     for path in &options.paths {
         let name = path.file_stem().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
         let brief = brief_at(path)?;
@@ -264,12 +265,12 @@ fn steady(options: &Options) -> Result<(), Box<dyn Error>> {
             |now: Option<Programme>| now.map_or("none".to_owned(), |n| changes(&was, &n).to_string());
         let more = options.moves + options.moves / 20;
         println!(
-            "{name}\t{}\t{}\t{}\t{}\t{}",
+            "{name}\t{}\t{}\t{}\t{}\t{}\t{}",
             was.sessions.iter().flat_map(setwright_model::Session::prescriptions).count(),
             changed(planned(a_minute_more(brief.clone()), options.moves)),
             changed(planned(aged(brief.clone(), |age| age + 1), options.moves)),
-            // Ages count as the nearest five.
-            changed(planned(aged(brief.clone(), |age| (age + 2) / 5 * 5 + 3), options.moves)),
+            changed(planned(aged(brief.clone(), next_birthday), options.moves)),
+            changed(planned(after(aged(brief.clone(), next_birthday), &was), options.moves)),
             changed(planned(brief.clone(), more)),
         );
     }
@@ -282,6 +283,17 @@ fn a_minute_more(mut brief: Brief) -> Brief {
         MinutesPerSession::Same(minutes) => MinutesPerSession::Same(more(minutes)),
         MinutesPerSession::Each(each) => MinutesPerSession::Each(each.into_iter().map(more).collect()),
     };
+    brief
+}
+
+/// The birthday that ages are reckoned anew at: they count as the nearest five.
+const fn next_birthday(age: u32) -> u32 {
+    (age + 2) / 5 * 5 + 3
+}
+
+/// The brief of who trains by a programme already.
+fn after(mut brief: Brief, programme: &Programme) -> Brief {
+    brief.style.before = Some(programme.clone());
     brief
 }
 
