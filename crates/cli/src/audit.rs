@@ -2,7 +2,7 @@
 
 use super::args::AuditArgs;
 use super::show::{count, json, number};
-use super::text::{CellAlign, Columns, wrapped};
+use super::text::{Columns, LEFT, RIGHT, wrapped};
 use super::{DONE, FINDINGS, Look, Reply, programme};
 use setwright_formats as files;
 use setwright_gym::catalogue::builtin;
@@ -96,16 +96,7 @@ fn repair(view: &AuditView, units: DisplayUnit) -> String {
 }
 
 fn understood(view: &AuditView, units: DisplayUnit) -> String {
-    let mut columns = Columns::new(&[
-        CellAlign::Right,
-        CellAlign::Left,
-        CellAlign::Left,
-        CellAlign::Left,
-        CellAlign::Right,
-        CellAlign::Left,
-        CellAlign::Left,
-        CellAlign::Left,
-    ]);
+    let mut columns = Columns::new(&[RIGHT, LEFT, LEFT, LEFT, RIGHT, LEFT, LEFT, LEFT]);
     columns.row(["line", "day", "block", "exercise", "sets x reps", "RIR", "load", "rest; what was assumed"]);
     for row in &view.understood {
         let session = view.programme.sessions.iter().find(|s| s.day == row.day);
@@ -132,15 +123,7 @@ fn understood(view: &AuditView, units: DisplayUnit) -> String {
 }
 
 fn times(view: &ProgrammeView) -> String {
-    let mut columns = Columns::new(&[
-        CellAlign::Left,
-        CellAlign::Right,
-        CellAlign::Right,
-        CellAlign::Right,
-        CellAlign::Right,
-        CellAlign::Right,
-        CellAlign::Right,
-    ]);
+    let mut columns = Columns::new(&[LEFT, RIGHT, RIGHT, RIGHT, RIGHT, RIGHT, RIGHT]);
     columns.row(["session", "minutes", "allowed", "lifting", "resting", "moving", "sets"]);
     for s in &view.sessions {
         columns.row(time_cells(s));

@@ -3,7 +3,7 @@
 use super::args::CurveArgs;
 use super::progress::SearchNews;
 use super::show::{count, json, number};
-use super::text::{CellAlign, Columns, wrapped_within};
+use super::text::{Columns, LEFT, RIGHT, wrapped_within};
 use super::{DONE, FINDINGS, Look, Reply};
 use crate::clock;
 use setwright_coaching::curve::{self, CurveSearch, each};
@@ -77,15 +77,7 @@ fn narrow(text: &str, indent: usize) -> String {
 
 fn table(found: &TradeOff) -> String {
     let same = found.points.iter().all(|p| each(p).is_some());
-    let mut columns = Columns::new(&[
-        CellAlign::Left,
-        CellAlign::Right,
-        CellAlign::Right,
-        CellAlign::Right,
-        CellAlign::Right,
-        CellAlign::Right,
-        CellAlign::Left,
-    ]);
+    let mut columns = Columns::new(&[LEFT, RIGHT, RIGHT, RIGHT, RIGHT, RIGHT, LEFT]);
     let first = if same { "min a session" } else { "more a session" };
     columns.row(["", first, "in all", "benefit", "change", "no more than", ""]);
     let own = found.own.and_then(|i| found.points.get(i)).and_then(|p| p.value);

@@ -4,7 +4,7 @@
 use super::args::DemoArgs;
 use super::progress::SearchNews;
 use super::show::{json, number};
-use super::text::{CellAlign, Columns};
+use super::text::{Columns, LEFT, RIGHT};
 use super::{DONE, Look, Reply, plan, say, serve};
 use crate::machine;
 use serde::Serialize;
@@ -113,15 +113,7 @@ impl Drop for Gym {
 }
 
 fn roster(planned: &[(Brief, Planned)]) -> String {
-    let mut columns = Columns::new(&[
-        CellAlign::Left,
-        CellAlign::Right,
-        CellAlign::Left,
-        CellAlign::Left,
-        CellAlign::Right,
-        CellAlign::Right,
-        CellAlign::Left,
-    ]);
+    let mut columns = Columns::new(&[LEFT, RIGHT, LEFT, LEFT, RIGHT, RIGHT, LEFT]);
     columns.row(["client", "sessions", "minutes", "outcome", "value", "gap", "who it is"]);
     for (brief, plan) in planned {
         let minutes: Vec<String> = plan.answer.sessions.iter().map(|s| number(s.minutes.get(), 0)).collect();

@@ -2,7 +2,7 @@
 
 use super::args::ExercisesArgs;
 use super::show::{json, number};
-use super::text::{CellAlign, Columns};
+use super::text::{Columns, LEFT, RIGHT};
 use super::{FINDINGS, Reply};
 use setwright_coaching::search::{self, Query, SearchHits, Sort};
 use setwright_gym::catalogue::builtin;
@@ -32,7 +32,7 @@ fn table(exercises: &[search::ExerciseView]) -> String {
     if exercises.is_empty() {
         return String::new();
     }
-    let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Right, CellAlign::Right, CellAlign::Left]);
+    let mut columns = Columns::new(&[LEFT, RIGHT, RIGHT, LEFT]);
     columns.row(["exercise", "sets/min", "skill", "trains (half); with"]);
     for e in exercises {
         let half = if e.half.is_empty() { String::new() } else { format!(" ({})", e.half.join(", ")) };

@@ -3,7 +3,7 @@
 use super::Reply;
 use super::args::ExplainArgs;
 use super::show::json;
-use super::text::{CellAlign, Columns, wrapped};
+use super::text::{Columns, LEFT, wrapped};
 use setwright_model::refusal::Refusals;
 use setwright_present::explain::{self, Topic};
 
@@ -18,7 +18,7 @@ pub fn run(args: &ExplainArgs) -> Result<Reply, Refusals> {
 }
 
 fn list(topics: &[Topic]) -> String {
-    let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Left]);
+    let mut columns = Columns::new(&[LEFT, LEFT]);
     for topic in topics {
         columns.row([topic.name.as_str(), topic.title.as_str()]);
     }

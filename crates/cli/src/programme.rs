@@ -1,7 +1,7 @@
 //! How a programme looks on a terminal: plain columns, a session after the other, then the muscles.
 
 use super::show::{number, range, rest};
-use super::text::{CellAlign, Columns, wrapped};
+use super::text::{Columns, LEFT, RIGHT, wrapped};
 use setwright_model::brief::Priority;
 use setwright_model::exercise::LoadKind;
 use setwright_model::{BlockKind, DisplayUnit, Kilograms};
@@ -59,14 +59,7 @@ fn session_head(session: &SessionView) -> String {
 }
 
 fn session_lines(session: &SessionView, units: DisplayUnit) -> String {
-    let mut columns = Columns::new(&[
-        CellAlign::Left,
-        CellAlign::Left,
-        CellAlign::Right,
-        CellAlign::Left,
-        CellAlign::Left,
-        CellAlign::Left,
-    ]);
+    let mut columns = Columns::new(&[LEFT, LEFT, RIGHT, LEFT, LEFT, LEFT]);
     for block in &session.blocks {
         for (i, line) in block.lines.iter().enumerate() {
             let is_last = i + 1 == block.lines.len();
@@ -153,15 +146,7 @@ fn ramp_words(line: &LineView, units: DisplayUnit) -> String {
 
 /// The muscles: sets a week against the brief, and time between sessions against what is needed.
 pub fn muscles(view: &ProgrammeView) -> String {
-    let mut columns = Columns::new(&[
-        CellAlign::Left,
-        CellAlign::Right,
-        CellAlign::Left,
-        CellAlign::Right,
-        CellAlign::Right,
-        CellAlign::Right,
-        CellAlign::Left,
-    ]);
+    let mut columns = Columns::new(&[LEFT, RIGHT, LEFT, RIGHT, RIGHT, RIGHT, LEFT]);
     columns.row(["muscle", "sets a week", "asked", "sessions", "closest", "ready after", ""]);
     let trained = |m: &&MuscleView| m.sets_per_week > 0.0 || m.least.is_some();
     for m in view.muscles.iter().filter(trained) {

@@ -3,7 +3,7 @@
 use super::args::RampArgs;
 use super::programme::disc_list;
 use super::show::{json, number};
-use super::text::{CellAlign, Columns, wrapped};
+use super::text::{Columns, LEFT, RIGHT, wrapped};
 use super::{Look, Reply};
 use setwright_formats::{self as files, cells, names};
 use setwright_gym::catalogue::builtin;
@@ -85,13 +85,7 @@ fn role(role: &str) -> &'static str {
 fn steps(view: &RampView, units: DisplayUnit) -> String {
     let side = if view.two_sides { "discs each side, inside out" } else { "discs" };
     let has_discs = view.work.load.discs.is_some();
-    let mut columns = Columns::new(&[
-        CellAlign::Right,
-        CellAlign::Right,
-        CellAlign::Right,
-        CellAlign::Left,
-        CellAlign::Left,
-    ]);
+    let mut columns = Columns::new(&[RIGHT, RIGHT, RIGHT, LEFT, LEFT]);
     columns.row([
         "reps",
         "load",

@@ -38,6 +38,11 @@ impl Row {
     }
 }
 
+/// Words, in a list of columns.
+pub const LEFT: CellAlign = CellAlign::Left;
+/// Numbers, in a list of columns.
+pub const RIGHT: CellAlign = CellAlign::Right;
+
 impl Columns {
     /// Columns with cells on these sides.
     pub fn new(sides: &[CellAlign]) -> Self {
@@ -190,7 +195,7 @@ mod tests {
 
     #[test]
     fn columns_line_up_and_carry_no_blanks_at_the_end() {
-        let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Right, CellAlign::Left]);
+        let mut columns = Columns::new(&[LEFT, RIGHT, LEFT]);
         columns.row(["squat", "3", "x"]);
         columns.row(["row", "12", ""]);
         assert_eq!(columns.lines(2), "  squat   3  x\n  row    12\n");
@@ -198,7 +203,7 @@ mod tests {
 
     #[test]
     fn a_long_last_cell_goes_on_under_itself() {
-        let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Left]);
+        let mut columns = Columns::new(&[LEFT, LEFT]);
         columns.row(["a".to_owned(), "word ".repeat(30)]);
         let lines = columns.lines(0);
         assert!(lines.lines().count() > 1);

@@ -120,6 +120,11 @@ impl Problem {
         Some(out)
     }
 
+    /// Where a lift stands: they are in the order of their identifiers.
+    pub fn place(&self, id: &ExerciseId) -> Option<usize> {
+        self.lifts.binary_search_by(|l| l.exercise.id.cmp(id)).ok()
+    }
+
     /// Number of different sessions.
     pub fn parts(&self) -> usize {
         self.copies.len()
@@ -276,10 +281,9 @@ fn hold_what_is_locked(problem: &mut Problem) {
     for k in 0..problem.quotas.counts.len() {
         let each = problem.quotas.counts[k].unit == Unit::Set;
         let sign = |lift: usize| problem.tables.signs[lift][k];
-        let place = |id: &ExerciseId| problem.lifts.iter().position(|l| l.exercise.id == *id);
         let units = |(lift, lock): &(usize, Lock)| {
             let sets = if each { lock.sets.unwrap_or(problem.rules.sets.0) as i16 } else { 1 };
-            let partner = lock.with.as_ref().and_then(place).map_or(0, sign);
+            let partner = lock.with.as_ref().and_then(|id| problem.place(id)).map_or(0, sign);
             (sign(*lift) + partner) * sets
         };
         let of = |session: usize| {
@@ -419,8 +423,8 @@ fn pattern_primes(pattern: Pattern) -> &'static [Muscle] {
 
 fn sort_locks(problem: &mut Problem, client: &Client<'_>, catalogue: &Catalogue) {
     for lock in problem.brief.locks.clone() {
-        let place = |id: &ExerciseId| problem.lifts.iter().position(|l| l.exercise.id == *id);
-        let why = match (place(&lock.exercise), lock.with.as_ref().map(|id| (id, place(id)))) {
+        let why = match (problem.place(&lock.exercise), lock.with.as_ref().map(|id| (id, problem.place(id))))
+        {
             (None, _) => why_not_eligible(client, catalogue, &lock.exercise),
             (Some(_), Some((with, None))) => why_not_eligible(client, catalogue, with),
             (Some(a), Some((_, Some(b)))) if !may_pair(problem, a, b) => {

@@ -76,16 +76,15 @@ impl Kept {
     /// The same in another problem, where it keeps every rule of that.
     pub fn in_problem(&self, problem: &Problem, frames: &[Frame]) -> Option<Placed> {
         let frame = frames.iter().position(|f| f.days == self.days && f.focus == self.focus)?;
-        let lift = |id: &ExerciseId| problem.lifts.iter().position(|l| l.exercise.id == *id);
         let mut plan = Plan::default();
         for (session, slots) in self.sessions.iter().enumerate() {
             let mut blocks = Blocks::default();
             for (a, b, slot) in slots {
                 let b = match b {
-                    Some(id) => lift(id)? as u16,
+                    Some(id) => problem.place(id)? as u16,
                     None => NONE,
                 };
-                let slot = PlanBlock { a: lift(a)? as u16, b, ..*slot };
+                let slot = PlanBlock { a: problem.place(a)? as u16, b, ..*slot };
                 let fits = slot_allowed(problem, session, slot) && blocks.push(slot);
                 fits.then_some(())?;
             }

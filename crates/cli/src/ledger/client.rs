@@ -4,7 +4,7 @@ use super::with_ledger;
 use crate::Reply;
 use crate::ledger_args::{ClientAction, ClientArgs};
 use crate::show::{count, json};
-use crate::text::{CellAlign, Columns, wrapped};
+use crate::text::{Columns, LEFT, RIGHT, wrapped};
 use setwright_coaching::ledger::clients::{self, ClientChange, ClientSheet, ClientView, LoggedSessionView};
 use setwright_formats as files;
 use setwright_gym::catalogue::builtin;
@@ -64,14 +64,7 @@ fn table(all: &[ClientView]) -> String {
     if all.is_empty() {
         return String::new();
     }
-    let mut columns = Columns::new(&[
-        CellAlign::Left,
-        CellAlign::Left,
-        CellAlign::Right,
-        CellAlign::Right,
-        CellAlign::Left,
-        CellAlign::Left,
-    ]);
+    let mut columns = Columns::new(&[LEFT, LEFT, RIGHT, RIGHT, LEFT, LEFT]);
     columns.row(["client", "id", "sessions", "sets", "last set", "in force"]);
     for client in all {
         let force = match (client.has_brief, client.has_programme) {
@@ -121,7 +114,7 @@ fn page(sheet: &ClientSheet) -> String {
 /// A session: one line a set, with the digits by which it can be corrected.
 pub fn session_lines(session: &LoggedSessionView) -> String {
     let mut out = format!("{} {}\n", session.at.date(), session.at.clock());
-    let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Right, CellAlign::Left, CellAlign::Left]);
+    let mut columns = Columns::new(&[LEFT, RIGHT, LEFT, LEFT]);
     let mut before = None;
     for set in &session.sets {
         let exercise = &set.done.exercise;

@@ -4,7 +4,7 @@ use super::with_ledger;
 use crate::ledger_args::{Dates, ImportArgs};
 use crate::machine;
 use crate::show::{count, json};
-use crate::text::{CellAlign, Columns, wrapped};
+use crate::text::{Columns, LEFT, RIGHT, wrapped};
 use crate::{Look, Reply};
 use setwright_coaching::ledger::import::{self, ImportView};
 use setwright_coaching::ledger::{UnitOfWork, of_store};
@@ -86,7 +86,7 @@ fn page(view: &ImportView) -> String {
     if kg + lb > 0 {
         let _ = writeln!(out, "  loads: {kg} in kg, {lb} in lb, {} without", view.found - kg - lb);
     }
-    let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Right, CellAlign::Left]);
+    let mut columns = Columns::new(&[LEFT, RIGHT, LEFT]);
     for client in view.clients.iter().take(LISTED) {
         let new = if client.new { "new" } else { "" };
         columns.row([client.name.clone(), count(client.sets as usize, "set"), new.to_owned()]);

@@ -4,7 +4,7 @@ use super::learn;
 use super::with_ledger;
 use crate::ledger_args::{AboutArgs, AdviceArgs, CareArgs, ForecastArgs};
 use crate::show::{count, json, number};
-use crate::text::{CellAlign, Columns, wrapped};
+use crate::text::{Columns, LEFT, RIGHT, wrapped};
 use crate::{Look, Reply, common, programme};
 use setwright_coaching::insight::advice::{AdviceAnswer, AnsweredLine};
 use setwright_coaching::insight::{self, BeliefStart, ForecastView, Known, LikelyRange, MuscleForecast};
@@ -174,7 +174,7 @@ fn review_page(view: &ReviewView, units: DisplayUnit) -> String {
         return out;
     }
     out.push_str("Strength: estimated 1RM rested, and growth a week (nine cases in ten)\n");
-    let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Right, CellAlign::Right, CellAlign::Right]);
+    let mut columns = Columns::new(&[LEFT, RIGHT, RIGHT, RIGHT]);
     columns.row(["exercise", units.symbol(), "% a week", "sessions"]);
     for lift in &view.lifts {
         columns.row([
@@ -187,13 +187,7 @@ fn review_page(view: &ReviewView, units: DisplayUnit) -> String {
     out.push_str(&columns.lines(2));
     out.push_str(&unknown(view.lifts.iter().map(|l| (l.name.as_str(), &l.not_yet))));
     out.push_str("\nRecovery: days until ready after four sets with two reps in reserve\n");
-    let mut columns = Columns::new(&[
-        CellAlign::Left,
-        CellAlign::Right,
-        CellAlign::Right,
-        CellAlign::Right,
-        CellAlign::Right,
-    ]);
+    let mut columns = Columns::new(&[LEFT, RIGHT, RIGHT, RIGHT, RIGHT]);
     columns.row(["muscle", "sets a week", "days", "population", "learned"]);
     for m in &view.muscles {
         let days = LikelyRange {
@@ -278,14 +272,7 @@ fn forecast_page(view: &ForecastView) -> String {
         let _ = write!(out, ", next one reckoned for {}", day_and_hour(due));
     }
     out.push_str("\n\n");
-    let mut columns = Columns::new(&[
-        CellAlign::Left,
-        CellAlign::Right,
-        CellAlign::Left,
-        CellAlign::Right,
-        CellAlign::Right,
-        CellAlign::Left,
-    ]);
+    let mut columns = Columns::new(&[LEFT, RIGHT, LEFT, RIGHT, RIGHT, LEFT]);
     columns.row(["muscle", "lacks %", "ready", "days", "when due", "the week"]);
     for m in &view.muscles {
         let days = LikelyRange {
@@ -334,7 +321,7 @@ fn next_page(view: &NextView, look: Look) -> String {
     let mut out = format!("{}: {}{late}\n\n", view.client, day_and_hour(view.at));
     out.push_str(&programme::one_session(&view.session, look.units));
     out.push('\n');
-    let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Right, CellAlign::Right, CellAlign::Right]);
+    let mut columns = Columns::new(&[LEFT, RIGHT, RIGHT, RIGHT]);
     columns.row(["load", "planned", "now", "nine in ten"]);
     let shown = |kg: Option<Kilograms>| kg.map_or_else(|| "by feel".to_owned(), |kg| look.units.load(kg));
     for note in view.loads.iter().filter(|n| n.load_kg.is_some()) {
@@ -361,7 +348,7 @@ fn next_page(view: &NextView, look: Look) -> String {
 }
 
 fn roster_page(view: &RosterView) -> String {
-    let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Left, CellAlign::Left, CellAlign::Left]);
+    let mut columns = Columns::new(&[LEFT, LEFT, LEFT, LEFT]);
     columns.row(["client", "next", "ready", "why"]);
     for line in &view.lines {
         let day = |at: Option<Moment>| at.map(|m| m.date().to_string()).unwrap_or_default();

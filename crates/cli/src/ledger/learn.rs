@@ -1,7 +1,7 @@
 //! Days that would teach more, in plain columns.
 
 use crate::show::{count, number};
-use crate::text::{CellAlign, Columns, wrapped};
+use crate::text::{Columns, LEFT, RIGHT, wrapped};
 use setwright_coaching::insight::LearnView;
 use std::fmt::Write as _;
 
@@ -21,7 +21,7 @@ pub fn page(view: &LearnView) -> String {
         out.push_str(&wrapped("No other days within these limits teach more than the usual ones.", 2, 2));
     }
     out.push_str("\nWhat is known of recovery, in per cent of all there is to know\n");
-    let mut columns = Columns::new(&[CellAlign::Left, CellAlign::Right, CellAlign::Right, CellAlign::Right]);
+    let mut columns = Columns::new(&[LEFT, RIGHT, RIGHT, RIGHT]);
     columns.row(["muscle", "now", "usual days", "these days"]);
     for m in &view.muscles {
         let percent = |v: f64| number(v, 0);
