@@ -10,6 +10,7 @@ use setwright_formulate::problem::Problem;
 use setwright_formulate::tables::POINT;
 use setwright_instances::exchange;
 use setwright_instances::generator::{Cause, Instance, Size, broken, sized, varied};
+use setwright_model::answer::gap;
 use setwright_optimise::Budget;
 use setwright_optimise::bounds::bound_all;
 use setwright_optimise::budget::USUAL_MOVES;
@@ -24,6 +25,7 @@ use std::time::Instant;
 const HELP: &str = "\
 bench [--sizes small,medium,large] [--instances N] [--seeds N] [--moves A,B,C] [--no-bound]
       [--export DIR]       write each problem, in the frame of the best plan, with that plan, as JSON
+bench --answers            what the planner answers for each problem with the usual budget, at each of --seeds, and how long it takes
 bench --broken             how long each brief that cannot be met takes to be explained
 bench --briefs DIR         write twenty varied briefs as TOML, to be planned and read as a coach would
 bench --evaluate FILE...   value plans of solvers outside: JSON lines with instance and plan
@@ -38,6 +40,7 @@ struct Options {
     bound: bool,
     export: Option<PathBuf>,
     evaluate: Vec<PathBuf>,
+    answers: bool,
     broken: bool,
     briefs: Option<PathBuf>,
 }
@@ -52,6 +55,7 @@ impl Options {
             bound: true,
             export: None,
             evaluate: Vec::new(),
+            answers: false,
             broken: false,
             briefs: None,
         };
@@ -62,6 +66,7 @@ impl Options {
                 "--instances" => out.instances = value()?.parse()?,
                 "--seeds" => out.seeds = value()?.parse()?,
                 "--moves" => out.moves = value()?.split(',').map(str::parse).collect::<Result<_, _>>()?,
+                "--answers" => out.answers = true,
                 "--broken" => out.broken = true,
                 "--briefs" => out.briefs = Some(value()?.into()),
                 "--no-bound" => out.bound = false,
@@ -82,6 +87,10 @@ fn main() -> Result<(), Box<dyn Error>> {
     let options = Options::read(std::env::args().skip(1))?;
     if !options.evaluate.is_empty() {
         return options.evaluate.iter().try_for_each(|path| evaluate(path));
+    }
+    if options.answers {
+        answers(&options);
+        return Ok(());
     }
     if options.broken {
         explain_broken();
@@ -113,6 +122,23 @@ fn explain_broken() {
         let seconds = start.elapsed().as_secs_f64();
         let ways = out.conflict.iter().filter(|l| l.starts_with("Way out")).count();
         println!("{name}\t{:?}\t{}\t{ways}\t{seconds:.3}", out.status, out.conflict.len() - ways);
+    }
+}
+
+/// What the planner answers: all of it, and not one part of the search.
+fn answers(options: &Options) {
+    println!("instance\tseed\tvalue\tbound\tgap_%\tseconds");
+    let instances = options.sizes.iter().flat_map(|s| (0..options.instances).map(|seed| sized(*s, seed)));
+    for Instance { name, brief, catalogue, belief, .. } in instances {
+        for seed in 1..=options.seeds {
+            let budget = Budget { moves: USUAL_MOVES, seed, out_of_time: None };
+            let start = Instant::now();
+            let out = solve(&brief, &catalogue, &belief, Objective::Benefit, &budget, &mut |_| {});
+            let seconds = start.elapsed().as_secs_f64();
+            let (value, bound) = (out.value.unwrap_or_default(), out.bound.unwrap_or_default());
+            let left = gap(out.value, out.bound).map_or(f64::NAN, |left| 100.0 * left.get());
+            println!("{name}\t{seed}\t{value:.4}\t{bound:.4}\t{left:.2}\t{seconds:.2}");
+        }
     }
 }
 
