@@ -7,9 +7,10 @@
 
 use setwright_formulate::plan::{BackLoad, PlanBlock, must_precede};
 use setwright_formulate::problem::{MODES, Problem, TIME_STEP_S};
+use setwright_formulate::rules::grip::is_held_pull;
 use setwright_formulate::rules::main_lifts::{FROM_THE_FLOOR, turn};
 use setwright_model::brief::Priority;
-use setwright_model::pattern::{Region, Side};
+use setwright_model::pattern::Region;
 use setwright_model::{BlockKind, Exercise, Muscle, Seconds};
 use setwright_science::acute::{Effort, FatigueState, block_quality};
 use setwright_science::{clock, rules};
@@ -83,8 +84,8 @@ fn wanted(problem: &Problem, slot: PlanBlock) -> [u32; 2] {
 
 /// Muscles that the client came for and that a lift is for (bits).
 fn came_for(problem: &Problem, lift: usize) -> u32 {
-    let wish = |m: &Muscle| problem.brief.muscles.get(m).and_then(|w| w.priority);
-    let direct = problem.lifts[lift].exercise.direct.iter().filter(|m| wish(m) >= Some(Priority::High));
+    let wanted = |m: &&Muscle| wish(problem, **m) >= Some(Priority::High);
+    let direct = problem.lifts[lift].exercise.direct.iter().filter(wanted);
     direct.fold(0, |bits, m| bits | 1 << m.index())
 }
 
@@ -149,13 +150,16 @@ fn tires_what_matters(problem: &Problem, small: usize, big: usize) -> bool {
 fn spends_the_grip(problem: &Problem, pull: usize, floor: usize) -> bool {
     let (e, main) = (&problem.lifts[pull].exercise, &problem.lifts[floor]);
     let top = came_for_most(problem, e) == Some(Priority::Top);
-    let held = e.pattern.is_compound() && e.pattern.side() == Side::Pull && e.grip >= 1;
-    held && !top && main.main && turn(&main.exercise) == FROM_THE_FLOOR
+    is_held_pull(e) && !top && main.main && turn(&main.exercise) == FROM_THE_FLOOR
 }
 
 /// How much what a lift is for matters.
 fn came_for_most(problem: &Problem, e: &Exercise) -> Option<Priority> {
-    e.direct.iter().filter_map(|m| problem.brief.muscles.get(m).and_then(|w| w.priority)).max()
+    e.direct.iter().filter_map(|m| wish(problem, *m)).max()
+}
+
+fn wish(problem: &Problem, muscle: Muscle) -> Option<Priority> {
+    problem.brief.muscles.get(&muscle).and_then(|w| w.priority)
 }
 
 /// Whether most of a session is for the legs: there they come first, whatever else is wanted.

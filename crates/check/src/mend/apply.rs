@@ -214,8 +214,11 @@ impl<'a> Bench<'a> {
 fn steps(before: Sentence, ramp: &[RampStep]) -> Sentence {
     let said = |(so_far, between): (Sentence, &'static str), s: &RampStep| {
         let so_far = so_far.text(format!("{between}{}", s.reps));
-        let so_far = s.load_kg.map_or(so_far.clone(), |load| so_far.text(" x ").load(load));
-        (so_far, ", ")
+        let step = match s.load_kg {
+            Some(load) => so_far.text(" x ").load(load),
+            None => so_far,
+        };
+        (step, ", ")
     };
     ramp.iter().fold((before, ""), said).0.text(" reps.")
 }

@@ -36,8 +36,8 @@ fn pairs(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
 
 /// A load that hangs from the hands in a hinge, and a pull that is held.
 fn hinge_and_pull(a: &Item<'_>, b: &Item<'_>) -> bool {
-    let held = |i: &Item<'_>| i.exercise.pattern.is_compound() && i.exercise.grip >= 1;
-    held(a) && a.exercise.pattern == Pattern::Hinge && held(b) && b.exercise.pattern.side() == Side::Pull
+    let hangs = a.exercise.pattern == Pattern::Hinge && a.exercise.grip >= 1;
+    hangs && is_held_pull(b.exercise)
 }
 
 fn budget(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
@@ -51,8 +51,7 @@ fn budget(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
 }
 
 fn spent(scene: &Scene<'_>, stage: &Stage<'_>, later: &Item<'_>, out: &mut Findings) {
-    let pattern = later.exercise.pattern;
-    if !(pattern.is_compound() && pattern.side() == Side::Pull && later.exercise.grip >= 1) {
+    if !is_held_pull(later.exercise) {
         return;
     }
     let before = stage.items.iter().filter(|i| i.block < later.block);
@@ -67,6 +66,12 @@ fn spent(scene: &Scene<'_>, stage: &Stage<'_>, later: &Item<'_>, out: &mut Findi
         let hint = format!("Do {} before {}.", later.exercise.name, first.exercise.name);
         out.add(At::Exercise(stage.rank, later.block, later.lane), Severity::Warning, "SW133", cause, hint);
     }
+}
+
+/// A pull of several joints that is held in the hands.
+pub(crate) fn is_held_pull(exercise: &Exercise) -> bool {
+    let pattern = exercise.pattern;
+    pattern.is_compound() && pattern.side() == Side::Pull && exercise.grip >= 1
 }
 
 fn spends_grip(exercise: &Exercise) -> bool {

@@ -2,11 +2,11 @@
 //! three minutes of rest, for few reps, evenly, and not the same on every day.
 
 use crate::client::{is_big_bar, is_floor_pull};
+use crate::rules::grip::is_held_pull;
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::{count, number};
 use setwright_model::brief::{Priority, TrainingAge};
 use setwright_model::exercise::LoadKind;
-use setwright_model::pattern::Side;
 use setwright_model::{Exercise, Severity};
 use std::collections::BTreeSet;
 
@@ -96,9 +96,8 @@ fn fresh_grip(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut F
     }
     let held = |i: &&Item<'_>| {
         let e = i.exercise;
-        let pull = e.pattern.is_compound() && e.pattern.side() == Side::Pull && e.grip >= 1;
         let top = e.direct.iter().any(|m| scene.priority(*m) == Priority::Top);
-        i.block < item.block && pull && !top && !scene.is_locked(stage.rank, &e.id)
+        i.block < item.block && is_held_pull(e) && !top && !scene.is_locked(stage.rank, &e.id)
     };
     if let Some(first) = stage.items.iter().find(held) {
         let cause = format!("{} takes the grip that {} needs.", first.exercise.name, item.exercise.name);

@@ -26,6 +26,7 @@ fn hangs_from_the_hands(e: &Exercise) -> bool {
     e.pattern == Pattern::Hinge && e.grip >= 1
 }
 
-fn is_held_pull(e: &Exercise) -> bool {
+/// A pull of several joints that is held in the hands.
+pub fn is_held_pull(e: &Exercise) -> bool {
     e.pattern.is_compound() && e.pattern.side() == Side::Pull && e.grip >= 1
 }
