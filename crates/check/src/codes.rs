@@ -177,9 +177,9 @@ pub const CODES: &[CodeInfo] = &[
     ),
     code(
         "SW126",
-        "told lift missing or short",
-        "What the client does already is the measure of progress and the reason to trust the rest. It stays, with \
-         sets enough, unless something forbids it.",
+        "told lift short, late or without room",
+        "What the client does already is the measure of progress. It has sets enough, and comes before what is new for its \
+         muscle.",
         "common practice, no source (T)",
     ),
     code(
@@ -364,6 +364,21 @@ pub const CODES: &[CodeInfo] = &[
         "A muscle of high or top priority is seen in the sheet: three direct sets in a cycle, in two visits where there are \
          two, and no fewer than the client does now.",
         "common practice, no source (T); the sets are judgement",
+    ),
+    code(
+        "SW164",
+        "what the client wants to be able to do is not trained",
+        "Stairs, rising, standing steadily, carrying, pull-ups, press-ups and jumps get better when they, or steps towards \
+         them, are trained: in two visits a week, where the client can do something of the kind. Pull-ups are wanted too by who \
+         counted some and came for the back.",
+        "Ratamess 2009, MSSE 41:687 (A) for training what is to grow; the visits are common practice, no source (T)",
+    ),
+    code(
+        "SW165",
+        "told lift missing",
+        "What the client does already is the measure of progress and the reason to trust the rest. It stays, unless \
+         something forbids it or nothing is left for it: without it nobody signs.",
+        "common practice, no source (T)",
     ),
     code(
         "SW170",

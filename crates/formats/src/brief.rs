@@ -36,11 +36,12 @@ fn hint_at_other_kind(problem: Refusal, doc: &Doc<'_>) -> Refusal {
 }
 
 /// Parts of a brief in the order in which they are read.
-const ORDER: [&str; 22] = [
+const ORDER: [&str; 23] = [
     "name",
     "about",
     "goal",
     "training_age",
+    "aims",
     "conditions",
     "hurts",
     "can",

@@ -45,6 +45,7 @@ fn lengths(brief: &Brief, bounds: &mut Bounds<'_>) {
 fn named_twice(brief: &Brief, bounds: &mut Bounds<'_>) {
     let lists = [
         ("conditions", brief.conditions.iter().map(|c| c.id()).collect::<Vec<_>>()),
+        ("aims", brief.aims.iter().map(|a| a.id()).collect()),
         ("hurts", brief.hurts.iter().map(|h| h.id()).collect()),
         ("can", brief.can.iter().map(|t| t.id()).collect()),
         ("cannot", brief.cannot.iter().map(|t| t.id()).collect()),

@@ -8,6 +8,7 @@ use crate::rules::days::{all_day_sets, least_alike_gap};
 use crate::rules::sport_days;
 pub use crate::units::SESSIONS;
 use setwright_model::brief::{Focus, Lock, Priority};
+use setwright_model::pattern::Region;
 use setwright_model::{Hours, Muscle};
 use setwright_science::rules::spine_neighbours;
 
@@ -154,12 +155,15 @@ fn eligible(problem: &Problem, session: usize, days: &[u32], foci: &[Focus]) -> 
         out[*lift] |= lock.session.map_or_else(nowhere, |s| s == session as u32 + 1);
     }
     if is_for_light_work(problem, session, days) {
+        let spares_legs = is_on_an_eve(problem, session, days) && trains_arms(foci[session]);
         let fixed = |lift: usize| {
             let here = |lock: &Lock| lock.session.is_none_or(|s| s == session as u32 + 1);
             problem.locks.iter().any(|(l, lock)| *l == lift && here(lock))
         };
         for (lift, is_for) in out.iter_mut().enumerate() {
-            *is_for &= !sport_days::is_heavy(&problem.lifts[lift].exercise) || fixed(lift);
+            let e = &problem.lifts[lift].exercise;
+            let legs = spares_legs && e.pattern.region() == Region::Lower;
+            *is_for &= !(legs || sport_days::is_heavy(e)) || fixed(lift);
         }
     }
     out
@@ -167,11 +171,23 @@ fn eligible(problem: &Problem, session: usize, days: &[u32], foci: &[Focus]) -> 
 
 /// Whether a session falls on a match or beside one, in any of its turns, and another does not.
 fn is_for_light_work(problem: &Problem, session: usize, days: &[u32]) -> bool {
-    let beside = |part: usize| {
-        let mut own = days.iter().zip(&problem.part_of).filter(|(_, p)| **p == part);
-        own.any(|(day, _)| sport_days::is_beside_a_match(&problem.brief, *day))
-    };
+    let beside =
+        |part| falls_on(problem, part, days, |day| sport_days::is_beside_a_match(&problem.brief, day));
     beside(session) && (0..problem.parts()).any(|part| !beside(part))
+}
+
+/// Whether a session falls on the eve of a match, or on its day, in any of its turns.
+fn is_on_an_eve(problem: &Problem, session: usize, days: &[u32]) -> bool {
+    falls_on(problem, session, days, |day| sport_days::is_before_a_match(&problem.brief, day))
+}
+
+fn falls_on(problem: &Problem, session: usize, days: &[u32], is: impl Fn(u32) -> bool) -> bool {
+    days.iter().zip(&problem.part_of).any(|(day, part)| *part == session && is(*day))
+}
+
+/// Whether a session of a focus is one without legs too.
+const fn trains_arms(focus: Focus) -> bool {
+    !matches!(focus, Focus::Lower | Focus::Legs)
 }
 
 /// Whether what comes in a session of another focus is a day away from the sessions of its own, or more sessions are asked than

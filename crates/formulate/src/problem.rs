@@ -401,7 +401,8 @@ fn variants(brief: &Brief) -> Vec<u32> {
         .collect()
 }
 
-/// The muscles a single-joint pattern is chosen for. Compounds keep to one main variant.
+/// The muscles a pattern is chosen for that may come twice in a session. Compounds keep to one main variant, but for pulls, which come
+/// at the back from above and from ahead in more than one way.
 fn pattern_primes(pattern: Pattern) -> &'static [Muscle] {
     match pattern {
         Pattern::ChestFly => &[Muscle::Chest],
@@ -417,6 +418,8 @@ fn pattern_primes(pattern: Pattern) -> &'static [Muscle] {
         Pattern::HipAdduction => &[Muscle::Adductors],
         Pattern::CalfRaise => &[Muscle::Calves],
         Pattern::TrunkFlexion => &[Muscle::Abs],
+        Pattern::VerticalPull => &[Muscle::Lats],
+        Pattern::HorizontalRow => &[Muscle::UpperBack],
         _ => &[],
     }
 }
@@ -465,7 +468,12 @@ fn sessions_least(problem: &Problem) -> [u32; Muscle::COUNT] {
     for muscle in Muscle::ALL {
         let wish = brief.muscles.get(&muscle);
         let asked = wish.and_then(|w| w.sessions);
-        least[muscle.index()] = asked.unwrap_or_else(|| major_sessions(problem, muscle));
+        // So few sets as the brief has at most train it in no more visits than they fill.
+        let filled = wish.and_then(|w| w.most).map_or(u32::MAX, |most| {
+            let quarters = 4.0 * most.get() * f64::from(brief.time.cycle_days) / 7.0;
+            (quarters / f64::from(problem.trained_quarters.max(1))) as u32
+        });
+        least[muscle.index()] = asked.unwrap_or_else(|| major_sessions(problem, muscle).min(filled));
     }
     least
 }

@@ -10,7 +10,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
-pub use crate::person::{Condition, Hurts, Present, Sport, Tick};
+pub use crate::person::{Aim, Condition, Hurts, Present, Sport, Tick};
 
 /// What the training is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
@@ -435,6 +435,9 @@ pub struct Brief {
     pub goal: Goal,
     /// How long the client has trained.
     pub training_age: TrainingAge,
+    /// What the client wants to be able to do.
+    #[serde(default)]
+    pub aims: Vec<Aim>,
     /// Conditions that a clinician has named. The clinician's word comes before anything that is made of them.
     #[serde(default)]
     pub conditions: Vec<Condition>,
@@ -498,6 +501,7 @@ impl Brief {
             about: String::new(),
             goal,
             training_age,
+            aims: Vec::new(),
             conditions: Vec::new(),
             hurts: Vec::new(),
             can: Vec::new(),

@@ -76,6 +76,20 @@ words! {
 }
 
 words! {
+    /// Something a client wants to be able to do, or to be better at.
+    Aim {
+        Stairs = "stairs" or "steps", "climbing stairs";
+        Rising = "rising" or "getting_up", "rising from a chair or the floor";
+        Steady = "steady" or "not_falling" or "falls", "standing and stepping steadily";
+        Carrying = "carrying", "carrying things";
+        PullUps = "pull_ups" or "pull_up" or "chin_ups", "pull-ups";
+        PressUps = "press_ups" or "press_up" or "push_ups", "press-ups";
+        Jumping = "jumping" or "jumps", "jumping";
+        LessWeight = "less_weight" or "lose_weight" or "weight_loss", "less body weight";
+    }
+}
+
+words! {
     /// Something that can be tried in a minute; what was not tried is not asked of the client either way.
     Tick {
         FullPressUp = "full_press_up" or "press_up" or "push_up", "a full press-up";

@@ -10,7 +10,7 @@ use setwright_formulate::frame::{Frame, frames};
 use setwright_formulate::problem::{Problem, compile_like};
 use setwright_formulate::rules::Client;
 use setwright_gym::room::Room;
-use setwright_model::brief::{Brief, MinutesPerSession};
+use setwright_model::brief::{Brief, Exclude, MinutesPerSession};
 use setwright_model::limits::{SESSION_MINUTES_MAX, SESSIONS_MAX};
 use setwright_model::{Belief, Catalogue, Exercise, FractionalSets, Minutes, Muscle, Station};
 use std::collections::BTreeMap;
@@ -30,6 +30,8 @@ const PROOF_ROUNDS: u32 = 240;
 const PROOF_TARGET: i64 = -1_000_000;
 /// Minutes more a session that are tried.
 const MORE_MIN: [f64; 4] = [5.0, 10.0, 20.0, 40.0];
+/// Sets a week over a most that are tried.
+const MORE_SETS: [f64; 3] = [2.0, 4.0, 8.0];
 /// Shares of a least that are tried.
 const SMALLER: [f64; 4] = [0.8, 0.6, 0.4, 0.2];
 /// Exercises for a muscle up to which it is said what leaves the others out, and how many reasons are told (judgement).
@@ -58,6 +60,10 @@ enum Wish {
     MajorSessions,
     Minutes,
     FixedDays,
+    Most(Muscle),
+    LeftOut,
+    Foci,
+    NoPairs,
 }
 
 /// Whether a short search finds no programme and a short proof shows that there is none.
@@ -110,7 +116,7 @@ fn head(kept: &[Wish], known: Proven) -> String {
         Proven::Nothing => "No programme was found; as far as the search went,",
     };
     if kept.is_empty() {
-        return format!("{sure} the time and the equipment hold no programme under the rules at all.");
+        return format!("{sure} the rules leave no programme for this client, whatever wish is given up.");
     }
     format!("{sure} these cannot be kept together; without any one of them a programme exists:")
 }
@@ -129,6 +135,18 @@ fn wishes(brief: &Brief) -> Vec<Wish> {
     if !brief.time.days.is_empty() {
         out.push(Wish::FixedDays);
     }
+    let most = brief.muscles.iter().filter(|(_, wish)| wish.most.is_some());
+    out.extend(most.map(|(muscle, _)| Wish::Most(*muscle)));
+    let left_out = &brief.exclude;
+    if !(left_out.exercises.is_empty() && left_out.patterns.is_empty() && left_out.muscles.is_empty()) {
+        out.push(Wish::LeftOut);
+    }
+    if !brief.style.focus.is_empty() {
+        out.push(Wish::Foci);
+    }
+    if !brief.style.alternate {
+        out.push(Wish::NoPairs);
+    }
     out.push(Wish::Minutes);
     out.extend((0..brief.locks.len()).map(Wish::Lock));
     out
@@ -137,11 +155,12 @@ fn wishes(brief: &Brief) -> Vec<Wish> {
 /// How easily a wish is given up: locks first, then doses, days, time.
 const fn ease(wish: &Wish) -> u8 {
     match wish {
-        Wish::Lock(_) => 4,
-        Wish::Least(_) | Wish::Sessions(_) => 3,
+        Wish::Lock(_) => 5,
+        Wish::NoPairs | Wish::Foci => 4,
+        Wish::Least(_) | Wish::Most(_) | Wish::Sessions(_) => 3,
         Wish::MajorSessions => 2,
         Wish::FixedDays => 1,
-        Wish::Minutes => 0,
+        Wish::Minutes | Wish::LeftOut => 0,
     }
 }
 
@@ -171,6 +190,15 @@ fn only(brief: &Brief, all: &[Wish], keep: &[Wish]) -> Brief {
                 out.time.days = Vec::new();
                 out.time.possible_days = Vec::new();
             }
+            Wish::Most(m) => {
+                if let Some(w) = out.muscles.get_mut(m) {
+                    w.most = None;
+                }
+            }
+            // What joints and conditions ask is no wish, and stays.
+            Wish::LeftOut => out.exclude = Exclude { asks: brief.exclude.asks.clone(), ..Exclude::default() },
+            Wish::Foci => out.style.focus = Vec::new(),
+            Wish::NoPairs => out.style.alternate = true,
             Wish::Lock(_) => {}
         }
     }
@@ -205,7 +233,23 @@ fn describe(brief: &Brief, catalogue: &Catalogue, wish: &Wish) -> String {
             let days: Vec<String> = brief.time.days.iter().map(u32::to_string).collect();
             format!("sessions on day {} only", days.join(", "))
         }
+        Wish::Most(m) => {
+            let most = brief.muscles.get(m).and_then(|w| w.most).unwrap_or(FractionalSets::ZERO).get();
+            format!("at most {most} sets a week for {m}")
+        }
+        Wish::LeftOut => format!("what the brief leaves out: {}", left_out(brief, catalogue)),
+        Wish::Foci => "what the brief says each session is for".to_owned(),
+        Wish::NoPairs => "no exercises in turn".to_owned(),
     }
+}
+
+/// Exercises, movements and muscles that the brief leaves out, by their names.
+fn left_out(brief: &Brief, catalogue: &Catalogue) -> String {
+    let out = &brief.exclude;
+    let exercises = out.exercises.iter().map(|id| catalogue.get(id).map_or(id.as_str(), |e| e.name.as_str()));
+    let patterns = out.patterns.iter().map(|p| p.name());
+    let names: Vec<&str> = exercises.chain(patterns).chain(out.muscles.iter().map(|m| m.name())).collect();
+    names.join(", ")
 }
 
 struct World<'a> {
@@ -416,16 +460,28 @@ fn with_more_minutes(brief: &Brief, more_min: f64) -> (String, Brief) {
     (format!("{more_min} more minutes a session"), out)
 }
 
-/// Loosened briefs, the cheapest kind first: minutes, a lock, a least, the days, a session.
+/// Loosened briefs, the cheapest kind first: minutes, turns, foci, a lock, a least, a most, the days, a session.
 fn loosened(brief: &Brief, catalogue: &Catalogue) -> Vec<Kind> {
     let allowed = MORE_MIN.into_iter().filter(|more| longest_min(brief) + more <= SESSION_MINUTES_MAX);
     let mut out: Vec<Kind> = vec![allowed.map(|more| with_more_minutes(brief, more)).collect()];
+    let with = |words: &str, change: fn(&mut Brief)| -> Kind {
+        let mut b = brief.clone();
+        change(&mut b);
+        vec![(words.to_owned(), b)]
+    };
+    if !brief.style.alternate {
+        out.push(with("let exercises take turns", |b| b.style.alternate = true));
+    }
+    if !brief.style.focus.is_empty() {
+        out.push(with("leave open what each session is for", |b| b.style.focus.clear()));
+    }
     for i in 0..brief.locks.len() {
         let mut b = brief.clone();
         b.locks.remove(i);
         out.push(vec![(format!("drop {}", describe(brief, catalogue, &Wish::Lock(i))), b)]);
     }
     out.extend(brief.muscles.keys().filter_map(|m| with_smaller_least(brief, *m)));
+    out.extend(brief.muscles.keys().filter_map(|m| with_larger_most(brief, *m)));
     if !brief.time.days.is_empty() {
         let mut b = brief.clone();
         b.time.days = Vec::new();
@@ -474,4 +530,16 @@ fn with_smaller_least(brief: &Brief, muscle: Muscle) -> Option<Kind> {
         (format!("ask {sets} sets a week for {muscle} instead of {least}"), b)
     };
     Some(SMALLER.map(smaller).to_vec())
+}
+
+fn with_larger_most(brief: &Brief, muscle: Muscle) -> Option<Kind> {
+    let most = brief.muscles.get(&muscle)?.most?.get();
+    let larger = |more: f64| {
+        let mut b = brief.clone();
+        if let Some(wish) = b.muscles.get_mut(&muscle) {
+            wish.most = Some(FractionalSets(most + more));
+        }
+        (format!("allow {} sets a week for {muscle} instead of {most}", most + more), b)
+    };
+    Some(MORE_SETS.map(larger).to_vec())
 }

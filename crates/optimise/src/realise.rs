@@ -6,12 +6,15 @@ use setwright_formulate::lift::Candidate;
 use setwright_formulate::plan::{Plan, PlanBlock};
 use setwright_formulate::problem::{MODES, Problem};
 use setwright_formulate::rules::main_lifts::{FROM_THE_FLOOR, PRESS, SQUAT, turn};
+use setwright_formulate::rules::sport_days::{RESERVE_ON_AN_EVE, is_before_a_match};
 use setwright_gym::loads::Loadable;
 use setwright_model::brief::{Focus, TrainingAge};
+use setwright_model::exercise::{LoadKind, Measure};
 use setwright_model::{Belief, Block, Exercise, Prescription, Programme, Seconds, Session};
 use setwright_science::curve::Curve;
+use setwright_science::prescribe::{self, Scheme};
 use setwright_science::warmup::{WarmUpRole, roles};
-use setwright_science::{capability::Capability, prescribe, ramp, strength};
+use setwright_science::{capability::Capability, ramp, strength};
 
 /// Longest rest on a light day, in seconds (Ratamess 2009, MSSE 41:687 (A): three minutes; more is for near the limit).
 const LIGHT_REST_S: f64 = 180.0;
@@ -23,7 +26,10 @@ pub fn programme(problem: &Problem, frame: &Frame, plan: &Plan, belief: &Belief)
     let session = |(s, day): (usize, &u32)| Session {
         day: *day,
         focus: focus_name(frame.focus[s]).to_owned(),
-        blocks: blocks_of(problem, &orders[problem.part_of[s]], belief, &mut visits),
+        blocks: {
+            let reserve = if is_before_a_match(&problem.brief, *day) { RESERVE_ON_AN_EVE } else { 0 };
+            blocks_of(problem, &orders[problem.part_of[s]], belief, reserve, &mut visits)
+        },
     };
     Programme {
         client: problem.brief.name.clone(),
@@ -87,7 +93,13 @@ pub const fn focus_name(focus: Focus) -> &'static str {
     }
 }
 
-fn blocks_of(problem: &Problem, order: &[PlanBlock], belief: &Belief, visits: &mut Visits) -> Vec<Block> {
+fn blocks_of(
+    problem: &Problem,
+    order: &[PlanBlock],
+    belief: &Belief,
+    reserve: u32,
+    visits: &mut Visits,
+) -> Vec<Block> {
     let in_order: Vec<&Exercise> =
         order.iter().flat_map(|s| s.lifts()).map(|(l, _)| &problem.lifts[l].exercise).collect();
     let mut roles = roles(&in_order).into_iter();
@@ -102,7 +114,8 @@ fn blocks_of(problem: &Problem, order: &[PlanBlock], belief: &Belief, visits: &m
                     let role = roles.next().unwrap_or(WarmUpRole::Follower);
                     let light = visits.is_light(l);
                     rest_s = if light { rest_s.min(LIGHT_REST_S) } else { rest_s };
-                    prescription(problem, &problem.lifts[l], slot.sets, role, light, belief)
+                    let scheme = scheme(&problem.lifts[l], light, reserve);
+                    prescription(problem, &problem.lifts[l], scheme, slot.sets, role, belief)
                 })
                 .collect();
             Block { kind: mode.kind, rest_s: Seconds(rest_s), exercises }
@@ -110,16 +123,25 @@ fn blocks_of(problem: &Problem, order: &[PlanBlock], belief: &Belief, visits: &m
         .collect()
 }
 
+/// Reps and reserve of a visit, with so much in reserve at least: by a lighter load, or by fewer reps where the body is the load.
+fn scheme(lift: &Candidate, light_day: bool, reserve: u32) -> Scheme {
+    let usual = if light_day { prescribe::light_day(lift.scheme, &lift.exercise) } else { lift.scheme };
+    let more = reserve.saturating_sub(usual.rir);
+    let body = matches!(lift.exercise.load, LoadKind::Body | LoadKind::BodyPlus);
+    let fewer = if body && lift.exercise.measure == Measure::Reps { more } else { 0 };
+    let reps = usual.reps.map(|reps| reps.saturating_sub(fewer).max(1));
+    Scheme { rir: usual.rir + more, reps }
+}
+
 fn prescription(
     problem: &Problem,
     lift: &Candidate,
+    scheme: Scheme,
     sets: u8,
     role: WarmUpRole,
-    light_day: bool,
     belief: &Belief,
 ) -> Prescription {
     let (brief, exercise) = (&problem.brief, &lift.exercise);
-    let scheme = if light_day { prescribe::light_day(lift.scheme, exercise) } else { lift.scheme };
     let mid_reps = f64::from(scheme.reps[0] + scheme.reps[1]) / 2.0;
     // An entry of the equipment that makes no sense was refused when the brief was read.
     let loadable = Loadable::of_client(brief, exercise).unwrap_or_else(|_| Loadable::none());

@@ -1,6 +1,7 @@
 //! Why the programme is as it is. Every sentence is tested on the model: what more time would bring, what a lock
 //! costs and what another exercise would lose are found by solving again, never from a template.
 
+mod adding;
 mod changes;
 
 use crate::budget::Budget;
@@ -17,7 +18,7 @@ use setwright_formulate::rules::{Count, Unit, movements};
 use setwright_formulate::state::PlanState;
 use setwright_formulate::tables::STRAIN_UNIT;
 use setwright_gym::loads::Loadable;
-use setwright_model::brief::{Goal, TrainingAge};
+use setwright_model::brief::{Aim, Goal, TrainingAge};
 use setwright_model::{Belief, BlockKind, Muscle};
 use setwright_science::amounts;
 use setwright_science::conditions::is_older;
@@ -93,9 +94,11 @@ pub fn of(case: &Case<'_>) -> Vec<String> {
     }
     out.extend(visits(case));
     out.extend(balance(case));
+    out.extend(less_weight(case));
     out.extend(given_up(case));
     out.extend(told_lifts(case));
     out.extend(by_feel(case));
+    out.extend(adding::load(case));
     out.extend(spacing(case));
     out.extend(pairs(case));
     out.extend(locks(case));
@@ -422,6 +425,15 @@ fn balance(case: &Case<'_>) -> Option<String> {
     is_older(&case.problem.brief).then(|| {
         "Balance is trained beside the lifts, a few minutes on three days of the week: standing on one leg or heel to toe, a hand \
          over something firm to hold. The minutes that are left are good for it."
+            .to_owned()
+    })
+}
+
+/// What moves body weight, which no exercise is for (Bull 2020, Br J Sports Med 54:1451 (M): 150 to 300 minutes a week).
+fn less_weight(case: &Case<'_>) -> Option<String> {
+    case.problem.brief.aims.contains(&Aim::LessWeight).then(|| {
+        "Body weight follows what is eaten, and minutes on the feet: brisk walking or cycling, 150 to 300 minutes a week, built up \
+         slowly. The lifts keep the muscle meanwhile; minutes that are left after them can be walked."
             .to_owned()
     })
 }

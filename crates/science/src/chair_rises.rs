@@ -33,6 +33,16 @@ pub fn rises_seldom(brief: &Brief) -> bool {
     most_rises(brief).is_some_and(|count| f64::from(count) < usual - CHAIR_RISES_QUARTER)
 }
 
+/// Rises in half a minute from which a weight is held (common practice, no source (T)).
+const RISES_BEFORE_A_WEIGHT: u32 = 15;
+
+/// Whether rising from a chair with a weight comes after more rises without one than were counted.
+pub fn weight_waits(exercise: &Exercise, brief: &Brief) -> bool {
+    let chair = exercise.pattern == Pattern::Squat && exercise.stations.contains(&Station::Chair);
+    let weight = !matches!(exercise.load, LoadKind::Body | LoadKind::BodyPlus | LoadKind::Band);
+    chair && weight && most_rises(brief).is_some_and(|count| count < RISES_BEFORE_A_WEIGHT)
+}
+
 /// Reps of rising from a chair after the test: half to seven tenths of what was done in half a minute as fast as possible (common
 /// practice, no source (T)); none for any other exercise, or without the test.
 pub fn reps(exercise: &Exercise, brief: &Brief) -> Option<[u32; 2]> {

@@ -5,6 +5,7 @@
 //! (to judge), which both stand on this crate and share no code of their own.
 
 pub mod acute;
+pub mod aims;
 pub mod amounts;
 pub mod capability;
 pub mod chair_rises;

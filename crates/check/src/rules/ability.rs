@@ -5,10 +5,11 @@ use crate::client::KNEE;
 use crate::rules::allowed::swap_hint;
 use crate::sane::REPS_MAX;
 use crate::scene::{At, Findings, Item, Scene, Stage};
-use setwright_model::brief::TrainingAge;
+use setwright_model::brief::{Aim, TrainingAge};
 use setwright_model::exercise::{LoadKind, Measure, Standing};
-use setwright_model::{Exercise, ExerciseId, Severity};
+use setwright_model::{Exercise, ExerciseId, Pattern, Severity};
 use setwright_science::capability::CHANCE_LEAST;
+use setwright_science::chair_rises::weight_waits;
 use setwright_science::conditions::fails_under;
 
 /// Chance below which an exercise is worth a word (judgement: it fails as often as not).
@@ -18,6 +19,7 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     for (stage, item) in scene.items() {
         skill(scene, stage, item, out);
         out_of_reach(scene, stage, item, out);
+        weight_too_soon(scene, stage, item, out);
         too_light(scene, stage, item, out);
         fails(scene, stage, item, out);
     }
@@ -32,7 +34,8 @@ const PROVEN_KG: f64 = 100.0;
 fn fails(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
     let Some(brief) = scene.brief else { return };
     let e = item.exercise;
-    if !fails_under(e) || scene.is_own(&e.id) {
+    let meant = e.pattern == Pattern::Jump && brief.aims.contains(&Aim::Jumping) && !scene.needs_care();
+    if !fails_under(e) || scene.is_own(&e.id) || meant {
         return;
     }
     let young = brief.body.age.is_none_or(|a| a < PROVEN_YEARS);
@@ -95,6 +98,25 @@ fn out_of_reach(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut
     out.add(at(stage, item), severity, "SW171", cause, swap_hint(scene, item.exercise));
 }
 
+/// A weight that is held while rising from a chair comes after more rises without one than were counted.
+fn weight_too_soon(scene: &Scene<'_>, stage: &Stage<'_>, item: &Item<'_>, out: &mut Findings) {
+    let Some(brief) = scene.brief.filter(|_| !scene.is_own(&item.exercise.id)) else { return };
+    if weight_waits(item.exercise, brief) {
+        let cause = format!(
+            "{} holds a weight, and few rises from a chair were counted without one.",
+            item.exercise.name
+        );
+        let severity = scene.unless_fixed(stage.rank, &item.exercise.id, Severity::Warning);
+        out.add(
+            at(stage, item),
+            severity,
+            "SW171",
+            cause,
+            "Rise without a weight first, from a lower seat as it gets easier.",
+        );
+    }
+}
+
 /// Whether the coach has fixed it in some session, or beside something: then it is the coach's choice in the others too.
 fn is_fixed_somewhere(scene: &Scene<'_>, id: &ExerciseId) -> bool {
     let locks = scene.brief.map_or(&[][..], |b| &b.locks);
@@ -141,11 +163,22 @@ pub(crate) fn is_light(scene: &Scene<'_>, exercise: &Exercise, top_reps: u32, ri
 mod tests {
     use crate::kit::{Case, ERROR, NONE, NOTE, WARNING, exercise, press, sets, straight, with};
     use setwright_gym::catalogue::builtin;
-    use setwright_model::brief::TrainingAge;
+    use setwright_model::brief::{Test, TestKind, TrainingAge};
     use setwright_model::exercise::Standing;
     use setwright_model::station::Station;
     use setwright_model::{Kilograms, Muscle, Pattern, Prescription};
     use setwright_science::capability::Capability;
+
+    #[test]
+    fn a_weight_waits_until_fifteen_rises_were_counted() {
+        let said = |id: &str, count: u32| {
+            let case = Case::new(builtin().iter().cloned()).day(1, [straight(sets(id, 2))]);
+            let test = Test { what: TestKind::ChairRises, count };
+            case.brief(|b| (b.body.age, b.tests) = (Some(50), vec![test])).said("SW171").1
+        };
+        assert_eq!((said("goblet_box_squat", 10), said("goblet_box_squat", 15)), (1, 0));
+        assert_eq!(said("chair_squat", 10), 0);
+    }
 
     #[test]
     fn what_fails_under_the_client_is_for_those_who_were_seen_at_it() {

@@ -1,6 +1,7 @@
 //! What the client came for is trained directly, with sets enough, and in more than one visit (SW163). How early in a session is
 //! judged in `order`, what the brief itself says of least and most in `wishes`.
 
+use crate::client::PRESSES;
 use crate::scene::{At, Findings, Item, Scene};
 use crate::words::{count, number};
 use setwright_model::pattern::{Region, Side};
@@ -23,7 +24,26 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         enough(scene, brief, muscle, place < FIRST, out);
         as_much_as_now(scene, brief, muscle, out);
     }
+    presses_beside_legs(scene, brief, out);
 }
+
+/// More sets of presses than for legs in a client who came for these: pointed out.
+fn presses_beside_legs(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
+    let short = scene.stages.iter().any(|s| scene.limit(s.rank).is_some_and(|m| m.get() < SHORT_MIN));
+    if !LEGS.iter().any(|m| is_wanted(scene, *m)) || brief.sport.has_days() || short {
+        return;
+    }
+    let wanted = |e: &Exercise| e.prime().is_some_and(|m| scene.is_priority(m));
+    let sets = |of: &dyn Fn(&Exercise) -> bool| scene.stages.iter().map(|s| s.sets_of(of)).sum::<u32>();
+    let (own, presses) = (sets(&wanted), sets(&|e| PRESSES.contains(&e.pattern) && !wanted(e)));
+    if presses > own {
+        let cause = format!("{presses} sets of presses beside {own} for what the client came for.");
+        out.add(At::Programme, Severity::Note, "SW163", cause, "Give some of them to what they came for.");
+    }
+}
+
+/// Legs, as far as somebody comes for them.
+const LEGS: [Muscle; 3] = [Muscle::Quads, Muscle::Hamstrings, Muscle::Glutes];
 
 /// A priority that can be trained on a focus that has room for it.
 fn is_wanted(scene: &Scene<'_>, muscle: Muscle) -> bool {
@@ -107,6 +127,16 @@ mod tests {
 
     fn wants(curls: [u32; 2], priority: Priority) -> Case {
         week(curls).wish(Muscle::Biceps, |w| w.priority = Some(priority))
+    }
+
+    #[test]
+    fn who_came_for_legs_gets_no_more_presses_than_work_for_them() {
+        let of = |presses: u32, muscle: Muscle| {
+            let day = || [("press", presses), ("row", 3), ("squat", 3)].map(|(id, n)| straight(sets(id, n)));
+            let case = Case::new([press(), row(), squat()]).day(1, day()).day(4, day());
+            case.wish(muscle, |w| w.priority = Some(Priority::High)).said("SW163")
+        };
+        assert_eq!((of(4, Muscle::Quads), of(3, Muscle::Quads), of(4, Muscle::Lats)), (NOTE, NONE, NONE));
     }
 
     #[test]

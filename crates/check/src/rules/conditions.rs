@@ -9,6 +9,7 @@ use setwright_model::exercise::{Ask, Measure};
 use setwright_model::pattern::{Region, Side};
 use setwright_model::station::Area;
 use setwright_model::{Exercise, Pattern, Severity};
+use setwright_science::aims;
 use setwright_science::chair_rises;
 use setwright_science::conditions::{self, Cause};
 use std::collections::BTreeSet;
@@ -36,6 +37,8 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
         gentler_first(scene, brief, out);
         legs_of_who_rises_seldom(scene, brief, out);
         trunk_after_a_birth(scene, brief, out);
+        trunk_for_a_troubled_back(scene, brief, out);
+        on_the_feet(scene, brief, out);
     }
 }
 
@@ -169,6 +172,53 @@ fn trunk_after_a_birth(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
     }
 }
 
+/// A troubled back has its trunk worked in every visit that has the minutes: pointed out.
+fn trunk_for_a_troubled_back(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
+    let trunk = |e: &Exercise| e.pattern.region() == Region::Trunk;
+    let possible = || scene.catalogue.iter().any(|e| trunk(e) && scene.is_allowed(e));
+    if !brief.conditions.contains(&Condition::LowBackPain) || !possible() {
+        return;
+    }
+    let roomy = |s: &&Stage<'_>| scene.limit(s.rank).is_some_and(|m| m.get() >= TRUNK_EACH_MIN);
+    let without = |s: &&Stage<'_>| s.items.iter().all(|i| !trunk(i.exercise));
+    for stage in scene.stages.iter().filter(roomy).filter(without) {
+        let cause = "Nothing for the trunk, which a troubled back wants in every visit.";
+        out.add(
+            At::Session(stage.rank),
+            Severity::Note,
+            "SW172",
+            cause,
+            "Add a brace the client can hold well.",
+        );
+    }
+}
+
+/// Minutes of a visit that have room for the trunk (judgement).
+const TRUNK_EACH_MIN: f64 = 25.0;
+
+/// From 65 years on a visit for the legs that is seated throughout is pointed out: standing up and stepping are what keeps somebody
+/// on the feet.
+fn on_the_feet(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
+    let standing = |e: &Exercise| aims::is_on_the_feet(e);
+    let likely = |e: &Exercise| scene.is_allowed(e) && scene.client.is_likely(brief, e);
+    let possible = || scene.catalogue.iter().any(|e| standing(e) && likely(e));
+    if !conditions::is_older(brief) || !possible() {
+        return;
+    }
+    let legs = |s: &&Stage<'_>| s.items.iter().any(|i| i.exercise.pattern.region() == Region::Lower);
+    let seated = |s: &&Stage<'_>| s.items.iter().all(|i| !standing(i.exercise));
+    for stage in scene.stages.iter().filter(legs).filter(seated) {
+        let cause = "Nothing for the legs is done on the feet.";
+        out.add(
+            At::Session(stage.rank),
+            Severity::Note,
+            "SW172",
+            cause,
+            "Add rising from a chair, or a step with a hand on something.",
+        );
+    }
+}
+
 /// Fewest reps of an exercise. What age alone asks gives way to what the client trains with: whoever came with triples
 /// does triples, and who rises from a chair a few times in a test does not rise more often in a set.
 fn reps_least(scene: &Scene<'_>, item: &Item<'_>) -> u32 {
@@ -215,7 +265,8 @@ mod tests {
     use crate::kit::{Case, ERROR, NONE, NOTE, WARNING, sets, straight, tally};
     use setwright_gym::catalogue::builtin;
     use setwright_model::brief::{Brief, Condition, Test, TestKind, Tick, TrainingAge};
-    use setwright_model::{Kilograms, Prescription, Seconds};
+    use setwright_model::{Exercise, Kilograms, Prescription, Seconds};
+    use setwright_science::aims;
 
     fn one(id: &str) -> Case {
         Case::new(builtin().iter().cloned()).day(1, [straight(sets(id, 2))])
@@ -253,13 +304,18 @@ mod tests {
         assert_eq!(told.said("SW172"), NONE);
     }
 
+    /// A room in which nothing is done on the feet.
+    fn seated() -> impl Iterator<Item = Exercise> {
+        builtin().iter().filter(|e| !aims::is_on_the_feet(e)).cloned()
+    }
+
     #[test]
     fn sets_are_not_harder_than_age_and_a_return_allow() {
         let hard = |rir: u32, reps: u32, rest_s: f64, age: u32| {
             let p = Prescription { rir, reps: [reps, reps + 4], ..sets("leg_press", 2) };
             let mut block = straight(p);
             block.rest_s = Seconds(rest_s);
-            let case = Case::new(builtin().iter().cloned()).day(1, [block]);
+            let case = Case::new(seated()).day(1, [block]);
             case.brief(|b| (b.body.age, b.training_age) = (Some(age), TrainingAge::Intermediate))
                 .said("SW172")
         };
@@ -321,7 +377,7 @@ mod tests {
     fn who_rises_seldom_gets_legs() {
         let visit = |ids: &[&str], count: u32| {
             let blocks: Vec<_> = ids.iter().map(|id| straight(sets(id, 2))).collect();
-            let case = Case::new(builtin().iter().cloned()).day(1, blocks);
+            let case = Case::new(seated()).day(1, blocks);
             let test = Test { what: TestKind::ChairRises, count };
             case.brief(|b| (b.body.age, b.tests) = (Some(70), vec![test])).said("SW172")
         };
@@ -331,6 +387,32 @@ mod tests {
         assert_eq!(visit(&with(&["seated_leg_press", "seated_leg_curl"]), 6), NOTE);
         assert_eq!(visit(&with(&["seated_leg_press", "seated_leg_curl", "seated_calf_raise"]), 6), NONE);
         assert_eq!(visit(&with(&["seated_leg_press"]), 16), NONE, "as often as others");
+    }
+
+    #[test]
+    fn a_troubled_back_has_its_trunk_worked_in_every_visit() {
+        let week = |second: &str, condition: &[Condition]| {
+            let easy = |id: &str| straight(Prescription { rir: 3, ..sets(id, 2) });
+            let day = |id: &str| [easy("machine_row"), easy(id)];
+            let case = Case::new(builtin().iter().cloned()).day(1, day("bird_dog")).day(4, day(second));
+            case.brief(|b| b.conditions = condition.to_vec()).said("SW172")
+        };
+        let back = [Condition::LowBackPain];
+        assert_eq!((week("seated_leg_curl", &back), week("bird_dog", &back)), (NOTE, NONE));
+        assert_eq!(week("seated_leg_curl", &[]), NONE);
+    }
+
+    #[test]
+    fn from_sixty_five_on_a_visit_for_the_legs_is_not_all_seated() {
+        let visit = |legs: &[&str], age: u32| {
+            let easy = |id: &&str| straight(Prescription { rir: 3, ..sets(id, 2) });
+            let case = Case::new(builtin().iter().cloned()).day(1, legs.iter().map(easy).collect::<Vec<_>>());
+            case.brief(|b| b.body.age = Some(age)).said("SW172")
+        };
+        assert_eq!(visit(&["seated_leg_press", "machine_row"], 70), NOTE);
+        assert_eq!(visit(&["seated_leg_press", "machine_row"], 60), NONE);
+        assert_eq!(visit(&["seated_leg_press", "chair_squat"], 70), NONE);
+        assert_eq!(visit(&["machine_row", "machine_chest_press"], 70), NONE, "no visit for the legs");
     }
 
     #[test]

@@ -4,6 +4,7 @@ use crate::client::is_floor_pull;
 use crate::scene::{At, Findings, Scene, Stage};
 use crate::words::number;
 use setwright_model::Severity;
+use setwright_model::brief::Condition;
 
 /// Sessions a week that pull from the floor: what is usual for strength, and what nobody recovers from (judgement).
 const USUAL: f64 = 2.0;
@@ -20,7 +21,8 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     let refused = if scene.needs_care() { USUAL } else { TOO_MANY };
     // A cycle that is not a week holds whole sessions.
     let over = |usual: f64| sessions as f64 > (usual * scene.weeks()).round().max(1.0);
-    let twice = scene.is_for_strength() && !scene.is_older();
+    let troubled = scene.brief.is_some_and(|b| b.conditions.contains(&Condition::LowBackPain));
+    let twice = scene.is_for_strength() && !scene.is_older() && !troubled;
     let severity = if weekly > refused + ROUNDING {
         Severity::Error
     } else if over(USUAL) {

@@ -2,6 +2,7 @@
 //! under the name of its file.
 
 mod ability;
+mod aims;
 pub(crate) mod allowed;
 mod balance;
 mod blocks;
@@ -53,6 +54,7 @@ pub(crate) const RULES: &[(&str, Rule)] = &[
     ("recovery", recovery::check),
     ("wishes", wishes::check),
     ("came_for", came_for::check),
+    ("aims", aims::check),
     ("allowed", allowed::check),
     ("ability", ability::check),
     ("conditions", conditions::check),

@@ -9,7 +9,7 @@ use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::list;
 use setwright_model::limits::CYCLE_DAYS_MAX;
 use setwright_model::pattern::Region;
-use setwright_model::{Brief, Pattern, Severity};
+use setwright_model::{Brief, Exercise, Pattern, Severity};
 use std::collections::BTreeSet;
 
 /// Sets of a leg exercise on such a day: half of what is usual, and as many of what the client does anyhow as keep it
@@ -37,6 +37,7 @@ pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     }
     beside_a_match(scene, brief, out);
     heavy_on_the_eve(scene, brief, out);
+    legs_on_the_eve(scene, brief, out);
     near_the_limit(scene, brief, out);
     days(scene, brief, out);
     days_after(scene, brief, out);
@@ -69,8 +70,7 @@ fn beside_a_match(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
     let free = scene.stages.iter().find(|s| !beside(s) && !is_match(s));
     for (stage, item) in scene.items().filter(|(s, _)| beside(s)) {
         let e = item.exercise;
-        let legs = e.pattern.region() != Region::Upper && e.systemic >= HEAVY;
-        if !(legs || e.spinal >= HEAVY_ON_THE_BACK) || scene.is_locked(stage.rank, &e.id) {
+        if !is_heavy(e) || scene.is_locked(stage.rank, &e.id) {
             continue;
         }
         let eve = is_eve(brief, stage.session.day);
@@ -84,6 +84,11 @@ fn beside_a_match(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
         );
         out.add(At::Exercise(stage.rank, item.block, item.lane), severity, "SW175", cause, &hint);
     }
+}
+
+/// Whether a match on the next day is felt in it: legs, whole body or back.
+fn is_heavy(e: &Exercise) -> bool {
+    e.pattern.region() != Region::Upper && e.systemic >= HEAVY || e.spinal >= HEAVY_ON_THE_BACK
 }
 
 /// A pull from the floor, or a squat of few reps, that the client does anyhow, near a hard day, while another session of the cycle is
@@ -106,6 +111,31 @@ fn heavy_on_the_eve(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
         out.add(at, Severity::Warning, "SW175", cause, hint);
     }
 }
+
+/// Legs on the eve of a match, where another session is free for them, and sets near the limit of anything: pointed out.
+fn legs_on_the_eve(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
+    let is_off = |s: &&Stage<'_>| is_eve(brief, s.session.day) || is_after_a_match(brief, s.session.day);
+    if scene.stages.iter().all(|s| is_off(&s)) {
+        return;
+    }
+    // What is heavy is said by itself.
+    let heavy = |s: &Stage<'_>| s.items.iter().any(|i| is_heavy(i.exercise));
+    for stage in scene.stages.iter().filter(|s| is_eve(brief, s.session.day) && !heavy(s)) {
+        let own = || stage.items.iter().filter(|i| !scene.is_locked(stage.rank, &i.exercise.id));
+        let legs = |i: &&Item<'_>| i.exercise.pattern.region() == Region::Lower;
+        let hard = |i: &&Item<'_>| i.prescription.rir < RESERVE_ON_AN_EVE;
+        let (legs, hard) = (own().any(|i| legs(&i)), own().any(|i| hard(&i)));
+        if legs || hard {
+            let what = if legs { "legs are trained" } else { "sets end near their limit" };
+            let cause = format!("On day {} {what}, and the match is on the next.", stage.session.day);
+            let hint = format!("The upper body alone, with {RESERVE_ON_AN_EVE} reps or more in reserve.");
+            out.add(At::Session(stage.rank), Severity::Note, "SW175", cause, hint);
+        }
+    }
+}
+
+/// Reps in reserve on the eve of a match (common practice, no source (T)).
+const RESERVE_ON_AN_EVE: u32 = 3;
 
 /// Sets for the legs that end near their limit on such a day, said once for the programme.
 fn near_the_limit(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
@@ -286,8 +316,21 @@ mod tests {
         assert_eq!(of([3, 7], &[3, 7], "squat"), WARNING, "the day after");
         assert_eq!(of([2, 4], &[2, 4], "squat"), NONE);
         let light = week([2, 5], "press", 2);
-        let light = light.brief(|b| (b.sport.match_days, b.time.days) = (vec![6], vec![2, 5]));
+        let mut light = light.brief(|b| (b.sport.match_days, b.time.days) = (vec![6], vec![2, 5]));
+        let eve = &mut light.programme.sessions[1];
+        eve.blocks.iter_mut().flat_map(|b| &mut b.exercises).for_each(|p| p.rir = 3);
         assert_eq!(light.said("SW175"), NONE, "the upper body may be trained");
+    }
+
+    #[test]
+    fn the_eve_of_a_match_is_for_the_upper_body_with_reps_in_reserve() {
+        let of = |legs: &str, rir: u32| {
+            let mut case = week([2, 5], legs, 2).told(legs, 80.0, 8);
+            let eve = &mut case.programme.sessions[1];
+            eve.blocks.iter_mut().flat_map(|b| &mut b.exercises).for_each(|p| p.rir = rir);
+            case.brief(|b| (b.sport.match_days, b.time.days) = (vec![6], vec![2, 5])).said("SW175")
+        };
+        assert_eq!((of("squat", 3), of("press", 2), of("press", 3)), (NOTE, NOTE, NONE));
     }
 
     #[test]

@@ -7,6 +7,7 @@ use setwright_model::exercise::{Exercise, LoadKind, Measure};
 use setwright_model::pattern::Side;
 use setwright_model::{ExerciseId, Kilograms, Muscle, Pattern, Share, Station};
 use setwright_science::capability::{self, BodyAlone};
+use setwright_science::chair_rises::weight_waits;
 use setwright_science::conditions::fails_under;
 
 /// Least chance of the lowest reps at which an exercise is given, and the same where the body is the load and something
@@ -65,8 +66,12 @@ fn why_not(e: &Exercise, c: &Client<'_>) -> Option<&'static str> {
         "it takes coaching first"
     } else if e.is_taxing() && !has_shown_a_bar(c) {
         "nothing told shows a heavy squat or pull"
-    } else if fails_under(e) && !c.is_proven() && !has_shown(e, c) {
+    } else if fails_under(e) && !c.is_proven() && !has_shown(e, c) && !jumps_for_an_aim(e, c) {
         "nothing told or tested shows it, and it fails under the client"
+    } else if is_few_for_the_new(e, c) {
+        "few of them were counted, and an easier form comes first"
+    } else if weight_waits(e, c.brief) {
+        "rising from a chair comes without a weight first"
     } else if !is_likely(e, c) {
         "the lowest reps are likely out of reach"
     } else if e.measure == Measure::Reps && c.limits.reps_least > e.reps[1] {
@@ -78,6 +83,27 @@ fn why_not(e: &Exercise, c: &Client<'_>) -> Option<&'static str> {
     } else {
         return None;
     })
+}
+
+/// Reps of the body's weight that a beginner can do before they are trained as such (common practice, no source (T): an easier form
+/// for more reps is learnt better than triples near the limit).
+const ENOUGH_REPS: u32 = 8;
+
+/// Whether a beginner was counted at so few that an easier form, where there is one, serves better.
+fn is_few_for_the_new(e: &Exercise, c: &Client<'_>) -> bool {
+    let few = || c.capability.chance(e, ENOUGH_REPS, 0).is_some_and(|chance| chance.get() < EVEN_CHANCE);
+    c.is_new()
+        && is_body(e)
+        && e.pattern.is_compound()
+        && c.capability.is_tested(e)
+        && has_easier(e, c)
+        && few()
+}
+
+/// A jump that takes no teaching, for who wants to jump better, is not old and carries no ailment.
+fn jumps_for_an_aim(e: &Exercise, c: &Client<'_>) -> bool {
+    let able = !c.is_older() && !c.is_returning() && !c.is_heavy_for_height() && c.care.causes().is_empty();
+    e.pattern == Pattern::Jump && able && super::aims::is_reason(e, c)
 }
 
 /// Whether it may be given where nothing else serves its need: it can be taught, be done and be put down.

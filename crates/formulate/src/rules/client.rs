@@ -4,9 +4,10 @@
 use super::RULES;
 use crate::modes::Mode;
 use setwright_gym::room::Room;
-use setwright_model::brief::{Brief, Condition, Goal, Lock, Place, Priority, TrainingAge};
+use setwright_model::brief::{Aim, Brief, Condition, Goal, Lock, Place, Priority, TrainingAge};
 use setwright_model::exercise::{Ask, Exercise, LoadKind, Standing};
 use setwright_model::{Belief, Catalogue, ExerciseId, Muscle, Pattern, Station};
+use setwright_science::aims;
 use setwright_science::capability::Capability;
 use setwright_science::conditions::{self, Care, Limits};
 use setwright_science::prescribe::{self, Scheme};
@@ -34,6 +35,8 @@ pub struct Client<'a> {
     pub room: Room,
     /// The told lifts that are to grow: their exercises, squats first, then presses, then what comes from the floor.
     pub mains: Vec<ExerciseId>,
+    /// What the client wants to be able to do, as far as exercises train it.
+    pub aims: Vec<Aim>,
     told: BTreeSet<ExerciseId>,
     shown: Vec<&'a Exercise>,
     locked: BTreeSet<ExerciseId>,
@@ -62,6 +65,7 @@ impl<'a> Client<'a> {
             rules: Rules::of(brief),
             room: Room::of(&brief.equipment),
             mains: Vec::new(),
+            aims: aims::trained(brief, catalogue),
             locked: brief
                 .locks
                 .iter()

@@ -1,11 +1,13 @@
 //! What is excluded is out, and conditions, age, a return and pain come before every wish. A clinician's word and the
 //! screening table stand before it.
 
-use super::{Client, Count, OfFocus, Rule, Unit};
+use super::{Client, Count, GIVEN_UP_FIRST, OfFocus, Rule, Unit};
 use crate::modes::Mode;
+use setwright_model::brief::{Condition, Focus};
 use setwright_model::exercise::Exercise;
 use setwright_model::pattern::Region;
-use setwright_model::{BlockKind, Pattern};
+use setwright_model::{BlockKind, Muscle, Pattern};
+use setwright_science::aims;
 use setwright_science::chair_rises::rises_seldom;
 use setwright_science::conditions::is_supported;
 
@@ -47,13 +49,41 @@ impl Rule for Conditions {
         let legs = (whole && rises_seldom(c.brief)).then(|| of("legs, as many as the rest", legs_over, 0));
         let deep =
             (whole && c.spares_the_pelvic_floor()).then(|| of("a bridge or the trunk", bridge_or_trunk, 1));
-        legs.into_iter().chain(deep).collect()
+        legs.into_iter().chain(deep).chain(trunk_for_a_troubled_back(c)).chain(on_the_feet(c)).collect()
     }
 
     fn price(&self, e: &Exercise, _mode: Mode, c: &Client<'_>) -> f64 {
         let mind = c.limits.supported_first && !c.is_told(e) && !is_supported(e);
         if mind { UNSUPPORTED } else { 0.0 }
     }
+}
+
+/// A troubled back has the trunk worked in every visit (common practice, no source (T)).
+fn trunk_for_a_troubled_back(c: &Client<'_>) -> Option<Count> {
+    let troubled = c.brief.conditions.contains(&Condition::LowBackPain);
+    (troubled && c.shortest_minutes() >= TRUNK_EACH_MIN).then(|| Count {
+        session_least: Some((1, |_| true)),
+        soft: GIVEN_UP_FIRST,
+        ..Count::new("conditions", "the trunk in each session", Unit::Exercise, |e, _| {
+            i16::from(e.pattern.region() == Region::Trunk)
+        })
+    })
+}
+
+/// Minutes of a session from which it has room for the trunk (judgement).
+const TRUNK_EACH_MIN: f64 = 25.0;
+
+/// From 65 years on each visit for the legs has something that is done on the feet, not all of it seated (WHO 2020, Br J Sports Med
+/// 54:1451 (M): functional balance and strength; how much is common practice, no source (T)).
+fn on_the_feet(c: &Client<'_>) -> Option<Count> {
+    let legs = |f: Focus| matches!(f, Focus::WholeBody | Focus::Lower | Focus::Legs);
+    (c.is_older() && !c.is_minor(Muscle::Quads)).then(|| Count {
+        session_least: Some((1, legs)),
+        soft: GIVEN_UP_FIRST,
+        ..Count::new("conditions", "something on the feet", Unit::Exercise, |e, _| {
+            i16::from(aims::is_on_the_feet(e))
+        })
+    })
 }
 
 /// Movements of the legs count for, of the upper body against: who is weak in the legs trains those first (Sherrington 2019, Cochrane

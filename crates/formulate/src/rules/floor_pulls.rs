@@ -2,7 +2,7 @@
 
 use super::{Client, Count, Rule, Unit};
 use setwright_model::Pattern;
-use setwright_model::brief::Goal;
+use setwright_model::brief::{Condition, Goal};
 use setwright_model::exercise::Exercise;
 
 /// Sessions a week that pull from the floor: for strength, and for anything else (common practice, no source (T)).
@@ -21,10 +21,12 @@ impl Rule for FloorPulls {
     }
 
     fn counts(&self, c: &Client<'_>) -> Vec<Count> {
-        let often = if c.brief.goal == Goal::Strength { STRENGTH } else { OTHER };
+        let troubled = c.brief.conditions.contains(&Condition::LowBackPain);
+        let often = if c.brief.goal == Goal::Strength && !troubled { STRENGTH } else { OTHER };
         // Who does the same session again pulls again.
         let again = c.brief.time.sessions as usize / super::familiar::different_sessions(c).max(1);
-        let usual = ((often * c.weeks()).round().max(1.0) as i16).max(again.min(2) as i16);
+        let usual =
+            ((often * c.weeks()).round().max(1.0) as i16).max(if troubled { 1 } else { again.min(2) as i16 });
         // Whoever is new, old or back is refused more than two a week, however the days of a cycle round.
         let aged = c.brief.body.age.is_some_and(|age| age >= CAREFUL_YEARS);
         let spared = c.is_new() || aged || c.is_returning();

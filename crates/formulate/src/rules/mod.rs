@@ -7,6 +7,7 @@
 //! a section for each.
 
 pub mod ability;
+pub mod aims;
 pub mod balance;
 pub mod carries;
 mod client;
@@ -95,6 +96,7 @@ pub const RULES: &[&dyn Rule] = &[
     &untold_lifts::UntoldLifts,
     &main_lifts::MainLifts,
     &movements::Movements,
+    &aims::Aims,
     &floor_pulls::FloorPulls,
     &familiar::Familiar,
     &session_amount::SessionAmount,

@@ -17,8 +17,9 @@ impl Rule for Order {
 
     fn parts(&self, a: &Exercise, b: &Exercise, c: &Client<'_>) -> bool {
         // A round waits for the later of its two: a lift with a bar that comes early has no small work of the upper body
-        // beside it, which has to wait for other presses and pulls.
-        is_heavy(a) && c.is_told(a) && !b.pattern.is_compound() && b.pattern.region() == Region::Upper
+        // beside it, which has to wait for other presses and pulls, nor a carry, which comes last.
+        let waits = !b.pattern.is_compound() && b.pattern.region() == Region::Upper;
+        is_heavy(a) && c.is_told(a) && (waits || b.pattern == Pattern::Carry)
     }
 }
 
@@ -36,6 +37,10 @@ fn whole_class(e: &Exercise, c: &Client<'_>) -> u64 {
         // Lifts for power come before lifts for strength (Ratamess 2009, MSSE 41:687 (A)).
         return 21;
     }
+    if e.pattern == Pattern::Jump {
+        // So do jumps: few, fast and fresh.
+        return 21;
+    }
     let strength = c.brief.goal == Goal::Strength;
     let came_for = strength && c.is_wanted(e) && c.is_told(e) && e.pattern.is_compound();
     if came_for && c.priority(e) == Some(Priority::Top) {
@@ -48,6 +53,9 @@ fn whole_class(e: &Exercise, c: &Client<'_>) -> u64 {
     }
     if came_for {
         return 17;
+    }
+    if super::aims::is_skill(e, c) {
+        return 13;
     }
     let low = e.direct.iter().any(|m| c.is_minor(*m));
     if low && !e.is_taxing() {

@@ -6,6 +6,7 @@ use setwright_model::brief::{Goal, Hurts, Tick, TrainingAge};
 use setwright_model::exercise::{Ask, Exercise, LoadKind, Measure, Standing};
 use setwright_model::pattern::{Region, Side};
 use setwright_model::{Pattern, Station};
+use setwright_science::aims::is_on_the_feet;
 use setwright_science::conditions::{Cause, MovementKind};
 use std::collections::BTreeMap;
 
@@ -31,7 +32,7 @@ impl Rule for PlainChoice {
     }
 
     fn is_odd(&self, e: &Exercise, c: &Client<'_>) -> bool {
-        if c.is_told(e) || c.is_main(e) || c.is_locked(e) {
+        if c.is_told(e) || c.is_main(e) || c.is_locked(e) || super::aims::is_reason(e, c) {
             return false;
         }
         standing(e, c) == Standing::Special
@@ -163,8 +164,11 @@ fn is_a_bell_to_hinge_with_in_a_gym(e: &Exercise, c: &Client<'_>) -> bool {
 }
 
 /// A press or squat in which hardly half of the body is moved stands beside no machine for who is past the first steps
-/// (common practice, no source (T)).
+/// (common practice, no source (T)); from 65 years on rising from a chair is trained beside any.
 fn is_easy_where_machines_stand(e: &Exercise, c: &Client<'_>) -> bool {
+    if c.is_older() && is_on_the_feet(e) {
+        return false;
+    }
     let past = c.knows_only_machines() || !c.is_new();
     let body = matches!(e.load, LoadKind::Body | LoadKind::BodyPlus);
     body && is_easy(e) && past && c.has_machines()
@@ -295,7 +299,8 @@ fn standing(e: &Exercise, c: &Client<'_>) -> Standing {
     };
     let spared =
         e.standing == Standing::Special && e.harder.iter().filter_map(|id| c.exercise(id)).any(whole);
-    if spared { Standing::Usual } else { e.standing }
+    let step = e.standing == Standing::Special && super::aims::is_reason(e, c);
+    if spared || step { Standing::Usual } else { e.standing }
 }
 
 /// Movements that are for a muscle that matters, or for a kind of client.
@@ -399,6 +404,7 @@ fn many_direct(e: &Exercise) -> f64 {
 fn order(e: &Exercise, c: &Client<'_>) -> (bool, u32, u32, u8) {
     let rank = match standing(e, c) {
         _ if c.is_told(e) || c.is_locked(e) => 0,
+        _ if super::aims::is_reason(e, c) => 1,
         Standing::Staple => 1,
         Standing::Usual => 2,
         Standing::Special => 3,

@@ -62,6 +62,15 @@ pub fn is_beside_a_match(brief: &Brief, day: u32) -> bool {
     match_day(brief, day) != MatchDay::Free
 }
 
+/// Whether a day is the eve of a match, or its day: nothing for the legs there that another session can hold, and nothing near the
+/// limit.
+pub fn is_before_a_match(brief: &Brief, day: u32) -> bool {
+    matches!(match_day(brief, day), MatchDay::Eve | MatchDay::Match)
+}
+
+/// Reps in reserve at least on such a day (common practice, no source (T)).
+pub const RESERVE_ON_AN_EVE: u32 = 3;
+
 /// Whether an exercise tires legs, whole body or back so that a match is felt in it.
 pub fn is_heavy(e: &Exercise) -> bool {
     e.pattern.region() != Region::Upper && e.systemic >= HEAVY || e.spinal >= HEAVY

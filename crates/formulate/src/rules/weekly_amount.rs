@@ -39,8 +39,25 @@ impl Rule for WeeklyAmount {
         let now = wanted.iter().filter_map(|m| kept_sets(*m, c));
         let jobs = wanted.iter().flat_map(|m| both_jobs(*m, c));
         let top = wanted.iter().filter_map(|m| top_sets(*m, c));
-        wanted.iter().map(|m| of(*m)).chain(now).chain(jobs).chain(top).collect()
+        wanted.iter().map(|m| of(*m)).chain(now).chain(jobs).chain(top).chain(no_more_presses(c)).collect()
     }
+}
+
+/// Who came for legs gets no more sets of presses than for what they came for (common practice, no source (T): what nobody asked
+/// for is kept up).
+fn no_more_presses(c: &Client<'_>) -> Option<Count> {
+    const LEGS: [Muscle; 3] = [Muscle::Quads, Muscle::Hamstrings, Muscle::Glutes];
+    let wants = |m: &Muscle| c.priority_of(*m) >= Some(Priority::High);
+    let asked = LEGS.iter().any(wants) && c.near_sport == 0 && !is_short(c);
+    let sign = |e: &Exercise, c: &Client<'_>| match c.is_wanted(e) {
+        true => 1,
+        false => -i16::from(super::movements::broad_need(e.pattern) == Some(super::movements::Need::Press)),
+    };
+    asked.then(|| Count {
+        cycle_least: Some(0),
+        soft: GIVEN_UP_FIRST,
+        ..Count::new("weekly_amount", "no more presses than for what matters most", Unit::Set, sign)
+    })
 }
 
 /// Of a muscle with two jobs that the client came for, both are trained: hamstrings bend the knee and hold the hip, glutes are

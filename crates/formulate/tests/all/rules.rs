@@ -24,3 +24,19 @@ fn every_rule_is_explained() {
         assert!(docs.contains(&head), "docs/models.md has no section {}", rule.name());
     }
 }
+
+#[test]
+fn what_the_planner_keeps_the_check_judges_and_what_is_explained_is_there() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../check/src/rules");
+    let judged: BTreeSet<String> = std::fs::read_dir(folder)
+        .expect("the rules of the check lie in a folder")
+        .filter_map(|f| Some(f.ok()?.path().file_stem()?.to_string_lossy().into_owned()))
+        .collect();
+    let planned = RULES.iter().map(|r| r.name());
+    let unjudged: Vec<&str> = planned.filter(|name| !judged.contains(*name)).collect();
+    assert!(unjudged.is_empty(), "nobody judges {unjudged:?}");
+    let docs = include_str!("../../../../docs/models.md");
+    let explained = docs.lines().filter_map(|line| line.strip_prefix("### `")?.strip_suffix('`'));
+    let gone: Vec<&str> = explained.filter(|name| !judged.contains(*name)).collect();
+    assert!(gone.is_empty(), "docs/models.md explains {gone:?}, which is no rule");
+}

@@ -92,6 +92,9 @@ fn every_client_of_the_roster_gets_a_certified_programme_under_its_bound() {
         println!("{}: {value:.2} of {bound:.2} at most", planned.brief.name);
         assert!(0.0 < value && value <= bound + 1e-9, "{}: {value} {bound}", planned.brief.name);
         assert_eq!(planned.programme.sessions.len(), planned.brief.time.sessions as usize);
+        let belief = strength::belief(&planned.brief, builtin());
+        let report = audit(&planned.programme, Some(&planned.brief), builtin(), &belief);
+        assert!(report.could_be_signed(), "{}: {:?}", planned.brief.name, report.findings);
     }
 }
 
@@ -286,6 +289,10 @@ fn an_advanced_lifters_taxing_lifts_stand_alone_and_only_the_priority_muscle_is_
         .map(|(m, _)| *m)
         .collect();
     assert_eq!(tops, [Muscle::SideDelts]);
+    // One block a session at most has two exercises of one muscle, and somewhere there is one.
+    let same = |s: &Session| s.blocks.iter().filter(|b| b.kind == BlockKind::SameMuscle).count();
+    let each: Vec<usize> = planned.programme.sessions.iter().map(same).collect();
+    assert!(each.iter().sum::<usize>() >= 1 && each.iter().all(|n| *n <= 1), "{each:?}");
     for block in planned.programme.sessions.iter().flat_map(|s| &s.blocks).filter(|b| b.exercises.len() > 1) {
         let pair: Vec<&Exercise> = block.exercises.iter().map(exercise).collect();
         assert!(pair.iter().all(|e| e.systemic < 3), "{} beside {}", pair[0].name, pair[1].name);

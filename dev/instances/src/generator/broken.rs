@@ -3,7 +3,7 @@
 use super::{Instance, plain_brief};
 use crate::dice::Dice;
 use setwright_gym::catalogue::builtin;
-use setwright_model::brief::{Brief, Goal, Lock, MuscleWish, Place, TrainingAge};
+use setwright_model::brief::{Brief, Goal, Lock, MinutesPerSession, MuscleWish, Place, TrainingAge};
 use setwright_model::{Catalogue, FractionalSets, Minutes, Muscle};
 
 /// Why nothing fits.
@@ -23,11 +23,15 @@ pub enum Cause {
     SpineOnNeighbouringDays,
     /// A locked exercise needs a station that is not there.
     EquipmentMissing,
+    /// The least doses fit the minutes only where exercises take turns.
+    NoTurns,
+    /// A least for a muscle whose exercises all train another one, of which little is asked at most.
+    MostAgainstLeast,
 }
 
 impl Cause {
     /// All of them.
-    pub const ALL: [Cause; 7] = [
+    pub const ALL: [Cause; 9] = [
         Cause::LockAgainstLock,
         Cause::LockWithWhatCompetes,
         Cause::LockAgainstExclusion,
@@ -35,6 +39,8 @@ impl Cause {
         Cause::Recovery,
         Cause::SpineOnNeighbouringDays,
         Cause::EquipmentMissing,
+        Cause::NoTurns,
+        Cause::MostAgainstLeast,
     ];
 }
 
@@ -93,8 +99,8 @@ fn breaks(cause: Cause, bad: &mut Brief, mended: &mut Brief, rng: &mut Dice) {
                 bad.muscles.insert(muscle, least(9.0));
             }
             mended.muscles.clone_from(&bad.muscles);
-            bad.time.minutes = setwright_model::brief::MinutesPerSession::Same(Minutes(10.0));
-            mended.time.minutes = setwright_model::brief::MinutesPerSession::Same(Minutes(90.0));
+            bad.time.minutes = MinutesPerSession::Same(Minutes(10.0));
+            mended.time.minutes = MinutesPerSession::Same(Minutes(90.0));
         }
         Cause::Recovery => {
             let muscle = [Muscle::Quads, Muscle::Chest, Muscle::Biceps][rng.below(3)];
@@ -111,6 +117,28 @@ fn breaks(cause: Cause, bad: &mut Brief, mended: &mut Brief, rng: &mut Dice) {
             bad.locks = vec![lock("leg_press", 1, Some(3))];
             mended.locks.clone_from(&bad.locks);
             bad.equipment.place = Place::Garage;
+        }
+        Cause::NoTurns => {
+            for brief in [&mut *bad, &mut *mended] {
+                (brief.time.cycle_days, brief.time.sessions) = (7, 2);
+                brief.time.minutes = MinutesPerSession::Same(Minutes(25.0 + rng.below(2) as f64));
+                for muscle in [Muscle::Quads, Muscle::Chest, Muscle::Lats] {
+                    brief.muscles.insert(muscle, least(8.0));
+                }
+            }
+            bad.time.minutes = mended.time.minutes.clone();
+            bad.style.alternate = false;
+        }
+        Cause::MostAgainstLeast => {
+            for brief in [&mut *bad, &mut *mended] {
+                brief.equipment.place = Place::Bare;
+                brief.muscles.insert(Muscle::Triceps, least(6.0 + rng.below(2) as f64));
+            }
+            bad.muscles.clone_from(&mended.muscles);
+            for muscle in [Muscle::Chest, Muscle::FrontDelts] {
+                let most = MuscleWish { most: Some(FractionalSets(2.0)), ..MuscleWish::default() };
+                bad.muscles.insert(muscle, most);
+            }
         }
     }
 }

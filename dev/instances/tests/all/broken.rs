@@ -11,6 +11,9 @@ use std::time::Instant;
 /// Seeds of each cause.
 const SEEDS: u64 = 5;
 
+/// Causes of which the bound seldom proves that they leave nothing: minutes and doses that miss each other by little.
+const SELDOM_PROVEN: [Cause; 2] = [Cause::NoTurns, Cause::MostAgainstLeast];
+
 fn status(instance: &Instance) -> (Status, Vec<String>) {
     let budget = moves(30_000, 1);
     let out = solve(
@@ -49,7 +52,8 @@ fn cannot_be_met_for(cause: Cause) {
         proven += u64::from(status == Status::Infeasible);
     }
     // Where search and bound leave a gap, the clash stands on the search alone, and its words say so.
-    assert!(2 * proven > SEEDS, "{cause:?}: only {proven} of {SEEDS} are proven");
+    println!("{cause:?}: {proven} of {SEEDS} are proven");
+    assert!(SELDOM_PROVEN.contains(&cause) || 2 * proven > SEEDS, "only {proven} of {SEEDS} are proven");
 }
 
 macro_rules! causes {
@@ -71,4 +75,18 @@ causes! {
     more_than_a_muscle_recovers_from_is_proven = Recovery;
     spine_on_neighbouring_days_is_proven = SpineOnNeighbouringDays;
     missing_equipment_is_proven = EquipmentMissing;
+    minutes_without_turns_are_explained = NoTurns;
+    a_most_against_a_least_is_explained = MostAgainstLeast;
+}
+
+#[test]
+fn a_clash_names_every_wish_that_takes_part() {
+    for (cause, wish, way) in [
+        (Cause::NoTurns, "no exercises in turn", "let exercises take turns"),
+        (Cause::MostAgainstLeast, "at most 2 sets a week for", "sets a week for"),
+    ] {
+        let lines = status(&broken(cause, 1).instance).1;
+        assert!(lines.iter().any(|l| l.starts_with("- ") && l.contains(wish)), "{cause:?}: {lines:?}");
+        assert!(lines.iter().any(|l| l.starts_with("Way out") && l.contains(way)), "{cause:?}: {lines:?}");
+    }
 }
