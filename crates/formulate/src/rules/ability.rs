@@ -85,19 +85,15 @@ fn why_not(e: &Exercise, c: &Client<'_>) -> Option<&'static str> {
     })
 }
 
-/// Reps of the body's weight that a beginner can do before they are trained as such (common practice, no source (T): an easier form
-/// for more reps is learnt better than triples near the limit).
-const ENOUGH_REPS: u32 = 8;
+/// Press-ups that a beginner can do before they are trained as such (common practice, no source (T): the hands raised for more reps are
+/// learnt better than triples near the limit).
+const ENOUGH_PRESS_UPS: u32 = 8;
 
-/// Whether a beginner was counted at so few that an easier form, where there is one, serves better.
+/// Whether a beginner was counted at so few press-ups that an easier form, where there is one, serves better.
 fn is_few_for_the_new(e: &Exercise, c: &Client<'_>) -> bool {
-    let few = || c.capability.chance(e, ENOUGH_REPS, 0).is_some_and(|chance| chance.get() < EVEN_CHANCE);
-    c.is_new()
-        && is_body(e)
-        && e.pattern.is_compound()
-        && c.capability.is_tested(e)
-        && has_easier(e, c)
-        && few()
+    let few = || c.capability.chance(e, ENOUGH_PRESS_UPS, 0).is_some_and(|chance| chance.get() < EVEN_CHANCE);
+    let press_up = e.pattern == Pattern::HorizontalPress && is_body(e);
+    c.is_new() && press_up && c.capability.is_tested(e) && has_easier(e, c) && few()
 }
 
 /// A jump that takes no teaching, for who wants to jump better, is not old and carries no ailment.

@@ -3,7 +3,7 @@
 use setwright_formulate::frame::frames;
 use setwright_formulate::plan::{NONE, PlanBlock, orderable};
 use setwright_formulate::problem::{Problem, STRAIGHT, compile};
-use setwright_formulate::rules::{Client, plain_choice};
+use setwright_formulate::rules::{Client, Unit, plain_choice};
 use setwright_gym::catalogue::builtin;
 use setwright_model::brief::{Focus, MinutesPerSession};
 use setwright_model::exercise::Exercise;
@@ -136,7 +136,11 @@ fn who_is_weak_in_the_legs_gets_as_much_for_them_as_for_the_rest_and_the_trunk_c
     let counts = |rest: &str| -> Vec<(&'static str, i16)> {
         let problem =
             problem(&brief("beginner", "general", "place = \"bare\", also = [\"bands\", \"chair\"]", rest));
-        let own = problem.quotas.counts.iter().filter(|c| c.rule == "conditions");
+        let own = problem
+            .quotas
+            .counts
+            .iter()
+            .filter(|c| c.rule == "conditions" && c.what != "something on the feet");
         own.filter_map(|c| Some((c.what, c.session_least?.0))).collect()
     };
     let rises = |n: u32| {
@@ -597,7 +601,11 @@ fn the_reps_bend_to_the_bell_that_was_told() {
 fn a_muscle_with_two_jobs_that_matters_does_both() {
     let asked = |rest: &str| -> Vec<&str> {
         let problem = problem(&brief("intermediate", "general", GYM, rest));
-        let own = problem.quotas.counts.iter().filter(|c| c.rule == "weekly_amount" && c.muscle.is_none());
+        let own = problem
+            .quotas
+            .counts
+            .iter()
+            .filter(|c| c.rule == "weekly_amount" && c.muscle.is_none() && c.unit == Unit::Exercise);
         own.map(|c| c.what).collect()
     };
     let (curl, hinge) = ("the hamstrings bending the knee", "the hip bent and stretched under load");

@@ -279,6 +279,21 @@ fn a_busy_adults_sets_done_straight_take_half_as_long_again_or_more() {
 }
 
 #[test]
+fn it_is_said_once_of_each_exercise_how_it_gets_harder() {
+    for planned in [&*FIRST_WEEKS, &*BUSY_ADULT, &*ADVANCED] {
+        let begins = ["More load", "Reps first", "Less help", "Longer or farther"];
+        let said = || planned.outcome.reasons.iter().filter(|r| begins.iter().any(|b| r.starts_with(b)));
+        let told: Vec<&str> =
+            said().filter_map(|r| r.rsplit(": ").next()).flat_map(|names| names.split([',', '.'])).collect();
+        for p in planned.programme.sessions.iter().flat_map(Session::prescriptions) {
+            let name = &exercise(p).name;
+            let times = told.iter().flat_map(|part| part.split(" and ")).filter(|n| n.trim() == name).count();
+            assert_eq!(times, 1, "{}: {name} in {told:?}", planned.brief.name);
+        }
+    }
+}
+
+#[test]
 fn an_advanced_lifters_taxing_lifts_stand_alone_and_only_the_priority_muscle_is_paired_with_itself() {
     let planned = &*ADVANCED;
     let tops: Vec<Muscle> = planned
