@@ -39,6 +39,8 @@ const FEW: usize = 3;
 const WHYS: usize = 3;
 /// Kit that a coach would think of, the smallest first.
 const KIT: [Station; 4] = [Station::Bands, Station::Dumbbells, Station::PullUpBar, Station::Bench];
+/// What a coach writes so that large muscles may be trained less often than they need.
+const MAJOR_LESS_OFTEN: &str = "say which large muscles may wait, with sessions = 1 under each of them";
 /// Ways out that are told.
 const WAYS_OUT: usize = 3;
 
@@ -345,9 +347,12 @@ impl World<'_> {
             let clash = self.clash(brief, &all, &left);
             let easiest = clash.into_iter().max_by_key(ease)?;
             left.retain(|w| *w != easiest);
-            dropped.push(describe(brief, self.catalogue, &easiest));
+            dropped.push(match easiest {
+                Wish::MajorSessions => MAJOR_LESS_OFTEN.to_owned(),
+                wish => format!("give up {}", describe(brief, self.catalogue, &wish)),
+            });
         }
-        Some(format!("Way out: give up {}.", dropped.join(", and ")))
+        Some(format!("Way out: {}.", dropped.join(", and ")))
     }
 
     /// The least loosening of a kind that has a programme; the widest is tried first, for without it none has.

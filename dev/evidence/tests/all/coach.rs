@@ -417,10 +417,11 @@ fn the_wishes_that_clash_have_a_programme_without_any_one_of_them() {
 }
 
 fn certified(brief: &Brief, what: &str) {
-    let programme = solved(brief).programme;
-    assert!(programme.is_some(), "{what}: no programme");
+    let programme = solved(brief).programme.unwrap_or_else(|| panic!("{what}: no programme"));
     let belief = strength::belief(brief, builtin());
-    assert!(certify(programme.unwrap(), brief, builtin(), &belief).is_ok(), "{what}: not certified");
+    let report = audit(&programme, Some(brief), builtin(), &belief);
+    assert!(report.could_be_signed(), "{what}: {:?}", report.findings);
+    assert!(certify(programme, brief, builtin(), &belief).is_ok(), "{what}: not certified");
 }
 
 /// In twenty minutes a day Leopold's wishes clash as well, but there is a way out, and each one that is told is
