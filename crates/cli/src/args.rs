@@ -16,7 +16,7 @@ use clap::{ArgAction, Args, Parser, Subcommand, ValueEnum, ValueHint};
 use clap_complete::Shell;
 use setwright_model::brief::Place;
 use setwright_model::limits::{ROADMAP_WEEKS_MAX, SETS_MAX};
-use setwright_model::{DisplayUnit, Muscle, Pattern, Station};
+use setwright_model::{MassUnit, Muscle, Pattern, Station};
 use setwright_web::AddressHeader;
 use std::path::PathBuf;
 
@@ -67,7 +67,7 @@ pub enum Units {
     Lb,
 }
 
-impl From<Units> for DisplayUnit {
+impl From<Units> for MassUnit {
     fn from(units: Units) -> Self {
         match units {
             Units::Kg => Self::Kg,

@@ -87,7 +87,7 @@ pub fn asked(
 
 fn programme_before(path: &Path, brief: &Brief, look: Look) -> Result<Programme, Refusals> {
     let source = files::read(path).map_err(|p| vec![p])?;
-    let read = files::either::read(&source, builtin(), Some(brief.time.cycle_days), look.units.into())?;
+    let read = files::either::read(&source, builtin(), Some(brief.time.cycle_days), look.units)?;
     Ok(read.programme)
 }
 
@@ -403,7 +403,7 @@ mod tests {
     fn pounds_are_shown_on_request_and_discs_keep_their_own_numbers() {
         let brief = demo::roster(Some("Bram")).unwrap().remove(0);
         let shown = planned(Status::Feasible, Some(82.4), Some(85.1), plan::Objective::Benefit, Stop::Moves);
-        let look = Look { units: setwright_model::DisplayUnit::Lb, ..Look::default() };
+        let look = Look { units: setwright_model::MassUnit::Lb, ..Look::default() };
         let text = page_with(&brief, &shown, Some(&view()), look);
         assert!(text.contains("132.5 lb [10 10]"), "{text}");
     }

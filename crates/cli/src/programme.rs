@@ -4,11 +4,11 @@ use super::show::{number, range, rest};
 use super::text::{Columns, LEFT, RIGHT, wrapped};
 use setwright_model::brief::Priority;
 use setwright_model::exercise::LoadKind;
-use setwright_model::{BlockKind, DisplayUnit, Kilograms};
+use setwright_model::{BlockKind, Kilograms, MassUnit};
 use setwright_present::view::{BlockView, LineView, LoadView, MuscleView, ProgrammeView, SessionView};
 
 /// All sessions; `strips` are lanes to put under each, where there are any.
-pub fn sessions(view: &ProgrammeView, units: DisplayUnit, strips: &[String]) -> String {
+pub fn sessions(view: &ProgrammeView, units: MassUnit, strips: &[String]) -> String {
     let mut out = String::new();
     for (nth, session) in view.sessions.iter().enumerate() {
         out.push_str(&session_head(session));
@@ -35,7 +35,7 @@ pub fn sessions(view: &ProgrammeView, units: DisplayUnit, strips: &[String]) -> 
 }
 
 /// One session, without the notes.
-pub fn one_session(session: &SessionView, units: DisplayUnit) -> String {
+pub fn one_session(session: &SessionView, units: MassUnit) -> String {
     session_head(session) + &session_lines(session, units)
 }
 
@@ -58,7 +58,7 @@ fn session_head(session: &SessionView) -> String {
     format!("Session {}, day {}{focus}: {time}, {sets}\n", session.number, session.day)
 }
 
-fn session_lines(session: &SessionView, units: DisplayUnit) -> String {
+fn session_lines(session: &SessionView, units: MassUnit) -> String {
     let mut columns = Columns::new(&[LEFT, LEFT, RIGHT, LEFT, LEFT, LEFT]);
     for block in &session.blocks {
         for (i, line) in block.lines.iter().enumerate() {
@@ -95,7 +95,7 @@ fn sets_by_reps(line: &LineView) -> String {
 }
 
 /// A load in words: what is on the bar, in each hand, added to the body.
-fn load_words(view: &LoadView, units: DisplayUnit) -> String {
+fn load_words(view: &LoadView, units: MassUnit) -> String {
     let Some(kg) = view.kg else {
         return match view.kind {
             LoadKind::Body => "body".to_owned(),
@@ -114,7 +114,7 @@ fn load_words(view: &LoadView, units: DisplayUnit) -> String {
     }
 }
 
-fn load_cell(line: &LineView, units: DisplayUnit) -> String {
+fn load_cell(line: &LineView, units: MassUnit) -> String {
     format!("{}{}", load_words(&line.load, units), discs(&line.load))
 }
 
@@ -132,7 +132,7 @@ pub fn disc_list(discs: &[Kilograms]) -> String {
     discs.iter().map(|d| number(d.get(), 2)).collect::<Vec<_>>().join(" ")
 }
 
-fn ramp_words(line: &LineView, units: DisplayUnit) -> String {
+fn ramp_words(line: &LineView, units: MassUnit) -> String {
     let steps: Vec<String> = line
         .ramp
         .iter()
@@ -204,7 +204,7 @@ fn remark(m: &MuscleView) -> String {
 }
 
 /// The cells of an exercise where rows are listed one by one: label, name, sets and reps, reserve, load.
-pub fn line_cells(block: &BlockView, line: &LineView, units: DisplayUnit) -> [String; 5] {
+pub fn line_cells(block: &BlockView, line: &LineView, units: MassUnit) -> [String; 5] {
     let together = match block.kind {
         BlockKind::Straight => "",
         BlockKind::Alternating => " in turn",

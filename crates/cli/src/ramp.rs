@@ -10,7 +10,7 @@ use setwright_gym::catalogue::builtin;
 use setwright_model::brief::Equipment;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
-use setwright_model::{DisplayUnit, Exercise, Kilograms};
+use setwright_model::{Exercise, Kilograms, MassUnit};
 use setwright_present::ramp::{self, RampStepView, RampView, Request};
 use std::fmt::Write as _;
 
@@ -36,19 +36,19 @@ fn equipment(args: &RampArgs) -> Result<Equipment, Refusals> {
     Ok(files::brief::parse(&source, builtin())?.equipment)
 }
 
-fn work_load(text: &str, units: DisplayUnit) -> Result<Kilograms, Refusal> {
+fn work_load(text: &str, units: MassUnit) -> Result<Kilograms, Refusal> {
     let refusal = |hint: &str| {
         let shown = files::doc::printable(text);
         Refusal::new(Code::Usage, format!("\"{shown}\" is not a work load."), hint)
     };
-    match cells::load(text, units.into()) {
+    match cells::load(text, units) {
         Ok(Some(load)) if load.get() > 0.0 => Ok(load),
         Ok(_) => Err(refusal("Give a load above nothing: 60, \"60 kg\" or \"135 lb\".")),
         Err(expected) => Err(refusal(expected)),
     }
 }
 
-fn page(view: &RampView, units: DisplayUnit) -> String {
+fn page(view: &RampView, units: MassUnit) -> String {
     let work = view.work.load.kg.unwrap_or(Kilograms::ZERO);
     let mut out = format!(
         "{}: {} reps at {} with {} in reserve (a {}RM; 1RM about {}, estimated)\n",
@@ -82,7 +82,7 @@ fn role(role: &str) -> &'static str {
     }
 }
 
-fn steps(view: &RampView, units: DisplayUnit) -> String {
+fn steps(view: &RampView, units: MassUnit) -> String {
     let side = if view.two_sides { "discs each side, inside out" } else { "discs" };
     let has_discs = view.work.load.discs.is_some();
     let mut columns = Columns::new(&[RIGHT, RIGHT, RIGHT, LEFT, LEFT]);
@@ -100,7 +100,7 @@ fn steps(view: &RampView, units: DisplayUnit) -> String {
     columns.lines(2)
 }
 
-fn cells_of(step: &RampStepView, reps: String, units: DisplayUnit) -> [String; 5] {
+fn cells_of(step: &RampStepView, reps: String, units: MassUnit) -> [String; 5] {
     let discs = match &step.load.discs {
         None => String::new(),
         Some(discs) if discs.is_empty() => "empty bar".to_owned(),

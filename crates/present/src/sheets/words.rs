@@ -3,14 +3,14 @@
 pub use crate::figures::{count, number};
 use crate::view::{self, BlockView, LineView, LoadView, StepView};
 use setwright_model::exercise::LoadKind;
-use setwright_model::{BlockKind, Catalogue, DisplayUnit, ExerciseId, Kilograms};
+use setwright_model::{BlockKind, Catalogue, ExerciseId, Kilograms, MassUnit};
 use setwright_paper::pdf::{SheetBlock, SheetLine};
 
 /// In what loads are written, and what is known of exercises.
 #[derive(Clone, Copy)]
 pub struct Words<'a> {
     /// Kilograms or pounds. Discs carry the number that is cast on them and stay in kilograms.
-    pub unit: DisplayUnit,
+    pub unit: MassUnit,
     /// Exercises.
     pub catalogue: &'a Catalogue,
 }
@@ -39,8 +39,8 @@ impl Words<'_> {
 
     fn line(&self, line: &LineView, how: String) -> SheetLine {
         let unit = match self.unit {
-            DisplayUnit::Kg => "kg",
-            DisplayUnit::Lb => "lb",
+            MassUnit::Kg => "kg",
+            MassUnit::Lb => "lb",
         };
         let weighed = !matches!(line.load.kind, LoadKind::Body | LoadKind::Band);
         let counted = if line.counted_in.is_empty() { "reps" } else { line.counted_in };
