@@ -211,9 +211,10 @@ mod tests {
     use super::*;
     use setwright_coaching::demo;
     use setwright_coaching::plan::Stop;
+    use setwright_gym::discs::Plate;
     use setwright_model::answer::gap;
     use setwright_model::exercise::LoadKind;
-    use setwright_model::{Answer, BlockKind, Finding, FindingPlace, Kilograms, Muscle};
+    use setwright_model::{Answer, BlockKind, Finding, FindingPlace, Kilograms, MassUnit, Muscle};
     use setwright_present::view::{
         BlockView, LineView, LoadView, MuscleView, ProgrammeView, SessionView, StepView,
     };
@@ -284,7 +285,8 @@ mod tests {
     }
 
     fn load(kg: Option<f64>, kind: LoadKind, discs: Option<&[f64]>) -> LoadView {
-        let discs = discs.map(|d| d.iter().map(|kg| Kilograms(*kg)).collect());
+        let discs =
+            discs.map(|d| d.iter().map(|kg| Plate { mass: Kilograms(*kg), marked: MassUnit::Kg }).collect());
         LoadView { kg: kg.map(Kilograms), kind, discs }
     }
 

@@ -1,7 +1,6 @@
 //! `ramp`: the warm-up before a work load, with the discs to hang.
 
 use super::args::RampArgs;
-use super::programme::disc_list;
 use super::show::{json, number};
 use super::text::{Columns, LEFT, RIGHT, wrapped};
 use super::{Look, Reply};
@@ -11,6 +10,7 @@ use setwright_model::brief::Equipment;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Exercise, Kilograms, MassUnit};
+use setwright_present::loads::plates;
 use setwright_present::ramp::{self, RampStepView, RampView, Request};
 use std::fmt::Write as _;
 
@@ -25,7 +25,15 @@ pub fn run(args: &RampArgs, look: Look) -> Result<Reply, Refusals> {
     let (Some(exercise), Some(load), true) = (exercise, load, problems.is_empty()) else {
         return Err(problems);
     };
-    let request = Request { exercise, load, reps: args.reps, rir: args.rir, after, equipment: &equipment };
+    let request = Request {
+        exercise,
+        load,
+        reps: args.reps,
+        rir: args.rir,
+        after,
+        equipment: &equipment,
+        unit: look.units,
+    };
     let view = ramp::ramp(&request).map_err(|p| vec![p])?;
     Ok(Reply::data(if args.json { json(&view) } else { page(&view, look.units) }))
 }
@@ -104,14 +112,14 @@ fn cells_of(step: &RampStepView, reps: String, units: MassUnit) -> [String; 5] {
     let discs = match &step.load.discs {
         None => String::new(),
         Some(discs) if discs.is_empty() => "empty bar".to_owned(),
-        Some(discs) => disc_list(discs),
+        Some(discs) => plates(discs, units, " "),
     };
     let mut change = Vec::new();
     if !step.off.is_empty() {
-        change.push(format!("off {}", disc_list(&step.off)));
+        change.push(format!("off {}", plates(&step.off, units, " ")));
     }
     if !step.on.is_empty() {
-        change.push(format!("on {}", disc_list(&step.on)));
+        change.push(format!("on {}", plates(&step.on, units, " ")));
     }
     [
         reps,

@@ -15,6 +15,7 @@ pub mod drawings;
 pub mod explain;
 pub mod figures;
 pub mod floor;
+pub mod loads;
 pub mod next;
 pub mod pain;
 pub mod ramp;

@@ -24,6 +24,7 @@ use setwright_present::annotated::{self, AnnotatedLine, AnnotatedSheet, Taken};
 use setwright_present::audit::{self, AuditView, MendView};
 use setwright_present::compare::compare as beside;
 use setwright_present::drawings;
+use setwright_present::loads;
 
 const EXAMPLE: &str = "day,block,exercise,sets,reps,RIR,load,rest\n1,A,back squat,3,5-8,2,80 kg,3 min\n1,B1,bench press,3,8-12,2,60 kg,90 s\n\
                        1,B2,barbell row,3,8-12,2,55 kg,90 s\n4,A,deadlift,2,5,2,100 kg,3 min\n4,B,lat pulldown,3,10-12,1,50 kg,2 min\n";
@@ -215,7 +216,8 @@ fn annotated_line(line: &AnnotatedLine, unit: MassUnit) -> Markup {
 /// "Day 1, B1 in turn: bench press, 3 x 8-12, 2 in reserve, 60 kg, rest 90 s".
 fn in_words(taken: &Taken, unit: MassUnit) -> Markup {
     let line = &taken.line;
-    let load = line.load.kg.map_or_else(String::new, |_| format!(", {}", programme::load(&line.load, unit)));
+    let load =
+        line.load.kg.map_or_else(String::new, |_| format!(", {}", loads::load_with_plates(&line.load, unit)));
     let rest = formats::number(taken.rest_s, 0);
     html! {
         "Day " (taken.day) ", " (line.label) ": " strong { (line.name) } ", " (drawings::sets(line)) ", " (line.rir) " in reserve" (load)

@@ -20,6 +20,7 @@ use setwright_model::ledger::Provenance;
 use setwright_model::refusal::Refusal;
 use setwright_model::{Finding, MassUnit, Severity, Share, Status};
 use setwright_present::drawings;
+use setwright_present::loads::load_with_plates;
 use setwright_present::view::{self, LineView, ProgrammeView};
 use setwright_science::screening::MayTrain;
 
@@ -175,25 +176,16 @@ fn lines(session: &view::SessionView, unit: MassUnit) -> Markup {
                 thead { tr { th { "" } th { "Exercise" } th class="n" { "Sets" } th { "Load" } th class="n" { "In reserve" } th { "Warm-up" } } }
                 tbody { @for line in session.blocks.iter().flat_map(|b| &b.lines) { tr {
                     td { (line.label) } td { (line.name) } td class="n" { (drawings::sets(line)) }
-                    td { (load(&line.load, unit)) } td class="n" { (line.rir) } td { (ramp(line, unit)) }
+                    td { (load_with_plates(&line.load, unit)) } td class="n" { (line.rir) } td { (ramp(line, unit)) }
                 } } }
             } }
         }
     }
 }
 
-/// "60 kg [20]", with what hangs on each side of the bar.
-pub fn load(load: &view::LoadView, unit: MassUnit) -> String {
-    let Some(kg) = load.kg else { return "by feel".to_owned() };
-    let discs = load.discs.as_ref().filter(|d| !d.is_empty()).map_or_else(String::new, |discs| {
-        format!(" [{}]", discs.iter().map(|d| formats::number(d.get(), 2)).collect::<Vec<_>>().join(" "))
-    });
-    format!("{}{discs}", unit.load(kg))
-}
-
 fn ramp(line: &LineView, unit: MassUnit) -> String {
     let step = |s: &view::StepView| match s.load.kg {
-        Some(_) => format!("{} x {}", s.reps, load(&s.load, unit)),
+        Some(_) => format!("{} x {}", s.reps, load_with_plates(&s.load, unit)),
         None => format!("{} easy", s.reps),
     };
     line.ramp.iter().map(step).collect::<Vec<_>>().join(", ")
