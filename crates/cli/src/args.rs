@@ -16,7 +16,7 @@ use clap::{ArgAction, Args, Parser, Subcommand, ValueEnum, ValueHint};
 use clap_complete::Shell;
 use setwright_model::brief::Place;
 use setwright_model::limits::{ROADMAP_WEEKS_MAX, SETS_MAX};
-use setwright_model::{DisplayUnit, Muscle, Pattern, Station};
+use setwright_model::{MassUnit, Muscle, Pattern, Station};
 use setwright_web::AddressHeader;
 use std::path::PathBuf;
 
@@ -32,7 +32,8 @@ Examples:
   setwright exercises row --muscle lats        look up the catalogue
   setwright explain SW007                      why a message says what it says
 
-Exit codes: 0 done, 1 findings or no programme, 2 bad input or usage, 3 a mistake of the program.
+Exit codes: 0 done, 1 findings or no programme, 2 bad input or usage, 3 a mistake of the program,
+4 busy (later it may be done), 5 the disk, the ledger or the machine is not as it must be.
 Data goes to the standard output, talk to the standard error. NO_COLOR is respected.";
 
 /// Writes, checks and times resistance-training programmes.
@@ -67,7 +68,7 @@ pub enum Units {
     Lb,
 }
 
-impl From<Units> for DisplayUnit {
+impl From<Units> for MassUnit {
     fn from(units: Units) -> Self {
         match units {
             Units::Kg => Self::Kg,

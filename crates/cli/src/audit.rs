@@ -7,7 +7,7 @@ use super::{DONE, FINDINGS, Look, Reply, programme};
 use setwright_formats as files;
 use setwright_gym::catalogue::builtin;
 use setwright_model::refusal::{Refusal, Refusals};
-use setwright_model::{DisplayUnit, Finding, Severity};
+use setwright_model::{Finding, MassUnit, Severity};
 use setwright_present::audit::{self, AuditView};
 use setwright_present::view::{ProgrammeView, SessionView};
 use std::fmt::Write as _;
@@ -24,7 +24,7 @@ pub fn run(args: &AuditArgs, look: Look) -> Result<Reply, Refusals> {
     };
     let source = files::read(&args.programme).map_err(|p| vec![p])?;
     let cycle_days = args.cycle_days.or(brief.as_ref().map(|b| b.time.cycle_days));
-    let read = files::either::read(&source, builtin(), cycle_days, look.units.into())?;
+    let read = files::either::read(&source, builtin(), cycle_days, look.units)?;
     let view = audit::audit(&source.name, &read, brief.as_ref(), builtin());
     let code = if audit::has_findings(&view) { FINDINGS } else { DONE };
     let talk = match &args.mend {
@@ -35,7 +35,7 @@ pub fn run(args: &AuditArgs, look: Look) -> Result<Reply, Refusals> {
     Ok(Reply { data, talk, code })
 }
 
-fn keep(view: &AuditView, out: &Path, units: DisplayUnit) -> Result<String, Refusal> {
+fn keep(view: &AuditView, out: &Path, units: MassUnit) -> Result<String, Refusal> {
     let Some(mend) = &view.mend else {
         return Ok(format!("There is nothing to mend, so {} was not written.\n", out.display()));
     };
@@ -73,7 +73,7 @@ fn page(view: &AuditView, look: Look) -> String {
 }
 
 /// The smallest repair, step by step, and what it leaves.
-fn repair(view: &AuditView, units: DisplayUnit) -> String {
+fn repair(view: &AuditView, units: MassUnit) -> String {
     let Some(mend) = &view.mend else { return String::new() };
     let mut out = "Smallest mend that was found\n".to_owned();
     for (i, step) in mend.steps.iter().enumerate() {
@@ -95,7 +95,7 @@ fn repair(view: &AuditView, units: DisplayUnit) -> String {
     out
 }
 
-fn understood(view: &AuditView, units: DisplayUnit) -> String {
+fn understood(view: &AuditView, units: MassUnit) -> String {
     let mut columns = Columns::new(&[RIGHT, LEFT, LEFT, LEFT, RIGHT, LEFT, LEFT, LEFT]);
     columns.row(["line", "day", "block", "exercise", "sets x reps", "RIR", "load", "rest; what was assumed"]);
     for row in &view.understood {

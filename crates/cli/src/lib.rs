@@ -38,7 +38,7 @@ pub use args::Cli;
 
 use args::Command;
 use clap::{CommandFactory, Parser};
-use setwright_model::DisplayUnit;
+use setwright_model::MassUnit;
 use setwright_model::refusal::Refusals;
 use std::io::{self, ErrorKind, IsTerminal, Write};
 use std::panic;
@@ -86,7 +86,7 @@ pub struct Look {
     /// Whether the standard error is a terminal that may show progress.
     pub progress: bool,
     /// What loads are shown in.
-    pub units: DisplayUnit,
+    pub units: MassUnit,
     /// Columns of the terminal that the standard output is; none where it is a file or a pipe.
     pub columns: Option<usize>,
 }

@@ -87,7 +87,7 @@ pub fn asked(
 
 fn programme_before(path: &Path, brief: &Brief, look: Look) -> Result<Programme, Refusals> {
     let source = files::read(path).map_err(|p| vec![p])?;
-    let read = files::either::read(&source, builtin(), Some(brief.time.cycle_days), look.units.into())?;
+    let read = files::either::read(&source, builtin(), Some(brief.time.cycle_days), look.units)?;
     Ok(read.programme)
 }
 
@@ -211,9 +211,10 @@ mod tests {
     use super::*;
     use setwright_coaching::demo;
     use setwright_coaching::plan::Stop;
+    use setwright_gym::discs::Plate;
     use setwright_model::answer::gap;
     use setwright_model::exercise::LoadKind;
-    use setwright_model::{Answer, BlockKind, Finding, FindingPlace, Kilograms, Muscle};
+    use setwright_model::{Answer, BlockKind, Finding, FindingPlace, Kilograms, MassUnit, Muscle};
     use setwright_present::view::{
         BlockView, LineView, LoadView, MuscleView, ProgrammeView, SessionView, StepView,
     };
@@ -284,7 +285,8 @@ mod tests {
     }
 
     fn load(kg: Option<f64>, kind: LoadKind, discs: Option<&[f64]>) -> LoadView {
-        let discs = discs.map(|d| d.iter().map(|kg| Kilograms(*kg)).collect());
+        let discs =
+            discs.map(|d| d.iter().map(|kg| Plate { mass: Kilograms(*kg), marked: MassUnit::Kg }).collect());
         LoadView { kg: kg.map(Kilograms), kind, discs }
     }
 
@@ -403,7 +405,7 @@ mod tests {
     fn pounds_are_shown_on_request_and_discs_keep_their_own_numbers() {
         let brief = demo::roster(Some("Bram")).unwrap().remove(0);
         let shown = planned(Status::Feasible, Some(82.4), Some(85.1), plan::Objective::Benefit, Stop::Moves);
-        let look = Look { units: setwright_model::DisplayUnit::Lb, ..Look::default() };
+        let look = Look { units: setwright_model::MassUnit::Lb, ..Look::default() };
         let text = page_with(&brief, &shown, Some(&view()), look);
         assert!(text.contains("132.5 lb [10 10]"), "{text}");
     }

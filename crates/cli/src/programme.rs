@@ -3,12 +3,12 @@
 use super::show::{number, range, rest};
 use super::text::{Columns, LEFT, RIGHT, wrapped};
 use setwright_model::brief::Priority;
-use setwright_model::exercise::LoadKind;
-use setwright_model::{BlockKind, DisplayUnit, Kilograms};
-use setwright_present::view::{BlockView, LineView, LoadView, MuscleView, ProgrammeView, SessionView};
+use setwright_model::{BlockKind, MassUnit};
+use setwright_present::loads::{self, is_by_feel, load_with_plates};
+use setwright_present::view::{BlockView, LineView, MuscleView, ProgrammeView, SessionView};
 
 /// All sessions; `strips` are lanes to put under each, where there are any.
-pub fn sessions(view: &ProgrammeView, units: DisplayUnit, strips: &[String]) -> String {
+pub fn sessions(view: &ProgrammeView, units: MassUnit, strips: &[String]) -> String {
     let mut out = String::new();
     for (nth, session) in view.sessions.iter().enumerate() {
         out.push_str(&session_head(session));
@@ -24,7 +24,7 @@ pub fn sessions(view: &ProgrammeView, units: DisplayUnit, strips: &[String]) -> 
     if blocks().flat_map(|b| &b.lines).any(has_discs) {
         notes.push("In brackets: the discs on each side, from the inside out.");
     }
-    if blocks().flat_map(|b| &b.lines).any(is_by_feel) {
+    if blocks().flat_map(|b| &b.lines).any(|l| is_by_feel(&l.load)) {
         notes.push("By feel: a load that leaves the reps in reserve; log it and the next one is known.");
     }
     if !notes.is_empty() {
@@ -35,12 +35,8 @@ pub fn sessions(view: &ProgrammeView, units: DisplayUnit, strips: &[String]) -> 
 }
 
 /// One session, without the notes.
-pub fn one_session(session: &SessionView, units: DisplayUnit) -> String {
+pub fn one_session(session: &SessionView, units: MassUnit) -> String {
     session_head(session) + &session_lines(session, units)
-}
-
-fn is_by_feel(line: &LineView) -> bool {
-    line.load.kg.is_none() && !matches!(line.load.kind, LoadKind::Body | LoadKind::Band | LoadKind::BodyPlus)
 }
 
 fn has_discs(line: &LineView) -> bool {
@@ -58,7 +54,7 @@ fn session_head(session: &SessionView) -> String {
     format!("Session {}, day {}{focus}: {time}, {sets}\n", session.number, session.day)
 }
 
-fn session_lines(session: &SessionView, units: DisplayUnit) -> String {
+fn session_lines(session: &SessionView, units: MassUnit) -> String {
     let mut columns = Columns::new(&[LEFT, LEFT, RIGHT, LEFT, LEFT, LEFT]);
     for block in &session.blocks {
         for (i, line) in block.lines.iter().enumerate() {
@@ -67,7 +63,7 @@ fn session_lines(session: &SessionView, units: DisplayUnit) -> String {
                 line.label.clone(),
                 line.name.clone(),
                 sets_by_reps(line),
-                load_cell(line, units),
+                load_with_plates(&line.load, units),
                 format!("RIR {}", line.rir),
                 if is_last { block_rest(block) } else { String::new() },
             ]);
@@ -94,50 +90,12 @@ fn sets_by_reps(line: &LineView) -> String {
     format!("{} x {}{unit}{side}", line.sets, range(line.reps))
 }
 
-/// A load in words: what is on the bar, in each hand, added to the body.
-fn load_words(view: &LoadView, units: DisplayUnit) -> String {
-    let Some(kg) = view.kg else {
-        return match view.kind {
-            LoadKind::Body => "body".to_owned(),
-            LoadKind::Band => "band".to_owned(),
-            LoadKind::BodyPlus => "body or more".to_owned(),
-            _ => "by feel".to_owned(),
-        };
-    };
-    let shown = units.load(kg);
-    match view.kind {
-        LoadKind::BodyPlus if kg.get() <= 0.0 => "body".to_owned(),
-        LoadKind::BodyPlus => format!("body + {shown}"),
-        LoadKind::Assisted => format!("{shown} taken off"),
-        LoadKind::DumbbellPair | LoadKind::KettlebellPair => format!("{shown} each"),
-        _ => shown,
-    }
-}
-
-fn load_cell(line: &LineView, units: DisplayUnit) -> String {
-    format!("{}{}", load_words(&line.load, units), discs(&line.load))
-}
-
-/// Discs in brackets. They carry the number that is cast on them, so they stay in kilograms.
-fn discs(view: &LoadView) -> String {
-    match &view.discs {
-        None => String::new(),
-        Some(discs) if discs.is_empty() => " [empty]".to_owned(),
-        Some(discs) => format!(" [{}]", disc_list(discs)),
-    }
-}
-
-/// Discs as they are called out.
-pub fn disc_list(discs: &[Kilograms]) -> String {
-    discs.iter().map(|d| number(d.get(), 2)).collect::<Vec<_>>().join(" ")
-}
-
-fn ramp_words(line: &LineView, units: DisplayUnit) -> String {
+fn ramp_words(line: &LineView, units: MassUnit) -> String {
     let steps: Vec<String> = line
         .ramp
         .iter()
         .map(|s| match s.load.kg {
-            Some(_) => format!("{} x {}{}", s.reps, load_words(&s.load, units), discs(&s.load)),
+            Some(_) => format!("{} x {}", s.reps, load_with_plates(&s.load, units)),
             None => format!("{} easy", s.reps),
         })
         .collect();
@@ -204,7 +162,7 @@ fn remark(m: &MuscleView) -> String {
 }
 
 /// The cells of an exercise where rows are listed one by one: label, name, sets and reps, reserve, load.
-pub fn line_cells(block: &BlockView, line: &LineView, units: DisplayUnit) -> [String; 5] {
+pub fn line_cells(block: &BlockView, line: &LineView, units: MassUnit) -> [String; 5] {
     let together = match block.kind {
         BlockKind::Straight => "",
         BlockKind::Alternating => " in turn",
@@ -215,6 +173,6 @@ pub fn line_cells(block: &BlockView, line: &LineView, units: DisplayUnit) -> [St
         line.name.clone(),
         sets_by_reps(line),
         line.rir.to_string(),
-        load_words(&line.load, units),
+        loads::load(&line.load, units),
     ]
 }

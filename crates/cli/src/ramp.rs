@@ -1,7 +1,6 @@
 //! `ramp`: the warm-up before a work load, with the discs to hang.
 
 use super::args::RampArgs;
-use super::programme::disc_list;
 use super::show::{json, number};
 use super::text::{Columns, LEFT, RIGHT, wrapped};
 use super::{Look, Reply};
@@ -10,7 +9,8 @@ use setwright_gym::catalogue::builtin;
 use setwright_model::brief::Equipment;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
-use setwright_model::{DisplayUnit, Exercise, Kilograms};
+use setwright_model::{Exercise, Kilograms, MassUnit};
+use setwright_present::loads::plates;
 use setwright_present::ramp::{self, RampStepView, RampView, Request};
 use std::fmt::Write as _;
 
@@ -25,7 +25,15 @@ pub fn run(args: &RampArgs, look: Look) -> Result<Reply, Refusals> {
     let (Some(exercise), Some(load), true) = (exercise, load, problems.is_empty()) else {
         return Err(problems);
     };
-    let request = Request { exercise, load, reps: args.reps, rir: args.rir, after, equipment: &equipment };
+    let request = Request {
+        exercise,
+        load,
+        reps: args.reps,
+        rir: args.rir,
+        after,
+        equipment: &equipment,
+        unit: look.units,
+    };
     let view = ramp::ramp(&request).map_err(|p| vec![p])?;
     Ok(Reply::data(if args.json { json(&view) } else { page(&view, look.units) }))
 }
@@ -36,19 +44,19 @@ fn equipment(args: &RampArgs) -> Result<Equipment, Refusals> {
     Ok(files::brief::parse(&source, builtin())?.equipment)
 }
 
-fn work_load(text: &str, units: DisplayUnit) -> Result<Kilograms, Refusal> {
+fn work_load(text: &str, units: MassUnit) -> Result<Kilograms, Refusal> {
     let refusal = |hint: &str| {
         let shown = files::doc::printable(text);
         Refusal::new(Code::Usage, format!("\"{shown}\" is not a work load."), hint)
     };
-    match cells::load(text, units.into()) {
+    match cells::load(text, units) {
         Ok(Some(load)) if load.get() > 0.0 => Ok(load),
         Ok(_) => Err(refusal("Give a load above nothing: 60, \"60 kg\" or \"135 lb\".")),
         Err(expected) => Err(refusal(expected)),
     }
 }
 
-fn page(view: &RampView, units: DisplayUnit) -> String {
+fn page(view: &RampView, units: MassUnit) -> String {
     let work = view.work.load.kg.unwrap_or(Kilograms::ZERO);
     let mut out = format!(
         "{}: {} reps at {} with {} in reserve (a {}RM; 1RM about {}, estimated)\n",
@@ -82,7 +90,7 @@ fn role(role: &str) -> &'static str {
     }
 }
 
-fn steps(view: &RampView, units: DisplayUnit) -> String {
+fn steps(view: &RampView, units: MassUnit) -> String {
     let side = if view.two_sides { "discs each side, inside out" } else { "discs" };
     let has_discs = view.work.load.discs.is_some();
     let mut columns = Columns::new(&[RIGHT, RIGHT, RIGHT, LEFT, LEFT]);
@@ -100,18 +108,18 @@ fn steps(view: &RampView, units: DisplayUnit) -> String {
     columns.lines(2)
 }
 
-fn cells_of(step: &RampStepView, reps: String, units: DisplayUnit) -> [String; 5] {
+fn cells_of(step: &RampStepView, reps: String, units: MassUnit) -> [String; 5] {
     let discs = match &step.load.discs {
         None => String::new(),
         Some(discs) if discs.is_empty() => "empty bar".to_owned(),
-        Some(discs) => disc_list(discs),
+        Some(discs) => plates(discs, units, " "),
     };
     let mut change = Vec::new();
     if !step.off.is_empty() {
-        change.push(format!("off {}", disc_list(&step.off)));
+        change.push(format!("off {}", plates(&step.off, units, " ")));
     }
     if !step.on.is_empty() {
-        change.push(format!("on {}", disc_list(&step.on)));
+        change.push(format!("on {}", plates(&step.on, units, " ")));
     }
     [
         reps,

@@ -11,7 +11,7 @@ use setwright_coaching::insight::BeliefStart;
 use setwright_coaching::roadmap::{self, RoadmapRequest, Where};
 use setwright_gym::catalogue::builtin;
 use setwright_model::refusal::Refusals;
-use setwright_model::{Band, Brief, DisplayUnit, Roadmap, RoadmapWeek, Seconds};
+use setwright_model::{Band, Brief, MassUnit, Roadmap, RoadmapWeek, Seconds};
 use setwright_present::drawings;
 
 use std::fmt::Write as _;
@@ -52,7 +52,7 @@ pub fn run(args: &RoadmapArgs, look: Look, ledger: &Path) -> Result<Reply, Refus
 }
 
 /// Everything about a roadmap.
-fn page(brief: &Brief, found: &Roadmap, units: DisplayUnit, stopped: bool) -> String {
+fn page(brief: &Brief, found: &Roadmap, units: MassUnit, stopped: bool) -> String {
     let mut out = format!("{}: {} ahead\n\n", brief.name, count(found.weeks.len(), "week"));
     if !found.weeks.is_empty() {
         out.push_str(&table(found, units));
@@ -93,7 +93,7 @@ fn stride(weeks: usize) -> usize {
     weeks.div_ceil(EVERY).max(1)
 }
 
-fn table(found: &Roadmap, units: DisplayUnit) -> String {
+fn table(found: &Roadmap, units: MassUnit) -> String {
     let mut sides = vec![CellAlign::Right; 4];
     sides.extend(found.lifts.iter().map(|_| CellAlign::Right));
     let mut columns = Columns::new(&sides);
@@ -120,7 +120,7 @@ fn most_minutes(minutes: &[setwright_model::Minutes]) -> f64 {
 fn lift_cells<'a>(
     found: &'a Roadmap,
     week: &'a RoadmapWeek,
-    units: DisplayUnit,
+    units: MassUnit,
 ) -> impl Iterator<Item = String> + 'a {
     week.lifts.iter().zip(&found.lifts).map(move |(seen, lift)| match seen.load {
         None => "-".to_owned(),
@@ -140,7 +140,7 @@ fn band(band: Band, shown: impl Fn(f64) -> String) -> String {
     if low == high { median } else { format!("{median} ({low}-{high})") }
 }
 
-fn legend(found: &Roadmap, units: DisplayUnit) -> String {
+fn legend(found: &Roadmap, units: MassUnit) -> String {
     let lifts = found.lifts.iter().enumerate();
     let named: Vec<String> = lifts
         .map(|(i, lift)| format!("{} {}, {}", letter(i), lift.name, drawings::roadmap_unit(lift, units)))
@@ -239,7 +239,7 @@ mod tests {
         }
     }
 
-    fn shown(weeks: u32, units: DisplayUnit) -> String {
+    fn shown(weeks: u32, units: MassUnit) -> String {
         let brief = setwright_coaching::demo::roster(Some("Ottilie")).unwrap().remove(0);
         let page = page(&brief, &found(weeks), units, false);
         assert!(page.lines().all(|l| width(l) <= WIDTH), "{page}");
@@ -248,12 +248,12 @@ mod tests {
 
     #[test]
     fn a_roadmap_is_a_table_two_drawings_and_sentences() {
-        insta::assert_snapshot!(shown(8, DisplayUnit::Kg));
+        insta::assert_snapshot!(shown(8, MassUnit::Kg));
     }
 
     #[test]
     fn many_weeks_are_thinned_and_pounds_are_shown_on_request() {
-        let page = shown(104, DisplayUnit::Lb);
+        let page = shown(104, MassUnit::Lb);
         let rows = page.lines().filter(|l| l.contains("16 (6-16)")).count();
         assert_eq!(rows, 25, "every fourth week but the first two: {page}");
         assert!(page.contains("leg press, lb") && page.contains("90.4"), "{page}");

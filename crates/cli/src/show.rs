@@ -22,7 +22,7 @@ pub fn rest(seconds: Seconds) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use setwright_model::{DisplayUnit, Kilograms};
+    use setwright_model::{Kilograms, MassUnit};
 
     #[test]
     fn numbers_drop_what_says_nothing() {
@@ -35,8 +35,8 @@ mod tests {
 
     #[test]
     fn loads_and_rests_read_like_speech() {
-        assert_eq!(DisplayUnit::Lb.load(Kilograms::from_lb(135.0)), "135 lb");
-        assert_eq!(DisplayUnit::Kg.load(Kilograms(61.25)), "61.25 kg");
+        assert_eq!(MassUnit::Lb.load(Kilograms::from_lb(135.0)), "135 lb");
+        assert_eq!(MassUnit::Kg.load(Kilograms(61.25)), "61.25 kg");
         assert_eq!(rest(Seconds(90.0)), "90 s");
         assert_eq!(rest(Seconds(150.0)), "2:30 min");
         assert_eq!(range([8, 12]), "8-12");

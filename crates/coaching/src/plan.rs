@@ -7,7 +7,7 @@ use setwright_model::answer::{BlockAnswer, ExerciseAnswer, SessionAnswer, gap};
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
 use setwright_model::{
-    Answer, Belief, Block, Brief, Catalogue, DisplayUnit, Seconds, Sentence, Session, Severity, Status,
+    Answer, Belief, Block, Brief, Catalogue, MassUnit, Seconds, Sentence, Session, Severity, Status,
 };
 use setwright_optimise::{Budget, Solved, solve};
 use setwright_science::screening::{self, MayTrain, Withheld};
@@ -143,7 +143,7 @@ pub fn not_certified(brief: &Brief, report: &Report) -> Refusal {
         .iter()
         .filter(|f| f.severity == Severity::Error)
         .take(FINDINGS_NAMED)
-        .map(|f| format!("{} ({}): {}", f.code, f.subject, f.cause.shown_in(DisplayUnit::Kg)))
+        .map(|f| format!("{} ({}): {}", f.code, f.subject, f.cause.shown_in(MassUnit::Kg)))
         .collect();
     Refusal::new(
         Code::NotCertified,

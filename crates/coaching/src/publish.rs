@@ -14,7 +14,7 @@ use setwright_check::{CODES, Certified, Report, certify};
 use setwright_model::code::Code;
 use setwright_model::ledger::{Event, EventId, Moment, ProgrammePublished, Provenance, What};
 use setwright_model::refusal::Refusal;
-use setwright_model::{Belief, Brief, Catalogue, DisplayUnit, Finding, Programme, Severity};
+use setwright_model::{Belief, Brief, Catalogue, Finding, MassUnit, Programme, Severity};
 use setwright_science::screening::{MayTrain, Outcome, outcome};
 use setwright_store::{BriefState, Store, sha256};
 
@@ -99,7 +99,7 @@ pub fn by_hand(
     known: &Known,
     programme: Programme,
     brief: Option<&Brief>,
-    unit: DisplayUnit,
+    unit: MassUnit,
     catalogue: &Catalogue,
 ) -> Result<Published, Vec<Refusal>> {
     let name = &known.client.card.name;
@@ -125,7 +125,7 @@ pub fn edited(
     known: &Known,
     programme: Programme,
     brief: &Brief,
-    unit: DisplayUnit,
+    unit: MassUnit,
     catalogue: &Catalogue,
 ) -> Result<Published, Vec<Refusal>> {
     let one = |problem| vec![problem];
@@ -142,7 +142,7 @@ fn errors(report: &Report) -> impl Iterator<Item = &Finding> {
     report.findings.iter().filter(|f| f.severity == Severity::Error)
 }
 
-fn against(finding: &Finding, unit: DisplayUnit) -> Refusal {
+fn against(finding: &Finding, unit: MassUnit) -> Refusal {
     let what = format!("{} ({}): {}", finding.subject, finding.code, finding.cause.shown_in(unit));
     Refusal::new(Code::NotPublished, what, finding.hint.shown_in(unit))
 }

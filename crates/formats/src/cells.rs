@@ -1,34 +1,8 @@
 //! Cells of a sheet as coaches type them: days, reps, loads, rests. Each reader says what it takes when it
 //! does not understand.
 
-use setwright_model::MassUnit;
 use setwright_model::limits::{LOAD_KG_MAX, REPS_MAX, REST_S_MAX, RIR_MAX, SETS_AUDIT_MAX};
-use setwright_model::{DisplayUnit, Kilograms, Seconds};
-
-/// What loads are written in when a cell does not say.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum LoadUnit {
-    /// Kilograms.
-    #[default]
-    Kg,
-    /// Pounds.
-    Lb,
-}
-
-impl From<DisplayUnit> for LoadUnit {
-    fn from(unit: DisplayUnit) -> Self {
-        unit.mass().into()
-    }
-}
-
-impl From<MassUnit> for LoadUnit {
-    fn from(unit: MassUnit) -> Self {
-        match unit {
-            MassUnit::Kg => Self::Kg,
-            MassUnit::Lb => Self::Lb,
-        }
-    }
-}
+use setwright_model::{Kilograms, MassUnit, Seconds};
 
 /// What rests are written in when a cell does not say.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -170,7 +144,7 @@ pub fn rpe(text: &str) -> Result<u32, Expected> {
 }
 
 /// A load; nothing when it is empty or the body alone.
-pub fn load(text: &str, unit: LoadUnit) -> Result<Option<Kilograms>, Expected> {
+pub fn load(text: &str, unit: MassUnit) -> Result<Option<Kilograms>, Expected> {
     let lower = text.trim().to_lowercase();
     if matches!(lower.as_str(), "" | "-" | "–" | "—" | "bw" | "bodyweight" | "body weight" | "body" | "n/a")
     {
@@ -180,8 +154,9 @@ pub fn load(text: &str, unit: LoadUnit) -> Result<Option<Kilograms>, Expected> {
     let value = number(&value).ok_or(LOAD)?;
     let said = said.trim_end_matches("each").trim_end_matches("per hand").trim();
     let kg = match (said, unit) {
-        ("", LoadUnit::Kg) | ("kg" | "kgs" | "kilo" | "kilos", _) => Kilograms(value),
-        ("", LoadUnit::Lb) | ("lb" | "lbs" | "pound" | "pounds", _) => Kilograms::from_lb(value),
+        ("", unit) => unit.mass(value),
+        ("kg" | "kgs" | "kilo" | "kilos", _) => Kilograms(value),
+        ("lb" | "lbs" | "pound" | "pounds", _) => Kilograms::from_lb(value),
         _ => return Err(LOAD),
     };
     if kg.get() > LOAD_KG_MAX { Err("A load is at most 600 kg.") } else { Ok(Some(kg)) }
@@ -276,14 +251,14 @@ mod tests {
 
     #[test]
     fn loads_know_both_units_and_both_decimal_marks() {
-        assert_eq!(load("62.5", LoadUnit::Kg), Ok(Some(Kilograms(62.5))));
-        assert_eq!(load("62,5 kg", LoadUnit::Lb), Ok(Some(Kilograms(62.5))));
-        assert_eq!(load("100 lb", LoadUnit::Kg), Ok(Some(Kilograms(45.359_237))));
-        assert_eq!(load("100", LoadUnit::Lb), Ok(Some(Kilograms(45.359_237))));
-        assert_eq!(load("24 kg each", LoadUnit::Kg), Ok(Some(Kilograms(24.0))));
-        assert_eq!(load("BW", LoadUnit::Kg), Ok(None));
+        assert_eq!(load("62.5", MassUnit::Kg), Ok(Some(Kilograms(62.5))));
+        assert_eq!(load("62,5 kg", MassUnit::Lb), Ok(Some(Kilograms(62.5))));
+        assert_eq!(load("100 lb", MassUnit::Kg), Ok(Some(Kilograms(45.359_237))));
+        assert_eq!(load("100", MassUnit::Lb), Ok(Some(Kilograms(45.359_237))));
+        assert_eq!(load("24 kg each", MassUnit::Kg), Ok(Some(Kilograms(24.0))));
+        assert_eq!(load("BW", MassUnit::Kg), Ok(None));
         for text in ["heavy", "-20", "601", "20 stone", "nan", "1e5"] {
-            assert!(load(text, LoadUnit::Kg).is_err(), "{text}");
+            assert!(load(text, MassUnit::Kg).is_err(), "{text}");
         }
     }
 

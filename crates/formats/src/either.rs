@@ -1,11 +1,10 @@
 //! A programme in whichever form it comes: TOML, or a sheet. It is told by the name and the first line; what is in it is the
 //! business of the reader of that form.
 
-use crate::cells::LoadUnit;
 use crate::sheet::{self, SheetOptions, SheetRow};
 use crate::{Source, programme};
 use setwright_model::refusal::Refusals;
-use setwright_model::{Catalogue, Programme};
+use setwright_model::{Catalogue, MassUnit, Programme};
 
 /// A programme that was read, from TOML or from a sheet.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,7 +22,7 @@ pub fn read(
     source: &Source,
     catalogue: &Catalogue,
     cycle_days: Option<u32>,
-    unit: LoadUnit,
+    unit: MassUnit,
 ) -> Result<ReadIn, Refusals> {
     if is_sheet(source) {
         let sheet = sheet::parse(source, catalogue, SheetOptions { cycle_days, unit })?;

@@ -2,7 +2,6 @@
 //! keeps the same rules as one that was read from a file.
 
 use super::brief;
-use super::cells::LoadUnit;
 use super::doc::{self, printable};
 use super::positions::{Path, PathStep, Positions};
 use serde::Deserialize;
@@ -12,7 +11,7 @@ use setwright_model::brief::{Body, Brief, Equipment, Lift, Place, Screening, Tim
 use setwright_model::brief::{Goal, TrainingAge};
 use setwright_model::code::Code;
 use setwright_model::refusal::{Position, Refusal, Refusals};
-use setwright_model::{Catalogue, Kilograms, Minutes};
+use setwright_model::{Catalogue, Kilograms, MassUnit, Minutes};
 use std::str::FromStr;
 
 /// Reps of a lift that the form asks for, and those that could still have been done (judgement: a set that most remember).
@@ -67,7 +66,7 @@ pub struct BriefForm {
 
 impl BriefForm {
     /// The form as it is first shown.
-    pub fn usual(unit: LoadUnit) -> Self {
+    pub fn usual(unit: MassUnit) -> Self {
         let text = |t: &str| t.to_owned();
         Self {
             goal: text("general"),
@@ -76,7 +75,7 @@ impl BriefForm {
             minutes: text("60"),
             cycle_days: text("7"),
             place: text("full_gym"),
-            unit: text(if unit == LoadUnit::Lb { "lb" } else { "kg" }),
+            unit: text(unit.symbol()),
             ..Self::default()
         }
     }
@@ -138,8 +137,10 @@ impl BriefForm {
     /// A mass as typed, in kilograms; pounds to the gram.
     fn load(&self, read: &mut Fields, field: &str, text: &str) -> Option<Kilograms> {
         let value = read.number::<f64>(field, text)?;
-        let grams = || (1_000.0 * Kilograms::from_lb(value).get()).round();
-        Some(Kilograms(if self.unit == "lb" { grams() / 1_000.0 } else { value }))
+        Some(match MassUnit::of(&self.unit).unwrap_or_default() {
+            MassUnit::Kg => Kilograms(value),
+            MassUnit::Lb => Kilograms((1_000.0 * Kilograms::from_lb(value).get()).round() / 1_000.0),
+        })
     }
 
     fn screening(&self) -> Screening {
@@ -239,7 +240,7 @@ mod tests {
     use setwright_gym::catalogue::builtin;
 
     fn ida() -> BriefForm {
-        BriefForm { name: "Ida".to_owned(), ..BriefForm::usual(LoadUnit::Kg) }
+        BriefForm { name: "Ida".to_owned(), ..BriefForm::usual(MassUnit::Kg) }
     }
 
     fn refused(form: &BriefForm) -> Vec<String> {

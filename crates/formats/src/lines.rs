@@ -9,12 +9,11 @@
 //! deload: 2026-11-16 to 2026-11-22
 //! ```
 
-use super::cells::{LoadUnit, number};
+use super::cells::number;
 use super::doc::printable;
 use super::names;
 use super::near::nearest;
 use super::read::Source;
-use setwright_model::MassUnit;
 use setwright_model::code::Code;
 use setwright_model::exercise::LoadKind;
 use setwright_model::ledger::{Date, Load, SetDone, SetKind, Spell, SpellKind};
@@ -24,7 +23,7 @@ use setwright_model::limits::{
 };
 use setwright_model::name::turns;
 use setwright_model::refusal::{Position, Refusal, Refusals};
-use setwright_model::{Catalogue, Exercise, Muscle};
+use setwright_model::{Catalogue, Exercise, MassUnit, Muscle};
 
 /// What was written of one session or one moment.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -51,17 +50,9 @@ pub struct Written {
 #[derive(Clone, Copy, Debug)]
 pub struct LineOptions {
     /// What bare loads are in.
-    pub unit: LoadUnit,
+    pub unit: MassUnit,
     /// The day that "today" means.
     pub today: Date,
-}
-
-/// The unit in the ledger's words.
-pub const fn mass_unit(unit: LoadUnit) -> MassUnit {
-    match unit {
-        LoadUnit::Kg => MassUnit::Kg,
-        LoadUnit::Lb => MassUnit::Lb,
-    }
 }
 
 /// Whether an exercise is logged with a load, without, or either way.
@@ -254,7 +245,7 @@ fn muscle_named(words: &str) -> Read<Muscle> {
     refuse(format!("There is no muscle \"{}\".", printable(&plain)), hint)
 }
 
-fn mass(text: &str, unit: LoadUnit) -> Read<Load> {
+fn mass(text: &str, unit: MassUnit) -> Read<Load> {
     let load = load(text, unit)?;
     let (low, high) = BODY_MASS_KG;
     if !(low..=high).contains(&load.kg.get()) {
@@ -283,7 +274,7 @@ fn up_to(text: &str, most: u32, what: &str) -> Read<u32> {
 }
 
 /// Sets of one exercise: groups with one load each, apart by semicolons.
-fn sets(text: &str, exercise: &Exercise, unit: LoadUnit) -> Read<Vec<SetDone>> {
+fn sets(text: &str, exercise: &Exercise, unit: MassUnit) -> Read<Vec<SetDone>> {
     let mut done = Vec::new();
     for group in text.split(';').map(str::trim).filter(|g| !g.is_empty()) {
         done.extend(group_of_sets(group, exercise, unit)?);
@@ -295,7 +286,7 @@ fn sets(text: &str, exercise: &Exercise, unit: LoadUnit) -> Read<Vec<SetDone>> {
     }
 }
 
-fn group_of_sets(group: &str, exercise: &Exercise, unit: LoadUnit) -> Read<Vec<SetDone>> {
+fn group_of_sets(group: &str, exercise: &Exercise, unit: MassUnit) -> Read<Vec<SetDone>> {
     let (kind, group) = match group.strip_prefix("warm ").or(group.strip_prefix("Warm ")) {
         Some(rest) => (SetKind::WarmUp, rest.trim()),
         None => (SetKind::Work, group),
@@ -326,7 +317,7 @@ fn no_load(exercise: &Exercise) -> Read<Option<Load>> {
     }
 }
 
-fn body_or_load(text: &str, exercise: &Exercise, unit: LoadUnit) -> Read<Option<Load>> {
+fn body_or_load(text: &str, exercise: &Exercise, unit: MassUnit) -> Read<Option<Load>> {
     let lower = text.to_lowercase();
     let added = match lower.strip_prefix("body") {
         Some(rest) if rest.trim().is_empty() => return no_load(exercise),
@@ -357,13 +348,13 @@ fn body_or_load(text: &str, exercise: &Exercise, unit: LoadUnit) -> Read<Option<
 }
 
 /// A number with or without its unit.
-pub fn load(text: &str, unit: LoadUnit) -> Read<Load> {
+pub fn load(text: &str, unit: MassUnit) -> Read<Load> {
     const HINT: &str = "A load reads 80, 80 kg, 82.5 kg or 135 lb.";
     let lower = text.trim().to_lowercase();
     let cut = lower.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ','))).unwrap_or(lower.len());
     let (value, said) = lower.split_at(cut);
     let unit = match said.trim() {
-        "" => mass_unit(unit),
+        "" => unit,
         "kg" | "kgs" | "kilos" => MassUnit::Kg,
         "lb" | "lbs" | "pounds" => MassUnit::Lb,
         _ => return refuse(format!("\"{}\" was not understood as a load.", printable(text)), HINT),
@@ -445,7 +436,7 @@ mod tests {
 
     fn read(text: &str) -> Result<Vec<Written>, String> {
         let source = Source { name: "log".to_owned(), text: text.to_owned() };
-        let options = LineOptions { unit: LoadUnit::Kg, today: "2026-11-25".parse().unwrap() };
+        let options = LineOptions { unit: MassUnit::Kg, today: "2026-11-25".parse().unwrap() };
         parse(&source, builtin(), options).map_err(|p| format!("{} {}", p[0], p[0].hint))
     }
 

@@ -4,13 +4,14 @@
 mod header;
 mod rows;
 
-use super::cells::LoadUnit;
 use super::read::Source;
 use header::SheetHeader;
 use setwright_model::code::Code;
 use setwright_model::limits::{CYCLE_DAYS_MAX, SHEET_ROWS_MAX};
 use setwright_model::refusal::{Position, Refusal, Refusals};
-use setwright_model::{Block, BlockKind, Catalogue, ExerciseId, Prescription, Programme, Seconds, Session};
+use setwright_model::{
+    Block, BlockKind, Catalogue, ExerciseId, MassUnit, Prescription, Programme, Seconds, Session,
+};
 use std::collections::BTreeMap;
 
 /// What the sheet itself does not say.
@@ -19,7 +20,7 @@ pub struct SheetOptions {
     /// Days until the programme repeats; a week, or up to the last day, when not given.
     pub cycle_days: Option<u32>,
     /// What bare loads are in, when the header does not say.
-    pub unit: LoadUnit,
+    pub unit: MassUnit,
 }
 
 /// A sheet as it was understood.

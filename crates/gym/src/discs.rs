@@ -8,7 +8,7 @@
 //! It does not choose loads; it hangs those it is given.
 
 use crate::loads::{Disc, Loadable, Rack};
-use setwright_model::Kilograms;
+use setwright_model::{Kilograms, MassUnit};
 use std::collections::BTreeMap;
 
 /// Most sets of discs times runs of steps that are searched; beyond it each load is hung with the fewest
@@ -20,17 +20,37 @@ const MOVED: u32 = 10_000;
 /// What cannot be hung (numeric).
 const NEVER: u32 = u32::MAX;
 
+/// A disc that hangs, known to whoever loads the bar by the number that is cast on it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Plate {
+    /// Mass.
+    pub mass: Kilograms,
+    /// What the number cast on it is in.
+    pub marked: MassUnit,
+}
+
+impl Plate {
+    /// The number that is cast on it, in the unit it is marked in, to a hundredth.
+    pub fn number(&self) -> f64 {
+        let marked = match self.marked {
+            MassUnit::Kg => self.mass.get(),
+            MassUnit::Lb => self.mass.to_lb(),
+        };
+        (100.0 * marked).round() / 100.0
+    }
+}
+
 /// What to do on each side before a step.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DiscStep {
     /// Load that hangs then, bar included.
     pub load: Kilograms,
     /// Discs to take off each side, the outermost first.
-    pub off: Vec<Kilograms>,
+    pub off: Vec<Plate>,
     /// Discs to put on each side, in this order.
-    pub on: Vec<Kilograms>,
+    pub on: Vec<Plate>,
     /// Discs on each side then, from the inside out.
-    pub stack: Vec<Kilograms>,
+    pub stack: Vec<Plate>,
 }
 
 impl DiscStep {
@@ -43,10 +63,10 @@ impl DiscStep {
 impl Loadable {
     /// The fewest discs for each side that make a load, heaviest first; none when it cannot be made or is not
     /// made of discs.
-    pub fn discs_for(&self, load: Kilograms) -> Option<Vec<Kilograms>> {
+    pub fn discs_for(&self, load: Kilograms) -> Option<Vec<Plate>> {
         let rack = self.rack()?;
         let counts = fewest(rack, rack.side(load)?)?;
-        Some(masses(rack, &flatten(&counts)))
+        Some(plates(rack, &flatten(&counts)))
     }
 
     /// Discs for a sequence of loads, beginning with nothing on the bar, so that the fewest are moved in
@@ -112,8 +132,9 @@ fn flatten(counts: &[u32]) -> Vec<usize> {
     counts.iter().enumerate().flat_map(|(kind, n)| std::iter::repeat_n(kind, *n as usize)).collect()
 }
 
-fn masses(rack: &Rack, stack: &[usize]) -> Vec<Kilograms> {
-    stack.iter().map(|kind| Kilograms(rack.unit.kg(rack.discs[*kind].mass))).collect()
+fn plates(rack: &Rack, stack: &[usize]) -> Vec<Plate> {
+    let plate = |disc: &Disc| Plate { mass: Kilograms(rack.unit.kg(disc.mass)), marked: disc.marked };
+    stack.iter().map(|kind| plate(&rack.discs[*kind])).collect()
 }
 
 fn plain_stacks(rack: &Rack, sides: &[u32]) -> Option<Vec<Vec<usize>>> {
@@ -128,9 +149,9 @@ fn steps(rack: &Rack, loads: &[Kilograms], stacks: &[Vec<usize>]) -> Vec<DiscSte
         let off: Vec<usize> = before[kept..].iter().rev().copied().collect();
         list.push(DiscStep {
             load: *load,
-            off: masses(rack, &off),
-            on: masses(rack, &stack[kept..]),
-            stack: masses(rack, stack),
+            off: plates(rack, &off),
+            on: plates(rack, &stack[kept..]),
+            stack: plates(rack, stack),
         });
         before = stack;
     }
@@ -320,6 +341,10 @@ mod tests {
         list.iter().copied().map(Kilograms).collect()
     }
 
+    fn cast(list: &[f64]) -> Vec<Plate> {
+        list.iter().map(|kg| Plate { mass: Kilograms(*kg), marked: MassUnit::Kg }).collect()
+    }
+
     fn moved(steps: &[DiscStep]) -> usize {
         steps.iter().map(DiscStep::moved).sum()
     }
@@ -327,8 +352,8 @@ mod tests {
     #[test]
     fn a_load_takes_the_fewest_discs_heaviest_first() {
         let gym = bar(&[(25.0, 1), (20.0, 4), (15.0, 1), (10.0, 2), (5.0, 2), (2.5, 2), (1.25, 1)]);
-        assert_eq!(gym.discs_for(Kilograms(100.0)), Some(kg(&[25.0, 15.0])));
-        assert_eq!(gym.discs_for(Kilograms(102.5)), Some(kg(&[25.0, 15.0, 1.25])));
+        assert_eq!(gym.discs_for(Kilograms(100.0)), Some(cast(&[25.0, 15.0])));
+        assert_eq!(gym.discs_for(Kilograms(102.5)), Some(cast(&[25.0, 15.0, 1.25])));
         assert_eq!(gym.discs_for(Kilograms(20.0)), Some(Vec::new()));
         assert_eq!(gym.discs_for(Kilograms(21.0)), None);
         assert_eq!(gym.discs_for(Kilograms(10.0)), None);
@@ -338,7 +363,7 @@ mod tests {
     fn counts_are_kept() {
         assert_eq!(bar(&[(20.0, 1), (10.0, 1)]).discs_for(Kilograms(100.0)), None);
         let four = bar(&[(10.0, 4)]).discs_for(Kilograms(100.0));
-        assert_eq!(four, Some(kg(&[10.0, 10.0, 10.0, 10.0])));
+        assert_eq!(four, Some(cast(&[10.0, 10.0, 10.0, 10.0])));
     }
 
     #[test]
@@ -346,9 +371,9 @@ mod tests {
         // A 25 alone makes the last load with fewest discs, but the 15 is already there and can stay.
         let gym = bar(&[(25.0, 1), (15.0, 1), (10.0, 1)]);
         let steps = gym.ramp_discs(&kg(&[50.0, 70.0])).unwrap();
-        assert_eq!(steps[0].on, kg(&[15.0]));
+        assert_eq!(steps[0].on, cast(&[15.0]));
         assert_eq!(steps[1].off, Vec::new());
-        assert_eq!(steps[1].on, kg(&[10.0]));
+        assert_eq!(steps[1].on, cast(&[10.0]));
         assert_eq!(moved(&steps), 2);
     }
 
@@ -357,8 +382,8 @@ mod tests {
         // Leaving the 1.25 on would save two moves.
         let gym = bar(&[(20.0, 2), (1.25, 1)]);
         let steps = gym.ramp_discs(&kg(&[62.5, 102.5])).unwrap();
-        assert_eq!(steps[1].off, kg(&[1.25]));
-        assert_eq!(steps[1].on, kg(&[20.0, 1.25]));
+        assert_eq!(steps[1].off, cast(&[1.25]));
+        assert_eq!(steps[1].on, cast(&[20.0, 1.25]));
     }
 
     #[test]
@@ -374,7 +399,7 @@ mod tests {
         let loads = kg(&[120.0, 180.0, 240.0, 300.0]);
         let steps = bar(&pairs).ramp_discs(&loads).unwrap();
         for (step, load) in steps.iter().zip(&loads) {
-            let hung: f64 = step.stack.iter().map(|d| d.get()).sum();
+            let hung: f64 = step.stack.iter().map(|d| d.mass.get()).sum();
             assert_eq!(Kilograms(20.0 + 2.0 * hung), *load);
         }
     }
@@ -419,7 +444,7 @@ mod tests {
     }
 
     fn follow(steps: &[DiscStep]) {
-        let mut on: Vec<Kilograms> = Vec::new();
+        let mut on: Vec<Plate> = Vec::new();
         for step in steps {
             for disc in &step.off {
                 assert_eq!(on.pop(), Some(*disc));
@@ -444,13 +469,13 @@ mod tests {
             let steps = bar.ramp_discs(&loads).unwrap();
             follow(&steps);
             for step in &steps {
-                prop_assert!(step.stack.windows(2).all(|w| w[0] >= w[1]));
+                prop_assert!(step.stack.windows(2).all(|w| w[0].mass >= w[1].mass));
             }
             for (step, load) in steps.iter().zip(&loads) {
-                let hung: f64 = step.stack.iter().map(|d| d.get()).sum();
+                let hung: f64 = step.stack.iter().map(|d| d.mass.get()).sum();
                 prop_assert_eq!(Kilograms(20.0 + 2.0 * hung), *load);
                 for (kg, n) in &pairs {
-                    let used = step.stack.iter().filter(|d| **d == Kilograms(*kg)).count();
+                    let used = step.stack.iter().filter(|d| d.mass == Kilograms(*kg)).count();
                     prop_assert!(used <= *n as usize);
                 }
             }
@@ -464,7 +489,7 @@ mod tests {
             let gym = bar(&[(25.0, 2), (20.0, 4), (15.0, 1), (10.0, 2), (5.0, 2), (2.5, 2), (1.25, 1)]);
             let all: Vec<Kilograms> = gym.all().collect();
             let load = all[pick % all.len()];
-            let hung: f64 = gym.discs_for(load).unwrap().iter().map(|d| d.get()).sum();
+            let hung: f64 = gym.discs_for(load).unwrap().iter().map(|d| d.mass.get()).sum();
             prop_assert_eq!(Kilograms(20.0 + 2.0 * hung), load);
         }
     }

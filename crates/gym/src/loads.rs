@@ -8,7 +8,7 @@ mod weights;
 
 use setwright_model::brief::{Brief, Equipment};
 use setwright_model::exercise::LoadKind;
-use setwright_model::{Exercise, Kilograms};
+use setwright_model::{Exercise, Kilograms, MassUnit};
 
 /// Whether a pair of kettlebells of one weight can be taken. What is listed wrongly is refused where loads are made.
 pub(crate) fn has_kettlebell_pair(equipment: &Equipment) -> bool {
@@ -32,6 +32,14 @@ pub(crate) enum Unit {
 }
 
 impl Unit {
+    /// What a person writes such masses in.
+    pub(crate) const fn written(self) -> MassUnit {
+        match self {
+            Self::Gram => MassUnit::Kg,
+            Self::CentiPound => MassUnit::Lb,
+        }
+    }
+
     /// Mass of so many, in kilograms.
     pub(crate) fn kg(self, count: u32) -> f64 {
         match self {
@@ -78,6 +86,8 @@ pub(crate) struct Disc {
     pub mass: u32,
     /// How many there are for one side.
     pub count: u32,
+    /// What the number on it is in, whatever the rack is counted in.
+    pub marked: MassUnit,
 }
 
 /// What discs hang on.

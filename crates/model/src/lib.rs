@@ -50,6 +50,4 @@ pub use refusal::{Position, Refusal, Refusals};
 pub use roadmap::{Band, Roadmap, RoadmapLift, RoadmapLiftWeek, RoadmapStep, RoadmapWeek};
 pub use sentence::Sentence;
 pub use station::Station;
-pub use units::{
-    DisplayUnit, FractionalSets, Hours, Kilograms, MassUnit, Minutes, Pounds, Reps, Seconds, Share,
-};
+pub use units::{FractionalSets, Hours, Kilograms, MassUnit, Minutes, Pounds, Reps, Seconds, Share};

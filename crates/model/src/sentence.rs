@@ -1,6 +1,6 @@
 //! What is said with loads in it. The words are made last, in the unit of whoever reads them.
 
-use crate::units::{DisplayUnit, Kilograms};
+use crate::units::{Kilograms, MassUnit};
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 use std::borrow::Cow;
@@ -43,11 +43,11 @@ impl Sentence {
 
     /// Whether these words are in it, as it reads in kilograms.
     pub fn contains(&self, words: &str) -> bool {
-        self.shown_in(DisplayUnit::Kg).contains(words)
+        self.shown_in(MassUnit::Kg).contains(words)
     }
 
     /// As it reads in this unit.
-    pub fn shown_in(&self, unit: DisplayUnit) -> String {
+    pub fn shown_in(&self, unit: MassUnit) -> String {
         self.0.iter().fold(String::new(), |mut all, part| {
             let _ = match part {
                 SentencePart::Text(words) => all.write_str(words),
@@ -74,7 +74,7 @@ impl Eq for Sentence {}
 
 impl PartialEq<&str> for Sentence {
     fn eq(&self, other: &&str) -> bool {
-        self.shown_in(DisplayUnit::Kg) == *other
+        self.shown_in(MassUnit::Kg) == *other
     }
 }
 
@@ -86,13 +86,13 @@ impl PartialOrd for Sentence {
 
 impl Ord for Sentence {
     fn cmp(&self, other: &Self) -> Ordering {
-        self.shown_in(DisplayUnit::Kg).cmp(&other.shown_in(DisplayUnit::Kg))
+        self.shown_in(MassUnit::Kg).cmp(&other.shown_in(MassUnit::Kg))
     }
 }
 
 impl Serialize for Sentence {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
-        to.serialize_str(&self.shown_in(DisplayUnit::Kg))
+        to.serialize_str(&self.shown_in(MassUnit::Kg))
     }
 }
 
@@ -117,8 +117,8 @@ mod tests {
     #[test]
     fn a_sentence_reads_in_the_unit_of_whoever_reads_it() {
         let said = Sentence::from("Load ").load(Kilograms(60.0)).text(" or ").load(Kilograms(62.5)).text(".");
-        assert_eq!(said.shown_in(DisplayUnit::Kg), "Load 60 kg or 62.5 kg.");
-        assert_eq!(said.shown_in(DisplayUnit::Lb), "Load 132.5 lb or 138 lb.");
+        assert_eq!(said.shown_in(MassUnit::Kg), "Load 60 kg or 62.5 kg.");
+        assert_eq!(said.shown_in(MassUnit::Lb), "Load 132.5 lb or 138 lb.");
         assert_eq!(serde_json::to_string(&said).unwrap(), "\"Load 60 kg or 62.5 kg.\"");
         assert_eq!(said, Sentence::from("Load 60 kg or 62.5 kg."));
         assert!(Sentence::from("").is_empty() && said.cmp(&Sentence::from("M")).is_lt());

@@ -130,7 +130,8 @@ impl Pounds {
     }
 }
 
-/// What masses are written in.
+/// What masses are written in: by whoever wrote one down, and to whoever asks. What is kept keeps the unit it was given in; what is
+/// shown is shown in the unit that is handed on, kilograms unless pounds were asked for.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum MassUnit {
@@ -141,41 +142,28 @@ pub enum MassUnit {
     Lb,
 }
 
+/// Pounds from which halves are exact enough (judgement: the smallest pair of discs is five).
+const HALVES_LB: f64 = 10.0;
+
 impl MassUnit {
-    /// How it is written.
+    /// How it is written: "kg", "lb".
     pub const fn symbol(self) -> &'static str {
         match self {
             Self::Kg => "kg",
             Self::Lb => "lb",
         }
     }
-}
 
-/// What loads are shown in to whoever asks: kilograms unless pounds were asked for. The choice is a value that is handed on; what is
-/// kept keeps the unit it was given in.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum DisplayUnit {
-    /// Kilograms.
-    #[default]
-    Kg,
-    /// Pounds.
-    Lb,
-}
-
-/// Pounds from which halves are exact enough (judgement: the smallest pair of discs is five).
-const HALVES_LB: f64 = 10.0;
-
-impl DisplayUnit {
-    /// "kg", "lb".
-    pub const fn symbol(self) -> &'static str {
-        self.mass().symbol()
+    /// The unit by its symbol, and nothing for any other word.
+    pub fn of(symbol: &str) -> Option<Self> {
+        [Self::Kg, Self::Lb].into_iter().find(|unit| unit.symbol() == symbol)
     }
 
-    /// The same as a unit of the ledger.
-    pub const fn mass(self) -> MassUnit {
+    /// So many of it.
+    pub const fn mass(self, number: f64) -> Kilograms {
         match self {
-            Self::Kg => MassUnit::Kg,
-            Self::Lb => MassUnit::Lb,
+            Self::Kg => Kilograms(number),
+            Self::Lb => Kilograms::from_lb(number),
         }
     }
 
@@ -220,9 +208,9 @@ mod tests {
 
     #[test]
     fn loads_are_shown_in_the_unit_asked_for_and_in_kilograms_otherwise() {
-        let words = |kg: f64| DisplayUnit::default().load(Kilograms(kg));
+        let words = |kg: f64| MassUnit::default().load(Kilograms(kg));
         assert_eq!([words(62.5), words(1.25), words(-0.001)], ["62.5 kg", "1.25 kg", "0 kg"]);
-        let pounds = |kg| DisplayUnit::Lb.load(Kilograms(kg));
+        let pounds = |kg| MassUnit::Lb.load(Kilograms(kg));
         assert_eq!(
             [pounds(60.0), pounds(Kilograms::from_lb(135.0).get()), pounds(1.25)],
             ["132.5 lb", "135 lb", "2.8 lb"]

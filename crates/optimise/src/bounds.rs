@@ -6,7 +6,7 @@
 //! there are.
 
 use crate::budget::Budget;
-use crate::cores::on_all;
+use crate::cores::{on_all, on_each};
 use crate::descent;
 use crate::dual::{Dual, Prices, SessionLayouts, Workspace};
 use crate::finder::{RunStart, SearchGround, anneal};
@@ -72,7 +72,8 @@ const LAST_STARTS: usize = 2;
 const LAST_MOVES: u64 = 240_000;
 /// Rounds that splitting a part takes as long as (measured: one to two milliseconds each, where parts have many cuts).
 const SPLIT_ROUNDS: u64 = 2;
-/// Parts that are pressed before the largest bound is looked for again.
+/// Parts that are pressed, or split and pressed, before the largest bound is looked for again (measured on two cores). It is the same
+/// number on any machine: with another, other parts would be pressed, and the answer would be another one.
 const TOGETHER: usize = 2;
 
 /// The largest bound over all frames, and the rounds it took.
@@ -99,7 +100,7 @@ pub fn press(
     let mut press = Press {
         duals: frames.iter().map(|f| Dual::new(problem, f, &plots)).collect(),
         known: PartKnown { value: best.found.value, over: &over },
-        workspaces: Default::default(),
+        workspaces: vec![Workspace::default()],
         parts: Vec::new(),
         stuck: best.found.value,
         rounds: 0,
@@ -142,7 +143,8 @@ fn frames_held(problem: &Problem) -> usize {
 struct Press<'a> {
     duals: Vec<Dual<'a>>,
     known: PartKnown<'a>,
-    workspaces: [Workspace; TOGETHER],
+    /// One for each part that is pressed at once.
+    workspaces: Vec<Workspace>,
     /// What may still hold something better than the best plan found, the largest bound first.
     parts: Vec<Part>,
     /// The largest bound of what can be pressed no further.
@@ -310,21 +312,14 @@ impl Press<'_> {
         self.parts.sort_by_key(|p| std::cmp::Reverse(p.bound()));
     }
 
-    /// Presses parts on two threads. None knows of another, so it does not matter who is first.
+    /// Presses parts on as many cores as there are. None knows of another, so it does not matter who is first.
     fn press_all(&mut self, parts: &mut [Part]) {
         let (duals, known) = (&self.duals, self.known);
         let before: u64 = parts.iter().map(|p| u64::from(p.rounds())).sum();
-        let [mine, other] = &mut self.workspaces;
-        let (evens, odds): (Vec<_>, Vec<_>) = parts.iter_mut().enumerate().partition(|(i, _)| i % 2 == 0);
-        let work = |parts: Vec<(usize, &mut Part)>, workspace: &mut Workspace| {
-            for (_, part) in parts {
-                part.press(&duals[part.frame()], known, workspace);
-            }
-        };
-        std::thread::scope(|scope| {
-            scope.spawn(|| work(odds, other));
-            work(evens, mine);
-        });
+        self.workspaces.resize_with(self.workspaces.len().max(parts.len()), Workspace::default);
+        let mut pairs: Vec<(&mut Part, &mut Workspace)> =
+            parts.iter_mut().zip(&mut self.workspaces).collect();
+        on_each(&mut pairs, |(part, workspace)| part.press(&duals[part.frame()], known, workspace));
         self.rounds += parts.iter().map(|p| u64::from(p.rounds())).sum::<u64>() - before;
     }
 }

@@ -11,7 +11,7 @@ use setwright_estimate::advice::{Advice, AdviceBasis, Recommendation};
 use setwright_formats::words::capital;
 use setwright_model::ledger::Moment;
 use setwright_model::refusal::Refusal;
-use setwright_model::{Catalogue, DisplayUnit, FractionalSets, Share};
+use setwright_model::{Catalogue, FractionalSets, MassUnit, Share};
 
 /// Advice for a client.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -28,7 +28,7 @@ pub struct AdviceView {
 
 impl AdviceView {
     /// What there is to say to a client, in words.
-    pub fn of(client: &str, now: Moment, open: Open, unit: DisplayUnit, catalogue: &Catalogue) -> Self {
+    pub fn of(client: &str, now: Moment, open: Open, unit: MassUnit, catalogue: &Catalogue) -> Self {
         let advice = open.suggestions.iter().map(|s| line(s, unit, catalogue)).collect();
         Self { client: client.to_owned(), now, advice, answered: open.answered }
     }
@@ -79,7 +79,7 @@ pub enum FollowedIn {
 }
 
 /// Advice for a client, without what was answered lately.
-pub fn view(known: &Known, unit: DisplayUnit, catalogue: &Catalogue) -> AdviceView {
+pub fn view(known: &Known, unit: MassUnit, catalogue: &Catalogue) -> AdviceView {
     let all = advice::advise(known, catalogue);
     let open = advice::open(known.now, &all, &known.answered);
     AdviceView::of(&known.client.card.name, known.now, open, unit, catalogue)
@@ -94,7 +94,7 @@ pub fn answer(
     known: &Known,
     key: &str,
     given: AdviceAnswer,
-    unit: DisplayUnit,
+    unit: MassUnit,
     catalogue: &Catalogue,
 ) -> Result<AdviceLine, Refusal> {
     let in_words = |found: &Suggestion| what(found, unit, catalogue);
@@ -121,7 +121,7 @@ fn band(of: &Interval<Share>) -> String {
 }
 
 /// A piece of advice in words.
-pub fn line(suggestion: &Suggestion, unit: DisplayUnit, catalogue: &Catalogue) -> AdviceLine {
+pub fn line(suggestion: &Suggestion, unit: MassUnit, catalogue: &Catalogue) -> AdviceLine {
     let advice = &suggestion.advice;
     AdviceLine {
         key: suggestion.key.clone(),
@@ -135,7 +135,7 @@ pub fn line(suggestion: &Suggestion, unit: DisplayUnit, catalogue: &Catalogue) -
 }
 
 /// What to do.
-pub fn what(suggestion: &Suggestion, unit: DisplayUnit, catalogue: &Catalogue) -> String {
+pub fn what(suggestion: &Suggestion, unit: MassUnit, catalogue: &Catalogue) -> String {
     match &suggestion.advice.what {
         Recommendation::Sessions { muscle, from, to } => {
             let word = if to > from { "more often" } else { "less often" };
@@ -183,7 +183,7 @@ const fn place(what: &Recommendation) -> FollowedIn {
     }
 }
 
-fn changed(change: &ProposedChange, unit: DisplayUnit) -> Changed {
+fn changed(change: &ProposedChange, unit: MassUnit) -> Changed {
     let words = |what: &str, [now, then]: [String; 2]| Changed { what: what.to_owned(), now, then };
     match change {
         ProposedChange::Sessions(both) => words("Sessions a week", both.map(|n| n.to_string())),
@@ -205,7 +205,7 @@ fn rounded(sets: FractionalSets) -> String {
     format!("{halves}")
 }
 
-fn why(evidence: &AdviceBasis, unit: DisplayUnit) -> String {
+fn why(evidence: &AdviceBasis, unit: MassUnit) -> String {
     match evidence {
         AdviceBasis::Missing { now, then } => format!(
             "At the start of its sessions it lacks {} of its strength; then it would lack {}.",
@@ -236,9 +236,9 @@ mod tests {
     fn the_load_that_would_be_right_is_said_in_the_unit_shown() {
         let right = Interval { low: Kilograms(58.0), median: Kilograms(60.0), high: Kilograms(62.0) };
         let said = |unit| why(&AdviceBasis::RightLoad(right), unit);
-        let kilograms = said(DisplayUnit::Kg);
+        let kilograms = said(MassUnit::Kg);
         assert!(kilograms.contains("60.0 kg (58.0 to 62.0)"), "{kilograms}");
-        let pounds = said(DisplayUnit::Lb);
+        let pounds = said(MassUnit::Lb);
         assert!(pounds.contains("132.3 lb (127.9 to 136.7)"), "{pounds}");
     }
 

@@ -175,15 +175,15 @@ fn line_of(lines: &mut [AnnotatedLine], place: FindingPlace) -> Option<&mut Anno
 mod tests {
     use super::*;
     use crate::audit;
-    use setwright_formats::cells::LoadUnit;
     use setwright_formats::{Source, either, programme};
     use setwright_gym::catalogue::builtin;
+    use setwright_model::MassUnit;
 
     const SHEET: &str = "\nday,exercise,sets,reps,load\n\n1,bench press,4,6-8,80 kg\n1,plank,3,30 s,\n4,back squat,5,5,100 kg\n";
 
     fn sheet(name: &str, text: &str) -> AnnotatedSheet {
         let source = Source { name: name.to_owned(), text: text.to_owned() };
-        let read = either::read(&source, builtin(), None, LoadUnit::Kg).unwrap();
+        let read = either::read(&source, builtin(), None, MassUnit::Kg).unwrap();
         judged(text, &read, &audit::audit(name, &read, None, builtin()))
     }
 
@@ -211,7 +211,7 @@ mod tests {
     #[test]
     fn a_programme_in_toml_is_taken_line_by_line_too() {
         let source = Source { name: "sheet.csv".to_owned(), text: SHEET.to_owned() };
-        let read = either::read(&source, builtin(), None, LoadUnit::Kg).unwrap();
+        let read = either::read(&source, builtin(), None, MassUnit::Kg).unwrap();
         let toml = programme::write(&read.programme, &["An id = in a note.".to_owned()]);
         let sheet = sheet("sheet.toml", &toml);
         assert_eq!(
@@ -231,7 +231,7 @@ mod tests {
     fn what_cannot_be_read_hangs_on_its_line() {
         let text = SHEET.replace("plank", "plnk").replace("4,back", "0,back");
         let source = Source { name: "sheet.csv".to_owned(), text: text.clone() };
-        let sheet = refused(&text, either::read(&source, builtin(), None, LoadUnit::Kg).unwrap_err());
+        let sheet = refused(&text, either::read(&source, builtin(), None, MassUnit::Kg).unwrap_err());
         let wrong: Vec<usize> =
             sheet.lines.iter().filter(|l| !l.problems.is_empty()).map(|l| l.number).collect();
         assert_eq!((wrong, sheet.problems.len()), (vec![5, 6], 0));

@@ -4,7 +4,7 @@
 use crate::figures;
 use crate::view::{self, LineView, ProgrammeView, SessionView};
 use setwright_check::JudgedProgramme;
-use setwright_model::{Brief, Catalogue, DisplayUnit, Finding, Muscle};
+use setwright_model::{Brief, Catalogue, Finding, MassUnit, Muscle};
 use std::collections::BTreeSet;
 
 /// Sets a week below which a dose counts as unchanged (judgement).
@@ -94,7 +94,7 @@ pub fn compare(
     before: &JudgedProgramme,
     after: &JudgedProgramme,
     brief: Option<&Brief>,
-    unit: DisplayUnit,
+    unit: MassUnit,
     catalogue: &Catalogue,
 ) -> Compared {
     let old = view::programme(before, brief, catalogue);
@@ -115,7 +115,7 @@ fn session(
     nth: usize,
     before: Option<&SessionView>,
     after: Option<&SessionView>,
-    unit: DisplayUnit,
+    unit: MassUnit,
 ) -> SessionChange {
     fn both<T>(
         before: Option<&SessionView>,
@@ -134,7 +134,7 @@ fn session(
 }
 
 /// Exercises in the order of the programme after; those that went stand where they stood before.
-fn lines(before: Option<&SessionView>, after: Option<&SessionView>, unit: DisplayUnit) -> Vec<Line> {
+fn lines(before: Option<&SessionView>, after: Option<&SessionView>, unit: MassUnit) -> Vec<Line> {
     let old = before.map_or_else(Vec::new, |s| done(s, unit));
     let new = after.map_or_else(Vec::new, |s| done(s, unit));
     let mut out: Vec<(&str, Line)> = new
@@ -155,7 +155,7 @@ fn lines(before: Option<&SessionView>, after: Option<&SessionView>, unit: Displa
     out.into_iter().map(|(_, line)| line).collect()
 }
 
-fn done(session: &SessionView, unit: DisplayUnit) -> Vec<(&str, &str, String)> {
+fn done(session: &SessionView, unit: MassUnit) -> Vec<(&str, &str, String)> {
     let blocks = session.blocks.iter();
     blocks
         .flat_map(|b| b.lines.iter().map(|l| (l.id.as_str(), l.name.as_str(), how(l, b.rest_s, unit))))
@@ -163,7 +163,7 @@ fn done(session: &SessionView, unit: DisplayUnit) -> Vec<(&str, &str, String)> {
 }
 
 /// "A1: 3 x 8-10, 60 kg, 2 in reserve, rest 60 s".
-fn how(line: &LineView, rest_s: f64, unit: DisplayUnit) -> String {
+fn how(line: &LineView, rest_s: f64, unit: MassUnit) -> String {
     let reps = figures::range(line.reps);
     let counted = if line.counted_in.is_empty() { String::new() } else { format!(" {}", line.counted_in) };
     let load = line.load.kg.map_or_else(String::new, |kg| format!(", {}", unit.load(kg)));
@@ -230,7 +230,7 @@ mod tests {
         let judged = |text: &str| {
             let draft = draft(&ground, &edits(text).unwrap()).unwrap();
             let is = ground.judge(&draft.programme, &draft.locks);
-            let unit = DisplayUnit::Kg;
+            let unit = MassUnit::Kg;
             compare(&was, &is, Some(ground.brief), unit, builtin())
         };
         let same = judged("");

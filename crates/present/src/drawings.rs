@@ -6,7 +6,7 @@ use setwright_coaching::curve::each;
 use setwright_coaching::insight::{Known, hours};
 use setwright_model::ledger::{Date, EventId, SetKind};
 use setwright_model::{
-    Band, Catalogue, DisplayUnit, ExerciseId, FractionalSets, Hours, Kilograms, Muscle, Reps, Roadmap,
+    Band, Catalogue, ExerciseId, FractionalSets, Hours, Kilograms, MassUnit, Muscle, Reps, Roadmap,
     RoadmapLift, RoadmapWeek, Session, TradeOff,
 };
 use setwright_paper::{
@@ -28,7 +28,7 @@ const AHEAD: i64 = 6;
 const NEAR_FAILURE: u32 = 1;
 
 /// The lanes of a session.
-pub fn lanes(session: &Session, view: &SessionView, unit: DisplayUnit, catalogue: &Catalogue) -> Lanes {
+pub fn lanes(session: &Session, view: &SessionView, unit: MassUnit, catalogue: &Catalogue) -> Lanes {
     let timeline = &view.timeline;
     let blocks = session.blocks.iter().zip(&view.blocks).enumerate().map(|(b, (block, shown))| BlockBand {
         label: letter_of(shown),
@@ -84,7 +84,7 @@ fn letter_of(block: &BlockView) -> String {
 }
 
 /// "3 x 8-12 a side, 60 kg".
-pub fn what(line: &LineView, unit: DisplayUnit) -> String {
+pub fn what(line: &LineView, unit: MassUnit) -> String {
     let load = line.load.kg.map_or_else(String::new, |kg| format!(", {}", unit.load(kg)));
     format!("{}{load}", sets(line))
 }
@@ -203,7 +203,7 @@ fn planned_doses(known: &Known, catalogue: &Catalogue) -> Vec<(Hours, Doses)> {
 pub fn strength_of(
     known: &Known,
     id: &ExerciseId,
-    unit: DisplayUnit,
+    unit: MassUnit,
     catalogue: &Catalogue,
 ) -> Option<StrengthView> {
     let exercise = catalogue.get(id)?;
@@ -271,18 +271,18 @@ pub fn curve(client: &str, found: &TradeOff) -> CurveView {
 const LIFTS_DRAWN: usize = 2;
 
 /// What a lift of a roadmap is shown in: a share of its first load where no load was told.
-pub const fn roadmap_unit(lift: &RoadmapLift, unit: DisplayUnit) -> &'static str {
+pub const fn roadmap_unit(lift: &RoadmapLift, unit: MassUnit) -> &'static str {
     if lift.in_kilograms { unit.symbol() } else { "% of the first load" }
 }
 
 /// A load of a roadmap as [`roadmap_unit`] says.
-pub fn roadmap_load(band: Band, lift: &RoadmapLift, unit: DisplayUnit) -> Band {
+pub fn roadmap_load(band: Band, lift: &RoadmapLift, unit: MassUnit) -> Band {
     let one = |v: f64| if lift.in_kilograms { unit.number(Kilograms(v)) } else { 100.0 * v };
     Band { low: one(band.low), median: one(band.median), high: one(band.high) }
 }
 
 /// What is to be expected over weeks.
-pub fn roadmap(client: &str, found: &Roadmap, unit: DisplayUnit) -> RoadmapView {
+pub fn roadmap(client: &str, found: &Roadmap, unit: MassUnit) -> RoadmapView {
     let plain = |b: Band| [b.low, b.median, b.high];
     let panel = |name: &str, of: &dyn Fn(&RoadmapWeek) -> Option<Band>| RoadmapPanel {
         name: name.to_owned(),

@@ -1,12 +1,14 @@
 //! The warm-up before one work load, with the discs to hang.
 
+use super::loads;
 use super::view::{self, LoadView};
-use serde::Serialize;
+use serde::{Serialize, Serializer};
+use setwright_gym::discs::Plate;
 use setwright_gym::loads::Loadable;
 use setwright_model::brief::Equipment;
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
-use setwright_model::{Exercise, Kilograms, Reps};
+use setwright_model::{Exercise, Kilograms, MassUnit, Reps};
 use setwright_science::curve::{self, Curve};
 use setwright_science::ramp;
 use setwright_science::warmup::{self, WarmUpRole};
@@ -26,6 +28,8 @@ pub struct Request<'a> {
     pub after: Vec<&'a Exercise>,
     /// Bar, discs, dumbbells.
     pub equipment: &'a Equipment,
+    /// What a refusal says its loads in.
+    pub unit: MassUnit,
 }
 
 /// A warm-up as it is shown.
@@ -64,10 +68,16 @@ pub struct RampStepView {
     pub load: LoadView,
     /// Share of the work load.
     pub share: f64,
-    /// Discs to take off each side first, outermost first.
-    pub off: Vec<Kilograms>,
-    /// Discs to put on each side then.
-    pub on: Vec<Kilograms>,
+    /// Discs to take off each side first, outermost first; in kilograms for programs.
+    #[serde(serialize_with = "kilograms")]
+    pub off: Vec<Plate>,
+    /// Discs to put on each side then; in kilograms for programs.
+    #[serde(serialize_with = "kilograms")]
+    pub on: Vec<Plate>,
+}
+
+fn kilograms<S: Serializer>(discs: &[Plate], to: S) -> Result<S::Ok, S::Error> {
+    loads::in_kilograms(discs).serialize(to)
 }
 
 /// The warm-up.
@@ -124,7 +134,7 @@ fn work_load(request: &Request<'_>, loadable: &Loadable) -> Result<Kilograms, Re
         return Ok(asked);
     }
     loadable.round_down(asked).ok_or_else(|| {
-        let shown = |kg: Kilograms| format!("{:.1} kg ({:.1} lb)", kg.get(), kg.to_lb());
+        let shown = |kg: Kilograms| request.unit.load(kg);
         let lightest = loadable.lightest().map_or_else(|| "nothing".to_owned(), shown);
         Refusal::new(
             Code::EquipmentContradicts,
@@ -182,6 +192,10 @@ mod tests {
     }
 
     fn asked(id: &str, kg: f64, after: &[&str]) -> Result<RampView, Refusal> {
+        asked_in(MassUnit::Kg, id, kg, after)
+    }
+
+    fn asked_in(unit: MassUnit, id: &str, kg: f64, after: &[&str]) -> Result<RampView, Refusal> {
         ramp(&Request {
             exercise: known(id),
             load: Kilograms(kg),
@@ -189,6 +203,7 @@ mod tests {
             rir: 2,
             after: after.iter().map(|a| known(a)).collect(),
             equipment: &Equipment::default(),
+            unit,
         })
     }
 
@@ -197,7 +212,7 @@ mod tests {
         let view = asked("bench_press", 100.0, &[]).unwrap();
         assert_eq!(view.steps.iter().map(|s| s.reps).collect::<Vec<_>>(), [8, 5, 3]);
         for step in view.steps.iter().chain([&view.work]) {
-            let side: f64 = step.load.discs.as_ref().unwrap().iter().map(|k| k.get()).sum();
+            let side: f64 = step.load.discs.as_ref().unwrap().iter().map(|p| p.mass.get()).sum();
             assert!((20.0 + 2.0 * side - step.load.kg.unwrap().get()).abs() < 1e-9);
             assert!(step.share <= 0.9 || step == &view.work);
         }
@@ -218,6 +233,17 @@ mod tests {
         assert_eq!(view.asked_kg, Some(Kilograms(81.0)));
         assert_eq!(asked("bench_press", 80.0, &[]).unwrap().asked_kg, None);
         assert_eq!(asked("bench_press", 5.0, &[]).unwrap_err().code, "SW016");
+    }
+
+    #[test]
+    fn a_refusal_says_its_loads_in_the_unit_asked_for() {
+        let said = |unit| {
+            let refusal = asked_in(unit, "bench_press", 5.0, &[]).unwrap_err();
+            format!("{} {}", refusal.what, refusal.hint)
+        };
+        let (kilograms, pounds) = (said(MassUnit::Kg), said(MassUnit::Lb));
+        assert!(kilograms.contains("5 kg cannot") && kilograms.contains("is 20 kg;"), "{kilograms}");
+        assert!(pounds.contains("11 lb cannot") && pounds.contains("is 44 lb;"), "{pounds}");
     }
 
     #[test]

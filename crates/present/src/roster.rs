@@ -7,7 +7,7 @@ use serde::Serialize;
 use setwright_coaching::insight::{RosterEntry, RosterOverview, Why};
 use setwright_model::ledger::Moment;
 use setwright_model::person::BodyPart;
-use setwright_model::{Catalogue, DisplayUnit, ExerciseId};
+use setwright_model::{Catalogue, ExerciseId, MassUnit};
 
 /// The roster.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -34,12 +34,12 @@ pub struct RosterLine {
 }
 
 /// The roster in words.
-pub fn view(roster: &RosterOverview, unit: DisplayUnit, catalogue: &Catalogue) -> RosterView {
+pub fn view(roster: &RosterOverview, unit: MassUnit, catalogue: &Catalogue) -> RosterView {
     RosterView { now: roster.now, lines: roster.entries.iter().map(|e| line(e, unit, catalogue)).collect() }
 }
 
 /// A client's line.
-pub fn line(entry: &RosterEntry, unit: DisplayUnit, catalogue: &Catalogue) -> RosterLine {
+pub fn line(entry: &RosterEntry, unit: MassUnit, catalogue: &Catalogue) -> RosterLine {
     RosterLine {
         client: entry.client.clone(),
         need: entry.need,
@@ -49,7 +49,7 @@ pub fn line(entry: &RosterEntry, unit: DisplayUnit, catalogue: &Catalogue) -> Ro
     }
 }
 
-fn in_words(why: &Why, unit: DisplayUnit, catalogue: &Catalogue) -> String {
+fn in_words(why: &Why, unit: MassUnit, catalogue: &Catalogue) -> String {
     match why {
         Why::Pain { place, exercise, more } => pained(*place, exercise.as_ref(), *more, catalogue),
         Why::SeeClinician(place, why) => pain::see_clinician(*place, *why),

@@ -13,7 +13,7 @@ use setwright_coaching::{judge, screen};
 use setwright_model::code::Code;
 use setwright_model::ledger::Date;
 use setwright_model::refusal::Refusal;
-use setwright_model::{Brief, Catalogue, DisplayUnit, Programme, Session};
+use setwright_model::{Brief, Catalogue, MassUnit, Programme, Session};
 use setwright_paper::pdf::{About, NotWritten, Paper, SheetView, sheets};
 use setwright_science::screening::{self, MayTrain};
 use words::{Words, number};
@@ -53,7 +53,7 @@ pub struct Print<'a> {
     /// Size of the paper.
     pub paper: Paper,
     /// In what loads are written.
-    pub unit: DisplayUnit,
+    pub unit: MassUnit,
     /// The day it is made.
     pub today: Date,
     /// Exercises.

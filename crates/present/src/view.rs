@@ -1,10 +1,12 @@
 //! What is shown of a programme, with every name, number and disc resolved: the terminal draws from these
 //! structs, and so can a page. Nothing is laid out here.
 
+use crate::loads;
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 use setwright_check::JudgedProgramme;
 use setwright_coaching::plan::Planned;
+use setwright_gym::discs::Plate;
 use setwright_gym::loads::Loadable;
 use setwright_model::brief::{Brief, Equipment, Priority};
 use setwright_model::exercise::{LoadKind, Measure};
@@ -95,8 +97,16 @@ pub struct LoadView {
     pub kg: Option<Kilograms>,
     /// How it is loaded.
     pub kind: LoadKind,
-    /// Discs from the inside out, on each side where there are two.
-    pub discs: Option<Vec<Kilograms>>,
+    /// Discs from the inside out, on each side where there are two. Programs read their masses in kilograms, people the numbers
+    /// that are cast on them ([`crate::loads::plates`]).
+    #[serde(serialize_with = "kilograms")]
+    #[schemars(with = "Option<Vec<Kilograms>>")]
+    pub discs: Option<Vec<Plate>>,
+}
+
+#[expect(clippy::ref_option, reason = "serde hands over the field as it is")]
+fn kilograms<S: Serializer>(discs: &Option<Vec<Plate>>, to: S) -> Result<S::Ok, S::Error> {
+    discs.as_deref().map(loads::in_kilograms).serialize(to)
 }
 
 /// A step of a warm-up as it is shown.
@@ -267,7 +277,7 @@ mod tests {
         let bench = builtin().get(&"bench_press".into());
         let loads = [Some(Kilograms(40.0)), None, Some(Kilograms(60.0))];
         let views = load_views(bench, &Equipment::default(), &loads);
-        let sum = |v: &LoadView| v.discs.as_ref().map(|d| d.iter().map(|k| k.get()).sum::<f64>());
+        let sum = |v: &LoadView| v.discs.as_ref().map(|d| d.iter().map(|p| p.mass.get()).sum::<f64>());
         assert_eq!(views.iter().map(sum).collect::<Vec<_>>(), [Some(10.0), None, Some(20.0)]);
     }
 

@@ -12,7 +12,7 @@ use maud::Markup;
 use setwright_coaching::ledger::UnitOfWork;
 use setwright_coaching::machine::Machine;
 use setwright_coaching::practice::Practice;
-use setwright_model::DisplayUnit;
+use setwright_model::MassUnit;
 use setwright_model::refusal::Refusal;
 use std::convert::Infallible;
 use std::path::Path;
@@ -76,7 +76,7 @@ impl App {
 pub struct Visit {
     app: App,
     who: Who,
-    unit: DisplayUnit,
+    unit: MassUnit,
 }
 
 impl FromRequestParts<App> for Visit {
@@ -90,7 +90,7 @@ impl FromRequestParts<App> for Visit {
 
 impl Visit {
     /// What loads are shown in.
-    pub fn unit(&self) -> DisplayUnit {
+    pub fn unit(&self) -> MassUnit {
         self.unit
     }
 

@@ -14,17 +14,17 @@ use serde::Deserialize;
 use setwright_check::Mend;
 use setwright_coaching::judge;
 use setwright_coaching::ledger::{UnitOfWork, current};
-use setwright_formats::cells::LoadUnit;
 use setwright_formats::either;
 use setwright_formats::{programme as toml, read};
 use setwright_gym::catalogue::builtin;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
-use setwright_model::{Brief, DisplayUnit, Finding, Severity};
+use setwright_model::{Brief, Finding, MassUnit, Severity};
 use setwright_present::annotated::{self, AnnotatedLine, AnnotatedSheet, Taken};
 use setwright_present::audit::{self, AuditView, MendView};
 use setwright_present::compare::compare as beside;
 use setwright_present::drawings;
+use setwright_present::loads;
 
 const EXAMPLE: &str = "day,block,exercise,sets,reps,RIR,load,rest\n1,A,back squat,3,5-8,2,80 kg,3 min\n1,B1,bench press,3,8-12,2,60 kg,90 s\n\
                        1,B2,barbell row,3,8-12,2,55 kg,90 s\n4,A,deadlift,2,5,2,100 kg,3 min\n4,B,lat pulldown,3,10-12,1,50 kg,2 min\n";
@@ -80,7 +80,7 @@ fn judged(uow: &mut UnitOfWork, given: &Given) -> Result<Judged, Refusals> {
         text => Some(text.parse().map_err(|_| one(not_days(text)))?),
     };
     let (client, brief) = brief_of(uow, &given.client).map_err(one)?;
-    let unit = if given.unit == "lb" { LoadUnit::Lb } else { LoadUnit::Kg };
+    let unit = MassUnit::of(&given.unit).unwrap_or_default();
     let days = days.or(brief.as_ref().map(|b| b.time.cycle_days));
     let read = either::read(&source, builtin(), days, unit)?;
     let found = judge::judge(&read.programme, brief.as_ref(), builtin());
@@ -132,6 +132,7 @@ fn page(visit: &Visit, given: &Given, result: &Markup, is_judged: bool) -> Marku
 }
 
 fn form(given: &Given) -> Markup {
+    let unit = MassUnit::of(&given.unit).unwrap_or_default();
     html! {
         form method="post" class="stack" {
             label for="sheet" { "The sheet" }
@@ -140,7 +141,7 @@ fn form(given: &Given) -> Markup {
                 span role="status" class="soft" {} }
             div class="options" {
                 label { "Bare loads are in " select name="unit" {
-                    option value="kg" selected[given.unit != "lb"] { "kilograms" } option value="lb" selected[given.unit == "lb"] { "pounds" }
+                    option value="kg" selected[unit == MassUnit::Kg] { "kilograms" } option value="lb" selected[unit == MassUnit::Lb] { "pounds" }
                 } }
                 label { "It repeats after " input name="days" value=(given.days) inputmode="numeric" size="3" autocomplete="off"; " days (may stay open)" }
                 label { "For the client " input name="client" value=(given.client) size="14" autocomplete="off"; " (may stay open)" }
@@ -151,7 +152,7 @@ fn form(given: &Given) -> Markup {
 }
 
 /// The lines of a sheet that could not be read.
-fn unread(annotated: &AnnotatedSheet, unit: DisplayUnit) -> Markup {
+fn unread(annotated: &AnnotatedSheet, unit: MassUnit) -> Markup {
     let wrong = annotated.lines.iter().filter(|l| !l.problems.is_empty()).count();
     html! {
         div role="alert" {
@@ -162,7 +163,7 @@ fn unread(annotated: &AnnotatedSheet, unit: DisplayUnit) -> Markup {
     }
 }
 
-fn result(judged: &Judged, unit: DisplayUnit) -> Markup {
+fn result(judged: &Judged, unit: MassUnit) -> Markup {
     let (view, annotated) = (&judged.view, &judged.annotated);
     let errors = audit::count(view, Severity::Error);
     let warnings = audit::count(view, Severity::Warning);
@@ -186,7 +187,7 @@ fn result(judged: &Judged, unit: DisplayUnit) -> Markup {
 }
 
 /// The sheet as it came and what was understood, line by line.
-fn lines(annotated: &AnnotatedSheet, unit: DisplayUnit) -> Markup {
+fn lines(annotated: &AnnotatedSheet, unit: MassUnit) -> Markup {
     html! {
         div class="annotated" {
             p class="head soft" aria-hidden="true" { span {} span { "As it came" } span { "As it was understood" } }
@@ -195,7 +196,7 @@ fn lines(annotated: &AnnotatedSheet, unit: DisplayUnit) -> Markup {
     }
 }
 
-fn annotated_line(line: &AnnotatedLine, unit: DisplayUnit) -> Markup {
+fn annotated_line(line: &AnnotatedLine, unit: MassUnit) -> Markup {
     html! {
         li value=(line.number) {
             span class="nth" aria-hidden="true" { (line.number) }
@@ -213,9 +214,10 @@ fn annotated_line(line: &AnnotatedLine, unit: DisplayUnit) -> Markup {
 }
 
 /// "Day 1, B1 in turn: bench press, 3 x 8-12, 2 in reserve, 60 kg, rest 90 s".
-fn in_words(taken: &Taken, unit: DisplayUnit) -> Markup {
+fn in_words(taken: &Taken, unit: MassUnit) -> Markup {
     let line = &taken.line;
-    let load = line.load.kg.map_or_else(String::new, |_| format!(", {}", programme::load(&line.load, unit)));
+    let load =
+        line.load.kg.map_or_else(String::new, |_| format!(", {}", loads::load_with_plates(&line.load, unit)));
     let rest = formats::number(taken.rest_s, 0);
     html! {
         "Day " (taken.day) ", " (line.label) ": " strong { (line.name) } ", " (drawings::sets(line)) ", " (line.rir) " in reserve" (load)
@@ -223,12 +225,12 @@ fn in_words(taken: &Taken, unit: DisplayUnit) -> Markup {
     }
 }
 
-fn said(finding: &Finding, with_subject: bool, unit: DisplayUnit) -> Markup {
+fn said(finding: &Finding, with_subject: bool, unit: MassUnit) -> Markup {
     programme::finding(finding, programme::severity_word(finding.severity), with_subject, unit)
 }
 
 /// The smallest change that was found, and the two programmes beside each other.
-fn mended(judged: &Judged, mend: &MendView, found: &Mend, unit: DisplayUnit) -> Markup {
+fn mended(judged: &Judged, mend: &MendView, found: &Mend, unit: MassUnit) -> Markup {
     let brief = judged.brief.as_ref();
     let compared = beside(&judged.found.programme, &found.programme, brief, unit, builtin());
     let note = ["Mended.".to_owned()];

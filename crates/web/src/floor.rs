@@ -8,7 +8,7 @@ use crate::page::formats;
 use axum::extract::Path;
 use maud::{Markup, html};
 use setwright_gym::catalogue::builtin;
-use setwright_model::DisplayUnit;
+use setwright_model::MassUnit;
 use setwright_present::floor::{self, Card, FloorBlock, FloorView};
 
 pub fn routes() -> Pages<App> {
@@ -37,7 +37,7 @@ async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
 }
 
 /// What is seen before the script runs, or without it: the session as a list.
-fn page(view: &FloorView, data: &str, unit: DisplayUnit) -> Markup {
+fn page(view: &FloorView, data: &str, unit: MassUnit) -> Markup {
     html! {
         main id="floor" data-floor=(data) {
             h1 { (view.name) ", session " (view.number) ", " (view.focus) }
@@ -50,14 +50,14 @@ fn page(view: &FloorView, data: &str, unit: DisplayUnit) -> Markup {
     }
 }
 
-fn listed(block: &FloorBlock, unit: DisplayUnit) -> Markup {
+fn listed(block: &FloorBlock, unit: MassUnit) -> Markup {
     html! {
         h2 { "Block " (block.letter) }
         ul { @for lane in &block.lanes { li { (target(&lane.card, unit)) } } }
     }
 }
 
-fn target(card: &Card, unit: DisplayUnit) -> String {
+fn target(card: &Card, unit: MassUnit) -> String {
     let load = card.rung.and_then(|r| card.ladder.get(r));
     let load =
         load.map_or_else(String::new, |r| format!(" at {}", unit.load(setwright_model::Kilograms(r.kg))));

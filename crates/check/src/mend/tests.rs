@@ -8,7 +8,7 @@ use setwright_model::BlockKind::{Alternating, Straight};
 use setwright_model::brief::{MinutesPerSession, Place, Priority};
 use setwright_model::exercise::LoadKind;
 use setwright_model::station::Station;
-use setwright_model::{DisplayUnit, FractionalSets, Minutes, Muscle, Pattern, Sentence, Severity};
+use setwright_model::{FractionalSets, MassUnit, Minutes, Muscle, Pattern, Sentence, Severity};
 
 fn repair(case: &Case) -> Option<Mend> {
     mend(&case.programme, Some(&case.brief), &case.catalogue(), &case.belief)
@@ -44,9 +44,7 @@ fn a_missing_warm_up_is_added() {
     let case = roomy(Case::new([bar, other]).day(1, [straight(loaded("press", 80.0, &[]))]).day(4, ramped));
     let steps = steps(&case);
     assert!(
-        steps
-            .iter()
-            .any(|s| s.shown_in(DisplayUnit::Kg).starts_with("Warm up for press in session 1 (day 1)")),
+        steps.iter().any(|s| s.shown_in(MassUnit::Kg).starts_with("Warm up for press in session 1 (day 1)")),
         "{steps:?}"
     );
 }
@@ -79,9 +77,9 @@ fn sessions_too_close_are_moved_to_a_possible_day() {
     let low = [Muscle::Quads, Muscle::Hamstrings, Muscle::Glutes];
     let case = low.into_iter().fold(case, |c, m| c.wish(m, |w| w.priority = Some(Priority::Low)));
     let steps = steps(&roomy(case));
-    assert!(steps.len() == 1 && steps[0].shown_in(DisplayUnit::Kg).starts_with("Move session"), "{steps:?}");
+    assert!(steps.len() == 1 && steps[0].shown_in(MassUnit::Kg).starts_with("Move session"), "{steps:?}");
     assert!(
-        steps[0].shown_in(DisplayUnit::Kg).ends_with("to day 4."),
+        steps[0].shown_in(MassUnit::Kg).ends_with("to day 4."),
         "the one possible day that is far enough: {steps:?}"
     );
 }
@@ -134,7 +132,7 @@ fn many_faults_are_repaired_step_by_step() {
     let warm = || [straight(loaded("press", 80.0, &ramp)), straight(loaded("row", 60.0, &ramp[..2]))];
     let case = Case::new([bar(press()), bar(row())]).day(1, day()).day(3, day()).day(5, warm());
     let steps = steps(&roomy(case));
-    let warmed = steps.iter().filter(|s| s.shown_in(DisplayUnit::Kg).starts_with("Warm up")).count();
+    let warmed = steps.iter().filter(|s| s.shown_in(MassUnit::Kg).starts_with("Warm up")).count();
     assert_eq!(warmed, 4, "two warm-ups in each of two sessions: {steps:?}");
 }
 

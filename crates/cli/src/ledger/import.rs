@@ -63,7 +63,7 @@ fn bring_in(
             Dates::DayFirst => DateOrder::DayFirst,
             Dates::MonthFirst => DateOrder::MonthFirst,
         }),
-        unit: look.units.into(),
+        unit: look.units,
         today: uow.wall.now().date(),
     };
     let book = logbook::parse(source, builtin(), options)?;

@@ -11,7 +11,7 @@ use setwright_coaching::insight::{self, BeliefStart, ForecastView, Known, Likely
 use setwright_gym::catalogue::builtin;
 use setwright_model::ledger::{AdviceReply, Moment};
 use setwright_model::refusal::Refusals;
-use setwright_model::{DisplayUnit, Kilograms};
+use setwright_model::{Kilograms, MassUnit};
 use setwright_present::advice::{self, AdviceView};
 use setwright_present::next::{self, NextView};
 use setwright_present::review::{self, ReviewView};
@@ -24,7 +24,7 @@ use std::path::Path;
 const DAY_H: f64 = 24.0;
 
 /// Runs `review`.
-pub fn review(args: &AboutArgs, units: DisplayUnit, ledger: &Path) -> Result<Reply, Refusals> {
+pub fn review(args: &AboutArgs, units: MassUnit, ledger: &Path) -> Result<Reply, Refusals> {
     let (view, talk) = about(args, ledger, |known| Ok(review::review(known, builtin())))?;
     Ok(Reply {
         data: if args.json { json(&view) } else { review_page(&view, units) },
@@ -159,7 +159,7 @@ fn band(band: &LikelyRange, places: usize) -> String {
     format!("{} ({} to {})", n(band.median), n(band.low), n(band.high))
 }
 
-fn review_page(view: &ReviewView, units: DisplayUnit) -> String {
+fn review_page(view: &ReviewView, units: MassUnit) -> String {
     let mut out = format!(
         "{}: {}, {} in {} weeks\n",
         view.client,
@@ -212,7 +212,7 @@ fn review_page(view: &ReviewView, units: DisplayUnit) -> String {
 }
 
 /// Sets that look mistyped, and sessions that ran much longer than planned.
-fn to_look_at(view: &ReviewView, units: DisplayUnit, out: &mut String) {
+fn to_look_at(view: &ReviewView, units: MassUnit, out: &mut String) {
     for slip in &view.slips {
         let line = format!(
             "Look at {}, {}: {} looks like {}. It counts for nothing until setwright log --correct says how it was.",

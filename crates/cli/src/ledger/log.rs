@@ -33,7 +33,7 @@ pub fn run(args: &LogArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals>
 fn write(args: &LogArgs, look: Look, uow: &mut UnitOfWork) -> Result<LogView, Refusals> {
     let today = uow.wall.now().date();
     let when = when(args, today).map_err(|p| vec![p])?;
-    let written = read(args, LineOptions { unit: look.units.into(), today })?;
+    let written = read(args, LineOptions { unit: look.units, today })?;
     match &args.correct {
         None => log::log(uow, &args.client, &written, when, !args.dry_run),
         Some(set) => log::correct(uow, &args.client, set, log::one_set(&written)?, args.reason.clone()),

@@ -11,12 +11,12 @@ use setwright_coaching::publish::{self, Published};
 use setwright_formats as files;
 use setwright_gym::catalogue::builtin;
 use setwright_model::refusal::Refusals;
-use setwright_model::{Brief, DisplayUnit};
+use setwright_model::{Brief, MassUnit};
 use setwright_store::Opening;
 use std::path::Path;
 
 /// Runs `publish`.
-pub fn run(args: &PublishArgs, units: DisplayUnit, ledger: &Path) -> Result<Reply, Refusals> {
+pub fn run(args: &PublishArgs, units: MassUnit, ledger: &Path) -> Result<Reply, Refusals> {
     let source = files::read(&args.programme).map_err(|p| vec![p])?;
     let programme = files::programme::parse(&source, builtin())?;
     let brief = match &args.brief {

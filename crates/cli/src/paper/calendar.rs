@@ -45,7 +45,7 @@ fn of_file(
         let hint = "Give the day of its first session: --from 2026-12-01.";
         return Err(vec![Refusal::new(Code::Usage, what, hint)]);
     };
-    let of = subject(&args.of, look.units.into(), ledger)?;
+    let of = subject(&args.of, look.units, ledger)?;
     let named = of.brief.as_ref().map_or(of.judged.programme().client.as_str(), |b| b.name.as_str());
     let whose = if named.is_empty() { args.of.whom.as_str() } else { named };
     let whose = whose.to_owned();

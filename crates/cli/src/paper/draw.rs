@@ -11,7 +11,7 @@ use setwright_formats as files;
 use setwright_gym::catalogue::builtin;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
-use setwright_model::{Brief, DisplayUnit, Seconds};
+use setwright_model::{Brief, MassUnit, Seconds};
 use setwright_present::{dates, drawings, view};
 use std::fmt::Write as _;
 use std::path::Path;
@@ -50,10 +50,8 @@ fn too_large(error: &setwright_paper::NotDrawn) -> Refusal {
 fn drawing(args: &DrawArgs, look: Look, ledger: &Path) -> Result<String, Refusals> {
     let width = f64::from(args.width);
     match args.kind {
-        DrawKind::Lanes => {
-            lanes(&subject(&args.of, look.units.into(), ledger)?, args.session, width, look.units)
-        }
-        DrawKind::Doses => Ok(doses(&subject(&args.of, look.units.into(), ledger)?, width)),
+        DrawKind::Lanes => lanes(&subject(&args.of, look.units, ledger)?, args.session, width, look.units),
+        DrawKind::Doses => Ok(doses(&subject(&args.of, look.units, ledger)?, width)),
         DrawKind::Strip => {
             let known = client(args, ledger)?;
             Ok(setwright_paper::strip(&drawings::strip(&known, dates::short, builtin()), width, "strip"))
@@ -88,7 +86,7 @@ fn planned(args: &DrawArgs, ledger: &Path) -> Result<(Brief, Option<Known>), Ref
     Ok((brief, Some(known)))
 }
 
-fn lanes(of: &PaperSubject, session: usize, width: f64, unit: DisplayUnit) -> Result<String, Refusals> {
+fn lanes(of: &PaperSubject, session: usize, width: f64, unit: MassUnit) -> Result<String, Refusals> {
     let shown = view::programme(&of.judged, of.to_train()?.brief(), builtin());
     let place = session.checked_sub(1);
     let both = place.and_then(|i| of.judged.programme().sessions.get(i).zip(shown.sessions.get(i)));
@@ -105,12 +103,7 @@ fn doses(of: &PaperSubject, width: f64) -> String {
     setwright_paper::doses("Sets a week by muscle", &drawings::doses(&shown), width, "doses")
 }
 
-fn strength(
-    known: &Known,
-    exercise: Option<&str>,
-    width: f64,
-    unit: DisplayUnit,
-) -> Result<String, Refusals> {
+fn strength(known: &Known, exercise: Option<&str>, width: f64, unit: MassUnit) -> Result<String, Refusals> {
     let id = match exercise {
         Some(name) => Some(files::names::resolve(name, builtin()).map_err(|p| vec![p])?.id.clone()),
         None => drawings::most_done(known),
@@ -134,7 +127,7 @@ fn trade_off(brief: &Brief, width: f64) -> Result<String, Refusals> {
     Ok(setwright_paper::curve(&drawings::curve(&brief.name, &found), width, "curve"))
 }
 
-fn ahead(args: &DrawArgs, ledger: &Path, width: f64, unit: DisplayUnit) -> Result<String, Refusals> {
+fn ahead(args: &DrawArgs, ledger: &Path, width: f64, unit: MassUnit) -> Result<String, Refusals> {
     let (brief, known) = planned(args, ledger)?;
     let belief = known.map_or_else(|| belief::of(&brief, builtin()), |known| known.belief);
     let standing = Where::usual(brief.training_age);

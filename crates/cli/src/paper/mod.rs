@@ -13,11 +13,10 @@ use setwright_check::JudgedProgramme;
 use setwright_coaching::belief;
 use setwright_coaching::insight::{self, BeliefStart, Known};
 use setwright_formats as files;
-use setwright_formats::cells::LoadUnit;
 use setwright_gym::catalogue::builtin;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
-use setwright_model::{Belief, Brief, Programme};
+use setwright_model::{Belief, Brief, MassUnit, Programme};
 use setwright_present::pain;
 use setwright_present::sheets::{self, Print};
 use setwright_science::screening::MayTrain;
@@ -68,7 +67,7 @@ pub fn brief(path: &Path) -> Result<Brief, Refusals> {
 }
 
 /// The programme that is meant: that of the file, or the one in force of the client.
-pub fn subject(of: &WhomArgs, unit: LoadUnit, ledger: &Path) -> Result<PaperSubject, Refusals> {
+pub fn subject(of: &WhomArgs, unit: MassUnit, ledger: &Path) -> Result<PaperSubject, Refusals> {
     let given = of.brief.as_deref().map(brief).transpose()?;
     if is_file(&of.whom) {
         let source = files::read(Path::new(&of.whom)).map_err(|p| vec![p])?;

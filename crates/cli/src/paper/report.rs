@@ -24,7 +24,7 @@ pub fn run(args: &ReportArgs, look: Look, ledger: &Path) -> Result<Reply, Refusa
         }
         ReportKind::Block => reports::block(&known(whom, ledger)?, args.since, how).map_err(|p| vec![p])?,
         ReportKind::Programme => {
-            let of = subject(&args.of, look.units.into(), ledger)?;
+            let of = subject(&args.of, look.units, ledger)?;
             reports::programme(of.to_train()?, how).map_err(|p| vec![p])?
         }
         ReportKind::Audit => audited(args, look, how)?,
@@ -42,7 +42,7 @@ fn audited(args: &ReportArgs, look: Look, how: Print<'_>) -> Result<Vec<u8>, Ref
     let given = args.of.brief.as_deref().map(brief).transpose()?;
     let source = files::read(Path::new(whom)).map_err(|p| vec![p])?;
     let cycle_days = args.of.cycle_days.or(given.as_ref().map(|b| b.time.cycle_days));
-    let read = files::either::read(&source, builtin(), cycle_days, look.units.into())?;
+    let read = files::either::read(&source, builtin(), cycle_days, look.units)?;
     let judged = judge::judge(&read.programme, given.as_ref(), builtin());
     let view = audit::view(&source.name, &read, &judged, given.as_ref(), builtin());
     reports::audit(&view, judged.programme.programme(), given.as_ref(), how).map_err(|p| vec![p])

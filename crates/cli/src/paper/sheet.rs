@@ -31,6 +31,6 @@ fn pages(args: &SheetArgs, look: Look, ledger: &Path) -> Result<Vec<u8>, Refusal
         (None, Some(many)) => Which::Following(0, many as usize, args.from),
         (None, None) => Which::All,
     };
-    let of = subject(&args.of, look.units.into(), ledger)?;
+    let of = subject(&args.of, look.units, ledger)?;
     sheets::of_programme(of.to_train()?, which, how).map_err(one)
 }

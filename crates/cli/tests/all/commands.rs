@@ -77,6 +77,30 @@ fn a_ramp_names_the_discs() {
 }
 
 #[test]
+fn plates_are_named_by_what_is_cast_on_them_and_read_by_programs_in_kilograms() {
+    let brief = std::fs::read_to_string(root().join("data/demo/busy_adult.toml")).unwrap();
+    let (before, equipment) = brief.split_once("[equipment]").unwrap();
+    let rest = equipment.split_once("\n[").map_or("", |(_, rest)| rest);
+    let in_pounds =
+        "place = \"garage\"\nbar_lb = 45.0\ndisc_pairs_lb = { \"45\" = 3, \"10\" = 2, \"5\" = 1 }";
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("brief.toml");
+    std::fs::write(&path, format!("{before}[equipment]\n{in_pounds}\n[{rest}")).unwrap();
+    let ramp = |more: &[&str]| {
+        let args = [&["ramp", "back squat", "225 lb", "--brief", path.to_str().unwrap()], more].concat();
+        let said = run(&args);
+        assert_eq!(said.code, 0, "{}", said.talk);
+        said.data
+    };
+    let pounds = ramp(&["--units", "lb"]);
+    assert!(pounds.contains("45 45") && !pounds.contains("20.41"), "{pounds}");
+    let kilograms = ramp(&[]);
+    assert!(kilograms.contains("45 45 lb") && !kilograms.contains("20.41"), "{kilograms}");
+    let data: serde_json::Value = serde_json::from_str(&ramp(&["--json"])).unwrap();
+    assert_eq!(data["work"]["load"]["discs"].to_string(), "[20.411656650000005,20.411656650000005]");
+}
+
+#[test]
 fn screening_takes_answers_and_says_what_they_mean() {
     let answers = |signs: &str| {
         run(&["screen", "--active", "no", "--known-disease", "no", "--signs", signs, "--other", "no"])

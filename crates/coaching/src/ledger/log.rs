@@ -255,7 +255,7 @@ pub fn spell_in_words(spell: Spell) -> String {
 
 /// A set in words: "plank, 45+2".
 pub fn set_in_words(done: &SetDone) -> String {
-    let load = done.load.map_or_else(String::new, |l| format!(" {} {}", l.value, l.unit.symbol()));
+    let load = done.load.map_or_else(String::new, |l| format!(" {}", l.as_written()));
     let left = done.rir.map_or_else(String::new, |r| format!("+{r}"));
     format!("{}{load}, {}{left}", done.exercise, done.reps)
 }
@@ -266,7 +266,7 @@ pub fn set_as_typed(done: &SetDone, catalogue: &Catalogue) -> String {
     let name = exercise.map_or(done.exercise.as_str(), |e| e.name.as_str());
     let warm = if done.kind == SetKind::WarmUp { "warm " } else { "" };
     let body = if exercise.is_some_and(|e| loading(e) == Loading::Maybe) { "body+" } else { "" };
-    let load = done.load.map_or_else(String::new, |l| format!("{body}{} {} for ", l.value, l.unit.symbol()));
+    let load = done.load.map_or_else(String::new, |l| format!("{body}{} for ", l.as_written()));
     let left = done.rir.map_or_else(String::new, |r| format!("+{r}"));
     format!("{name}: {warm}{load}{}{left}", done.reps)
 }
@@ -275,13 +275,13 @@ pub fn set_as_typed(done: &SetDone, catalogue: &Catalogue) -> String {
 mod tests {
     use super::*;
     use setwright_formats::Source;
-    use setwright_formats::cells::LoadUnit;
     use setwright_formats::lines::{self, LineOptions};
     use setwright_gym::catalogue::builtin;
+    use setwright_model::MassUnit;
 
     #[test]
     fn a_set_as_it_would_be_typed_is_read_as_the_same_set() {
-        let options = LineOptions { unit: LoadUnit::Kg, today: "2026-11-27".parse().unwrap() };
+        let options = LineOptions { unit: MassUnit::Kg, today: "2026-11-27".parse().unwrap() };
         for line in [
             "back squat: warm 60 kg for 5",
             "bench press: 82.5 kg for 8+2",

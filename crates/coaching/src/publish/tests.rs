@@ -8,10 +8,9 @@ use crate::machine::Machine;
 use crate::plan::{self, Objective, Search};
 use crate::screen;
 use setwright_gym::catalogue::builtin;
-use setwright_model::MassUnit;
 use setwright_model::brief::Screening;
 use setwright_model::ledger::{BodyMass, BriefSet, Load, Note};
-use setwright_model::{DisplayUnit, Seconds};
+use setwright_model::{MassUnit, Seconds};
 use setwright_store::SqliteStore;
 use std::sync::LazyLock;
 
@@ -203,7 +202,7 @@ fn an_unscreened_client_gets_no_programme_until_the_questions_are_answered() {
 fn by_hand_of(story: &mut Story) -> Result<Published, Vec<Refusal>> {
     let programme = BRAM.1.programme.as_ref().unwrap().get().clone();
     let known = story.known();
-    by_hand(&mut story.uow, &known, programme, None, DisplayUnit::Kg, builtin())
+    by_hand(&mut story.uow, &known, programme, None, MassUnit::Kg, builtin())
 }
 
 #[test]

@@ -2,9 +2,9 @@
 //! `SETWRIGHT_FUZZ_SECONDS` makes it run longer, `SETWRIGHT_FUZZ_SEED` replays a run.
 
 use setwright_coaching::{belief, demo};
-use setwright_formats::cells::LoadUnit;
 use setwright_formats::{brief, either, lines, logbook, read};
 use setwright_gym::catalogue::builtin;
+use setwright_model::MassUnit;
 use std::time::{Duration, Instant};
 
 const SHEET: &str = "day,block,exercise,sets,reps,RIR,load,rest\n1,A1,bench press,3,8-12,2,60 kg,90\n1,A2,\"barbell row\",3,8,2,,1:30\n3,B,squat,5,5,1,135 lb,3 min\n";
@@ -75,17 +75,17 @@ fn damage(bytes: &mut Vec<u8>, chance: &mut Chance) {
 fn feed(name: &str, bytes: &[u8]) {
     let Ok(source) = read::text(name, bytes) else { return };
     let brief = brief::parse(&source, builtin());
-    if let Ok(read) = either::read(&source, builtin(), None, LoadUnit::Lb) {
+    if let Ok(read) = either::read(&source, builtin(), None, MassUnit::Lb) {
         let belief = belief::of_anyone(builtin());
         let report = setwright_check::audit(&read.programme, brief.as_ref().ok(), builtin(), &belief);
         assert!(report.sessions.iter().all(|s| s.minutes.get().is_finite()));
     }
     let today = "2026-11-25".parse().unwrap();
-    let options = logbook::LogbookOptions { client: Some("A"), dates: None, unit: LoadUnit::Kg, today };
+    let options = logbook::LogbookOptions { client: Some("A"), dates: None, unit: MassUnit::Kg, today };
     if let Ok(book) = logbook::parse(&source, builtin(), options) {
         assert!(book.rows.iter().all(|r| r.load.is_none_or(|l| l.kg.get().is_finite())));
     }
-    drop(lines::parse(&source, builtin(), lines::LineOptions { unit: LoadUnit::Lb, today }));
+    drop(lines::parse(&source, builtin(), lines::LineOptions { unit: MassUnit::Lb, today }));
     if let Ok(brief) = brief {
         assert!(brief.time.sessions >= 1 && brief.time.cycle_days >= 5);
         drop(belief::of(&brief, builtin()));

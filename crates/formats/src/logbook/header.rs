@@ -1,10 +1,10 @@
 //! The header of a log: columns in any order, by names that coaches use.
 
-use crate::cells::LoadUnit;
 use crate::doc::printable;
 use crate::near::nearest;
 use crate::read::Source;
 use crate::spreadsheet::text_of;
+use setwright_model::MassUnit;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Position, Refusal};
 use std::collections::BTreeMap;
@@ -76,7 +76,7 @@ pub struct LogbookHeader {
     /// How many cells the header has.
     pub width: usize,
     /// What bare loads are in, when the header says.
-    pub load_unit: Option<LoadUnit>,
+    pub load_unit: Option<MassUnit>,
     /// Columns that are not read.
     pub unused: Vec<String>,
 }
@@ -167,12 +167,12 @@ impl LogbookHeader {
 }
 
 /// The column of this name, and the unit of loads that it states.
-fn column(cell: &str) -> Option<(LogbookColumn, Option<LoadUnit>)> {
+fn column(cell: &str) -> Option<(LogbookColumn, Option<MassUnit>)> {
     let lower: String = cell.chars().take(60).collect::<String>().to_lowercase();
     let words: Vec<&str> = lower.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
     let unit = |word: &str| match word {
-        "kg" | "kgs" => Some(LoadUnit::Kg),
-        "lb" | "lbs" | "pounds" => Some(LoadUnit::Lb),
+        "kg" | "kgs" => Some(MassUnit::Kg),
+        "lb" | "lbs" | "pounds" => Some(MassUnit::Lb),
         _ => None,
     };
     if let [word] = words[..]

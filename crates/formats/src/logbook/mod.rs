@@ -7,16 +7,15 @@ mod rows;
 #[cfg(test)]
 mod tests;
 
-use super::cells::LoadUnit;
 use super::read::Source;
 use super::sheet::open_quote;
 use header::LogbookHeader;
-use setwright_model::Catalogue;
 use setwright_model::code::Code;
 use setwright_model::exercise::ExerciseId;
 use setwright_model::ledger::{Date, EventId, Load, SetKind};
 use setwright_model::limits::IMPORT_ROWS_MAX;
 use setwright_model::refusal::{Position, Refusal, Refusals};
+use setwright_model::{Catalogue, MassUnit};
 
 pub use dates::DateOrder;
 
@@ -28,7 +27,7 @@ pub struct LogbookOptions<'a> {
     /// How dates with strokes are read; when not given, only if the file itself leaves no doubt.
     pub dates: Option<DateOrder>,
     /// What bare loads are in, when the file never says.
-    pub unit: LoadUnit,
+    pub unit: MassUnit,
     /// The day that is today: what comes later cannot have been done.
     pub today: Date,
 }

@@ -3,18 +3,17 @@
 use super::dates::{self, DatesSeen, Raw};
 use super::header::{LogbookColumn, LogbookHeader, name};
 use super::{Logbook, LogbookOptions, LogbookRow};
-use crate::cells::{self, LoadUnit};
+use crate::cells;
 use crate::doc::printable;
-use crate::lines::{self, Loading, loading, mass_unit};
+use crate::lines::{self, Loading, loading};
 use crate::names;
 use crate::read::Source;
-use setwright_model::MassUnit;
 use setwright_model::code::Code;
 use setwright_model::ledger::{Date, EventId, Load, Moment, SetKind};
 use setwright_model::limits::{NAME_CHARS_MAX, NOTE_CHARS_MAX, REPS_MAX, SETS_AUDIT_MAX};
 use setwright_model::name::{folded, is_unprintable, turns};
 use setwright_model::refusal::{Position, Refusal, Refusals};
-use setwright_model::{Catalogue, Exercise};
+use setwright_model::{Catalogue, Exercise, MassUnit};
 use std::collections::BTreeMap;
 
 /// Reads rows one after the other.
@@ -272,8 +271,8 @@ impl<'a> Reader<'a> {
         let column = self.header.cell(record, LogbookColumn::Unit).to_lowercase();
         let said = match column.as_str() {
             "" => None,
-            "kg" | "kgs" => Some(LoadUnit::Kg),
-            "lb" | "lbs" | "pounds" => Some(LoadUnit::Lb),
+            "kg" | "kgs" => Some(MassUnit::Kg),
+            "lb" | "lbs" | "pounds" => Some(MassUnit::Lb),
             _ => {
                 self.not_understood(record, line, LogbookColumn::Unit, "A unit is kg or lb.");
                 return None;
@@ -284,10 +283,9 @@ impl<'a> Reader<'a> {
             self.not_understood(record, line, LogbookColumn::Load, LOAD);
             return None;
         };
-        if let Some(stated) = stated.filter(|s| mass_unit(*s) != load.unit) {
+        if let Some(stated) = stated.filter(|s| *s != load.unit) {
             let says = if said.is_some() { "The column of units" } else { "The header" };
-            let what =
-                format!("{says} says {}, the load {}.", mass_unit(stated).symbol(), load.unit.symbol());
+            let what = format!("{says} says {}, the load {}.", stated.symbol(), load.unit.symbol());
             self.refuse(
                 Code::LogUnits,
                 line,
@@ -482,7 +480,7 @@ impl<'a> Reader<'a> {
                 self.refuse(Code::LogUnits, bare, LogbookColumn::Load, what, hint);
             }
             (None, Some(_)) => {
-                let unit = mass_unit(self.options.unit).symbol();
+                let unit = self.options.unit.symbol();
                 self.book
                     .notes
                     .push(format!("No load has a unit: {unit} was assumed (--units says otherwise)."));

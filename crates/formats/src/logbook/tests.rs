@@ -8,7 +8,7 @@ fn options() -> LogbookOptions<'static> {
     LogbookOptions {
         client: Some("Mara"),
         dates: None,
-        unit: LoadUnit::Kg,
+        unit: MassUnit::Kg,
         today: "2026-11-25".parse().unwrap(),
     }
 }

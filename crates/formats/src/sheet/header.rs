@@ -1,10 +1,11 @@
 //! Columns found by their names, in any order and in the spellings that coaches use.
 
 use super::Record;
-use crate::cells::{LoadUnit, RestUnit};
+use crate::cells::RestUnit;
 use crate::doc::printable;
 use crate::near::nearest;
 use crate::read::Source;
+use setwright_model::MassUnit;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Position, Refusal};
 use std::collections::BTreeMap;
@@ -56,7 +57,7 @@ pub struct SheetHeader {
     pub row: usize,
     columns: BTreeMap<SheetColumn, usize>,
     /// What bare loads are in, when the header says.
-    pub load_unit: Option<LoadUnit>,
+    pub load_unit: Option<MassUnit>,
     /// What bare rests are in.
     pub rest_unit: RestUnit,
     unused: Vec<String>,
@@ -109,8 +110,8 @@ impl SheetHeader {
 
     fn note_unit(&mut self, column: SheetColumn, unit: &str) {
         match (column, unit) {
-            (SheetColumn::Load, "lb" | "lbs" | "pounds") => self.load_unit = Some(LoadUnit::Lb),
-            (SheetColumn::Load, "kg" | "kgs") => self.load_unit = Some(LoadUnit::Kg),
+            (SheetColumn::Load, "lb" | "lbs" | "pounds") => self.load_unit = Some(MassUnit::Lb),
+            (SheetColumn::Load, "kg" | "kgs") => self.load_unit = Some(MassUnit::Kg),
             (SheetColumn::Rest, "min" | "mins" | "minutes" | "m") => self.rest_unit = RestUnit::Minutes,
             _ => {}
         }

@@ -2,13 +2,13 @@
 
 use super::header::{SheetColumn, SheetHeader, name};
 use super::{Record, SheetRow};
-use crate::cells::{self, Expected, LoadUnit};
+use crate::cells::{self, Expected};
 use crate::doc::printable;
 use crate::names;
 use crate::read::Source;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Position, Refusal, Refusals};
-use setwright_model::{Catalogue, Exercise, Kilograms, Prescription, Seconds};
+use setwright_model::{Catalogue, Exercise, Kilograms, MassUnit, Prescription, Seconds};
 
 /// Reps in reserve when the sheet has none (common practice, no source (T)).
 const RIR_ASSUMED: u32 = 2;
@@ -19,7 +19,7 @@ struct Reader<'a> {
     source: &'a Source,
     header: &'a SheetHeader,
     catalogue: &'a Catalogue,
-    unit: LoadUnit,
+    unit: MassUnit,
     day: Option<u32>,
     problems: Refusals,
 }
@@ -30,7 +30,7 @@ pub fn read(
     records: &[Record],
     header: &SheetHeader,
     catalogue: &Catalogue,
-    unit: LoadUnit,
+    unit: MassUnit,
 ) -> Result<Vec<SheetRow>, Refusals> {
     let unit = header.load_unit.unwrap_or(unit);
     let mut reader = Reader { source, header, catalogue, unit, day: None, problems: Vec::new() };

@@ -149,13 +149,13 @@ proptest! {
         let _ = cells::reps(&text);
         let _ = cells::rir(&text);
         let _ = cells::rpe(&text);
-        let _ = cells::load(&text, cells::LoadUnit::Lb);
+        let _ = cells::load(&text, setwright_model::MassUnit::Lb);
         let _ = cells::rest(&text, cells::RestUnit::Minutes);
     }
 
     #[test]
     fn a_load_in_pounds_is_the_load_in_kilograms(pounds in 1_u32..1300) {
-        let lb = cells::load(&format!("{pounds} lb"), cells::LoadUnit::Kg);
+        let lb = cells::load(&format!("{pounds} lb"), setwright_model::MassUnit::Kg);
         prop_assert_eq!(lb, Ok(Some(Kilograms(f64::from(pounds) * 0.453_592_37))));
     }
 }

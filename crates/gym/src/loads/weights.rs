@@ -8,7 +8,7 @@ use crate::equipment::stations;
 use setwright_model::brief::Equipment;
 use setwright_model::exercise::LoadKind;
 use setwright_model::limits::LOAD_KG_MAX;
-use setwright_model::{Exercise, Kilograms, Pounds, Station};
+use setwright_model::{Exercise, Kilograms, MassUnit, Pounds, Station};
 use std::collections::BTreeMap;
 
 /// Heaviest load that is made, in kilograms (judgement).
@@ -244,7 +244,10 @@ fn pairs(equipment: &Equipment) -> Result<(Unit, Vec<Disc>), String> {
         } else {
             (Unit::Gram, &GYM_PAIRS)
         };
-        return Ok((unit, gym.iter().map(|&(mass, count)| Disc { mass, count }).collect()));
+        return Ok((
+            unit,
+            gym.iter().map(|&(mass, count)| Disc { mass, count, marked: unit.written() }).collect(),
+        ));
     }
     let in_kg = equipment.disc_pairs.iter().map(|(key, count)| Ok((disc(key, false)?, *count)));
     let in_lb = equipment.disc_pairs_lb.iter().map(|(key, count)| Ok((disc(key, true)?, *count)));
@@ -262,9 +265,10 @@ pub(crate) fn in_grams(pairs: &[(Kilograms, u32)]) -> Result<Vec<(Mass, u32)>, S
 pub(crate) fn pairs_of(pairs: &[(Mass, u32)]) -> Result<(Unit, Vec<Disc>), String> {
     let in_pounds = !pairs.is_empty() && pairs.iter().all(|(mass, _)| mass.unit == Unit::CentiPound);
     let unit = if in_pounds { Unit::CentiPound } else { Unit::Gram };
-    let mut counts: BTreeMap<u32, u32> = BTreeMap::new();
+    let mut counts: BTreeMap<u32, (u32, MassUnit)> = BTreeMap::new();
     for (mass, count) in pairs {
-        let sum = counts.entry(unit.count(mass.kg()).unwrap_or(0).max(1)).or_default();
+        let of_it = unit.count(mass.kg()).unwrap_or(0).max(1);
+        let (sum, _) = counts.entry(of_it).or_insert((0, mass.unit.written()));
         *sum = sum.saturating_add(*count);
         if *sum > PAIRS_MAX {
             return Err(format!("{sum} pairs of {} discs; at most {PAIRS_MAX} pairs are read", mass.kg()));
@@ -273,7 +277,7 @@ pub(crate) fn pairs_of(pairs: &[(Mass, u32)]) -> Result<(Unit, Vec<Disc>), Strin
     if counts.len() > KINDS_MAX {
         return Err(format!("{} kinds of discs; at most {KINDS_MAX} are read", counts.len()));
     }
-    Ok((unit, counts.into_iter().rev().map(|(mass, count)| Disc { mass, count }).collect()))
+    Ok((unit, counts.into_iter().rev().map(|(mass, (count, marked))| Disc { mass, count, marked }).collect()))
 }
 
 /// A disc's name in a brief: "20", "2.5", "2,5", "2.5 kg", "45 lb"; a bare number is in the unit of its list.
@@ -313,6 +317,7 @@ fn mass_lb(what: &str, mass: Pounds) -> Result<Mass, String> {
 mod tests {
     use super::*;
     use crate::catalogue::builtin;
+    use crate::discs::Plate;
     use setwright_model::brief::Place;
 
     fn lift() -> Exercise {
@@ -443,6 +448,10 @@ mod tests {
         assert!(of(&bar(f64::NAN), LoadKind::Bar).is_err());
     }
 
+    fn plate_lb(lb: f64) -> Plate {
+        Plate { mass: Kilograms::from_lb(lb), marked: MassUnit::Lb }
+    }
+
     fn in_pounds() -> Equipment {
         Equipment {
             bar_lb: Some(Pounds(45.0)),
@@ -466,9 +475,9 @@ mod tests {
         }
         assert!(!bar.is_loadable(Kilograms(60.0)) && !bar.is_loadable(Kilograms::from_lb(46.0)));
         let discs = bar.discs_for(Kilograms::from_lb(315.0)).unwrap();
-        assert_eq!(discs, [45.0; 3].map(Kilograms::from_lb));
+        assert_eq!(discs, [45.0; 3].map(plate_lb));
         let plan = bar.ramp_discs(&[95.0, 135.0, 185.0].map(Kilograms::from_lb)).unwrap();
-        assert_eq!(plan[2].stack, [45.0, 25.0].map(Kilograms::from_lb));
+        assert_eq!(plan[2].stack, [45.0, 25.0].map(plate_lb));
         assert!(plan.iter().all(|step| step.stack.len() <= 2), "{plan:?}");
     }
 
@@ -514,6 +523,12 @@ mod tests {
         assert_eq!(loads, [0.0, 90.0, 180.0].map(|lb| Kilograms(20.0) + Kilograms::from_lb(lb)));
         assert_eq!(bar.discs_for(loads[2]).map(|d| d.len()), Some(2));
         let discs = with_discs(&[("45 lb", 1), ("20", 1)]);
+        let both = of(&discs, LoadKind::Bar).unwrap();
+        let hung = both.discs_for(both.heaviest().unwrap()).unwrap();
+        assert_eq!(
+            hung.iter().map(|p| (p.number(), p.marked)).collect::<Vec<_>>(),
+            [(45.0, MassUnit::Lb), (20.0, MassUnit::Kg)]
+        );
         let heaviest =
             of(&Equipment { bar_kg: Some(Kilograms(20.0)), ..discs }, LoadKind::Bar).unwrap().heaviest();
         assert!((heaviest.unwrap().get() - 60.0 - Kilograms::from_lb(90.0).get()).abs() < 0.002);

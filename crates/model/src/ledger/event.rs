@@ -262,11 +262,17 @@ pub struct Load {
 impl Load {
     /// A mass written so.
     pub const fn new(value: f64, unit: MassUnit) -> Self {
-        let kg = match unit {
-            MassUnit::Kg => Kilograms(value),
-            MassUnit::Lb => Kilograms::from_lb(value),
-        };
-        Self { value, unit, kg }
+        Self { value, unit, kg: unit.mass(value) }
+    }
+
+    /// The number and the unit in which it was written: "135 lb".
+    pub fn as_written(&self) -> String {
+        format!("{} {}", self.value, self.unit.symbol())
+    }
+
+    /// As written where it was written in the unit that is asked for, and converted to that where not.
+    pub fn shown_in(&self, unit: MassUnit) -> String {
+        if self.unit == unit { self.as_written() } else { unit.load(self.kg) }
     }
 }
 

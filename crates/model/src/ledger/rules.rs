@@ -88,8 +88,7 @@ fn load(field: &'static str, load: Load, limits: (f64, f64)) -> Option<EventFaul
     let Kilograms(kg) = load.kg;
     let off = (kg - Load::new(load.value, load.unit).kg.get()).abs();
     if off > ROUNDING * (1.0 + kg.abs()) {
-        let what =
-            format!("{} {} is not {kg} kg (a pound is {KG_PER_LB} kg).", load.value, load.unit.symbol());
+        let what = format!("{} is not {kg} kg (a pound is {KG_PER_LB} kg).", load.as_written());
         return Some(fault(field, what));
     }
     number(field, kg, limits)

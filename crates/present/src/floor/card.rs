@@ -3,10 +3,11 @@
 use crate::view;
 use schemars::JsonSchema;
 use serde::Serialize;
+use setwright_gym::discs::Plate;
 use setwright_gym::loads::Loadable;
 use setwright_model::brief::Equipment;
 use setwright_model::exercise::LoadKind;
-use setwright_model::{Catalogue, Exercise, Kilograms, Prescription, Session};
+use setwright_model::{Catalogue, Exercise, Kilograms, MassUnit, Prescription, Session};
 
 /// An exercise as it is done.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -48,8 +49,30 @@ pub struct Card {
 pub struct Rung {
     /// As the exercise counts it.
     pub kg: f64,
-    /// Discs of one side from the inside out; empty when there are none.
+    /// Discs of one side from the inside out, in kilograms; empty when there are none.
     pub discs: Vec<f64>,
+    /// The same discs by the numbers that are cast on them.
+    pub plates: Vec<CastNumber>,
+}
+
+/// What is cast on a disc.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct CastNumber {
+    /// The number.
+    pub number: f64,
+    /// What it is in.
+    pub unit: MassUnit,
+}
+
+impl Rung {
+    fn new(kg: Kilograms, discs: Option<&[Plate]>) -> Self {
+        let discs = discs.unwrap_or_default();
+        Self {
+            kg: kg.get(),
+            discs: discs.iter().map(|p| p.mass.get()).collect(),
+            plates: discs.iter().map(|p| CastNumber { number: p.number(), unit: p.marked }).collect(),
+        }
+    }
 }
 
 /// A step of the warm-up.
@@ -83,17 +106,17 @@ pub fn card(p: &Prescription, equipment: &Equipment, catalogue: &Catalogue) -> C
     let mut ladder = ladder(&loadable, p.load_kg, hangs);
     let body_alone = exercise.is_some_and(|e| e.load == LoadKind::BodyPlus);
     if body_alone && ladder.first().is_none_or(|r| r.kg > 0.0) {
-        ladder.insert(0, Rung { kg: 0.0, discs: Vec::new() });
+        ladder.insert(0, Rung::new(Kilograms::ZERO, None));
     }
     let load = p.load_kg.or_else(|| body_alone.then_some(Kilograms::ZERO));
     let rung = load.and_then(|load| ladder.iter().position(|r| (r.kg - load.get()).abs() < 1e-6));
     if let (Some(rung), Some(view)) = (rung, views.last()) {
         // The discs of the work load follow from the warm-up: as few as can be are moved.
-        ladder[rung].discs = numbers(view.discs.as_ref());
+        ladder[rung] = Rung::new(Kilograms(ladder[rung].kg), view.discs.as_deref());
     }
     let steps = p.ramp.iter().zip(&views).map(|(step, view)| WarmUpStep {
         reps: step.reps,
-        load: view.kg.map(|kg| Rung { kg: kg.get(), discs: numbers(view.discs.as_ref()) }),
+        load: view.kg.map(|kg| Rung::new(kg, view.discs.as_deref())),
     });
     Card {
         id: p.id.to_string(),
@@ -128,10 +151,28 @@ fn ladder(loadable: &Loadable, target: Option<Kilograms>, hangs: bool) -> Vec<Ru
         Some(at) => (at.saturating_sub(RUNGS_EACH_WAY), 2 * RUNGS_EACH_WAY + 1),
         None => (0, RUNGS_MAX),
     };
-    let discs = |kg: Kilograms| if hangs { numbers(loadable.discs_for(kg).as_ref()) } else { Vec::new() };
-    all.into_iter().skip(from).take(most).map(|kg| Rung { kg: kg.get(), discs: discs(kg) }).collect()
+    let discs = |kg: Kilograms| if hangs { loadable.discs_for(kg) } else { None };
+    all.into_iter().skip(from).take(most).map(|kg| Rung::new(kg, discs(kg).as_deref())).collect()
 }
 
-fn numbers(discs: Option<&Vec<Kilograms>>) -> Vec<f64> {
-    discs.map_or_else(Vec::new, |d| d.iter().map(|kg| kg.get()).collect())
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use setwright_gym::catalogue::builtin;
+    use setwright_model::Pounds;
+
+    #[test]
+    fn a_gym_in_pounds_hangs_plates_by_the_pounds_cast_on_them() {
+        let squat = builtin().get(&"back_squat".into()).unwrap();
+        let gym = Equipment {
+            bar_lb: Some(Pounds(45.0)),
+            disc_pairs_lb: [("45".to_owned(), 2)].into(),
+            ..Equipment::default()
+        };
+        let loadable = Loadable::of(&gym, squat).unwrap();
+        let rungs = ladder(&loadable, None, true);
+        let last = rungs.last().unwrap();
+        assert_eq!(last.plates, [CastNumber { number: 45.0, unit: MassUnit::Lb }; 2]);
+        assert!((last.discs[0] - 20.41).abs() < 0.01, "kilograms for whoever adds them up: {last:?}");
+    }
 }

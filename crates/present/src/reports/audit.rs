@@ -6,7 +6,7 @@ use crate::audit::{self, AuditView, MendView};
 use crate::sheets::words::{count, number, sets_by_reps};
 use crate::sheets::{self, Print};
 use setwright_model::refusal::Refusal;
-use setwright_model::{Brief, DisplayUnit, Programme, Severity};
+use setwright_model::{Brief, MassUnit, Programme, Severity};
 use setwright_paper::pdf::{Piece, Table, TableColumn};
 
 /// Prints an audit.
@@ -98,7 +98,7 @@ fn minutes(view: &AuditView) -> Piece {
     Piece::Table(Table { columns, rows: view.programme.sessions.iter().map(row).collect() })
 }
 
-fn mended(mend: &MendView, unit: DisplayUnit) -> Vec<Piece> {
+fn mended(mend: &MendView, unit: MassUnit) -> Vec<Piece> {
     let after = if mend.fit_after {
         "After that, a coach could sign it.".to_owned()
     } else {

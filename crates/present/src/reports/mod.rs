@@ -15,7 +15,7 @@ use super::view::{MuscleView, ProgrammeView, SessionView};
 use super::{dates, drawings};
 use setwright_coaching::insight::LikelyRange;
 use setwright_model::refusal::Refusal;
-use setwright_model::{DisplayUnit, Finding, Programme, Severity};
+use setwright_model::{Finding, MassUnit, Programme, Severity};
 use setwright_paper::pdf::{About, Document, Piece, Table, TableColumn, document};
 
 /// Width at which drawings are made for paper.
@@ -148,7 +148,7 @@ fn asked(m: &MuscleView) -> String {
 }
 
 /// What a coach would say of it, worst first.
-fn findings(all: &[Finding], unit: DisplayUnit) -> Vec<Piece> {
+fn findings(all: &[Finding], unit: MassUnit) -> Vec<Piece> {
     if all.is_empty() {
         return vec![Piece::Text("Nothing stands against it.".to_owned())];
     }

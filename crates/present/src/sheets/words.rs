@@ -1,18 +1,28 @@
 //! The words of a session on paper: what to lift, what to hang, how to get warm, when to rest. "B1 and B2 in turn".
 
 pub use crate::figures::{count, number};
+use crate::loads;
+pub use crate::loads::is_by_feel;
 use crate::view::{self, BlockView, LineView, LoadView, StepView};
 use setwright_model::exercise::LoadKind;
-use setwright_model::{BlockKind, Catalogue, DisplayUnit, ExerciseId, Kilograms};
+use setwright_model::{BlockKind, Catalogue, ExerciseId, Kilograms, MassUnit};
 use setwright_paper::pdf::{SheetBlock, SheetLine};
 
 /// In what loads are written, and what is known of exercises.
 #[derive(Clone, Copy)]
 pub struct Words<'a> {
-    /// Kilograms or pounds. Discs carry the number that is cast on them and stay in kilograms.
-    pub unit: DisplayUnit,
+    /// Kilograms or pounds. Discs carry the number that is cast on them.
+    pub unit: MassUnit,
     /// Exercises.
     pub catalogue: &'a Catalogue,
+}
+
+/// Discs of a load.
+enum Plates {
+    /// The bar or the machine alone.
+    None,
+    /// By their numbers, of each side.
+    Listed(String),
 }
 
 impl Words<'_> {
@@ -38,10 +48,7 @@ impl Words<'_> {
     }
 
     fn line(&self, line: &LineView, how: String) -> SheetLine {
-        let unit = match self.unit {
-            DisplayUnit::Kg => "kg",
-            DisplayUnit::Lb => "lb",
-        };
+        let unit = self.unit.symbol();
         let weighed = !matches!(line.load.kind, LoadKind::Body | LoadKind::Band);
         let counted = if line.counted_in.is_empty() { "reps" } else { line.counted_in };
         let fields = weighed.then_some(unit).into_iter().chain([counted, "left"]);
@@ -60,23 +67,7 @@ impl Words<'_> {
 
     /// A load: what is on the bar, in each hand, added to the body.
     pub fn load(&self, load: &LoadView) -> String {
-        let Some(kg) = load.kg else {
-            return match load.kind {
-                LoadKind::Body => "body",
-                LoadKind::Band => "band",
-                LoadKind::BodyPlus => "body or more",
-                _ => "by feel",
-            }
-            .to_owned();
-        };
-        let shown = self.weight(kg);
-        match load.kind {
-            LoadKind::BodyPlus if kg.get() <= 0.0 => "body".to_owned(),
-            LoadKind::BodyPlus => format!("body + {shown}"),
-            LoadKind::Assisted => format!("{shown} taken off"),
-            LoadKind::DumbbellPair | LoadKind::KettlebellPair => format!("{shown} each"),
-            _ => shown,
-        }
+        loads::load(load, self.unit)
     }
 
     /// A weight with its unit.
@@ -84,16 +75,23 @@ impl Words<'_> {
         self.unit.load(kg)
     }
 
-    /// The discs, where there are any to hang.
+    /// What to hang on which side before the sets, where there is a bar or a machine to hang it on.
     fn hung(&self, id: &str, load: &LoadView) -> Option<String> {
+        Some(match self.plates(id, load)? {
+            Plates::None => "nothing to hang".to_owned(),
+            Plates::Listed(list) => format!("hang {list}"),
+        })
+    }
+
+    /// The discs of a load, where there is a bar or a machine to hang them on.
+    fn plates(&self, id: &str, load: &LoadView) -> Option<Plates> {
         let discs = load.discs.as_ref()?;
         if discs.is_empty() {
-            return Some("nothing to hang".to_owned());
+            return Some(Plates::None);
         }
-        let list: Vec<String> = discs.iter().map(|d| number(d.get(), 2)).collect();
         let exercise = self.catalogue.get(&ExerciseId::from(id));
         let sides = if exercise.is_some_and(view::has_two_sides) { " a side" } else { "" };
-        Some(format!("hang {}{sides}", list.join(" + ")))
+        Some(Plates::Listed(format!("{}{sides}", loads::plates(discs, self.unit, " + "))))
     }
 
     /// The warm-up in a sentence; nothing when there is none.
@@ -105,18 +103,15 @@ impl Words<'_> {
             if s.load.kg.is_none() {
                 return format!("{} easy", s.reps);
             }
-            let hung = self.hung(&line.id, &s.load).map_or_else(String::new, |h| {
-                format!(" ({})", h.trim_start_matches("hang ").replace("nothing to hang", "bare"))
-            });
+            let hung = match self.plates(&line.id, &s.load) {
+                None => String::new(),
+                Some(Plates::None) => " (bare)".to_owned(),
+                Some(Plates::Listed(list)) => format!(" ({list})"),
+            };
             format!("{} \u{d7} {}{hung}", s.reps, self.load(&s.load))
         };
         format!("Warm-up: {}.", line.ramp.iter().map(step).collect::<Vec<_>>().join(", "))
     }
-}
-
-/// Whether the load is found on the day.
-pub const fn is_by_feel(load: &LoadView) -> bool {
-    load.kg.is_none() && !matches!(load.kind, LoadKind::Body | LoadKind::Band | LoadKind::BodyPlus)
 }
 
 /// "3 × 8–12 a side", "2 × 30 s".

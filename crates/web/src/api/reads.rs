@@ -18,7 +18,7 @@ use setwright_coaching::ledger::clients::{self, ClientSheet};
 use setwright_gym::catalogue::builtin;
 use setwright_model::ledger::{ClientId, Moment};
 use setwright_model::refusal::Refusal;
-use setwright_model::{DisplayUnit, Finding, Programme};
+use setwright_model::{Finding, MassUnit, Programme};
 use setwright_present::review::{self, ReviewView};
 use setwright_present::roster::RosterLine;
 use setwright_present::view::{self, ProgrammeView};
@@ -116,7 +116,7 @@ fn known(uow: &mut UnitOfWork, visit: &Visit) -> Result<Roster, Refusal> {
         being_reckoned: line.standing == Freshness::Older,
         line: line.known,
     };
-    let clients = roster::lines(uow, visit, DisplayUnit::Kg, false)?.into_iter().map(one).collect();
+    let clients = roster::lines(uow, visit, MassUnit::Kg, false)?.into_iter().map(one).collect();
     Ok(Roster { now: uow.wall.now(), clients })
 }
 

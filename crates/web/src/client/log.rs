@@ -15,7 +15,7 @@ use setwright_coaching::ledger::{UnitOfWork, care};
 use setwright_formats::Source;
 use setwright_formats::lines::{self, LineOptions};
 use setwright_gym::catalogue::builtin;
-use setwright_model::DisplayUnit;
+use setwright_model::MassUnit;
 use setwright_model::ledger::SetDone;
 use setwright_model::refusal::Refusals;
 use setwright_store::SetState;
@@ -71,9 +71,9 @@ async fn write(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>) -
     })
 }
 
-fn read(uow: &UnitOfWork, text: &str, unit: DisplayUnit) -> Result<Vec<lines::Written>, Refusals> {
+fn read(uow: &UnitOfWork, text: &str, unit: MassUnit) -> Result<Vec<lines::Written>, Refusals> {
     let source = Source { name: "the lines".to_owned(), text: text.to_owned() };
-    let options = LineOptions { unit: unit.into(), today: uow.wall.now().date() };
+    let options = LineOptions { unit, today: uow.wall.now().date() };
     lines::parse(&source, builtin(), options)
 }
 
@@ -170,7 +170,7 @@ async fn show(visit: Visit, Path((id, session)): Path<(String, String)>) -> Resu
     Ok(visit.page(&title, None, &session_page(&sheet, visit.unit())))
 }
 
-fn session_page(s: &SessionSheet, unit: DisplayUnit) -> Markup {
+fn session_page(s: &SessionSheet, unit: MassUnit) -> Markup {
     let id = s.client.client;
     html! {
         h1 { a href={ "/clients/" (id) } { (s.client.card.name) } ", " (formats::moment(s.state.at)) }
@@ -205,7 +205,7 @@ fn long(s: &SessionSheet) -> String {
     parts.join(", ") + "."
 }
 
-fn row(line: &DoneLine, unit: DisplayUnit) -> Markup {
+fn row(line: &DoneLine, unit: MassUnit) -> Markup {
     let (class, sign) = match (&line.planned, line.done.is_empty()) {
         (Some(p), false) if p.sets as usize == line.done.len() => ("tie", "="),
         (Some(_), false) => ("tie moved", "→"),
@@ -222,24 +222,17 @@ fn row(line: &DoneLine, unit: DisplayUnit) -> Markup {
     }
 }
 
-fn planned(p: &setwright_model::Prescription, unit: DisplayUnit) -> String {
+fn planned(p: &setwright_model::Prescription, unit: MassUnit) -> String {
     let reps = formats::range(p.reps);
     let load = p.load_kg.map_or_else(String::new, |kg| format!(", {}", unit.load(kg)));
     format!("{} x {reps}{load}, {} in reserve", p.sets, p.rir)
 }
 
 /// "60 kg for 8+2 8+1; 62.5 kg for 6+1".
-fn done(sets: &[SetState], unit: DisplayUnit) -> String {
+fn done(sets: &[SetState], unit: MassUnit) -> String {
     let mut groups: Vec<(String, Vec<String>)> = Vec::new();
     for set in sets {
-        let load = set.done.load.map_or_else(String::new, |l| {
-            let words = if l.unit == unit.mass() {
-                format!("{} {}", formats::number(l.value, 2), l.unit.symbol())
-            } else {
-                unit.load(l.kg)
-            };
-            format!("{words} for ")
-        });
+        let load = set.done.load.map_or_else(String::new, |l| format!("{} for ", l.shown_in(unit)));
         let left = set.done.rir.map_or_else(String::new, |r| format!("+{r}"));
         let reps = format!("{}{left}", set.done.reps);
         match groups.last_mut() {

@@ -19,7 +19,7 @@ use setwright_gym::catalogue::builtin;
 use setwright_model::code::Code;
 use setwright_model::exercise::LoadKind;
 use setwright_model::refusal::Refusal;
-use setwright_model::{DisplayUnit, Kilograms};
+use setwright_model::{Kilograms, MassUnit};
 use setwright_present::advice::{self, AdviceView};
 use setwright_present::drawings;
 use setwright_present::next::{self, NextView};
@@ -49,7 +49,7 @@ struct Sheet {
     pain: PainView,
     next: Result<NextView, Refusal>,
     advice: AdviceView,
-    unit: DisplayUnit,
+    unit: MassUnit,
     strip: String,
     lifts: Vec<String>,
     about: String,
@@ -72,7 +72,7 @@ async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
     Ok(visit.page(&sheet.kept.client.name, None, &page(&sheet)))
 }
 
-fn of(id: String, sheet: ClientSheet, known: &Known, advice: AdviceView, unit: DisplayUnit) -> Sheet {
+fn of(id: String, sheet: ClientSheet, known: &Known, advice: AdviceView, unit: MassUnit) -> Sheet {
     let review = reviewed(known, builtin());
     let strip =
         setwright_paper::strip(&drawings::strip(known, formats::short_day, builtin()), 900.0, "strip");
@@ -171,18 +171,18 @@ fn when(next: &NextView) -> String {
     }
 }
 
-fn load_of(load: Option<Kilograms>, unit: DisplayUnit) -> String {
+fn load_of(load: Option<Kilograms>, unit: MassUnit) -> String {
     load.map_or_else(|| "by feel".to_owned(), |kg| unit.load(kg))
 }
 
 /// "60 to 65", whole, in the unit shown.
-fn pair(low_kg: f64, high_kg: f64, unit: DisplayUnit) -> String {
+fn pair(low_kg: f64, high_kg: f64, unit: MassUnit) -> String {
     let whole = |kg: f64| formats::number(unit.number(Kilograms(kg)), 0);
     format!("{} to {}", whole(low_kg), whole(high_kg))
 }
 
 /// The estimated 1RM; of what is done with the body, what could be hung on it.
-fn one_rm(lift: &LiftReview, unit: DisplayUnit) -> String {
+fn one_rm(lift: &LiftReview, unit: MassUnit) -> String {
     let b = &lift.e1rm_kg;
     let whole = |kg: f64| formats::number(unit.number(Kilograms(kg)), 0);
     let told = format!("{} ({})", whole(b.median), pair(b.low, b.high, unit));

@@ -13,6 +13,7 @@ use setwright_coaching::ledger::clients;
 use setwright_coaching::ledger::current::Current;
 use setwright_formats::form::BriefForm;
 use setwright_gym::catalogue::builtin;
+use setwright_model::MassUnit;
 use setwright_model::refusal::Refusals;
 use setwright_science::screening::{Question, WARNING_SIGNS};
 
@@ -21,7 +22,7 @@ pub fn routes() -> Pages<App> {
 }
 
 async fn blank(visit: Visit) -> Markup {
-    form_page(&visit, &BriefForm::usual(visit.unit().into()), &Vec::new())
+    form_page(&visit, &BriefForm::usual(visit.unit()), &Vec::new())
 }
 
 async fn add(visit: Visit, Form(given): Form<BriefForm>) -> Result<Response, Fault> {
@@ -65,7 +66,7 @@ fn again(visit: &Visit, given: &BriefForm, problems: &Refusals) -> Response {
 }
 
 fn form_page(visit: &Visit, given: &BriefForm, problems: &Refusals) -> Markup {
-    let unit = if given.unit == "lb" { "lb" } else { "kg" };
+    let unit = MassUnit::of(&given.unit).unwrap_or_default();
     visit.page(
         "New client",
         Some("/clients/new"),
@@ -75,7 +76,7 @@ fn form_page(visit: &Visit, given: &BriefForm, problems: &Refusals) -> Markup {
                 div role="alert" { @for problem in problems { (fault::sentence(problem)) } }
             }
             form method="post" class="sheet" {
-                input type="hidden" name="unit" value=(unit);
+                input type="hidden" name="unit" value=(unit.symbol());
                 fieldset {
                     legend { "Who" }
                     (line("name", "Name", &given.name, true))
@@ -83,7 +84,7 @@ fn form_page(visit: &Visit, given: &BriefForm, problems: &Refusals) -> Markup {
                     (choice("goal", "What for", &given.goal, &[("general", "strength and muscle alike"), ("size", "muscle"), ("strength", "strength in the big lifts")]))
                     (choice("training_age", "Trained for", &given.training_age, &[("first_weeks", "the first weeks"), ("beginner", "under half a year"), ("intermediate", "up to a few years"), ("advanced", "years, steadily")]))
                     (number("age", "Age", &given.age, "years"))
-                    (number("mass_kg", "Body mass", &given.mass_kg, unit))
+                    (number("mass_kg", "Body mass", &given.mass_kg, unit.symbol()))
                 }
                 fieldset {
                     legend { "Time and place" }
@@ -95,9 +96,9 @@ fn form_page(visit: &Visit, given: &BriefForm, problems: &Refusals) -> Markup {
                 }
                 fieldset {
                     legend { "Lifted lately, for eight with two left" }
-                    (number("squat", "Back squat", &given.squat, unit))
-                    (number("press", "Bench press", &given.press, unit))
-                    (number("row", "Barbell row", &given.row, unit))
+                    (number("squat", "Back squat", &given.squat, unit.symbol()))
+                    (number("press", "Bench press", &given.press, unit.symbol()))
+                    (number("row", "Barbell row", &given.row, unit.symbol()))
                     p class="soft" { "What is left open is found by feel in the first sessions." }
                 }
                 fieldset {

@@ -12,7 +12,7 @@ use setwright_coaching::insight::Known;
 use setwright_coaching::judge;
 use setwright_formats::doc::printable;
 use setwright_gym::catalogue::builtin;
-use setwright_model::DisplayUnit;
+use setwright_model::MassUnit;
 use setwright_model::code::Code;
 use setwright_model::refusal::Refusal;
 use setwright_paper::pdf::Paper;
@@ -68,7 +68,7 @@ struct Asked {
 }
 
 impl Asked {
-    fn print(&self, known: &Known, unit: DisplayUnit) -> Result<Print<'static>, Refusal> {
+    fn print(&self, known: &Known, unit: MassUnit) -> Result<Print<'static>, Refusal> {
         let paper = match self.paper.as_deref() {
             None | Some("" | "a4") => Paper::A4,
             Some("letter") => Paper::Letter,
@@ -88,7 +88,7 @@ fn not_understood(what: &str) -> Refusal {
 async fn made<T: Send + 'static>(
     visit: Visit,
     id: String,
-    make: impl FnOnce(&Known, DisplayUnit) -> Result<T, Refusal> + Send + 'static,
+    make: impl FnOnce(&Known, MassUnit) -> Result<T, Refusal> + Send + 'static,
 ) -> Result<(T, String), Fault> {
     visit
         .with_ledger(move |uow, visit| {

@@ -9,7 +9,7 @@ use axum::extract::Path;
 use maud::{Markup, PreEscaped, html};
 use setwright_coaching::insight::{Known, LikelyRange};
 use setwright_gym::catalogue::builtin;
-use setwright_model::DisplayUnit;
+use setwright_model::MassUnit;
 use setwright_model::exercise::LoadKind;
 use setwright_paper::Dose;
 use setwright_present::advice::{self, AdviceLine};
@@ -50,7 +50,7 @@ async fn show(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
     Ok(visit.page(&format!("Review of {name}"), None, &page))
 }
 
-fn page(known: &Known, review: &ReviewView, next: &[AdviceLine], unit: DisplayUnit) -> Markup {
+fn page(known: &Known, review: &ReviewView, next: &[AdviceLine], unit: MassUnit) -> Markup {
     let id = known.client.client;
     html! {
         h1 { "Review of " a href={ "/clients/" (id) } { (known.client.card.name) } }
@@ -69,7 +69,7 @@ fn page(known: &Known, review: &ReviewView, next: &[AdviceLine], unit: DisplayUn
     }
 }
 
-fn done(known: &Known, review: &ReviewView, unit: DisplayUnit) -> Markup {
+fn done(known: &Known, review: &ReviewView, unit: MassUnit) -> Markup {
     let planned = review
         .planned_sessions
         .map_or_else(String::new, |n| format!(" where the programme in force has {}", formats::number(n, 0)));
@@ -112,7 +112,7 @@ fn doses(known: &Known, review: &ReviewView) -> Vec<Dose> {
     review.muscles.iter().map(one).collect()
 }
 
-fn grew(known: &Known, review: &ReviewView, unit: DisplayUnit) -> Markup {
+fn grew(known: &Known, review: &ReviewView, unit: MassUnit) -> Markup {
     let drawn =
         review.lifts.iter().filter(|l| is_loaded(l)).take(DRAWN).enumerate().filter_map(|(nth, lift)| {
             let view = drawings::strength_of(known, &lift.id, unit, builtin())?;

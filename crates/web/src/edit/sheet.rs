@@ -8,7 +8,7 @@ use crate::programme::compare;
 use maud::{Markup, PreEscaped, html};
 use setwright_check::JudgedProgramme;
 use setwright_coaching::edit::{Draft, Edit, Ground, Slot, text};
-use setwright_model::{DisplayUnit, Finding, Severity};
+use setwright_model::{Finding, MassUnit, Severity};
 use setwright_present::compare::{Compared, SessionChange, compare as beside};
 use setwright_present::drawings;
 use setwright_present::view::{self, BlockView, LineView, ProgrammeView, SessionView};
@@ -22,11 +22,11 @@ struct Sheet<'a> {
     view: ProgrammeView,
     compared: Compared,
     judged: JudgedProgramme,
-    unit: DisplayUnit,
+    unit: MassUnit,
 }
 
 /// The editor of a draft.
-pub fn page(ground: &Ground<'_>, draft: &Draft, edits: &[Edit], id: &str, unit: DisplayUnit) -> Markup {
+pub fn page(ground: &Ground<'_>, draft: &Draft, edits: &[Edit], id: &str, unit: MassUnit) -> Markup {
     let was = ground.judge(ground.programme, &ground.brief.locks);
     let judged = ground.judge(&draft.programme, &draft.locks);
     let view = view::programme(&judged, Some(ground.brief), ground.catalogue);

@@ -20,7 +20,7 @@ use axum::middleware::Next;
 use axum::response::{IntoResponse, Redirect, Response};
 use setwright_coaching::ledger::of_store;
 use setwright_coaching::people::accounts;
-use setwright_model::DisplayUnit;
+use setwright_model::MassUnit;
 use setwright_model::code::Code;
 use setwright_store::{Account, AccountRole, Lifetimes, SecondStep};
 use std::net::IpAddr;
@@ -66,7 +66,7 @@ pub async fn pass(
 }
 
 /// The answer to who asks; a refusal comes in the frame of their pages.
-async fn through(mut request: Request, next: Next, who: Who, unit: DisplayUnit) -> Response {
+async fn through(mut request: Request, next: Next, who: Who, unit: MassUnit) -> Response {
     let frame = who.frame(unit);
     request.extensions_mut().insert(who);
     fault::framed(next.run(request).await, frame)

@@ -1,4 +1,4 @@
-//! What a server says to its log: a message that reads alone, and named fields. `docs/logging.md` has the conventions, and what is never
+//! What a server says to its log: a message that reads alone, and named fields. `docs/log-lines.md` has the conventions, and what is never
 //! in it: a name, an identifier, or anything that was sent. Where lines go is decided by whoever makes a [`Dispatch`].
 
 use axum::Router;

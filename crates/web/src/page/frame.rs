@@ -3,7 +3,7 @@
 use crate::page::assets;
 use maud::{DOCTYPE, Markup, html};
 use setwright_coaching::people::accounts::AccountMark;
-use setwright_model::DisplayUnit;
+use setwright_model::MassUnit;
 
 /// Where one can go from anywhere.
 const WAYS: [(&str, &str); 6] = [
@@ -34,17 +34,17 @@ pub enum Ways {
 pub struct PageFrame {
     ways: Ways,
     account: Option<AccountMark>,
-    unit: DisplayUnit,
+    unit: MassUnit,
 }
 
 impl PageFrame {
     /// For who may go these ways, and signed in for it with this account or sits at the machine.
-    pub const fn new(ways: Ways, account: Option<AccountMark>, unit: DisplayUnit) -> Self {
+    pub const fn new(ways: Ways, account: Option<AccountMark>, unit: MassUnit) -> Self {
         Self { ways, account, unit }
     }
 
     /// For nobody who is known.
-    pub const fn nobody(unit: DisplayUnit) -> Self {
+    pub const fn nobody(unit: MassUnit) -> Self {
         Self::new(Ways::Nobody, None, unit)
     }
 
@@ -58,7 +58,7 @@ impl PageFrame {
 
     /// "lb" when loads are shown in pounds; scripts read it too.
     fn in_pounds(self) -> Option<&'static str> {
-        (self.unit == DisplayUnit::Lb).then_some("lb")
+        (self.unit == MassUnit::Lb).then_some(self.unit.symbol())
     }
 
     /// A page for the gym floor: nothing but its content.
@@ -104,12 +104,12 @@ impl PageFrame {
 }
 
 /// The button that changes over to the other unit.
-fn switch(unit: DisplayUnit) -> Markup {
+fn switch(unit: MassUnit) -> Markup {
     let (to, words) = match unit {
-        DisplayUnit::Kg => ("lb", "Show pounds"),
-        DisplayUnit::Lb => ("kg", "Show kilograms"),
+        MassUnit::Kg => (MassUnit::Lb, "Show pounds"),
+        MassUnit::Lb => (MassUnit::Kg, "Show kilograms"),
     };
-    html! { form method="post" action="/unit" class="unit" { button name="unit" value=(to) { (words) } } }
+    html! { form method="post" action="/unit" class="unit" { button name="unit" value=(to.symbol()) { (words) } } }
 }
 
 /// The head of a page: its title, its style and its script.

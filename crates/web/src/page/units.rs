@@ -5,7 +5,7 @@ use axum::extract::Form;
 use axum::http::{HeaderMap, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
-use setwright_model::DisplayUnit;
+use setwright_model::MassUnit;
 
 const COOKIE: &str = "unit";
 /// How long a browser keeps the choice: a year.
@@ -17,13 +17,10 @@ pub fn routes<S: Clone + Send + Sync + 'static>() -> Pages<S> {
 }
 
 /// What the browser asked for.
-pub fn of(headers: &HeaderMap) -> DisplayUnit {
+pub fn of(headers: &HeaderMap) -> MassUnit {
     let cookies = headers.get_all(header::COOKIE).iter().filter_map(|h| h.to_str().ok());
     let mut pairs = cookies.flat_map(|all| all.split(';')).filter_map(|one| one.trim().split_once('='));
-    match pairs.find(|(name, _)| *name == COOKIE) {
-        Some((_, "lb")) => DisplayUnit::Lb,
-        _ => DisplayUnit::Kg,
-    }
+    pairs.find(|(name, _)| *name == COOKIE).and_then(|(_, unit)| MassUnit::of(unit)).unwrap_or_default()
 }
 
 #[derive(Deserialize)]
@@ -32,7 +29,7 @@ struct Choice {
 }
 
 async fn choose(headers: HeaderMap, Form(choice): Form<Choice>) -> Response {
-    let unit = if choice.unit == "lb" { DisplayUnit::Lb } else { DisplayUnit::Kg };
+    let unit = MassUnit::of(&choice.unit).unwrap_or_default();
     let cookie = format!("{COOKIE}={}; Path=/; Max-Age={KEPT_S}; SameSite=Lax; HttpOnly", unit.symbol());
     ([(header::SET_COOKIE, cookie)], Redirect::to(&back(&headers))).into_response()
 }
@@ -58,10 +55,10 @@ mod tests {
         let unit = |cookies| of(&with(header::COOKIE, cookies));
         assert_eq!(
             [unit("a=1; unit=lb"), unit("unit=kg"), unit("unit=stone"), unit("xunit=lb")]
-                .map(DisplayUnit::symbol),
+                .map(MassUnit::symbol),
             ["lb", "kg", "kg", "kg"]
         );
-        assert_eq!(of(&HeaderMap::new()), DisplayUnit::Kg);
+        assert_eq!(of(&HeaderMap::new()), MassUnit::Kg);
     }
 
     #[test]

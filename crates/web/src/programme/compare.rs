@@ -4,7 +4,7 @@
 use crate::page::formats;
 use crate::programme;
 use maud::{Markup, html};
-use setwright_model::DisplayUnit;
+use setwright_model::MassUnit;
 use setwright_present::compare::{BeforeAfter, Compared, DoseChange, Line, SessionChange};
 
 /// Sessions side by side; `heads` name the two.
@@ -108,7 +108,7 @@ fn asked(d: &DoseChange) -> String {
 }
 
 /// What the check says anew and what it says no longer.
-pub fn findings(compared: &Compared, unit: DisplayUnit) -> Markup {
+pub fn findings(compared: &Compared, unit: MassUnit) -> Markup {
     html! {
         @if compared.new.is_empty() && compared.gone.is_empty() {
             p { "The check says the same of both" @if compared.stays == 0 { ": nothing stands against either" } "." }

@@ -28,7 +28,7 @@ use setwright_model::brief::{MinutesPerSession, Screening};
 use setwright_model::code::Code;
 use setwright_model::limits::{SESSION_MINUTES_MAX, SESSION_MINUTES_MIN};
 use setwright_model::refusal::Refusal;
-use setwright_model::{Brief, DisplayUnit, Minutes, Programme, Share, TradeOff};
+use setwright_model::{Brief, MassUnit, Minutes, Programme, Share, TradeOff};
 use setwright_present::compare::compare as side_by_side;
 use setwright_present::{drawings, view};
 use setwright_science::screening::MayTrain;
@@ -389,7 +389,7 @@ fn in_the_making(job: &Job, state: &JobState) -> Markup {
     }
 }
 
-fn planned_page(job: &Job, planned: &Planned, answers: &Screening, unit: DisplayUnit) -> Markup {
+fn planned_page(job: &Job, planned: &Planned, answers: &Screening, unit: MassUnit) -> Markup {
     let request = &job.request;
     // The answers before training are those that hold now, not those that were planned with.
     let brief = Brief { screening: answers.clone(), ..request.brief.clone() };
@@ -455,7 +455,7 @@ fn judged_now(request: &JobRequest, brief: &Brief, certified: &Certified) -> Jud
 }
 
 /// The new programme beside the one it takes the place of, both judged by the brief that was planned for.
-fn beside(request: &JobRequest, before: &Programme, after: &JudgedProgramme, unit: DisplayUnit) -> Markup {
+fn beside(request: &JobRequest, before: &Programme, after: &JudgedProgramme, unit: MassUnit) -> Markup {
     let Some(known) = &request.known else { return html! {} };
     let before = JudgedProgramme::of(before.clone(), Some(&request.brief), builtin(), &known.belief);
     let compared = side_by_side(&before, after, Some(&request.brief), unit, builtin());

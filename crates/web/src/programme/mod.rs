@@ -18,8 +18,9 @@ use setwright_model::answer::gap;
 use setwright_model::code::Code;
 use setwright_model::ledger::Provenance;
 use setwright_model::refusal::Refusal;
-use setwright_model::{DisplayUnit, Finding, Severity, Share, Status};
+use setwright_model::{Finding, MassUnit, Severity, Share, Status};
 use setwright_present::drawings;
+use setwright_present::loads::load_with_plates;
 use setwright_present::view::{self, LineView, ProgrammeView};
 use setwright_science::screening::MayTrain;
 
@@ -87,7 +88,7 @@ pub fn none_in_force(known: &Known) -> Refusal {
 }
 
 /// Sessions, doses and findings of a programme.
-pub fn whole(judged: &JudgedProgramme, view: &ProgrammeView, unit: DisplayUnit) -> Markup {
+pub fn whole(judged: &JudgedProgramme, view: &ProgrammeView, unit: MassUnit) -> Markup {
     html! {
         (drawn(judged, view, unit))
         (found(&judged.report().findings, unit))
@@ -95,7 +96,7 @@ pub fn whole(judged: &JudgedProgramme, view: &ProgrammeView, unit: DisplayUnit) 
 }
 
 /// Sessions and doses of a programme.
-pub fn drawn(judged: &JudgedProgramme, view: &ProgrammeView, unit: DisplayUnit) -> Markup {
+pub fn drawn(judged: &JudgedProgramme, view: &ProgrammeView, unit: MassUnit) -> Markup {
     html! {
         ol class="days" aria-label="Days of the cycle" {
             @for day in 1..=view.cycle_days {
@@ -167,7 +168,7 @@ fn minutes_why(s: &view::SessionView) -> String {
     )
 }
 
-fn lines(session: &view::SessionView, unit: DisplayUnit) -> Markup {
+fn lines(session: &view::SessionView, unit: MassUnit) -> Markup {
     html! {
         details {
             summary { "Loads and warm-up" }
@@ -175,32 +176,23 @@ fn lines(session: &view::SessionView, unit: DisplayUnit) -> Markup {
                 thead { tr { th { "" } th { "Exercise" } th class="n" { "Sets" } th { "Load" } th class="n" { "In reserve" } th { "Warm-up" } } }
                 tbody { @for line in session.blocks.iter().flat_map(|b| &b.lines) { tr {
                     td { (line.label) } td { (line.name) } td class="n" { (drawings::sets(line)) }
-                    td { (load(&line.load, unit)) } td class="n" { (line.rir) } td { (ramp(line, unit)) }
+                    td { (load_with_plates(&line.load, unit)) } td class="n" { (line.rir) } td { (ramp(line, unit)) }
                 } } }
             } }
         }
     }
 }
 
-/// "60 kg [20]", with what hangs on each side of the bar.
-pub fn load(load: &view::LoadView, unit: DisplayUnit) -> String {
-    let Some(kg) = load.kg else { return "by feel".to_owned() };
-    let discs = load.discs.as_ref().filter(|d| !d.is_empty()).map_or_else(String::new, |discs| {
-        format!(" [{}]", discs.iter().map(|d| formats::number(d.get(), 2)).collect::<Vec<_>>().join(" "))
-    });
-    format!("{}{discs}", unit.load(kg))
-}
-
-fn ramp(line: &LineView, unit: DisplayUnit) -> String {
+fn ramp(line: &LineView, unit: MassUnit) -> String {
     let step = |s: &view::StepView| match s.load.kg {
-        Some(_) => format!("{} x {}", s.reps, load(&s.load, unit)),
+        Some(_) => format!("{} x {}", s.reps, load_with_plates(&s.load, unit)),
         None => format!("{} easy", s.reps),
     };
     line.ramp.iter().map(step).collect::<Vec<_>>().join(", ")
 }
 
 /// What the check says, in sentences.
-pub fn found(findings: &[Finding], unit: DisplayUnit) -> Markup {
+pub fn found(findings: &[Finding], unit: MassUnit) -> Markup {
     html! {
         section aria-labelledby="findings" {
             h2 id="findings" { "To look at" }
@@ -222,7 +214,7 @@ pub fn severity_word(severity: Severity) -> &'static str {
 }
 
 /// One finding behind a word; with what it is about, where it does not hang on it.
-pub fn finding(f: &Finding, word: &str, with_subject: bool, unit: DisplayUnit) -> Markup {
+pub fn finding(f: &Finding, word: &str, with_subject: bool, unit: MassUnit) -> Markup {
     let class = match f.severity {
         Severity::Error => "clash",
         Severity::Warning => "warns",

@@ -12,7 +12,7 @@ use setwright_coaching::jobs::roster_projection::{Freshness, KnownLine};
 use setwright_coaching::ledger::UnitOfWork;
 use setwright_formats::words;
 use setwright_gym::catalogue::builtin;
-use setwright_model::DisplayUnit;
+use setwright_model::MassUnit;
 use setwright_model::ledger::{ClientId, Date};
 use setwright_model::refusal::Refusal;
 use setwright_paper::{Strip, StripRow};
@@ -75,7 +75,7 @@ async fn show(visit: Visit) -> Result<Markup, Fault> {
 pub fn lines(
     uow: &mut UnitOfWork,
     visit: &Visit,
-    unit: DisplayUnit,
+    unit: MassUnit,
     drawn: bool,
 ) -> Result<Vec<RosterRow>, Refusal> {
     let mut here = visit.practice().clients(uow)?;

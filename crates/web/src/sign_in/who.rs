@@ -4,7 +4,7 @@ use crate::page::frame::{PageFrame, Ways};
 use crate::sign_in::SignIn;
 use setwright_coaching::people::May;
 use setwright_coaching::people::accounts::{self, AccountMark};
-use setwright_model::DisplayUnit;
+use setwright_model::MassUnit;
 use setwright_model::ledger::{Actor, ClientId};
 use setwright_store::{Account, AccountRole, Digest};
 use std::net::IpAddr;
@@ -66,7 +66,7 @@ impl Who {
     }
 
     /// The frame of their pages.
-    pub fn frame(&self, unit: DisplayUnit) -> PageFrame {
+    pub fn frame(&self, unit: MassUnit) -> PageFrame {
         let ways = match (self.role, self.may.own()) {
             (Some(AccountRole::Client), _) => Ways::Client,
             (Some(_), _) | (None, true) => Ways::Coach,

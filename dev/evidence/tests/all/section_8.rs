@@ -75,14 +75,14 @@ fn the_discs_of_the_ramp_are_named_and_come_off_in_reverse_order() {
     loads.push(WORK);
     let plan = bar.ramp_discs(&loads).unwrap();
     assert_eq!(plan.len(), 4);
-    let mut side: Vec<Kilograms> = Vec::new();
+    let mut side: Vec<setwright_gym::discs::Plate> = Vec::new();
     for step in &plan {
         println!("{}: off {:?}, on {:?}", step.load, step.off, step.on);
         for disc in &step.off {
             assert_eq!(side.pop(), Some(*disc));
         }
         side.extend(&step.on);
-        let hung: Kilograms = side.iter().copied().sum();
+        let hung: Kilograms = side.iter().map(|plate| plate.mass).sum();
         assert_eq!(Kilograms(20.0) + hung * 2.0, step.load);
     }
     // Hanging each load afresh, heaviest first, moves more.

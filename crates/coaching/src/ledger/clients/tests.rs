@@ -6,7 +6,6 @@ use crate::ledger::{care, export, import};
 use crate::machine::Machine;
 use crate::people::May;
 use setwright_formats::Source;
-use setwright_formats::cells::LoadUnit;
 use setwright_formats::logbook::{self, LogbookOptions};
 use setwright_gym::catalogue::builtin;
 use setwright_model::MassUnit;
@@ -176,7 +175,7 @@ fn marks_that_cannot_be_seen_stand_in_no_name() {
 fn imported(uow: &mut UnitOfWork, csv: &str) -> Result<import::ImportView, Vec<Refusal>> {
     let source = Source { name: "log.csv".to_owned(), text: csv.to_owned() };
     let options =
-        LogbookOptions { client: None, dates: None, unit: LoadUnit::Kg, today: uow.wall.now().date() };
+        LogbookOptions { client: None, dates: None, unit: MassUnit::Kg, today: uow.wall.now().date() };
     let book = logbook::parse(&source, builtin(), options)?;
     import::logbook(uow, &source, &book, true)
 }

@@ -14,7 +14,7 @@ function height(kg) {
   return Math.min(84, 24 + 15 * Math.sqrt(kg));
 }
 
-/** A kilogram number without needless zeros. */
+/** A number without needless zeros. */
 export function plain(kg) {
   return String(Math.round(kg * 100) / 100);
 }
@@ -29,12 +29,25 @@ export function weight(kg, pounds = POUNDS) {
   return `${lb < 10 ? Math.round(10 * lb) / 10 : Math.round(2 * lb) / 2} lb`;
 }
 
+/** What is cast on the discs of a load; a plan that was kept from before they said so has kilograms alone. */
+function cast(load) {
+  return load.plates ?? load.discs.map((kg) => ({ number: kg, unit: "kg" }));
+}
+
+/** Discs in words, each by the number that is cast on it, with their unit once where it is one. */
+export function called(plates) {
+  const isMixed = plates.some((p) => p.unit !== plates[0].unit);
+  const list = plates.map((p) => (isMixed ? `${plain(p.number)} ${p.unit}` : plain(p.number))).join(", ");
+  return isMixed ? list : `${list} ${plates[0].unit}`;
+}
+
 /** The drawing of a load on a card, or null when there is nothing to hang. */
 export function bar(card, load) {
   if (!load || card.sides === 0) return null;
+  const plates = cast(load);
   const words = load.discs.length === 0
     ? "nothing to hang"
-    : `${card.sides === 2 ? "each side" : "on the end"}: ${load.discs.map(plain).join(", ")} kg from the inside out`;
+    : `${card.sides === 2 ? "each side" : "on the end"}: ${called(plates)} from the inside out`;
   const svg = shape("svg", { viewBox: "0 0 320 120", role: "img", "aria-label": words, class: "bar" });
   svg.append(shape("rect", { x: 0, y: 57, width: 84, height: 6, fill: INK }));
   svg.append(shape("rect", { x: 84, y: 46, width: 8, height: 28, fill: INK }));
@@ -45,7 +58,7 @@ export function bar(card, load) {
     const x = 96 + i * wide;
     svg.append(shape("rect", { x, y: 60 - h / 2, width: wide - 3, height: h, rx: 3, class: "disc" }));
     const text = shape("text", { x: x + (wide - 3) / 2, y: 65, "text-anchor": "middle", class: "weight" });
-    text.textContent = plain(kg);
+    text.textContent = plain(plates[i].number);
     svg.append(text);
   });
   if (load.discs.length === 0) {
