@@ -7,11 +7,14 @@ use super::positions::{Path, PathStep, Positions};
 use serde::Deserialize;
 use serde::de::value::{Error, StrDeserializer};
 use serde::de::{DeserializeOwned, IntoDeserializer};
-use setwright_model::brief::{Body, Brief, Equipment, Lift, Place, Screening, Time};
-use setwright_model::brief::{Goal, TrainingAge};
+use setwright_model::brief::{
+    Body, Brief, Equipment, Goal, Lift, MuscleWish, Place, Present, Priority, Screening,
+};
+use setwright_model::brief::{Sport, Test, TestKind, Time, TrainingAge};
 use setwright_model::code::Code;
 use setwright_model::refusal::{Position, Refusal, Refusals};
-use setwright_model::{Catalogue, Kilograms, MassUnit, Minutes};
+use setwright_model::{Catalogue, Kilograms, MassUnit, Minutes, Muscle};
+use std::collections::BTreeMap;
 use std::str::FromStr;
 
 /// Reps of a lift that the form asks for, and those that could still have been done (judgement: a set that most remember).
@@ -62,6 +65,36 @@ pub struct BriefForm {
     pub cleared: String,
     /// What body mass and lifts were typed in: `lb`, or kilograms.
     pub unit: String,
+    /// A word of [`Sex`].
+    pub sex: String,
+    /// Height in centimetres.
+    pub height_cm: String,
+    /// `yes` or `no`: nobody is there to take the bar.
+    pub alone: String,
+    /// `yes`: trains within an hour of getting up.
+    pub early: String,
+    /// What a sport beside the training is called.
+    pub sport: String,
+    /// Days of the cycle on which it is hard, between commas or spaces.
+    pub hard_days: String,
+    /// Days of a match or a race.
+    pub match_days: String,
+    /// Sessions a week at present.
+    pub present_sessions: String,
+    /// Work sets a week at present.
+    pub present_sets: String,
+    /// Press-ups that were counted.
+    pub press_ups: String,
+    /// Pull-ups that were counted.
+    pub pull_ups: String,
+    /// Seconds of a plank.
+    pub plank: String,
+    /// Rises from a chair in half a minute.
+    pub chair_rises: String,
+    /// What was ticked, by list and word: `aims.stairs`, `hurts.kneeling`, `conditions.heart`, `came_for.lats`; and `tried.hang`
+    /// with `yes` or `no`.
+    #[serde(flatten)]
+    pub ticked: BTreeMap<String, String>,
 }
 
 impl BriefForm {
@@ -104,24 +137,78 @@ impl BriefForm {
         let sessions = read.asked::<u32>("sessions", &self.sessions);
         let minutes = read.asked::<f64>("minutes", &self.minutes);
         let cycle_days = read.asked::<u32>("cycle_days", &self.cycle_days);
-        let days = self.days.split([',', ' ']).filter(|d| !d.is_empty());
-        let days: Vec<u32> = days.filter_map(|d| read.number("days", d)).collect();
+        let days = read.days("days", &self.days);
         let body = Body {
             age: read.number("age", &self.age),
             mass_kg: self.load(read, "mass_kg", &self.mass_kg),
-            ..Body::default()
+            height_m: read.number::<f64>("height_cm", &self.height_cm).map(|cm| cm / 100.0),
+            sex: read.said("sex", &self.sex),
         };
         let lifts: Vec<Lift> =
             self.lifts().into_iter().filter_map(|(id, load)| self.lift(read, id, load)).collect();
-        let time = Time { cycle_days: cycle_days?, days, ..Time::weekly(sessions?, Minutes(minutes?)) };
-        Some(Brief {
-            about: self.about.trim().to_owned(),
-            body,
-            equipment: Equipment { place: place?, ..Equipment::default() },
-            lifts,
-            screening: self.screening(),
-            ..Brief::new(self.name.trim(), goal?, training_age?, time)
-        })
+        let early = self.early == "yes";
+        let time =
+            Time { cycle_days: cycle_days?, days, early, ..Time::weekly(sessions?, Minutes(minutes?)) };
+        Some(self.person(
+            read,
+            Brief {
+                about: self.about.trim().to_owned(),
+                body,
+                equipment: Equipment { place: place?, ..Equipment::default() },
+                lifts,
+                screening: self.screening(),
+                ..Brief::new(self.name.trim(), goal?, training_age?, time)
+            },
+        ))
+    }
+
+    /// The brief with what is said of the person.
+    fn person(&self, read: &mut Fields, brief: Brief) -> Brief {
+        let tests = [
+            (TestKind::PressUps, "press_ups", &self.press_ups),
+            (TestKind::PullUps, "pull_ups", &self.pull_ups),
+            (TestKind::Plank, "plank", &self.plank),
+            (TestKind::ChairRises, "chair_rises", &self.chair_rises),
+        ];
+        let counted = tests
+            .into_iter()
+            .filter_map(|(what, field, text)| Some(Test { what, count: read.number(field, text)? }));
+        let tests = counted.collect();
+        let wanted: Vec<Muscle> = self.words(read, "came_for", "yes");
+        let wish = || MuscleWish { priority: Some(Priority::High), ..MuscleWish::default() };
+        Brief {
+            aims: self.words(read, "aims", "yes"),
+            conditions: self.words(read, "conditions", "yes"),
+            hurts: self.words(read, "hurts", "yes"),
+            can: self.words(read, "tried", "yes"),
+            cannot: self.words(read, "tried", "no"),
+            alone: yes_or_no(&self.alone),
+            sport: Sport {
+                name: self.sport.trim().to_owned(),
+                hard_days: read.days("hard_days", &self.hard_days),
+                match_days: read.days("match_days", &self.match_days),
+            },
+            present: Present {
+                sessions: read.number("present_sessions", &self.present_sessions),
+                sets: read.number("present_sets", &self.present_sets),
+                ..Present::default()
+            },
+            muscles: wanted.into_iter().map(|muscle| (muscle, wish())).collect(),
+            tests,
+            ..brief
+        }
+    }
+
+    /// The words of a list that were ticked with `answer`.
+    fn words<T: DeserializeOwned>(&self, read: &mut Fields, list: &str, answer: &str) -> Vec<T> {
+        let ticked = self.ticked.iter().filter(|(_, said)| *said == answer);
+        let own = ticked.filter_map(|(key, _)| key.strip_prefix(list)?.strip_prefix('.'));
+        own.filter_map(|word| read.word(list, word)).collect()
+    }
+
+    /// Whether a word of a list was ticked, and with what.
+    pub fn said_of(&self, list: &str, word: &str) -> Option<&str> {
+        self.ticked.get(&format!("{list}.{word}")).map(String::as_str)
     }
 
     /// The lifts that the form asks for, with their loads as typed.
@@ -144,18 +231,21 @@ impl BriefForm {
     }
 
     fn screening(&self) -> Screening {
-        let said = |text: &str| match text {
-            "yes" => Some(true),
-            "no" => Some(false),
-            _ => None,
-        };
         Screening {
-            active: said(&self.active),
-            known_disease: said(&self.known_disease),
-            signs: said(&self.signs),
-            other: said(&self.other),
-            cleared: said(&self.cleared),
+            active: yes_or_no(&self.active),
+            known_disease: yes_or_no(&self.known_disease),
+            signs: yes_or_no(&self.signs),
+            other: yes_or_no(&self.other),
+            cleared: yes_or_no(&self.cleared),
         }
+    }
+}
+
+fn yes_or_no(text: &str) -> Option<bool> {
+    match text {
+        "yes" => Some(true),
+        "no" => Some(false),
+        _ => None,
     }
 }
 
@@ -200,6 +290,16 @@ impl Fields {
             self.0.push(Refusal::new(Code::MissingField, what, T::HINT).at(at(field)));
         }
         self.number(field, text)
+    }
+
+    /// Days, between commas or spaces.
+    fn days(&mut self, field: &str, text: &str) -> Vec<u32> {
+        text.split([',', ' ']).filter(|d| !d.is_empty()).filter_map(|d| self.number(field, d)).collect()
+    }
+
+    /// One of the words that a type has, where one was chosen.
+    fn said<T: DeserializeOwned>(&mut self, field: &str, text: &str) -> Option<T> {
+        if text.trim().is_empty() { None } else { self.word(field, text) }
     }
 
     /// One of the words that a type has.
@@ -277,6 +377,45 @@ mod tests {
                     [screening]\nactive = false\nsigns = false\n";
         let source = Source { name: text("a.toml"), text: text(file) };
         assert_eq!(form.brief(builtin()), brief::parse(&source, builtin()));
+    }
+
+    #[test]
+    fn what_is_said_of_the_person_is_what_a_file_says() {
+        let text = |t: &str| t.to_owned();
+        let ticked = [
+            ("aims.stairs", "yes"),
+            ("hurts.kneeling", "yes"),
+            ("conditions.high_blood_pressure", "yes"),
+            ("tried.hang", "yes"),
+            ("tried.pull_up", "no"),
+            ("tried.floor_and_up", ""),
+            ("came_for.lats", "yes"),
+        ];
+        let form = BriefForm {
+            sex: text("female"),
+            height_cm: text("166"),
+            alone: text("no"),
+            early: text("yes"),
+            sport: text("rowing"),
+            hard_days: text("2 4"),
+            match_days: text("6"),
+            present_sessions: text("2"),
+            present_sets: text("20"),
+            press_ups: text("6"),
+            chair_rises: text("14"),
+            ticked: ticked.map(|(key, said)| (text(key), text(said))).into(),
+            ..ida()
+        };
+        let file = "name = \"Ida\"\ngoal = \"general\"\ntraining_age = \"beginner\"\naims = [\"stairs\"]\nalone = false\n\
+                    conditions = [\"high_blood_pressure\"]\nhurts = [\"kneeling\"]\ncan = [\"hang\"]\ncannot = [\"pull_up\"]\n\
+                    [time]\nsessions = 3\nminutes = 60\nearly = true\n[present]\nsessions = 2\nsets = 20\n[body]\nsex = \"female\"\n\
+                    height_m = 1.66\n[sport]\nname = \"rowing\"\nhard_days = [2, 4]\nmatch_days = [6]\n\
+                    [muscles.lats]\npriority = \"high\"\n[[test]]\nwhat = \"press_ups\"\ncount = 6\n\
+                    [[test]]\nwhat = \"chair_rises\"\ncount = 14\n";
+        let source = Source { name: text("a.toml"), text: text(file) };
+        assert_eq!(form.brief(builtin()), brief::parse(&source, builtin()));
+        let wrong = BriefForm { ticked: [(text("aims.stair"), text("yes"))].into(), ..ida() };
+        assert!(refused(&wrong)[0].starts_with("the form, aims: SW010"));
     }
 
     #[test]

@@ -4,6 +4,7 @@ mod brief;
 mod log;
 mod newcomer;
 mod pain;
+mod person;
 mod print;
 mod review;
 

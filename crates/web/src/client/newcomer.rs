@@ -1,8 +1,10 @@
 //! A new client: a brief by a form, then a certified programme.
 
+use super::person;
 use crate::app::{App, Visit};
 use crate::http::routes::{COACH, Pages};
 use crate::page::fault::{self, Fault};
+use crate::page::fields::{choice, line, number};
 use crate::page::frame;
 use crate::programme::making;
 use axum::extract::Form;
@@ -101,6 +103,7 @@ fn form_page(visit: &Visit, given: &BriefForm, problems: &Refusals) -> Markup {
                     (number("row", "Barbell row", &given.row, unit.symbol()))
                     p class="soft" { "What is left open is found by feel in the first sessions." }
                 }
+                (person::questions(given))
                 fieldset {
                     legend { "Before training" }
                     (question(Question::Active, "active", &given.active))
@@ -114,20 +117,6 @@ fn form_page(visit: &Visit, given: &BriefForm, problems: &Refusals) -> Markup {
             }
         },
     )
-}
-
-fn line(name: &str, label: &str, value: &str, required: bool) -> Markup {
-    html! { label { span { (label) } input name=(name) value=(value) required[required] maxlength="200" autocomplete="off"; } }
-}
-
-fn number(name: &str, label: &str, value: &str, unit: &str) -> Markup {
-    html! { label { span { (label) } span { input class="n" name=(name) value=(value) inputmode="decimal" size="6" autocomplete="off"; " " (unit) } } }
-}
-
-fn choice(name: &str, label: &str, value: &str, choices: &[(&str, &str)]) -> Markup {
-    html! { label { span { (label) } select name=(name) {
-        @for (word, shown) in choices { option value=(word) selected[value == *word] { (shown) } }
-    } } }
 }
 
 fn question(question: Question, name: &str, value: &str) -> Markup {

@@ -2,6 +2,7 @@
 
 pub mod assets;
 pub mod fault;
+pub mod fields;
 pub mod formats;
 pub mod frame;
 pub mod screening;

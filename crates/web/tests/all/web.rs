@@ -5,6 +5,7 @@ use axum::body::Body;
 use axum::http::{Request, StatusCode, header};
 use setwright_coaching::jobs::plan_queue::Reservation;
 use setwright_coaching::ledger::{UnitOfWork, clients};
+use setwright_model::brief::{Aim, Condition, Hurts, Tick};
 use setwright_store::Opening;
 use tempfile::TempDir;
 
@@ -40,6 +41,29 @@ fn a_form_that_cannot_be_meant_comes_back_with_what_was_typed() {
     let (status, page) = gym.read(gym.post("/clients/new", &format!("name=ida&{FORM}")));
     assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(page.contains("SW050"), "a second client of that name");
+}
+
+#[test]
+fn what_is_asked_of_the_person_is_on_the_page_and_reaches_the_brief() {
+    let gym = Gym::new();
+    let (_, page) = gym.get("/clients/new");
+    let all = Hurts::ALL.iter().map(|h| format!("hurts.{}", h.id()));
+    let all = all.chain(Tick::ALL.iter().map(|t| format!("tried.{}", t.id())));
+    let all = all.chain(Condition::ALL.iter().map(|c| format!("conditions.{}", c.id())));
+    let all = all.chain(Aim::ALL.iter().map(|a| format!("aims.{}", a.id())));
+    for name in all {
+        assert!(page.contains(&format!("name=\"{name}\"")), "{name}");
+    }
+    let said = "aims.stairs=yes&hurts.kneeling=yes&tried.hang=no&came_for.quads=yes&alone=yes&chair_rises=12&match_days=6";
+    let to = gym.goes(&gym.post("/clients/new", &format!("name=Ida&{FORM}&{said}")));
+    let client = to.split_once("/making/").unwrap().0.to_owned();
+    gym.made(&to);
+    let (_, text) = gym.get(&format!("{client}/brief"));
+    for words in
+        ["aims = [", "stairs", "kneeling", "cannot = [", "quads", "alone = true", "chair_rises", "match_days"]
+    {
+        assert!(text.contains(words), "{words}: {text}");
+    }
 }
 
 #[test]
