@@ -8,6 +8,7 @@
 //! log alone, so that it can be thrown away and rebuilt to the same bytes. Nothing here knows an equation, reads a
 //! clock or makes an identifier, and no file is touched but the ones whose path is handed in.
 
+mod cipher;
 mod digest;
 mod error;
 mod fold;
@@ -26,5 +27,6 @@ pub use state::{
     ScreeningState, SessionState, SetState, SorenessState, SpellState, State, StateKind,
 };
 pub use store::{
-    Backup, BatchOutcome, EventFilter, Health, Rebuilt, Receipt, Refused, Seq, Store, StoredEvent, in_order,
+    Backup, BatchOutcome, Erasure, EventFilter, Health, Rebuilt, Receipt, Refused, Seq, Store, StoredEvent,
+    in_order,
 };

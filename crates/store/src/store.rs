@@ -7,7 +7,7 @@ use crate::state::{
     AdviceState, BodyMassState, BriefState, ClientState, NoteState, PainState, ProgrammeState,
     ScreeningState, SessionState, SetState, SorenessState, SpellState, State, StateKind,
 };
-use setwright_model::ledger::{ClientId, Event, EventFault, EventId, What};
+use setwright_model::ledger::{ClientId, Event, EventFault, EventId, Moment, What};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
@@ -25,6 +25,8 @@ pub enum Receipt {
     Conflict,
     /// It may not stand, for this reason.
     Rejected(EventFault),
+    /// The client was forgotten, and nothing of them is taken any more.
+    Gone,
     /// After it a client would have the name of another one, who is called so.
     NameTaken(String),
 }
@@ -65,6 +67,15 @@ pub struct StoredEvent {
 pub struct EventFilter {
     /// Only those of this client.
     pub client: Option<ClientId>,
+}
+
+/// A client who was forgotten: what was taken out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Erasure {
+    /// When it was asked for.
+    pub at: Moment,
+    /// How many events nobody can read any more.
+    pub events: u64,
 }
 
 /// What a rebuild did.
@@ -211,6 +222,17 @@ pub trait Store {
 
     /// Examines everything, the accounts beside it as well, and changes nothing.
     fn doctor(&mut self) -> Result<Health>;
+
+    /// Forgets a client: what is said of them nobody can read any more, and their events are answered `Gone` from now on. What was
+    /// taken out, or nothing where there is no such client.
+    fn erase(&mut self, client: ClientId, at: Moment) -> Result<Option<Erasure>>;
+
+    /// Whether this client was forgotten.
+    fn is_gone(&mut self, client: ClientId) -> Result<bool>;
+
+    /// Identifiers for events of a client that follow from their content and from the client's key: the same content gets the same, and
+    /// who has not got the key can tell nothing by them. A client who is not in the ledger gets a key that is kept with their first event.
+    fn derived(&mut self, client: ClientId, contents: &[Digest]) -> Result<Vec<EventId>>;
 
     /// Writes a copy of the whole ledger to a path where nothing is, with the accounts and the checksums beside it.
     fn backup(&mut self, to: &Path) -> Result<Backup>;

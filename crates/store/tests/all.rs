@@ -7,6 +7,7 @@ mod all {
     pub mod accounts_kept;
     pub mod ends;
     pub mod files;
+    pub mod forgotten;
     pub mod kit;
     pub mod stories;
 }

@@ -7,9 +7,9 @@
 
 use setwright::clock;
 use setwright_model::ledger::{EventId, What};
-use setwright_store::{EventFilter, Opening, SqliteStore, Store, StoreError};
+use setwright_store::{Digest, EventFilter, Opening, SqliteStore, Store, StoreError, StoredEvent, sha256};
 use sqlx::{Connection, SqliteConnection};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::fs;
 use std::io::Read;
@@ -221,16 +221,44 @@ fn copy(path: &Path, promised: bool, ledger: &mut SqliteStore) {
     }
 }
 
-/// The log of a ledger in the schema of the first version, which had nothing else.
+/// The log of a ledger as the first version wrote it, which had nothing else and sealed nothing.
 fn old_ledger(of: &Path, to: &Path) {
     SqliteStore::open_up_to(to, Opening::Create, 1).unwrap().close().unwrap();
-    let script = format!("ATTACH '{}' AS new; INSERT INTO events SELECT * FROM new.events", of.display());
+    let mut ledger = SqliteStore::open(of, Opening::Existing).unwrap();
+    let (mut chain, mut subjects) = (Digest([0; 32]), BTreeMap::new());
+    let mut script = "BEGIN;".to_owned();
+    for StoredEvent { seq, event } in ledger.events(EventFilter::default(), 0, usize::MAX).unwrap() {
+        let body = serde_json::to_string(&event).unwrap();
+        chain = sha256(&[&chain.0, body.as_bytes()]);
+        let subject = match &event.what {
+            What::Client(_) => (event.client.bytes(), "client"),
+            What::SessionStarted(_) => (event.id.bytes(), "session"),
+            What::Set(_) => (event.id.bytes(), "set"),
+            What::Voided(voided) => subjects[&voided.event],
+            other => panic!("{other:?} is written nowhere here"),
+        };
+        subjects.insert(event.id, subject);
+        let _ = write!(
+            script,
+            "INSERT INTO events VALUES ({seq}, X'{}', X'{}', '{}', X'{}', '{}', '{body}', X'{chain}');",
+            hex(event.id.bytes()),
+            hex(event.client.bytes()),
+            event.what.kind(),
+            hex(subject.0),
+            subject.1,
+        );
+    }
+    script += "COMMIT";
     let runtime = tokio::runtime::Builder::new_current_thread().enable_time().build().unwrap();
     runtime.block_on(async {
         let mut c = SqliteConnection::connect(to.to_str().unwrap()).await.unwrap();
         sqlx::raw_sql(sqlx::AssertSqlSafe(script)).execute(&mut c).await.unwrap();
         c.close().await.unwrap();
     });
+}
+
+fn hex(bytes: [u8; 16]) -> String {
+    format!("{:032x}", u128::from_be_bytes(bytes))
 }
 
 /// Lets the process run so long, kills it, and returns its reply if it was complete.
