@@ -3,9 +3,9 @@
 use super::account_args::{ACCOUNT_HELP, AccountArgs};
 use super::ledger_args::{
     ADVICE_HELP, AboutArgs, AdviceArgs, BACKUP_HELP, BackupArgs, CLIENT_HELP, CareArgs, ClientArgs,
-    EXPORT_HELP, ExportArgs, FORECAST_HELP, ForecastArgs, IMPORT_HELP, ImportArgs, LOG_HELP, LogArgs,
-    PAIN_HELP, PUBLISH_HELP, PainArgs, PublishArgs, RESTORE_HELP, REVIEW_HELP, RestoreArgs, UNDO_HELP,
-    UndoArgs,
+    EXPORT_HELP, ExportArgs, FORECAST_HELP, FORGET_HELP, ForecastArgs, ForgetArgs, IMPORT_HELP, ImportArgs,
+    LOG_HELP, LogArgs, PAIN_HELP, PUBLISH_HELP, PainArgs, PublishArgs, RESTORE_HELP, REVIEW_HELP,
+    RestoreArgs, UNDO_HELP, UndoArgs,
 };
 use super::paper_args::{
     CALENDAR_HELP, CalendarArgs, DRAW_HELP, DrawArgs, REPORT_HELP, ReportArgs, SHEET_HELP, SheetArgs,
@@ -137,6 +137,9 @@ pub enum Command {
     /// Undo what was last written in one go.
     #[command(after_long_help = UNDO_HELP)]
     Undo(UndoArgs),
+    /// Forget a client who asks for it; shows what that would be, and does it with --yes.
+    #[command(after_long_help = FORGET_HELP)]
+    Forget(ForgetArgs),
     /// Examine the ledger and change nothing.
     Doctor(CareArgs),
     /// Reckon what stands anew from the log.
@@ -190,6 +193,7 @@ impl Command {
             Self::Review(args) | Self::Next(args) => args.json,
             Self::Forecast(args) => args.about.json,
             Self::Undo(args) => args.json,
+            Self::Forget(args) => args.json,
             Self::Doctor(args) | Self::Rebuild(args) | Self::Roster(args) => args.json,
             Self::Backup(args) => args.json,
             Self::Restore(args) => args.json,

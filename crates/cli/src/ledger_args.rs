@@ -421,6 +421,28 @@ pub struct UndoArgs {
     pub json: bool,
 }
 
+/// Help of `forget`.
+pub const FORGET_HELP: &str = "\
+Examples:
+  setwright forget \"Mara Lind\"             what would be forgotten, and where else something of her is
+  setwright forget \"Mara Lind\" --yes       do it: it cannot be undone
+
+The key is destroyed under which everything that is said of the client is sealed, so that nobody can read it any more; what is \
+chained stays whole. Copies made before still hold it until they are deleted. docs/guide/forgetting.md says more.";
+
+/// Arguments of `forget`.
+#[derive(Debug, Args)]
+pub struct ForgetArgs {
+    /// Which client: with --yes the whole name, or the eight digits of `client list`.
+    pub client: String,
+    /// Do it.
+    #[arg(long)]
+    pub yes: bool,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// Help of `backup`.
 pub const BACKUP_HELP: &str = "\
 Examples:

@@ -72,6 +72,9 @@ fn read(uow: &UnitOfWork, value: Value) -> Result<Event, Arrival> {
 /// # Errors
 /// A ledger that cannot be read: that says nothing of the event, which a device would put aside for good if it were named.
 fn admitted(uow: &mut UnitOfWork, event: Event) -> Result<Result<Event, Arrival>, Refusal> {
+    if uow.is_forgotten(event.client)? {
+        return Ok(Err(of(&event, Some(Receipt::Gone))));
+    }
     if takes_back_more(uow, &event)? {
         let why = "A device takes back only what a device writes; anything else is undone on its page.";
         let why = Some(why.to_owned());

@@ -36,6 +36,13 @@ CREATE TABLE erasures (
   events INTEGER NOT NULL
 ) STRICT;
 
+-- Copies that were made of this ledger, as far as it knows: who is forgotten is in those that were made before.
+CREATE TABLE copies (
+  path TEXT PRIMARY KEY,
+  at TEXT NOT NULL,
+  events INTEGER NOT NULL                         -- how many events are in it
+) STRICT;
+
 -- What stands now, reckoned from the log and from nothing else. `rebuild` empties and fills it. What is needed to find it is open, what it
 -- says is sealed.
 CREATE TABLE standing (

@@ -19,8 +19,8 @@ mod store;
 pub use digest::{Digest, sha256};
 pub use error::{Result, StoreError};
 pub use sqlite::{
-    Account, AccountRole, Accounts, Begin, Deed, Entry, FileId, Lifetimes, Opening, RecordFilter, Restored,
-    SCHEMA_VERSION, SecondStep, SharedSecret, SignedIn, SqliteStore, Trace,
+    Account, AccountRole, Accounts, Begin, CopyMade, Deed, Entry, FileId, Lifetimes, Opening, RecordFilter,
+    Restored, SCHEMA_VERSION, SecondStep, SharedSecret, SignedIn, SqliteStore, Trace, write_over,
 };
 pub use state::{
     AdviceState, BodyMassState, BriefState, ClientState, NoteState, PainAnswer, PainState, ProgrammeState,

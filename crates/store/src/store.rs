@@ -230,6 +230,9 @@ pub trait Store {
     /// Whether this client was forgotten.
     fn is_gone(&mut self, client: ClientId) -> Result<bool>;
 
+    /// How many clients were forgotten: whoever keeps something of clients in memory sees by it that somebody was, by whichever program.
+    fn forgotten(&mut self) -> Result<u64>;
+
     /// Identifiers for events of a client that follow from their content and from the client's key: the same content gets the same, and
     /// who has not got the key can tell nothing by them. A client who is not in the ledger gets a key that is kept with their first event.
     fn derived(&mut self, client: ClientId, contents: &[Digest]) -> Result<Vec<EventId>>;

@@ -3,6 +3,7 @@
 pub mod care;
 pub mod client;
 pub mod export;
+pub mod forget;
 pub mod import;
 pub mod insight;
 mod learn;

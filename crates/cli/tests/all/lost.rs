@@ -1,6 +1,6 @@
-//! Nothing lost: the program is killed at random moments while it logs, imports, undoes, backs up, restores, rebuilds and
-//! brings an old ledger up. Afterwards every entry that was acknowledged is there, what was written in one go is there
-//! wholly or not at all, and what stands is what the log gives.
+//! Nothing lost: the program is killed at random moments while it logs, imports, undoes, backs up, restores, rebuilds, forgets somebody
+//! and brings an old ledger up. Afterwards every entry that was acknowledged is there, what was written in one go is there
+//! wholly or not at all, who was to be forgotten is there wholly or not at all, and what stands is what the log gives.
 //!
 //! `SETWRIGHT_KILLS` says how often (40 by default), `SETWRIGHT_KILLS_SEED` replays the choices of a run; at which
 //! instruction a process dies is up to the machine.
@@ -29,10 +29,19 @@ enum Work {
     Restore,
     Rebuild,
     Upgrade,
+    Forget,
 }
 
-const WORKS: [Work; 7] =
-    [Work::Log, Work::Import, Work::Undo, Work::Backup, Work::Restore, Work::Rebuild, Work::Upgrade];
+const WORKS: [Work; 8] = [
+    Work::Log,
+    Work::Import,
+    Work::Undo,
+    Work::Backup,
+    Work::Restore,
+    Work::Rebuild,
+    Work::Upgrade,
+    Work::Forget,
+];
 
 /// Sets of one go of the log, and rows of an import.
 const SETS: usize = 4;
@@ -139,6 +148,14 @@ impl Scene {
                 old_ledger(&self.ledger(), &old);
                 self.command(&["doctor", "--ledger", old.to_str().unwrap(), "--json"])
             }
+            Work::Forget => {
+                let name = name("Zed");
+                for args in [&["client", "add", &name][..], &["log", &name, "squat: 60 kg for 4 of 5+3"]] {
+                    assert!(self.command(args).output().unwrap().status.success());
+                }
+                self.events = self.open().doctor().unwrap().events;
+                self.command(&["forget", &name, "--yes", "--json"])
+            }
         }
     }
 
@@ -171,7 +188,22 @@ impl Scene {
             Work::Backup => copy(&self.path(&format!("backup{n}")), acknowledged.is_some(), &mut store),
             Work::Restore => copy(&self.path(&format!("restored{n}")), acknowledged.is_some(), &mut store),
             Work::Upgrade => copy(&self.path(&format!("old{n}")), true, &mut store),
+            Work::Forget => self.gone(&format!("Zed{n}"), acknowledged.is_some(), &mut store),
             _ => {}
+        }
+    }
+
+    /// Whoever was to be forgotten is there with all that was written, or nowhere; if it was promised, nowhere.
+    fn gone(&self, name: &str, promised: bool, store: &mut SqliteStore) {
+        let there = store.clients().unwrap().into_iter().find(|c| c.card.name == name);
+        if let Some(there) = there {
+            assert!(!promised, "{name} was to be forgotten");
+            assert_eq!(store.sets(there.client).unwrap().len(), 4);
+            return;
+        }
+        for entry in fs::read_dir(self.folder.path()).unwrap() {
+            let bytes = fs::read(entry.unwrap().path()).unwrap();
+            assert!(!bytes.windows(name.len()).any(|w| w == name.as_bytes()));
         }
     }
 
@@ -203,6 +235,7 @@ impl Scene {
             }
             Work::Rebuild => assert_eq!(reply["changed"], false),
             Work::Backup => assert_eq!(reply["events"], store.doctor().unwrap().events),
+            Work::Forget => assert_eq!(reply["forgotten"], true),
             Work::Restore | Work::Upgrade => assert!(reply["events"].as_u64().unwrap() > 0),
         }
     }
@@ -227,7 +260,9 @@ fn old_ledger(of: &Path, to: &Path) {
     let mut ledger = SqliteStore::open(of, Opening::Existing).unwrap();
     let (mut chain, mut subjects) = (Digest([0; 32]), BTreeMap::new());
     let mut script = "BEGIN;".to_owned();
-    for StoredEvent { seq, event } in ledger.events(EventFilter::default(), 0, usize::MAX).unwrap() {
+    let events = ledger.events(EventFilter::default(), 0, usize::MAX).unwrap();
+    // Those of who was forgotten have left their places.
+    for (seq, StoredEvent { event, .. }) in (1..).zip(events) {
         let body = serde_json::to_string(&event).unwrap();
         chain = sha256(&[&chain.0, body.as_bytes()]);
         let subject = match &event.what {

@@ -8,6 +8,7 @@ use crate::belief_cache::BeliefCache;
 use crate::change_events;
 use crate::clock::Stopwatch;
 use crate::insight::{self, RosterEntry};
+use crate::jobs::plan_queue::JobQueue;
 use crate::jobs::{refit, roster_file};
 use crate::ledger::{UnitOfWork, of_store};
 use crate::ledger_pool::LedgerPool;
@@ -16,7 +17,7 @@ use setwright_gym::catalogue::builtin;
 use setwright_model::ledger::ClientId;
 use setwright_model::refusal::Refusal;
 use setwright_store::{ClientState, Seq, Store, in_order};
-use std::collections::{BTreeMap, VecDeque};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::sync::{Arc, Condvar, Mutex, Weak};
 use std::thread::JoinHandle;
 use std::time::Duration;
@@ -96,6 +97,8 @@ pub(super) struct Dashboard {
     first: VecDeque<ClientId>,
     /// All others to be calculated, each not before this second.
     due: BTreeMap<ClientId, f64>,
+    /// How many clients were forgotten when that was last looked at.
+    forgotten: u64,
     /// Whether there are lines that are not in the file yet.
     pub unkept: bool,
     thread: Option<JoinHandle<()>>,
@@ -113,6 +116,15 @@ impl Dashboard {
         let at = self.cards.as_ref().map_or(self.seen, |(at, _)| *at);
         let since = self.last.iter().filter(|(_, last)| **last > at).map(|(id, _)| *id);
         (self.seen, self.cards.as_ref().map(|(_, cards)| Arc::clone(cards)), since.collect())
+    }
+
+    /// Keeps nothing of anybody else.
+    fn keep_only(&mut self, there: &BTreeSet<ClientId>) {
+        self.cards = None;
+        self.last.retain(|id, _| there.contains(id));
+        self.lines.retain(|id, _| there.contains(id));
+        self.due.retain(|id, _| there.contains(id));
+        self.first.retain(|id| there.contains(id));
     }
 
     fn take(&mut self, now_s: f64) -> Option<ClientId> {
@@ -133,6 +145,7 @@ pub struct Projector {
     watch: Stopwatch,
     pool: Weak<LedgerPool>,
     beliefs: Weak<BeliefCache>,
+    queue: Weak<JobQueue>,
 }
 
 enum Job {
@@ -146,7 +159,11 @@ impl Projector {
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn on(pool: &Arc<LedgerPool>, beliefs: &Arc<BeliefCache>) -> Result<Self, Refusal> {
+    pub fn on(
+        pool: &Arc<LedgerPool>,
+        beliefs: &Arc<BeliefCache>,
+        queue: &Arc<JobQueue>,
+    ) -> Result<Self, Refusal> {
         let mut dashboard = Dashboard::default();
         pool.run_as_program(|uow| {
             if let Some((seen, lines)) = roster_file::read(uow, pool.build())? {
@@ -163,6 +180,7 @@ impl Projector {
             watch: pool.wall().stopwatch(),
             pool: Arc::downgrade(pool),
             beliefs: Arc::downgrade(beliefs),
+            queue: Arc::downgrade(queue),
         })
     }
 
@@ -171,6 +189,7 @@ impl Projector {
     /// # Errors
     /// A ledger that cannot be read.
     pub fn follow(&self, uow: &mut UnitOfWork) -> Result<(), Refusal> {
+        self.forget(uow)?;
         let seen = held(&self.dashboard).seen;
         let changed = change_events::clients_since(uow, seen)?;
         if changed.is_empty() {
@@ -186,6 +205,30 @@ impl Projector {
                 dashboard.due.insert(client, from);
             }
         }
+        Ok(())
+    }
+
+    /// Lets go of whoever was forgotten since the last look, by this program or another one.
+    fn forget(&self, uow: &mut UnitOfWork) -> Result<(), Refusal> {
+        let forgotten = uow.store.forgotten().map_err(|e| of_store(&e))?;
+        if held(&self.dashboard).forgotten == forgotten {
+            return Ok(());
+        }
+        let there = uow.store.clients().map_err(|e| of_store(&e))?.iter().map(|c| c.client).collect();
+        if let Some(beliefs) = self.beliefs.upgrade() {
+            beliefs.keep_only(&there);
+        }
+        if let Some(queue) = self.queue.upgrade() {
+            queue.keep_only(&there);
+        }
+        if let Some(pool) = self.pool.upgrade() {
+            // With the connections go the keys that they have read; this one lets go of them below.
+            pool.close();
+        }
+        uow.store.checkpoint().map_err(|e| of_store(&e))?;
+        let mut dashboard = held(&self.dashboard);
+        dashboard.keep_only(&there);
+        dashboard.forgotten = forgotten;
         Ok(())
     }
 

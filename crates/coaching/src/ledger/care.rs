@@ -6,7 +6,8 @@ use setwright_formats::doc::printable;
 use setwright_model::code::Code;
 use setwright_model::ledger::{ClientId, Event, EventId, Voided, What};
 use setwright_model::refusal::Refusal;
-use setwright_store::{EventFilter, Health, Store};
+use setwright_store::{Backup, EventFilter, Health, Store};
+use std::path::Path;
 
 /// What was undone.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -129,6 +130,18 @@ impl HealthView {
             faults: health.faults.clone(),
         }
     }
+}
+
+/// Copies the ledger to a path where nothing is, and remembers that. On a folder that must not be written it is not remembered.
+///
+/// # Errors
+/// A ledger that cannot be read, or a place that cannot be written.
+pub fn backup(uow: &mut UnitOfWork, to: &Path) -> Result<Backup, Refusal> {
+    let made = uow.store.backup(to).map_err(|e| of_store(&e))?;
+    let now = uow.wall.now();
+    // The copy is whole; only who is forgotten later is not told of it.
+    let _ = uow.store.remember_copy(&made, now);
+    Ok(made)
 }
 
 /// Examines the ledger.

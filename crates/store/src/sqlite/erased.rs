@@ -8,7 +8,7 @@
 use super::file::{beside, sync_folder};
 use super::keys::Keys;
 use super::sealed::client_of;
-use super::{Fail, Inner, append};
+use super::{Fail, Inner, append, shed};
 use crate::cipher::SealingKey;
 use crate::digest::Digest;
 use crate::error::{Result, StoreError};
@@ -104,6 +104,7 @@ async fn clear(c: &mut SqliteConnection, client: ClientId, mark: Digest, at: Mom
                key_version = NULL, sealed = NULL WHERE client = ?1";
     let cleared = sqlx::query(sql).bind(&was).bind(&now).execute(&mut *c).await?.rows_affected();
     put(c, mark, &now, at, cleared).await?;
+    shed::put_due(c).await?;
     Ok(cleared)
 }
 
@@ -122,13 +123,14 @@ fn nobody() -> Inner<Vec<u8>> {
     Ok(ClientId::derived(Digest(*drawn.bytes()).half()).bytes().to_vec())
 }
 
-/// Destroys keys under the lock of whoever writes, and empties the write-ahead file of what the rows were.
+/// Destroys keys under the lock of whoever writes, and takes out of the file what the rows were.
 async fn destroy(c: &mut SqliteConnection, keys: &mut Keys, clients: &BTreeSet<ClientId>) -> Inner<()> {
     let lock = c.begin_with(append::BEGIN).await?;
     keys.destroy(clients).await?;
     lock.rollback().await?;
-    // Whoever reads meanwhile may be in the way. What waits there then is sealed, under a key that is gone.
-    let _ = sqlx::raw_sql("PRAGMA wal_checkpoint(TRUNCATE)").execute(c).await;
+    // Whoever reads meanwhile may be in the way; then it is done when the ledger rests or is next opened. What lies about till then is
+    // sealed, under a key that is gone.
+    shed::settle(c).await?;
     Ok(())
 }
 
@@ -212,6 +214,12 @@ pub(super) async fn among(
         }
     }
     Ok(gone)
+}
+
+/// How many were forgotten.
+pub(super) async fn count(c: &mut SqliteConnection) -> Inner<u64> {
+    let count: i64 = sqlx::query_scalar("SELECT count(*) FROM erasures").fetch_one(c).await?;
+    Ok(u64::try_from(count).unwrap_or_default())
 }
 
 async fn any(c: &mut SqliteConnection) -> Inner<bool> {

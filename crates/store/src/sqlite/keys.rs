@@ -167,7 +167,7 @@ impl Keys {
             let wrapped: Option<Vec<_>> = wrapped.collect();
             let wrapped = wrapped.ok_or_else(|| Fail::Damaged("a key cannot be wrapped".to_owned()))?;
             put(&path, &wrapped).await.map_err(|e| StoreError::sqlite(&path, &e))?;
-            wipe(&beside(&path, "-journal"))?;
+            write_over(&beside(&path, "-journal"))?;
         }
         self.held.extend(drawn);
         Ok(())
@@ -192,7 +192,7 @@ impl Keys {
             return Ok(());
         };
         delete(&path, clients).await.map_err(|e| StoreError::sqlite(&path, &e))?;
-        Ok(wipe(&beside(&path, "-journal"))?)
+        Ok(write_over(&beside(&path, "-journal"))?)
     }
 }
 
@@ -272,7 +272,7 @@ pub(super) fn merge(from: &Path, into: &Path) -> Result<()> {
     let runtime = runtime.map_err(|e| StoreError::file(from, &e))?;
     let rows = runtime.block_on(rows(from)).map_err(|e| StoreError::sqlite(from, &e))?;
     runtime.block_on(put(into, &rows)).map_err(|e| StoreError::sqlite(into, &e))?;
-    wipe(&beside(into, "-journal"))
+    write_over(&beside(into, "-journal"))
 }
 
 /// Client and wrapped key of each row.
@@ -294,11 +294,16 @@ async fn delete(path: &Path, clients: &BTreeSet<ClientId>) -> sqlx::Result<()> {
         sqlx::query(sql).bind(client.bytes().to_vec()).execute(&mut *t).await?;
     }
     t.commit().await?;
+    // Pages that were laid together may hold more than their rows.
+    sqlx::raw_sql("PRAGMA temp_store = MEMORY; VACUUM").execute(&mut c).await?;
     c.close().await
 }
 
-/// Writes over a file and takes it away.
-fn wipe(path: &Path) -> Result<()> {
+/// Writes over a file and takes it away; where there is none, nothing is done.
+///
+/// # Errors
+/// It cannot be written.
+pub fn write_over(path: &Path) -> Result<()> {
     let broken = |e| StoreError::file(path, &e);
     let length = match fs::metadata(path) {
         Err(e) if e.kind() == ErrorKind::NotFound => return Ok(()),

@@ -6,6 +6,7 @@
 mod accounts;
 mod append;
 pub(crate) mod backup;
+mod copies;
 mod doctor;
 mod erased;
 mod file;
@@ -17,6 +18,7 @@ mod rebuild;
 mod schema;
 mod sealed;
 mod sealing;
+mod shed;
 
 use crate::digest::Digest;
 use crate::error::{Result, StoreError};
@@ -37,8 +39,10 @@ pub use accounts::{
     SignedIn, Trace,
 };
 pub use backup::Restored;
+pub use copies::CopyMade;
 pub use file::FileId;
 pub(crate) use file::{OpenFile, Schema};
+pub use keys::write_over;
 pub use schema::SCHEMA_VERSION;
 
 /// What to do when there is no ledger yet.
@@ -184,6 +188,7 @@ impl SqliteStore {
     pub fn checkpoint(&mut self) -> Result<()> {
         // Keys of clients who were forgotten meanwhile must not stay in memory either.
         self.keys.let_go();
+        self.file.write(async |c| shed::settle(c).await.map(|_| ()))?;
         self.file.checkpoint()
     }
 
@@ -355,6 +360,10 @@ impl Store for SqliteStore {
         let Self { file, keys } = self;
         let gone = file.wait(async |c| erased::among(c, keys, std::iter::once(client)).await)?;
         Ok(!gone.is_empty())
+    }
+
+    fn forgotten(&mut self) -> Result<u64> {
+        self.wait(async |c| erased::count(c).await)
     }
 
     fn derived(&mut self, client: ClientId, contents: &[Digest]) -> Result<Vec<EventId>> {

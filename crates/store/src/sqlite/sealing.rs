@@ -4,7 +4,7 @@
 use super::head::{self, Head};
 use super::keys::Keys;
 use super::sealed::{ClientHead, chained, leaf, seal_event};
-use super::{Fail, Inner, append, read, rebuild, schema};
+use super::{Fail, Inner, append, read, rebuild, schema, shed};
 use crate::cipher::KEY_VERSION;
 use crate::digest::{Digest, link};
 use setwright_model::ledger::ClientId;
@@ -14,8 +14,6 @@ use std::path::Path;
 
 /// The word under which the ledger keeps the end that was kept of it before it was sealed.
 const END_BEFORE: &str = "end before sealing";
-/// The word under which it keeps that what was readable still lies about in the file.
-const TO_SHED: &str = "to shed";
 
 /// Tables of a ledger that is sealed.
 const TABLES: &str = include_str!("../../migrations/6_sealed_tables.sql");
@@ -57,7 +55,7 @@ pub(super) async fn seal(
             schema::set_meta(&mut t, END_BEFORE, &format!("{} {}", kept.seq, kept.chain)).await?;
         }
         if keeps_end && head.seq > 0 {
-            schema::set_meta(&mut t, TO_SHED, "1").await?;
+            shed::put_due(&mut t).await?;
         }
         rebuild::rebuild_in(&mut t, keys).await?;
         keys.keep().await?;
@@ -74,14 +72,8 @@ pub(super) async fn settle(c: &mut SqliteConnection, path: &Path) -> Inner<()> {
         }
         lock.rollback().await?;
     }
-    if schema::meta(c, TO_SHED).await?.is_some() {
-        // Whoever reads meanwhile may be in the way; then it is done when the ledger is next opened.
-        let shed = sqlx::raw_sql("PRAGMA secure_delete = ON; VACUUM; PRAGMA wal_checkpoint(TRUNCATE)");
-        if shed.execute(&mut *c).await.is_ok() {
-            let sql = "DELETE FROM meta WHERE key = ?1";
-            sqlx::query(sql).bind(TO_SHED).execute(&mut *c).await?;
-        }
-    }
+    // Whoever reads meanwhile may be in the way; then it is done when the ledger rests or is next opened.
+    shed::settle(c).await?;
     Ok(())
 }
 

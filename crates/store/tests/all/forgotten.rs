@@ -2,8 +2,12 @@
 //! cut short is taken up again. And what is said of people is sealed to begin with, also in a ledger of before.
 
 use super::kit::{Pen, as_before, done, files_with, meddle};
-use setwright_model::ledger::{ClientId, Event, EventId, Moment, Note, Role, What};
-use setwright_store::{EventFilter, Opening, Receipt, SqliteStore, StateKind, Store, StoreError, sha256};
+use setwright_model::ledger::{ClientCard, ClientId, Event, EventId, Moment, Note, Role, What};
+use setwright_store::{
+    AccountRole, Accounts, Begin, Deed, EventFilter, Lifetimes, Opening, Receipt, RecordFilter, SqliteStore,
+    StateKind, Store, StoreError, Trace, sha256,
+};
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 use tempfile::{TempDir, tempdir};
@@ -89,6 +93,77 @@ fn a_client_who_is_forgotten_is_gone_from_every_file_and_the_chain_holds() {
     assert!(store.is_gone(tilda.client).unwrap() && !store.is_gone(bo.client).unwrap());
     assert!(matches!(store.append(&[tilda.card("Tilda")]).unwrap()[..], [Receipt::Gone]));
     assert_eq!(store.changed(0).unwrap().len(), 1);
+}
+
+#[test]
+fn pages_that_were_written_again_and_again_keep_nothing_of_who_is_forgotten() {
+    // Pages that split, and rows that were written over, leave what they held behind what is in use.
+    let (folder, path) = place();
+    let mut store = SqliteStore::open(&path, Opening::Create).unwrap();
+    let mut pens: Vec<Pen> = (1..=120).map(Pen::new).collect();
+    for pen in &mut pens {
+        let events = pen.client_with_sets(&format!("Client {}", pen.client.short()), 3);
+        store.append_all(&mut events.into_iter()).unwrap();
+    }
+    for round in 0..6 {
+        for pen in &mut pens {
+            let about = "x".repeat(40 * round + 1);
+            let card =
+                ClientCard { name: format!("Client {round} {}", pen.client.short()), about, away: false };
+            let events = [pen.event(round as i64, What::Client(card)), note(pen, "left knee")];
+            store.append(&events).unwrap();
+        }
+    }
+    for pen in pens.iter().step_by(17) {
+        let key = key_in(&path, pen.client);
+        store.erase(pen.client, Pen::at(100)).unwrap().unwrap();
+        assert_eq!(files_with_bytes(folder.path(), &key), [""; 0], "the key");
+        assert_eq!(files_with_bytes(folder.path(), &pen.client.bytes()), [""; 0], "who it was");
+    }
+    assert_eq!(store.doctor().unwrap().faults, [""; 0]);
+}
+
+#[test]
+fn pages_that_are_laid_together_keep_nothing_of_who_is_forgotten() {
+    let (folder, path) = place();
+    let (mut tilda, mut bo) = (Pen::new(1), Pen::new(2));
+    for pen in [&mut tilda, &mut bo] {
+        let mut store = SqliteStore::open(&path, Opening::Create).unwrap();
+        store.append_all(&mut pen.client_with_sets("Somebody", 4).into_iter()).unwrap();
+        let long = note(pen, &"left knee ".repeat(300));
+        store.append(&[long, note(pen, "short")]).unwrap();
+        store.close().unwrap();
+    }
+    let mut store = SqliteStore::open(&path, Opening::Existing).unwrap();
+    let ids: Vec<EventId> = store
+        .events(EventFilter { client: Some(tilda.client) }, 0, 100)
+        .unwrap()
+        .iter()
+        .map(|kept| kept.event.id)
+        .collect();
+    store.erase(tilda.client, Pen::at(100)).unwrap().unwrap();
+    for bytes in ids.iter().map(|id| id.bytes()).chain([tilda.client.bytes()]) {
+        assert_eq!(files_with_bytes(folder.path(), &bytes), [""; 0]);
+    }
+}
+
+#[test]
+fn who_reads_while_somebody_is_forgotten_is_waited_for_when_the_ledger_rests() {
+    let (folder, path) = place();
+    let mut store = SqliteStore::open(&path, Opening::Create).unwrap();
+    let (tilda, _) = two(&mut store);
+    let runtime = tokio::runtime::Builder::new_current_thread().enable_time().build().unwrap();
+    let mut reader = runtime.block_on(async {
+        use sqlx::Connection;
+        let mut c = sqlx::SqliteConnection::connect(path.to_str().unwrap()).await.unwrap();
+        sqlx::raw_sql("BEGIN; SELECT count(*) FROM events").execute(&mut c).await.unwrap();
+        c
+    });
+    store.erase(tilda.client, Pen::at(100)).unwrap().unwrap();
+    assert_ne!(files_with_bytes(folder.path(), &tilda.client.bytes()), [""; 0], "who reads still may");
+    runtime.block_on(async { sqlx::raw_sql("COMMIT").execute(&mut reader).await.unwrap() });
+    store.checkpoint().unwrap();
+    assert_eq!(files_with_bytes(folder.path(), &tilda.client.bytes()), [""; 0]);
 }
 
 /// The wrapped key of a client, as it lies in its file.
@@ -341,4 +416,67 @@ fn identifiers_that_follow_from_content_follow_from_the_client_s_key_as_well() {
     assert_eq!(store.derived(cy.client, &content).unwrap(), of_cy);
     assert_eq!(store.derived(tilda.client, &content).unwrap(), of_tilda);
     assert_eq!(store.sets(cy.client).unwrap()[0].done, done(60.0, 8));
+}
+
+#[test]
+fn the_accounts_name_a_client_who_is_forgotten_no_more_also_in_an_older_copy() {
+    let (folder, path) = place();
+    let mut store = SqliteStore::open(&path, Opening::Create).unwrap();
+    let (tilda, bo) = two(&mut store);
+    let trace = Trace { at_ms: 1_764_000_000_000, place: "203.0.113.7".to_owned() };
+    let mut accounts = Accounts::open(&Accounts::of(&path), Opening::Create).unwrap();
+    let both = BTreeSet::from([tilda.client, bo.client]);
+    let coach = accounts.add("Ada", AccountRole::Coach, &both, &Trace::here(1)).unwrap().unwrap();
+    let own = BTreeSet::from([tilda.client]);
+    let own = accounts.add("Tilda Plume", AccountRole::Client, &own, &Trace::here(2)).unwrap().unwrap();
+    let lasts = Lifetimes { idle_ms: 10_000, whole_ms: 10_000 };
+    let begin = Begin { session: sha256(&[b"phone"]), browser: "Firefox on Plumephone", instead: None };
+    accounts.begin(own.id, begin, &trace, lasts).unwrap();
+    accounts.record(&Trace::here(3), Deed::SawClient, Some(coach.id), Some(tilda.client)).unwrap();
+    accounts.record(&Trace::here(3), Deed::SawClient, Some(coach.id), Some(bo.client)).unwrap();
+    let copy = folder.path().join("copies/monday");
+    store.backup(&copy).unwrap();
+    assert!(!accounts.is_of_forgotten(sha256(&[b"phone"])).unwrap());
+    assert_eq!(accounts.forget(tilda.client, Some(coach.id), &Trace::here(4)).unwrap(), 1);
+    store.erase(tilda.client, Pen::at(100)).unwrap().unwrap();
+    assert_eq!(store.doctor().unwrap().faults, [""; 0], "the record's chains hold");
+    let named = accounts.named("(forgotten 2)").unwrap().unwrap();
+    assert!(named.is_forgotten() && named.disabled && named.hash.is_none());
+    assert_eq!(accounts.named("Ada").unwrap().unwrap().clients, BTreeSet::from([bo.client]));
+    assert!(accounts.is_of_forgotten(sha256(&[b"phone"])).unwrap(), "her phone is still known by it");
+    assert!(accounts.session(sha256(&[b"phone"]), trace.at_ms, lasts, 1).unwrap().is_none());
+    let left = accounts.recorded(&RecordFilter::default(), 0, 100).unwrap();
+    assert!(left.iter().all(|entry| entry.client != Some(tilda.client) && entry.trace.place.is_empty()));
+    assert!(left.iter().any(|entry| entry.client == Some(bo.client)), "of others it says what it said");
+    let words = ["Tilda", "tilda", "Plume", "203.0.113.7", "Plumephone"];
+    let of_accounts = |found: Vec<(String, String)>| -> Vec<(String, String)> {
+        found.into_iter().filter(|(path, _)| !path.contains("copies")).collect()
+    };
+    drop(accounts);
+    assert_eq!(of_accounts(files_with(folder.path(), &words)), []);
+    // The copy of before, put back where she was forgotten.
+    store.close().unwrap();
+    for ending in ["", ".head"] {
+        fs::remove_file(format!("{}{ending}", path.display())).unwrap();
+    }
+    fs::remove_file(Accounts::of(&path)).unwrap();
+    SqliteStore::restore(&copy, &path).unwrap();
+    assert_eq!(SqliteStore::open(&path, Opening::Existing).unwrap().doctor().unwrap().faults, [""; 0]);
+    let found = of_accounts(files_with(folder.path(), &["Tilda", "tilda", "Plume", "Plumephone"]));
+    assert_eq!(found, []);
+}
+
+#[test]
+fn copies_are_remembered_with_how_much_is_in_them() {
+    let (folder, path) = place();
+    let mut store = SqliteStore::open(&path, Opening::Create).unwrap();
+    two(&mut store);
+    let made = store.backup(&folder.path().join("monday")).unwrap();
+    store.remember_copy(&made, Pen::at(5)).unwrap();
+    let copies = store.copies().unwrap();
+    assert_eq!((copies.len(), copies[0].at, copies[0].events), (1, Pen::at(5), 23));
+    assert!(copies[0].path.is_absolute() && copies[0].path.ends_with("monday"));
+    assert_eq!(store.forgotten().unwrap(), 0);
+    store.erase(Pen::new(1).client, Pen::at(100)).unwrap().unwrap();
+    assert_eq!(store.forgotten().unwrap(), 1);
 }

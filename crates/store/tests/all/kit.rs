@@ -144,7 +144,8 @@ pub fn files_with(folder: &Path, words: &[&str]) -> Vec<(String, String)> {
             found.extend(files_with(&path, words));
             continue;
         }
-        let bytes = std::fs::read(&path).unwrap();
+        // A file that was dropped is closed on another thread, which takes away what lay beside it.
+        let Ok(bytes) = std::fs::read(&path) else { continue };
         let has = |word: &&&str| bytes.windows(word.len()).any(|w| w == word.as_bytes());
         found.extend(words.iter().filter(has).map(|word| (path.display().to_string(), (*word).to_owned())));
     }
