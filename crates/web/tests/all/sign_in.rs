@@ -209,6 +209,8 @@ const TABLE: &[(&str, &str, [Gets; 6])] = &[
     ("POST", "/clients/{id}/brief", DEED),
     ("POST", "/clients/{id}/screening", DEED),
     ("POST", "/clients/{id}/card", DEED),
+    ("GET", "/clients/{id}/forget", PAGE),
+    ("POST", "/clients/{id}/forget", DEED),
     ("GET", "/clients/{id}/edit", PAGE),
     ("POST", "/clients/{id}/edit", DEED),
     ("GET", "/clients/{id}/edit/choose", PAGE),
