@@ -36,6 +36,12 @@ CREATE TABLE erasures (
   events INTEGER NOT NULL
 ) STRICT;
 
+-- What those are called who wrote events, each under a mark that is made of the name with the root key. Events have the mark alone.
+CREATE TABLE people (
+  person BLOB PRIMARY KEY CHECK (length(person) = 16),
+  name BLOB NOT NULL                              -- under the root key
+) STRICT;
+
 -- Copies that were made of this ledger, as far as it knows: who is forgotten is in those that were made before.
 CREATE TABLE copies (
   path TEXT PRIMARY KEY,

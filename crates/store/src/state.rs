@@ -297,6 +297,16 @@ pub struct PainState {
     pub answer: Option<PainAnswer>,
 }
 
+impl State {
+    /// Whoever is named in it as having written something.
+    pub(crate) fn writer(&mut self) -> Option<&mut Actor> {
+        match self {
+            Self::Pain(pain) => pain.answer.as_mut().map(|answer| &mut answer.by),
+            _ => None,
+        }
+    }
+}
+
 /// What was said to a report of pain, and by whom.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PainAnswer {

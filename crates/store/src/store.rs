@@ -227,6 +227,9 @@ pub trait Store {
     /// taken out, or nothing where there is no such client.
     fn erase(&mut self, client: ClientId, at: Moment) -> Result<Option<Erasure>>;
 
+    /// Takes out what somebody is called who wrote events; their mark stays, and says nothing without the name. Whether anybody is called so.
+    fn forget_name(&mut self, name: &str) -> Result<bool>;
+
     /// Whether this client was forgotten.
     fn is_gone(&mut self, client: ClientId) -> Result<bool>;
 

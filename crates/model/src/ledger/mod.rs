@@ -16,6 +16,6 @@ pub use event::{
     SessionResumed, SessionStarted, SetCorrected, SetDone, SetKind, SetLogged, Soreness, Spell, SpellKind,
     Voided, What,
 };
-pub use id::{BadId, ClientId, EventId};
+pub use id::{BadId, ClientId, EventId, PersonId};
 pub use moment::{BadMoment, Date, Moment};
 pub use rules::{EventFault, faults};

@@ -4,7 +4,7 @@ use super::head::{Head, KeptBeside};
 use super::keys::Keys;
 use super::rebuild::{self, Row};
 use super::sealed::{ClientHead, SealedRow, chained, client_of, leaf, opened, seal_event};
-use super::{Fail, Inner, erased, names};
+use super::{Fail, Inner, erased, names, people};
 use crate::cipher::KEY_VERSION;
 use crate::digest::Digest;
 use crate::state::StateKind;
@@ -220,6 +220,8 @@ async fn take(
     events: &[Event],
     head: &mut Head,
 ) -> Inner<Vec<Receipt>> {
+    let events = people::marked(c, keys, events).await?;
+    let events = &*events;
     let mut known = known(c, events).await?;
     let mut clients = heads(c, events).await?;
     let gone = erased::among(c, keys, events.iter().map(|e| e.client).filter(|id| !clients.contains_key(id)))

@@ -119,7 +119,7 @@ impl Keys {
     }
 
     /// The root key; begun where there are no keys yet.
-    fn root(&mut self) -> Inner<&SealingKey> {
+    pub(super) fn root(&mut self) -> Inner<&SealingKey> {
         if self.root.is_none() {
             let root = match &self.ledger {
                 None => SealingKey::draw().ok_or_else(no_chance)?,

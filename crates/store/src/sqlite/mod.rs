@@ -13,6 +13,7 @@ mod file;
 mod head;
 mod keys;
 mod names;
+mod people;
 mod read;
 mod rebuild;
 mod schema;
@@ -354,6 +355,11 @@ impl Store for SqliteStore {
         let ledger = self.file.id().map(|_| self.path().to_owned());
         let Self { file, keys } = self;
         file.write(async |c| erased::erase(c, keys, ledger.as_deref(), client, at).await)
+    }
+
+    fn forget_name(&mut self, name: &str) -> Result<bool> {
+        let Self { file, keys } = self;
+        file.write(async |c| people::forget(c, keys, name).await)
     }
 
     fn is_gone(&mut self, client: ClientId) -> Result<bool> {

@@ -3,7 +3,7 @@
 use super::append::sixteen;
 use super::keys::Keys;
 use super::sealed::{SealedRow, client_of, open_state, opened};
-use super::{Fail, Inner};
+use super::{Fail, Inner, people};
 use crate::state::{SetState, State, StateKind};
 use crate::store::{EventFilter, Seq, StoredEvent};
 use setwright_model::ledger::{ClientId, Event, EventId};
@@ -17,11 +17,12 @@ pub(super) fn decoded(body: &str) -> Inner<Event> {
 
 pub(super) async fn event(c: &mut SqliteConnection, keys: &mut Keys, id: EventId) -> Inner<Option<Event>> {
     let sql = "SELECT client, id, kind, sealed FROM events WHERE id = ?1";
-    let row: Option<SealedRow> = sqlx::query_as(sql).bind(id.bytes().to_vec()).fetch_optional(c).await?;
-    match row {
-        Some(row) => Ok(Some(opened(keys, &row).await?)),
-        None => Ok(None),
-    }
+    let row: Option<SealedRow> =
+        sqlx::query_as(sql).bind(id.bytes().to_vec()).fetch_optional(&mut *c).await?;
+    let Some(row) = row else { return Ok(None) };
+    let mut event = opened(keys, &row).await?;
+    people::name(c, keys, std::iter::once(&mut event.actor)).await?;
+    Ok(Some(event))
 }
 
 pub(super) async fn events(
@@ -75,11 +76,12 @@ async fn page(
         Some(client) => query.bind(client.bytes().to_vec()),
         None => query,
     };
-    let rows: Vec<Placed> = query.fetch_all(c).await?;
+    let rows: Vec<Placed> = query.fetch_all(&mut *c).await?;
     let mut events = Vec::with_capacity(rows.len());
     for (seq, client, id, kind, sealed) in rows {
         events.push(StoredEvent { seq, event: opened(keys, &(client, id, kind, sealed)).await? });
     }
+    people::name(c, keys, events.iter_mut().map(|kept| &mut kept.event.actor)).await?;
     Ok(events)
 }
 
@@ -108,13 +110,19 @@ pub(super) async fn standing(
         Some(client) => query.bind(client.bytes().to_vec()),
         None => query,
     };
-    states(keys, kind, query.fetch_all(c).await?).await
+    let rows = query.fetch_all(&mut *c).await?;
+    states(c, keys, kind, rows).await
 }
 
 /// Client, subject, and what is sealed.
 type SealedState = (Vec<u8>, Vec<u8>, Vec<u8>);
 
-async fn states(keys: &mut Keys, kind: StateKind, rows: Vec<SealedState>) -> Inner<Vec<State>> {
+async fn states(
+    c: &mut SqliteConnection,
+    keys: &mut Keys,
+    kind: StateKind,
+    rows: Vec<SealedState>,
+) -> Inner<Vec<State>> {
     let broken = || Fail::Damaged("what stands does not open with its key".to_owned());
     let mut states = Vec::with_capacity(rows.len());
     for (client, subject, sealed) in rows {
@@ -124,6 +132,7 @@ async fn states(keys: &mut Keys, kind: StateKind, rows: Vec<SealedState>) -> Inn
         let read = serde_json::from_str(&state);
         states.push(read.map_err(|e| Fail::Damaged(format!("what stands cannot be read: {e}")))?);
     }
+    people::name(c, keys, states.iter_mut().filter_map(State::writer)).await?;
     Ok(states)
 }
 
@@ -136,7 +145,8 @@ pub(super) async fn latest(
 ) -> Inner<Vec<State>> {
     let sql = "SELECT client, subject, sealed FROM standing WHERE kind = ?1 AND client = ?2 ORDER BY at_ms DESC, id DESC LIMIT ?3";
     let query = sqlx::query_as(sql).bind(kind.word()).bind(client.bytes().to_vec());
-    states(keys, kind, query.bind(i64::try_from(most).unwrap_or(i64::MAX)).fetch_all(c).await?).await
+    let rows = query.bind(i64::try_from(most).unwrap_or(i64::MAX)).fetch_all(&mut *c).await?;
+    states(c, keys, kind, rows).await
 }
 
 pub(super) async fn count(c: &mut SqliteConnection, kind: StateKind, client: ClientId) -> Inner<usize> {
@@ -155,8 +165,8 @@ pub(super) async fn thing(
 ) -> Inner<Option<State>> {
     let sql = "SELECT client, subject, sealed FROM standing WHERE subject = ?1 AND kind = ?2 AND client = ?3";
     let query = sqlx::query_as(sql).bind(id.bytes().to_vec()).bind(kind.word());
-    let row: Option<SealedState> = query.bind(client.bytes().to_vec()).fetch_optional(c).await?;
-    Ok(states(keys, kind, row.into_iter().collect()).await?.pop())
+    let row: Option<SealedState> = query.bind(client.bytes().to_vec()).fetch_optional(&mut *c).await?;
+    Ok(states(c, keys, kind, row.into_iter().collect()).await?.pop())
 }
 
 /// SQLite would rather read all sets of the client than trust an index that it has no figures of.
@@ -174,8 +184,8 @@ pub(super) async fn sets_of(
         State::Set(set) => Some(set),
         _ => None,
     };
-    let rows = query.fetch_all(c).await?;
-    Ok(states(keys, StateKind::Set, rows).await?.into_iter().filter_map(set).collect())
+    let rows = query.fetch_all(&mut *c).await?;
+    Ok(states(c, keys, StateKind::Set, rows).await?.into_iter().filter_map(set).collect())
 }
 
 /// Everybody of whom there is anything in the log that can be read.

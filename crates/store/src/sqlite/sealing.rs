@@ -4,11 +4,12 @@
 use super::head::{self, Head};
 use super::keys::Keys;
 use super::sealed::{ClientHead, chained, leaf, seal_event};
-use super::{Fail, Inner, append, read, rebuild, schema, shed};
+use super::{Fail, Inner, append, people, read, rebuild, schema, shed};
 use crate::cipher::KEY_VERSION;
 use crate::digest::{Digest, link};
 use setwright_model::ledger::ClientId;
 use sqlx::{Connection, QueryBuilder, SqliteConnection};
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -124,8 +125,13 @@ async fn move_over(c: &mut SqliteConnection, keys: &mut Keys) -> Inner<Head> {
 async fn write(c: &mut SqliteConnection, keys: &mut Keys, page: &[Before], ends: &mut Ends) -> Inner<()> {
     let mut rows = Vec::with_capacity(page.len());
     for (seq, body, _, subject, subject_kind) in page {
-        let event = read::decoded(body)?;
-        let sealed = seal_event(keys.get_or_draw(event.client).await?, &event, body)?;
+        let mut event = read::decoded(body)?;
+        let mut body = Cow::Borrowed(body.as_str());
+        if let Some((person, name)) = people::replace(keys, &mut event.actor)? {
+            people::put(c, keys, person, &name).await?;
+            body = serde_json::to_string(&event).unwrap_or_default().into();
+        }
+        let sealed = seal_event(keys.get_or_draw(event.client).await?, &event, &body)?;
         let leaf = leaf(&event.client.bytes(), &event.id.bytes(), event.what.kind(), &sealed);
         let own = ends.clients.entry(event.client).or_insert(ClientHead::NONE);
         *own = own.after(leaf);

@@ -2,7 +2,10 @@
 //! cut short is taken up again. And what is said of people is sealed to begin with, also in a ledger of before.
 
 use super::kit::{Pen, as_before, done, files_with, meddle};
-use setwright_model::ledger::{ClientCard, ClientId, Event, EventId, Moment, Note, Role, What};
+use setwright_model::ledger::{
+    ClientCard, ClientId, Event, EventId, Moment, Note, PainAnswered, PainReply, PainReported, Role, What,
+};
+use setwright_model::person::BodyPart;
 use setwright_store::{
     AccountRole, Accounts, Begin, Deed, EventFilter, Lifetimes, Opening, Receipt, RecordFilter, SqliteStore,
     StateKind, Store, StoreError, Trace, sha256,
@@ -313,13 +316,13 @@ fn of_before(path: &Path) -> (ClientId, ClientId) {
     (Pen::new(1).client, ClientId::derived(sha256(&[b"client", b"osric plume"]).half()))
 }
 
-const OF_BEFORE: [&str; 6] = ["Tilda", "left knee", "61.75", "71.3", "Osric", "88.25"];
+const OF_BEFORE: [&str; 7] = ["Tilda", "left knee", "61.75", "71.3", "Osric", "88.25", "Bea Holt"];
 
 #[test]
 fn a_ledger_of_before_is_sealed_when_it_is_opened_and_says_the_same() {
     let (folder, path) = place();
     let (tilda, osric) = of_before(&path);
-    assert!(files_with(folder.path(), &OF_BEFORE).len() >= 6, "it could be read");
+    assert!(files_with(folder.path(), &OF_BEFORE).len() >= 7, "it could be read");
     let mut store = SqliteStore::open(&path, Opening::Existing).unwrap();
     assert_eq!(
         store.fingerprint().unwrap().to_string(),
@@ -329,7 +332,11 @@ fn a_ledger_of_before_is_sealed_when_it_is_opened_and_says_the_same() {
     assert_eq!((store.sets(tilda).unwrap().len(), store.sets(osric).unwrap().len()), (3, 1));
     let health = store.doctor().unwrap();
     assert_eq!((health.events, health.faults), (15, Vec::new()));
-    assert_eq!(store.events(EventFilter::default(), 0, 100).unwrap()[6].event.actor.role, Role::Coach);
+    let writers =
+        store.events(EventFilter::default(), 0, 100).unwrap().into_iter().map(|kept| kept.event.actor);
+    let named: Vec<_> = writers.filter(|actor| !actor.name.is_empty()).collect();
+    assert!(named.len() == 1 && named[0].name == "Bea Holt" && named[0].role == Role::Coach);
+    assert!(named[0].person.is_some(), "written by a mark, and called so as before");
     assert_eq!(files_with(folder.path(), &OF_BEFORE), [], "while it is open");
     let set = store.sets(osric).unwrap()[0].clone();
     let mut again = Pen::new(2).event(2, What::Note(Note { text: "again".to_owned(), about: Some(set.id) }));
@@ -464,6 +471,56 @@ fn the_accounts_name_a_client_who_is_forgotten_no_more_also_in_an_older_copy() {
     assert_eq!(SqliteStore::open(&path, Opening::Existing).unwrap().doctor().unwrap().faults, [""; 0]);
     let found = of_accounts(files_with(folder.path(), &["Tilda", "tilda", "Plume", "Plumephone"]));
     assert_eq!(found, []);
+}
+
+#[test]
+fn a_coach_is_written_by_a_mark_and_their_name_can_be_taken_out_alone() {
+    let (folder, path) = place();
+    let mut store = SqliteStore::open(&path, Opening::Create).unwrap();
+    let (mut tilda, _) = two(&mut store);
+    let by = |mut event: Event, name: &str| {
+        event.actor.name = name.to_owned();
+        event
+    };
+    let report = tilda.event(50, What::Pain(pain()));
+    let answer = PainAnswered { report: report.id, reply: PainReply::LeaveOut };
+    let answer = by(tilda.event(51, What::PainAnswered(answer)), "Berit Sandvik");
+    let noted = by(note(&mut tilda, "slept well"), "Jo");
+    let sent = [report, answer.clone(), noted.clone()];
+    assert_eq!(store.append(&sent).unwrap(), [const { Receipt::Created }; 3]);
+    assert_eq!(store.append(&sent).unwrap(), [const { Receipt::Exists }; 3], "a phone sends it again");
+    let kept = store.event(answer.id).unwrap().unwrap();
+    assert_eq!(kept.actor.name, "Berit Sandvik");
+    let person = kept.actor.person.unwrap();
+    assert_eq!(store.append(&[kept]).unwrap(), [Receipt::Exists], "as it is exported, too");
+    assert_ne!(store.event(noted.id).unwrap().unwrap().actor.person, Some(person));
+    assert_eq!(store.pains(tilda.client).unwrap()[0].answer.as_ref().unwrap().by.name, "Berit Sandvik");
+    let (other_folder, other) = place();
+    let mut elsewhere = SqliteStore::open(&other, Opening::Create).unwrap();
+    two(&mut elsewhere);
+    elsewhere.append(&sent).unwrap();
+    assert_ne!(
+        elsewhere.event(answer.id).unwrap().unwrap().actor.person,
+        Some(person),
+        "nobody can try names"
+    );
+    drop((elsewhere, other_folder));
+    let bad = by(note(&mut tilda, "x"), "a\u{202e}b");
+    assert!(matches!(&store.append(&[bad]).unwrap()[0], Receipt::Rejected(fault) if fault.field == "actor"));
+    let (chain, fingerprint) = (store.link(None).unwrap(), store.fingerprint().unwrap());
+    assert!(store.forget_name("berit  sandvik").unwrap() && !store.forget_name("Berit Sandvik").unwrap());
+    let kept = store.event(answer.id).unwrap().unwrap();
+    assert_eq!((kept.actor.name.as_str(), kept.actor.person), ("", Some(person)));
+    assert_eq!((store.link(None).unwrap(), store.fingerprint().unwrap()), (chain, fingerprint));
+    assert_eq!(store.rebuild().unwrap().fingerprint, fingerprint);
+    assert_eq!(store.doctor().unwrap().faults, [""; 0]);
+    assert_eq!(store.event(noted.id).unwrap().unwrap().actor.name, "Jo");
+    store.close().unwrap();
+    assert_eq!(files_with(folder.path(), &["Berit", "berit", "Jo\""]), []);
+}
+
+fn pain() -> PainReported {
+    PainReported { place: BodyPart::Knee, side: None, exercise: None, session: None, words: String::new() }
 }
 
 #[test]
