@@ -9,5 +9,6 @@ mod all {
     pub mod files;
     pub mod forgotten;
     pub mod kit;
+    pub mod speed;
     pub mod stories;
 }
