@@ -24,10 +24,9 @@ pub fn run(args: &ForgetArgs, ledger: &Path) -> Result<Reply, Refusals> {
 }
 
 fn asked(args: &ForgetArgs, ledger: &Path, uow: &mut UnitOfWork) -> Result<ForgetView, Refusal> {
-    let mut book = match Accounts::of(ledger).exists() {
-        true => Some(Book::open(ledger, Opening::Existing, &machine::this())?),
-        false => None,
-    };
+    let has_accounts = Accounts::of(ledger).exists();
+    let book = has_accounts.then(|| Book::open(ledger, Opening::Existing, &machine::this()));
+    let mut book = book.transpose()?;
     if args.yes {
         forget::forget(uow, book.as_mut(), &args.client, ForgottenBy::default())
     } else {

@@ -13,6 +13,7 @@ use crate::jobs::{refit, roster_file};
 use crate::ledger::{UnitOfWork, of_store};
 use crate::ledger_pool::LedgerPool;
 use crate::locks::held;
+use crate::roster_lines;
 use setwright_gym::catalogue::builtin;
 use setwright_model::ledger::ClientId;
 use setwright_model::refusal::Refusal;
@@ -172,6 +173,7 @@ impl Projector {
                 dashboard.seen = uow.store.link(None).map_err(|e| of_store(&e))?.map_or(0, |(seq, _)| seq);
             }
             dashboard.begun = dashboard.seen;
+            dashboard.forgotten = uow.store.forgotten().map_err(|e| of_store(&e))?;
             Ok(())
         })?;
         Ok(Self {
@@ -226,8 +228,11 @@ impl Projector {
             pool.close();
         }
         uow.store.checkpoint().map_err(|e| of_store(&e))?;
+        // What was being written of the lines at that moment may have come after whoever forgot had cleared them.
+        roster_lines::clear(uow.store.path()).map_err(|e| of_store(&e))?;
         let mut dashboard = held(&self.dashboard);
         dashboard.keep_only(&there);
+        dashboard.unkept = true;
         dashboard.forgotten = forgotten;
         Ok(())
     }

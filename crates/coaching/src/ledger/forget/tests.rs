@@ -1,3 +1,5 @@
+//! A gym with one client who is forgotten: what is said before, who may, and what is left in its files.
+
 use super::*;
 use crate::arrivals;
 use crate::ledger::{care, clients};
@@ -89,4 +91,26 @@ fn who_may_not_see_a_client_forgets_nobody_and_a_device_that_comes_late_is_told_
     uow.may = of_bo();
     let arrived = arrivals::take(&mut uow, vec![late]).unwrap();
     assert_eq!(arrived.answers[0].answer, "gone");
+}
+
+#[test]
+fn a_program_that_runs_lets_go_of_who_was_forgotten_by_another() {
+    use crate::practice::Practice;
+    let (_folder, mut uow, mut book, mara) = gym();
+    let ledger = uow.store.path().to_owned();
+    let practice = Practice::open(&ledger, machine()).unwrap();
+    let pool = practice.ledger_pool();
+    let all = |uow: &mut UnitOfWork| practice.clients(uow).map(|all| all.len());
+    assert_eq!(pool.run_as_program(all).unwrap(), 2);
+    let line = |uow: &mut UnitOfWork| {
+        let client = uow.client("Mara Lind")?;
+        practice.line(uow, client)
+    };
+    pool.run_as_program(line).unwrap();
+    forget(&mut uow, Some(&mut book), "Mara Lind", ForgottenBy::default()).unwrap();
+    assert_eq!(pool.run_as_program(all).unwrap(), 1, "the cards that were kept are read anew");
+    let gone = pool.run_as_program(|uow| uow.client(&mara.to_string())).unwrap_err();
+    assert_eq!(gone.code, Code::ClientForgotten);
+    practice.close();
+    assert!(!holds(ledger.parent().unwrap(), &["Mara", "grumbling"]));
 }
