@@ -163,6 +163,8 @@ pub fn run(command: Command, look: Look, ledger: &Path) -> Result<Reply, Refusal
         Command::Import(args) => ledger::import::run(&args, look, ledger),
         Command::Export(args) => ledger::export::run(&args, ledger),
         Command::Undo(args) => ledger::care::undo(&args, ledger),
+        Command::Consent(args) => ledger::consent::say(&args, ledger),
+        Command::Retention(args) => ledger::consent::rule(&args, ledger),
         Command::Forget(args) => ledger::forget::run(&args, ledger),
         Command::Doctor(args) => ledger::care::doctor(args, ledger),
         Command::Rebuild(args) => ledger::care::rebuild(args, ledger),

@@ -23,8 +23,9 @@ pub use sqlite::{
     Restored, SCHEMA_VERSION, SecondStep, SharedSecret, SignedIn, SqliteStore, Trace, write_over,
 };
 pub use state::{
-    AdviceState, BodyMassState, BriefState, ClientState, NoteState, PainAnswer, PainState, ProgrammeState,
-    ScreeningState, SessionState, SetState, SorenessState, SpellState, State, StateKind,
+    AdviceState, BodyMassState, BriefState, ClientState, ConsentState, NoteState, PainAnswer, PainState,
+    ProgrammeState, RetentionState, ScreeningState, SessionState, SetState, SorenessState, SpellState, State,
+    StateKind,
 };
 pub use store::{
     Backup, BatchOutcome, Erasure, EventFilter, Health, Rebuilt, Receipt, Refused, Seq, Store, StoredEvent,

@@ -4,10 +4,10 @@
 use crate::digest::Digest;
 use crate::error::Result;
 use crate::state::{
-    AdviceState, BodyMassState, BriefState, ClientState, NoteState, PainState, ProgrammeState,
+    AdviceState, BodyMassState, BriefState, ClientState, ConsentState, NoteState, PainState, ProgrammeState,
     ScreeningState, SessionState, SetState, SorenessState, SpellState, State, StateKind,
 };
-use setwright_model::ledger::{ClientId, Event, EventFault, EventId, Moment, What};
+use setwright_model::ledger::{ClientId, Event, EventFault, EventId, Moment, Retention, What};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
@@ -265,6 +265,18 @@ pub trait Store {
     fn programme(&mut self, client: ClientId) -> Result<Option<ProgrammeState>> {
         let last = self.standing(StateKind::Programme, Some(client))?.pop();
         Ok(last.and_then(|s| pick!(s, Programme)).map(|p| *p))
+    }
+
+    /// What a client agreed to and took back, by time.
+    fn consents(&mut self, client: ClientId) -> Result<Vec<ConsentState>> {
+        let states = self.standing(StateKind::Consent, Some(client))?.into_iter();
+        Ok(states.filter_map(|s| pick!(s, Consent)).collect())
+    }
+
+    /// How long what is said of a client is kept; none when no rule was set.
+    fn retention(&mut self, client: ClientId) -> Result<Option<Retention>> {
+        let last = self.standing(StateKind::Retention, Some(client))?.pop();
+        Ok(last.and_then(|s| pick!(s, Retention)).map(|state| state.rule))
     }
 
     /// Sessions by time.

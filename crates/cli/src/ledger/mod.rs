@@ -2,6 +2,7 @@
 
 pub mod care;
 pub mod client;
+pub mod consent;
 pub mod export;
 pub mod forget;
 pub mod import;

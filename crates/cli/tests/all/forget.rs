@@ -124,3 +124,29 @@ fn a_copy_of_before_forgets_again_where_it_is_brought_back() {
     let found = files_with(&coach.path("."), &TILDA);
     assert!(found.iter().all(|path| path.contains("monday")), "{found:?}");
 }
+
+#[test]
+fn a_client_is_given_all_that_is_kept_before_being_forgotten_and_consent_and_rules_are_written_down() {
+    let coach = gym();
+    coach.done(&["consent", "tilda", "--give", "averages", "--wording", "May averages use your log?"]);
+    coach.done(&["consent", "tilda", "--withdraw", "averages"]);
+    let said = coach.done(&["consent", "tilda"]).data;
+    assert!(said.contains("averages") && said.contains("took back") && said.contains("not asked"), "{said}");
+    assert_eq!(coach.run(&["consent", "tilda", "--give", "avrages"]).code, 2);
+    coach.done(&["retention", "tilda", "--months", "0"]);
+    let due = coach.done(&["retention"]);
+    assert!(due.data.contains("due") && due.talk.contains("Nobody is forgotten by a rule"), "{due:?}");
+    let held = coach.done(&["retention", "tilda", "--hold", "--reason", "a claim is open"]);
+    assert!(held.data.contains("held"), "{}", held.data);
+    assert!(coach.done(&["retention", "tilda", "--release"]).data.contains("due"));
+    assert_eq!(coach.run(&["retention", "--months", "3"]).code, 2, "a rule is a client's");
+    let to = coach.at("tilda.json");
+    assert!(coach.done(&["export", "--everything", "tilda", "--out", &to]).talk.contains("events"));
+    let all: serde_json::Value = serde_json::from_str(&fs::read_to_string(&to).unwrap()).unwrap();
+    assert_eq!((&all["name"], &all["accounts"][0]["name"]), (&"Tilda Plume".into(), &"Tilda P".into()));
+    let events = all["events"].as_array().unwrap();
+    assert!(events.iter().any(|e| e["what"]["note"]["text"] == "grumbling shoulder"));
+    assert_eq!(events.iter().filter(|e| !e["what"]["consent"].is_null()).count(), 2);
+    assert!(!all.to_string().contains("Mara"), "nothing of anybody else");
+    coach.refused(&["export", "--everything", "nobody"], "SW049", "no client");
+}

@@ -94,6 +94,9 @@ fn said(what: &What) -> String {
         What::Screening(_) => "answers before training".to_owned(),
         What::Pain(report) => format!("pain: {}", report.place.name()),
         What::PainAnswered(_) => "answer to a report of pain".to_owned(),
+        What::Consent(said) if said.given => format!("agreed to {}", said.purpose.id()),
+        What::Consent(said) => format!("took back {}", said.purpose.id()),
+        What::Retention(_) => "rule of how long all is kept".to_owned(),
         What::Advice(answered) => format!("answer to advice: {}", answered.advice),
     }
 }

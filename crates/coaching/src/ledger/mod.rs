@@ -4,7 +4,9 @@
 pub mod ahead;
 pub mod care;
 pub mod clients;
+pub mod consent;
 pub mod current;
+pub mod everything;
 pub mod export;
 pub mod forget;
 pub mod import;

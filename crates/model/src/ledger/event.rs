@@ -1,7 +1,7 @@
 //! What may stand in the ledger. The JSON form of an event is what is stored, exported and imported; unknown fields
 //! are refused, and the order of fields is the order written.
 
-use super::{ClientId, EventId, Moment, PersonId};
+use super::{ClientId, Consent, EventId, Moment, PersonId, Retention};
 use crate::answer::Status;
 use crate::brief::{Brief, Screening};
 use crate::exercise::ExerciseId;
@@ -109,6 +109,10 @@ pub enum What {
     Pain(PainReported),
     /// Somebody answered a report of pain.
     PainAnswered(PainAnswered),
+    /// The client agreed to something, or took it back.
+    Consent(Consent),
+    /// How long what is said of the client is kept, from now on.
+    Retention(Retention),
 }
 
 impl What {
@@ -132,6 +136,8 @@ impl What {
             Self::Advice(_) => "advice",
             Self::Pain(_) => "pain",
             Self::PainAnswered(_) => "pain_answered",
+            Self::Consent(_) => "consent",
+            Self::Retention(_) => "retention",
         }
     }
 

@@ -1,21 +1,27 @@
-//! Forgetting a client: first what that would be, and where else something of them is; it is done when the whole name was typed.
+//! What a client may ask of whoever keeps things of them: all of it, as a file; and to be forgotten. First what that would be, and where else something of them is; it is done when the whole name was typed.
 
 use crate::app::{App, Visit};
-use crate::http::routes::{COACH, Pages};
+use crate::http::routes::{CLIENT, COACH, Pages};
 use crate::page::fault::Fault;
 use crate::page::formats;
 use axum::extract::{Form, Path};
+use axum::http::header;
+use axum::response::{IntoResponse, Response};
 use maud::{Markup, html};
 use serde::Deserialize;
-use setwright_coaching::ledger::UnitOfWork;
 use setwright_coaching::ledger::forget::{self, ForgetView, ForgottenBy};
+use setwright_coaching::ledger::{UnitOfWork, everything};
 use setwright_coaching::people::accounts::Book;
 use setwright_model::code::Code;
 use setwright_model::name::folded;
 use setwright_model::refusal::Refusal;
 
 pub fn routes() -> Pages<App> {
-    Pages::new().get(COACH, "/clients/{id}/forget", ask).post(COACH, "/clients/{id}/forget", done)
+    Pages::new().get(COACH, "/clients/{id}/forget", ask).post(COACH, "/clients/{id}/forget", done).get(
+        CLIENT,
+        "/clients/{id}/everything.json",
+        all,
+    )
 }
 
 #[derive(Deserialize)]
@@ -28,6 +34,19 @@ async fn ask(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
     let view =
         visit.with_ledger(move |uow, visit| in_book(visit, |book| forget::look(uow, book, &id))).await?;
     Ok(visit.page("Forget a client", None, &asked(&view)))
+}
+
+async fn all(visit: Visit, Path(id): Path<String>) -> Result<Response, Fault> {
+    let bytes = visit.with_ledger(move |uow, visit| {
+        let mut bytes = Vec::new();
+        in_book(visit, |book| everything::export(uow, book, &id, &mut bytes))?;
+        Ok(bytes)
+    });
+    let headers = [
+        (header::CONTENT_TYPE, "application/json"),
+        (header::CONTENT_DISPOSITION, "attachment; filename=\"everything.json\""),
+    ];
+    Ok((headers, bytes.await?).into_response())
 }
 
 async fn done(visit: Visit, Path(id): Path<String>, Form(sure): Form<Sure>) -> Result<Markup, Fault> {
@@ -66,6 +85,7 @@ fn asked(view: &ForgetView) -> Markup {
         }
         @for account in &view.accounts { p { "The account \u{201c}" (account) "\u{201d} is emptied and shut." } }
         (elsewhere(view))
+        p { a href={ "/clients/" (view.id) "/everything.json" } { "Everything that is kept, as a file" } ", to be given to " (view.name) " first." }
         form method="post" action={ "/clients/" (view.id) "/forget" } class="sheet" {
             label { span { "The whole name" } input name="whole" required maxlength="80" autocomplete="off"; }
             button { "Forget " (view.name) " for good" }

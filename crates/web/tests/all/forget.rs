@@ -16,6 +16,9 @@ fn a_coach_forgets_their_client_by_the_whole_name_and_nobody_else_does() {
     let gym = Gym::new();
     let path = format!("/clients/{}/forget", gym.ida);
     let page = gym.text(gym.get(&path, "ben"));
+    let all = gym.text(gym.get(&format!("/clients/{}/everything.json", gym.ida), "ida"));
+    assert!(all.contains("slept badly") && !all.contains("Zdenko"), "a client is given their own: {all}");
+    assert!(gym.text(gym.get("/account", "ida")).contains("Everything that is kept of you"));
     assert!(page.contains("Forget Ida?") && page.contains("The account \u{201c}ida\u{201d}"), "{page}");
     for (who, whole, status) in [
         ("ida", "Ida", StatusCode::FORBIDDEN),

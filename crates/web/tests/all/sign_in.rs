@@ -210,6 +210,7 @@ const TABLE: &[(&str, &str, [Gets; 6])] = &[
     ("POST", "/clients/{id}/screening", DEED),
     ("POST", "/clients/{id}/card", DEED),
     ("GET", "/clients/{id}/forget", PAGE),
+    ("GET", "/clients/{id}/everything.json", THEIRS),
     ("POST", "/clients/{id}/forget", DEED),
     ("GET", "/clients/{id}/edit", PAGE),
     ("POST", "/clients/{id}/edit", DEED),
