@@ -227,7 +227,8 @@ impl Projector {
             // With the connections go the keys that they have read; this one lets go of them below.
             pool.close();
         }
-        uow.store.checkpoint().map_err(|e| of_store(&e))?;
+        // On a full disk there is no room to write the file anew; it is tried again when the ledger rests.
+        let _ = uow.store.checkpoint();
         // What was being written of the lines at that moment may have come after whoever forgot had cleared them.
         roster_lines::clear(uow.store.path()).map_err(|e| of_store(&e))?;
         let mut dashboard = held(&self.dashboard);
