@@ -93,6 +93,20 @@ fn hex(id: &str) -> Vec<u8> {
 }
 
 #[test]
+fn the_name_of_a_coach_is_taken_out_once_the_account_is_shut() {
+    let coach = gym();
+    coach.done(&["account", "add", "Berit Sandvik", "--role", "coach", "--client", "mara"]);
+    coach.refused(&["account", "forget", "Berit Sandvik"], "SW077", "not shut");
+    coach.refused(&["account", "forget", "Tilda P"], "SW077", "account of a client");
+    coach.refused(&["account", "forget", "Berit"], "SW077", "no account of this name");
+    coach.done(&["account", "disable", "Berit Sandvik"]);
+    coach.done(&["account", "forget", "berit sandvik"]);
+    assert_eq!(files_with(&coach.path("."), &["Berit", "berit", "Sandvik"]), [""; 0]);
+    assert!(coach.done(&["doctor"]).data.contains("Well:"));
+    assert!(coach.done(&["account", "list"]).data.contains("(forgotten 2)"));
+}
+
+#[test]
 fn slips_forget_nobody() {
     let coach = gym();
     coach.refused(&["forget", "Tilde Plume", "--yes"], "SW049", "Did you mean \"Tilda Plume\"?");

@@ -47,8 +47,14 @@ fn adding_reading_and_forgetting() {
             assert_eq!(store.events(EventFilter { client: Some(client) }, 0, 5_000).unwrap().len(), 1_002);
         }
     });
-    timed("rebuilt", usize::from(clients) * 1_002, &mut || drop(store.rebuild().unwrap()));
-    timed("examined", usize::from(clients) * 1_002, &mut || drop(store.doctor().unwrap()));
-    timed("forgotten", 1, &mut || drop(store.erase(client, Pen::at(1)).unwrap()));
+    timed("rebuilt", usize::from(clients) * 1_002, &mut || {
+        store.rebuild().unwrap();
+    });
+    timed("examined", usize::from(clients) * 1_002, &mut || {
+        store.doctor().unwrap();
+    });
+    timed("forgotten", 1, &mut || {
+        store.erase(client, Pen::at(1)).unwrap();
+    });
     println!("{} bytes", std::fs::metadata(&path).unwrap().len());
 }

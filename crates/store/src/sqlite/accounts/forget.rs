@@ -35,10 +35,31 @@ impl Accounts {
             record::forget(t, client, &own).await?;
             record::add(t, Said { trace, deed: Deed::Forgotten, account: by, client: None }).await
         })?;
-        // Pages that were laid together may hold more than their rows.
-        let anew = "PRAGMA temp_store = MEMORY; VACUUM";
-        self.wait(async |c| Ok(sqlx::raw_sql(anew).execute(c).await.map(|_| ())?))?;
+        self.write_anew()?;
         Ok(own.len())
+    }
+
+    /// Takes out what somebody is called who worked here, with everything else of their account but its row.
+    ///
+    /// # Errors
+    /// The accounts cannot be read or written.
+    pub fn forget_account(&mut self, id: i64, trace: &Trace) -> Result<()> {
+        self.wait(async |c| Ok(sqlx::raw_sql("PRAGMA secure_delete = ON").execute(c).await.map(|_| ())?))?;
+        self.write(async |t| {
+            empty(t, id).await?;
+            for sql in ["DELETE FROM sessions WHERE account = ?1", "DELETE FROM theirs WHERE account = ?1"] {
+                sqlx::query(sql).bind(id).execute(&mut *t).await?;
+            }
+            record::without_places(t, &[id]).await?;
+            record::add(t, Said::of(trace, Deed::Emptied, id)).await
+        })?;
+        self.write_anew()
+    }
+
+    /// Pages that were laid together may hold more than their rows.
+    fn write_anew(&mut self) -> Result<()> {
+        let anew = "PRAGMA temp_store = MEMORY; VACUUM";
+        self.wait(async |c| Ok(sqlx::raw_sql(anew).execute(c).await.map(|_| ())?))
     }
 
     /// The accounts that are a client's own.

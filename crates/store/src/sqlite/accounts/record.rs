@@ -83,6 +83,7 @@ deeds! {
     Given = "client_given", 0, "was given a client";
     Taken = "client_taken", 0, "had a client taken away";
     Forgotten = "client_forgotten", 0, "forgot a client";
+    Emptied = "account_emptied", 0, "was emptied, and its name taken out";
     Required = "codes_required", 0, "one-time codes are required of a role";
     NotRequired = "codes_not_required", 0, "one-time codes are no longer required of a role";
     ClockBack = "clock_went_back", 0, "the clock went back: every session and link was ended";
@@ -225,6 +226,11 @@ fn link(before: Digest, trace: &Trace, deed: &str, account: Option<i64>, client:
 pub(super) async fn forget(c: &mut SqliteConnection, client: ClientId, own: &[i64]) -> Inner<()> {
     let sql = "UPDATE record SET client = NULL WHERE client = ?1";
     sqlx::query(sql).bind(client.bytes().to_vec()).execute(&mut *c).await?;
+    without_places(c, own).await
+}
+
+/// Takes out where these accounts came from; the chains are made anew over what is left.
+pub(super) async fn without_places(c: &mut SqliteConnection, own: &[i64]) -> Inner<()> {
     for account in own {
         let sql = "UPDATE record SET place = '' WHERE account = ?1";
         sqlx::query(sql).bind(account).execute(&mut *c).await?;
