@@ -38,12 +38,7 @@ fn said_page(views: &[ConsentView]) -> String {
             None => "not asked",
         };
         let since = view.since.map_or_else(String::new, |at| at.date().to_string());
-        columns.row([
-            view.purpose.id().to_owned(),
-            said.to_owned(),
-            since,
-            printable(&view.wording).to_string(),
-        ]);
+        columns.row([view.purpose.id().to_owned(), said.to_owned(), since, printable(&view.wording)]);
     }
     columns.lines(0)
 }
@@ -88,7 +83,7 @@ fn rules_page(views: &[RetentionView]) -> String {
             (false, false) => "",
         };
         let due = view.due.clone().unwrap_or_else(|| "no rule".to_owned());
-        columns.row([printable(&view.name).to_string(), view.last.clone(), due, now.to_owned()]);
+        columns.row([printable(&view.name), view.last.clone(), due, now.to_owned()]);
     }
     columns.lines(0)
 }

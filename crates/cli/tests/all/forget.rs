@@ -2,6 +2,7 @@
 
 use super::kit::root;
 use super::ledger::Coach;
+use setwright_model::ledger::ClientId;
 use std::fs;
 use std::path::Path;
 
@@ -74,7 +75,7 @@ fn a_client_is_forgotten_and_no_file_of_the_ledger_holds_a_word_of_her() {
     // The account is in the copy of before, as was said; nothing of the ledger can be read even there.
     assert_eq!(found.len(), 1, "{found:?}");
     assert!(found[0].ends_with("monday.accounts.sqlite3"), "{found:?}");
-    let bytes = hex(&id);
+    let bytes = id.parse::<ClientId>().unwrap().bytes();
     for file in [
         "ledger.sqlite3",
         "ledger.sqlite3.keys",
@@ -85,11 +86,6 @@ fn a_client_is_forgotten_and_no_file_of_the_ledger_holds_a_word_of_her() {
         let text = fs::read(coach.path(file)).unwrap();
         assert!(!text.windows(16).any(|w| w == bytes), "{file} still has her identifier");
     }
-}
-
-fn hex(id: &str) -> Vec<u8> {
-    let digits: String = id.chars().filter(|c| *c != '-').collect();
-    (0..16).map(|i| u8::from_str_radix(&digits[2 * i..2 * i + 2], 16).unwrap()).collect()
 }
 
 #[test]
@@ -116,7 +112,8 @@ fn slips_forget_nobody() {
     assert_eq!(coach.run(&["forget"]).code, 2);
     assert_eq!(coach.run(&["forget", "Tilda Plume", "--yess"]).code, 2);
     assert_eq!(coach.json(&["client", "list"]).as_array().unwrap().len(), 2);
-    let digits = coach.json(&["client", "show", "tilda"])["client"]["id"].as_str().unwrap()[28..].to_owned();
+    let shown = coach.json(&["client", "show", "tilda"]);
+    let digits = shown["client"]["id"].as_str().unwrap().parse::<ClientId>().unwrap().short();
     assert_eq!(coach.json(&["forget", &digits, "--yes"])["forgotten"], true);
     let elsewhere = coach.at("nowhere.sqlite3");
     coach.refused(&["forget", "mara", "--ledger", &elsewhere], "SW040", "no ledger");
