@@ -18,6 +18,7 @@ Examples:
   setwright account sessions mara          where mara is signed in
   setwright account end mara               sign out everywhere; --session DIGITS ends one
   setwright account disable ben            shut it; enable opens it again
+  setwright account forget ben             take the name of a coach out who asks for it, once it is shut
   setwright account require owner          owners have to have one-time codes; --off takes it back
   setwright account reset-codes mara       take one-time codes away, when the phone is lost
   setwright account record                 who signed in and from where, and who saw which client
@@ -43,6 +44,8 @@ pub enum AccountAction {
     List(CareArgs),
     /// Shut an account: its sessions and its link end at once.
     Disable(AccountNameArgs),
+    /// Take out what somebody is called who worked here, from the account and from what they wrote; the account has to be shut. It cannot be undone.
+    Forget(AccountNameArgs),
     /// Open an account that was shut.
     Enable(AccountNameArgs),
     /// Show where an account is signed in.
@@ -71,6 +74,7 @@ impl AccountAction {
             Self::Sessions(args) => args.json,
             Self::Record(args) => args.json,
             Self::Disable(_)
+            | Self::Forget(_)
             | Self::Enable(_)
             | Self::End(_)
             | Self::Give(_)

@@ -2,10 +2,10 @@
 
 use super::account_args::{ACCOUNT_HELP, AccountArgs};
 use super::ledger_args::{
-    ADVICE_HELP, AboutArgs, AdviceArgs, BACKUP_HELP, BackupArgs, CLIENT_HELP, CareArgs, ClientArgs,
-    EXPORT_HELP, ExportArgs, FORECAST_HELP, ForecastArgs, IMPORT_HELP, ImportArgs, LOG_HELP, LogArgs,
-    PAIN_HELP, PUBLISH_HELP, PainArgs, PublishArgs, RESTORE_HELP, REVIEW_HELP, RestoreArgs, UNDO_HELP,
-    UndoArgs,
+    ADVICE_HELP, AboutArgs, AdviceArgs, BACKUP_HELP, BackupArgs, CLIENT_HELP, CONSENT_HELP, CareArgs,
+    ClientArgs, ConsentArgs, EXPORT_HELP, ExportArgs, FORECAST_HELP, FORGET_HELP, ForecastArgs, ForgetArgs,
+    IMPORT_HELP, ImportArgs, LOG_HELP, LogArgs, PAIN_HELP, PUBLISH_HELP, PainArgs, PublishArgs, RESTORE_HELP,
+    RETENTION_HELP, REVIEW_HELP, RestoreArgs, RetentionArgs, UNDO_HELP, UndoArgs,
 };
 use super::paper_args::{
     CALENDAR_HELP, CalendarArgs, DRAW_HELP, DrawArgs, REPORT_HELP, ReportArgs, SHEET_HELP, SheetArgs,
@@ -138,6 +138,15 @@ pub enum Command {
     /// Undo what was last written in one go.
     #[command(after_long_help = UNDO_HELP)]
     Undo(UndoArgs),
+    /// What a client agreed to, and took back.
+    #[command(after_long_help = CONSENT_HELP)]
+    Consent(ConsentArgs),
+    /// How long what is said of a client is kept, and who is due.
+    #[command(after_long_help = RETENTION_HELP)]
+    Retention(RetentionArgs),
+    /// Forget a client who asks for it; shows what that would be, and does it with --yes.
+    #[command(after_long_help = FORGET_HELP)]
+    Forget(ForgetArgs),
     /// Examine the ledger and change nothing.
     Doctor(CareArgs),
     /// Reckon what stands anew from the log.
@@ -191,6 +200,9 @@ impl Command {
             Self::Review(args) | Self::Next(args) => args.json,
             Self::Forecast(args) => args.about.json,
             Self::Undo(args) => args.json,
+            Self::Forget(args) => args.json,
+            Self::Consent(args) => args.json,
+            Self::Retention(args) => args.json,
             Self::Doctor(args) | Self::Rebuild(args) | Self::Roster(args) => args.json,
             Self::Backup(args) => args.json,
             Self::Restore(args) => args.json,

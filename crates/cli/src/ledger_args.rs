@@ -2,7 +2,7 @@
 
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, Subcommand, ValueEnum, ValueHint};
-use setwright_model::ledger::Date;
+use setwright_model::ledger::{Date, Purpose};
 use setwright_model::person::{BodyPart, BodySide};
 use std::path::PathBuf;
 
@@ -342,6 +342,7 @@ Examples:
   setwright export --out sets.csv                     sets as they stand, one a row, all clients
   setwright export --client mara --out mara.csv
   setwright export --format jsonl --out ledger.jsonl   every event, in the order of arrival
+  setwright export --everything mara --out mara.json   all that is kept of Mara, for her: events, accounts, who saw her
 
 Both forms are read again by setwright import, and importing what is there already changes nothing. \
 docs/guide/logging.md describes them.";
@@ -361,6 +362,9 @@ pub struct ExportArgs {
     /// Only this client.
     #[arg(long, value_name = "CLIENT")]
     pub client: Option<String>,
+    /// All that is kept of this client, for them, as one JSON object: every event, their accounts, and who saw them.
+    #[arg(long, value_name = "CLIENT", conflicts_with_all = ["client", "format"])]
+    pub everything: Option<String>,
     /// In which form.
     #[arg(long, value_enum, default_value = "csv")]
     pub format: Format,
@@ -417,6 +421,94 @@ pub struct UndoArgs {
     #[arg(long, value_name = "TEXT")]
     pub reason: Option<String>,
     /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Help of `forget`.
+pub const FORGET_HELP: &str = "\
+Examples:
+  setwright forget \"Mara Lind\"             what would be forgotten, and where else something of her is
+  setwright forget \"Mara Lind\" --yes       do it: it cannot be undone
+
+The key is destroyed under which everything that is said of the client is sealed, so that nobody can read it any more; what is \
+chained stays whole. Copies made before still hold it until they are deleted. docs/guide/forgetting.md says more.";
+
+/// Arguments of `forget`.
+#[derive(Debug, Args)]
+pub struct ForgetArgs {
+    /// Which client: with --yes the whole name, or the eight digits of `client list`.
+    pub client: String,
+    /// Do it.
+    #[arg(long)]
+    pub yes: bool,
+    /// Print one JSON object.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Help of `consent`.
+pub const CONSENT_HELP: &str = "\
+Examples:
+  setwright consent mara
+  setwright consent mara --give averages --wording \"May averages over your log help others start?\"
+  setwright consent mara --withdraw averages
+
+Purposes: health-answers, sharing, averages. Who took averages back is left out of --from-roster.";
+
+/// Arguments of `consent`.
+#[derive(Debug, Args)]
+pub struct ConsentArgs {
+    /// Which client.
+    pub client: String,
+    /// The client agreed to this.
+    #[arg(long, value_name = "PURPOSE", value_parser = purpose())]
+    pub give: Option<Purpose>,
+    /// The client took this back.
+    #[arg(long, value_name = "PURPOSE", value_parser = purpose(), conflicts_with = "give")]
+    pub withdraw: Option<Purpose>,
+    /// In which words the client was asked.
+    #[arg(long, value_name = "TEXT", default_value = "")]
+    pub wording: String,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Reads a purpose by its identifier.
+fn purpose() -> impl TypedValueParser<Value = Purpose> {
+    PossibleValuesParser::new(Purpose::ALL.map(Purpose::id))
+        .map(|id| Purpose::ALL.into_iter().find(|purpose| purpose.id() == id).unwrap_or(Purpose::Sharing))
+}
+
+/// Help of `retention`.
+pub const RETENTION_HELP: &str = "\
+Examples:
+  setwright retention                                            all clients, and who is due
+  setwright retention mara --months 36                           propose to forget her three years after the last session
+  setwright retention mara --hold --reason \"claim is open\"      not before this is released
+  setwright retention mara --release
+
+A rule proposes and forgets nobody: setwright forget does.";
+
+/// Arguments of `retention`.
+#[derive(Debug, Args)]
+pub struct RetentionArgs {
+    /// Which client; all when absent.
+    pub client: Option<String>,
+    /// Months after the last session.
+    #[arg(long, value_name = "N", requires = "client", value_parser = clap::value_parser!(u32).range(0..=1_200))]
+    pub months: Option<u32>,
+    /// Keep it all the same.
+    #[arg(long, requires = "client", conflicts_with = "release")]
+    pub hold: bool,
+    /// Hold it no more.
+    #[arg(long, requires = "client")]
+    pub release: bool,
+    /// Why.
+    #[arg(long, value_name = "TEXT", requires = "client")]
+    pub reason: Option<String>,
+    /// Print JSON.
     #[arg(long)]
     pub json: bool,
 }

@@ -9,6 +9,7 @@ mod all {
     pub mod docs;
     pub mod ends;
     pub mod errors;
+    pub mod forget;
     pub mod import;
     pub mod insight;
     pub mod kit;

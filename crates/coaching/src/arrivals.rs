@@ -26,7 +26,8 @@ pub struct Arrivals {
 pub struct Arrival {
     /// Its identifier, as far as it could be read.
     pub id: Option<String>,
-    /// `created`, `exists`, `conflict` or `rejected`. The first two mean that it is on the disk.
+    /// `created`, `exists`, `conflict`, `gone` or `rejected`. The first two mean that it is on the disk; `gone`, that its client was forgotten
+    /// and that whatever a device keeps of them is to be cleared.
     pub answer: &'static str,
     /// Why it was not taken.
     pub why: Option<String>,
@@ -71,6 +72,9 @@ fn read(uow: &UnitOfWork, value: Value) -> Result<Event, Arrival> {
 /// # Errors
 /// A ledger that cannot be read: that says nothing of the event, which a device would put aside for good if it were named.
 fn admitted(uow: &mut UnitOfWork, event: Event) -> Result<Result<Event, Arrival>, Refusal> {
+    if uow.is_forgotten(event.client)? {
+        return Ok(Err(of(&event, Some(Receipt::Gone))));
+    }
     if takes_back_more(uow, &event)? {
         let why = "A device takes back only what a device writes; anything else is undone on its page.";
         let why = Some(why.to_owned());
@@ -111,11 +115,15 @@ const fn is_of_the_floor(what: &What) -> bool {
     )
 }
 
+/// What a device is told that still keeps something of a client who was forgotten.
+const GONE: &str = "This client was forgotten; what is kept of them here is to be cleared.";
+
 fn of(event: &Event, answer: Option<Receipt>) -> Arrival {
     let (answer, why) = match answer {
         Some(Receipt::Created) => ("created", None),
         Some(Receipt::Exists) => ("exists", None),
         Some(Receipt::Conflict) => ("conflict", Some("Another event has this identifier.".to_owned())),
+        Some(Receipt::Gone) => ("gone", Some(GONE.to_owned())),
         // Nothing of a device's names anybody.
         Some(Receipt::NameTaken(_)) => ("rejected", Some("Somebody else is called so.".to_owned())),
         Some(Receipt::Rejected(fault)) => ("rejected", Some(format!("{}: {}", fault.field, fault.what))),

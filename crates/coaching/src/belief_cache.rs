@@ -5,7 +5,7 @@ use crate::insight::Known;
 use crate::locks::held;
 use setwright_model::ledger::{ClientId, EventId, Moment};
 use setwright_store::Seq;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex};
 
 /// Beliefs that are kept (judgement: one after two years of logs takes about five megabytes).
@@ -87,6 +87,13 @@ impl BeliefCache {
             room(&mut entries.all, |k| k.used);
         }
         entries.all.insert(client, kept);
+    }
+
+    /// Keeps nothing of anybody else.
+    pub fn keep_only(&self, there: &BTreeSet<ClientId>) {
+        let mut entries = held(&self.entries);
+        entries.all.retain(|id, _| there.contains(id));
+        entries.before.retain(|id, _| there.contains(id));
     }
 
     /// What was believed last, however old.

@@ -52,7 +52,7 @@ impl ChangeEvent {
             What::Voided(_) => Self::Voided,
             What::Soreness(_) | What::BodyMass(_) | What::Spell(_) => Self::Body,
             What::Pain(_) | What::PainAnswered(_) => Self::Pain,
-            What::Note(_) | What::Advice(_) => Self::Words,
+            What::Note(_) | What::Advice(_) | What::Consent(_) | What::Retention(_) => Self::Words,
         })
     }
 }

@@ -11,7 +11,7 @@
 //! A request comes with a clock and a person. `people` says who it is and what they may see; `ledger_pool` lends the unit of work;
 //! `ledger` reads and writes it; `belief` and `belief_cache` say what is thought of the client; `insight` puts together what is known,
 //! what is next and what to change; `plan`, `curve`, `roadmap` and `edit` call planner and judge; `publish` hands on what was certified for what is current; what takes long is in `jobs`, one file
-//! each, and hears of what was written by `change_events`.
+//! each, and hears of what was written by `change_events`. `roster_lines` is where the roster's lines lie, for who writes and who clears them.
 
 pub mod arrivals;
 pub mod belief;
@@ -35,5 +35,6 @@ pub mod practice;
 pub mod publish;
 pub mod refusals;
 pub mod roadmap;
+mod roster_lines;
 pub mod screen;
 pub mod search;

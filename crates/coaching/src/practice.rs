@@ -38,8 +38,9 @@ impl Practice {
     /// A ledger that cannot be opened.
     pub fn open(ledger: &Path, machine: Machine) -> Result<Self, Refusal> {
         let (pool, beliefs) = (Arc::new(LedgerPool::at(ledger, machine)?), Arc::new(BeliefCache::default()));
-        let projector = Arc::new(Projector::on(&pool, &beliefs)?);
-        Ok(Self { inner: Arc::new(Inner { pool, beliefs, projector, queue: Arc::default() }) })
+        let queue = Arc::new(JobQueue::default());
+        let projector = Arc::new(Projector::on(&pool, &beliefs, &queue)?);
+        Ok(Self { inner: Arc::new(Inner { pool, beliefs, projector, queue }) })
     }
 
     /// Closes the ledger in good order.

@@ -35,6 +35,10 @@ pub fn of_store(error: &StoreError) -> Refusal {
             "Keep the file, and those of its name beside it, as they are. setwright doctor says what is missing. Restore the newest backup \
              to another place, or what is left: setwright backup FILE, then setwright restore FILE --ledger PATH.",
         ),
+        StoreError::KeyMissing { .. } => (
+            Code::LedgerDamaged,
+            "Put the file back beside the ledger, or restore a backup that has it: setwright restore BACKUP --ledger PATH.",
+        ),
         StoreError::Moved { .. } => (
             Code::LedgerNotWritable,
             "Put the file back, or end the program and begin it anew where the ledger is now. What was acknowledged is in the file that was moved.",
@@ -72,6 +76,10 @@ pub fn refused(event: &Refused) -> Refusal {
         Receipt::Conflict => (
             "another event has this identifier.".to_owned(),
             "Nothing was written. An entry is corrected by a new one, never by changing it.",
+        ),
+        Receipt::Gone => (
+            "its client was forgotten.".to_owned(),
+            "Nothing of them is taken any more; clear what is kept of them.",
         ),
         Receipt::Created | Receipt::Exists | Receipt::NameTaken(_) => (String::new(), ""),
     };

@@ -259,6 +259,8 @@ codes! {
         "A device that goes wrong, or is made to, must not keep the ledger from everybody else; it keeps what it has and sends it later.";
     SecondStepFirst = "SW096", Forbidden, "one-time codes first",
         "A password alone can be read over a shoulder; whoever keeps the accounts has asked for a second step of everybody in this role.";
+    ClientForgotten = "SW097", Gone, "client forgotten",
+        "Who asks to be forgotten is taken out for good; a device or a page that still names them is told to clear what it keeps.";
 }
 
 #[cfg(test)]

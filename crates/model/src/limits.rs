@@ -68,6 +68,8 @@ pub const SPELL_DAYS_MAX: u32 = 180;
 pub const ADVICE_DAYS_MAX: u32 = 90;
 /// Longest note in the ledger, in characters.
 pub const NOTE_CHARS_MAX: usize = 2_000;
+/// Most months for which a rule may keep what is said of a client (judgement: a century).
+pub const RETENTION_MONTHS_MAX: u32 = 1_200;
 /// Largest event in the ledger, in bytes of its JSON form.
 pub const EVENT_BYTES_MAX: usize = 256 * 1024;
 /// Most rows of a log that are imported at once.

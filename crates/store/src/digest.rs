@@ -1,6 +1,7 @@
-//! Checksums: SHA-256 of bodies, of files and of all that stands.
+//! Checksums: SHA-256 of bodies, of files and of all that stands; and HMAC, the checksum that only who has a key can make.
 
 use crate::error::{Result, StoreError};
+use hmac::{Hmac, KeyInit, Mac};
 use sha2::{Digest as _, Sha256};
 use std::fmt;
 use std::fs::File;
@@ -14,6 +15,16 @@ pub struct Digest(pub [u8; 32]);
 impl Digest {
     /// Before anything.
     pub(crate) const NONE: Self = Self([0; 32]);
+
+    /// The checksum that is written so, in 64 digits.
+    pub(crate) fn read(text: &str) -> Option<Self> {
+        let mut digest = Self::NONE;
+        for (i, byte) in digest.0.iter_mut().enumerate() {
+            *byte = u8::from_str_radix(text.get(2 * i..2 * i + 2)?, 16).ok()?;
+        }
+        // Signs, capital letters and what comes behind are nothing that was written here.
+        (digest.to_string() == text).then_some(digest)
+    }
 
     /// The first sixteen bytes, for identifiers that follow from content.
     pub fn half(self) -> [u8; 16] {
@@ -64,7 +75,18 @@ impl Sum {
     }
 }
 
-/// The link of the chain after `before` for this body.
+/// What only who has this key can say of these pieces: HMAC-SHA-256 (RFC 2104), each piece with its length before it.
+pub(crate) fn keyed(key: &[u8; 32], pieces: &[&[u8]]) -> Digest {
+    // Any length of key will do for HMAC, so that none is refused.
+    let Ok(mut sum) = Hmac::<Sha256>::new_from_slice(key) else { return Digest::NONE };
+    for piece in pieces {
+        sum.update(&(piece.len() as u64).to_be_bytes());
+        sum.update(piece);
+    }
+    Digest(sum.finalize().into_bytes().into())
+}
+
+/// The link of the chain after `before` for this body: how the log was chained before bodies were sealed.
 pub(crate) fn link(before: Digest, body: &str) -> Digest {
     sha256(&[&before.0, body.as_bytes()])
 }
@@ -94,6 +116,23 @@ mod tests {
             sha256(&[b"a", b"bc"]).to_string(),
             "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
         );
+    }
+
+    #[test]
+    fn a_keyed_checksum_depends_on_key_and_content() {
+        let of = |key: u8, text: &str| keyed(&[key; 32], &[text.as_bytes()]);
+        assert_eq!(of(1, "a"), of(1, "a"));
+        assert!(of(1, "a") != of(2, "a") && of(1, "a") != of(1, "b"));
+        assert_ne!(keyed(&[1; 32], &[b"ab", b"c"]), keyed(&[1; 32], &[b"a", b"bc"]));
+    }
+
+    #[test]
+    fn a_checksum_is_read_as_it_is_written_and_no_otherwise() {
+        let written = sha256(&[b"a"]).to_string();
+        assert_eq!(Digest::read(&written), Some(sha256(&[b"a"])));
+        for other in ["", "00", &written.to_uppercase(), &format!("{written}0")] {
+            assert_eq!(Digest::read(other), None, "{other}");
+        }
     }
 
     #[test]

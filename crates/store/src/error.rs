@@ -66,6 +66,12 @@ pub enum StoreError {
         /// The last event that was acknowledged.
         acknowledged: i64,
     },
+    /// A key is missing without which nothing that is said of people can be read.
+    #[error("{} is missing; what is said of clients cannot be read without it", .path.display())]
+    KeyMissing {
+        /// Where it was looked for.
+        path: PathBuf,
+    },
     /// The file was moved or replaced while it lay open.
     #[error("{} is no longer the file that was opened", .path.display())]
     Moved {

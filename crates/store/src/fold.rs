@@ -2,8 +2,9 @@
 //! that cannot happen, so that two ledgers with the same events say the same.
 
 use crate::state::{
-    AdviceState, BodyMassState, BriefState, ClientState, NoteState, PainAnswer, PainState, ProgrammeState,
-    ScreeningState, SessionState, SetState, SorenessState, SpellState, State, StateKind,
+    AdviceState, BodyMassState, BriefState, ClientState, ConsentState, NoteState, PainAnswer, PainState,
+    ProgrammeState, RetentionState, ScreeningState, SessionState, SetState, SorenessState, SpellState, State,
+    StateKind,
 };
 use setwright_model::ledger::{ClientId, Event, EventId, Moment, SessionFinished, What};
 use std::collections::BTreeSet;
@@ -92,6 +93,8 @@ fn state(event: &Event, live: &[&Event]) -> Option<State> {
         What::Pain(report) => {
             State::Pain(PainState { id, at, report: report.clone(), answer: answer_to_pain(live) })
         }
+        What::Consent(said) => State::Consent(ConsentState { id, at, said: said.clone() }),
+        What::Retention(rule) => State::Retention(RetentionState { id, at, rule: *rule }),
         What::SessionFinished(_)
         | What::SessionResumed(_)
         | What::SetCorrected(_)

@@ -8,6 +8,7 @@
 //! log alone, so that it can be thrown away and rebuilt to the same bytes. Nothing here knows an equation, reads a
 //! clock or makes an identifier, and no file is touched but the ones whose path is handed in.
 
+mod cipher;
 mod digest;
 mod error;
 mod fold;
@@ -18,13 +19,15 @@ mod store;
 pub use digest::{Digest, sha256};
 pub use error::{Result, StoreError};
 pub use sqlite::{
-    Account, AccountRole, Accounts, Begin, Deed, Entry, FileId, Lifetimes, Opening, RecordFilter, Restored,
-    SCHEMA_VERSION, SecondStep, SharedSecret, SignedIn, SqliteStore, Trace,
+    Account, AccountRole, Accounts, Begin, CopyMade, Deed, Entry, FileId, Lifetimes, Opening, RecordFilter,
+    Restored, SCHEMA_VERSION, SecondStep, SharedSecret, SignedIn, SqliteStore, Trace, write_over,
 };
 pub use state::{
-    AdviceState, BodyMassState, BriefState, ClientState, NoteState, PainAnswer, PainState, ProgrammeState,
-    ScreeningState, SessionState, SetState, SorenessState, SpellState, State, StateKind,
+    AdviceState, BodyMassState, BriefState, ClientState, ConsentState, NoteState, PainAnswer, PainState,
+    ProgrammeState, RetentionState, ScreeningState, SessionState, SetState, SorenessState, SpellState, State,
+    StateKind,
 };
 pub use store::{
-    Backup, BatchOutcome, EventFilter, Health, Rebuilt, Receipt, Refused, Seq, Store, StoredEvent, in_order,
+    Backup, BatchOutcome, Erasure, EventFilter, Health, Rebuilt, Receipt, Refused, Seq, Store, StoredEvent,
+    in_order,
 };

@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 use setwright_model::brief::{Brief, Screening};
 use setwright_model::ledger::{
-    Actor, AdviceAnswered, ClientCard, ClientId, EventId, Load, Moment, PainReply, PainReported, Provenance,
-    SessionStarted, SetDone, Spell, What,
+    Actor, AdviceAnswered, ClientCard, ClientId, Consent, EventId, Load, Moment, PainReply, PainReported,
+    Provenance, Retention, SessionStarted, SetDone, Spell, What,
 };
 use setwright_model::{Muscle, Programme};
 
@@ -35,11 +35,15 @@ pub enum StateKind {
     Advice,
     /// A report of pain.
     Pain,
+    /// What the client agreed to, or took back.
+    Consent,
+    /// How long what is said of the client is kept.
+    Retention,
 }
 
 impl StateKind {
     /// All kinds.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 14] = [
         Self::Client,
         Self::Brief,
         Self::Programme,
@@ -52,6 +56,8 @@ impl StateKind {
         Self::Screening,
         Self::Advice,
         Self::Pain,
+        Self::Consent,
+        Self::Retention,
     ];
 
     /// The word that is kept.
@@ -69,6 +75,8 @@ impl StateKind {
             Self::Screening => "screening",
             Self::Advice => "advice",
             Self::Pain => "pain",
+            Self::Consent => "consent",
+            Self::Retention => "retention",
         }
     }
 
@@ -92,6 +100,8 @@ impl StateKind {
             What::Screening(_) => Some(Self::Screening),
             What::Advice(_) => Some(Self::Advice),
             What::Pain(_) => Some(Self::Pain),
+            What::Consent(_) => Some(Self::Consent),
+            What::Retention(_) => Some(Self::Retention),
             What::SessionFinished(_)
             | What::SessionResumed(_)
             | What::SetCorrected(_)
@@ -102,7 +112,7 @@ impl StateKind {
 
     /// Whether there is one of it for each client, rather than one for each event.
     pub(crate) const fn is_of_client(self) -> bool {
-        matches!(self, Self::Client | Self::Brief | Self::Programme)
+        matches!(self, Self::Client | Self::Brief | Self::Programme | Self::Retention)
     }
 }
 
@@ -134,6 +144,10 @@ pub enum State {
     Advice(AdviceState),
     /// A report of pain.
     Pain(PainState),
+    /// What the client agreed to, or took back.
+    Consent(ConsentState),
+    /// How long what is said of the client is kept.
+    Retention(RetentionState),
 }
 
 /// A client as the card now is.
@@ -295,6 +309,38 @@ pub struct PainState {
     pub report: PainReported,
     /// The answer, if there is one.
     pub answer: Option<PainAnswer>,
+}
+
+/// What the client agreed to, or took back.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ConsentState {
+    /// The event.
+    pub id: EventId,
+    /// When.
+    pub at: Moment,
+    /// What was said.
+    pub said: Consent,
+}
+
+/// How long what is said of the client is kept.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct RetentionState {
+    /// The event.
+    pub id: EventId,
+    /// When.
+    pub at: Moment,
+    /// The rule.
+    pub rule: Retention,
+}
+
+impl State {
+    /// Whoever is named in it as having written something.
+    pub(crate) fn writer(&mut self) -> Option<&mut Actor> {
+        match self {
+            Self::Pain(pain) => pain.answer.as_mut().map(|answer| &mut answer.by),
+            _ => None,
+        }
+    }
 }
 
 /// What was said to a report of pain, and by whom.

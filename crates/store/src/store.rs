@@ -4,10 +4,10 @@
 use crate::digest::Digest;
 use crate::error::Result;
 use crate::state::{
-    AdviceState, BodyMassState, BriefState, ClientState, NoteState, PainState, ProgrammeState,
+    AdviceState, BodyMassState, BriefState, ClientState, ConsentState, NoteState, PainState, ProgrammeState,
     ScreeningState, SessionState, SetState, SorenessState, SpellState, State, StateKind,
 };
-use setwright_model::ledger::{ClientId, Event, EventFault, EventId, What};
+use setwright_model::ledger::{ClientId, Event, EventFault, EventId, Moment, Retention, What};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
@@ -25,6 +25,8 @@ pub enum Receipt {
     Conflict,
     /// It may not stand, for this reason.
     Rejected(EventFault),
+    /// The client was forgotten, and nothing of them is taken any more.
+    Gone,
     /// After it a client would have the name of another one, who is called so.
     NameTaken(String),
 }
@@ -65,6 +67,15 @@ pub struct StoredEvent {
 pub struct EventFilter {
     /// Only those of this client.
     pub client: Option<ClientId>,
+}
+
+/// A client who was forgotten: what was taken out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Erasure {
+    /// When it was asked for.
+    pub at: Moment,
+    /// How many events nobody can read any more.
+    pub events: u64,
 }
 
 /// What a rebuild did.
@@ -212,6 +223,23 @@ pub trait Store {
     /// Examines everything, the accounts beside it as well, and changes nothing.
     fn doctor(&mut self) -> Result<Health>;
 
+    /// Forgets a client: what is said of them nobody can read any more, and their events are answered `Gone` from now on. What was
+    /// taken out, or nothing where there is no such client.
+    fn erase(&mut self, client: ClientId, at: Moment) -> Result<Option<Erasure>>;
+
+    /// Takes out what somebody is called who wrote events; their mark stays, and says nothing without the name. Whether anybody is called so.
+    fn forget_name(&mut self, name: &str) -> Result<bool>;
+
+    /// Whether this client was forgotten.
+    fn is_gone(&mut self, client: ClientId) -> Result<bool>;
+
+    /// How many clients were forgotten: whoever keeps something of clients in memory sees by it that somebody was, by whichever program.
+    fn forgotten(&mut self) -> Result<u64>;
+
+    /// Identifiers for events of a client that follow from their content and from the client's key: the same content gets the same, and
+    /// who has not got the key can tell nothing by them. A client who is not in the ledger gets a key that is kept with their first event.
+    fn derived(&mut self, client: ClientId, contents: &[Digest]) -> Result<Vec<EventId>>;
+
     /// Writes a copy of the whole ledger to a path where nothing is, with the accounts and the checksums beside it.
     fn backup(&mut self, to: &Path) -> Result<Backup>;
 
@@ -237,6 +265,18 @@ pub trait Store {
     fn programme(&mut self, client: ClientId) -> Result<Option<ProgrammeState>> {
         let last = self.standing(StateKind::Programme, Some(client))?.pop();
         Ok(last.and_then(|s| pick!(s, Programme)).map(|p| *p))
+    }
+
+    /// What a client agreed to and took back, by time.
+    fn consents(&mut self, client: ClientId) -> Result<Vec<ConsentState>> {
+        let states = self.standing(StateKind::Consent, Some(client))?.into_iter();
+        Ok(states.filter_map(|s| pick!(s, Consent)).collect())
+    }
+
+    /// How long what is said of a client is kept; none when no rule was set.
+    fn retention(&mut self, client: ClientId) -> Result<Option<Retention>> {
+        let last = self.standing(StateKind::Retention, Some(client))?.pop();
+        Ok(last.and_then(|s| pick!(s, Retention)).map(|state| state.rule))
     }
 
     /// Sessions by time.

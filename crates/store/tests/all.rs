@@ -7,6 +7,8 @@ mod all {
     pub mod accounts_kept;
     pub mod ends;
     pub mod files;
+    pub mod forgotten;
     pub mod kit;
+    pub mod speed;
     pub mod stories;
 }

@@ -5,6 +5,7 @@ mod all {
     pub mod account;
     pub mod api;
     pub mod arrivals;
+    pub mod forget;
     pub mod gate;
     pub mod hard;
     pub mod heard;

@@ -77,7 +77,8 @@ const ONLY_IN: &[(&str, &[&str])] = &[
     ("krilla", &[PAPER]),
     ("resvg", &[PAPER]),
     ("rand_xoshiro", &[CHANCE]),
-    ("getrandom", &[CLI]),
+    ("aes-gcm-siv", &[STORE]),
+    ("getrandom", &[STORE, CLI]),
     ("jiff", &[PRESENT, CLI]),
 ];
 

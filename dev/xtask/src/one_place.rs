@@ -8,7 +8,9 @@ use crate::tree::{Tree, has_extension};
 const PLACES: &[(&str, &[&str])] = &[
     ("argon2", &["crates/coaching/src/people/secrets.rs"]),
     ("futures_util", &["crates/web/src/programme/making.rs"]),
-    ("getrandom", &["crates/cli/src/machine.rs"]),
+    ("aes_gcm_siv", &["crates/store/src/cipher.rs"]),
+    ("getrandom", &["crates/cli/src/machine.rs", "crates/store/src/cipher.rs"]),
+    ("hmac", &["crates/store/src/digest.rs"]),
     ("indicatif", &["crates/cli/src/progress.rs"]),
     ("jiff", &["crates/cli/src/clock.rs", "crates/present/src/zone.rs"]),
     ("krilla", &["crates/paper/src/pdf/face.rs", "crates/paper/src/pdf/writer.rs"]),

@@ -17,7 +17,7 @@ use setwright_coaching::people::accounts::Book;
 use setwright_model::code::Code;
 use setwright_model::ledger::ClientId;
 use setwright_model::refusal::{Refusal, Refusals};
-use setwright_store::{Account, AccountRole, Deed, Opening, SecondStep};
+use setwright_store::{Account, AccountRole, Deed, Opening, SecondStep, Store};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
@@ -32,6 +32,7 @@ pub fn run(args: &AccountArgs, ledger: &Path) -> Result<Reply, Refusals> {
         }
         AccountAction::List(list) => listed(ledger, list.json)?,
         AccountAction::Disable(who) => shut(ledger, &who.name, true)?,
+        AccountAction::Forget(who) => forgotten(ledger, &who.name)?,
         AccountAction::Enable(who) => shut(ledger, &who.name, false)?,
         AccountAction::Sessions(who) => sessions::listed(ledger, who)?,
         AccountAction::End(who) => sessions::ended(ledger, who)?,
@@ -178,6 +179,30 @@ fn shut(ledger: &Path, name: &str, shut: bool) -> Result<Reply, Refusals> {
     book.accounts.shut(account.id, shut, &trace).map_err(|e| vec![of_store(&e)])?;
     let what = if shut { "is shut, and signed out everywhere" } else { "is open" };
     Ok(talk(format!("{} {what}.\n", account.name)))
+}
+
+fn forgotten(ledger: &Path, name: &str) -> Result<Reply, Refusals> {
+    let mut book = open(ledger)?;
+    let account = named(&mut book, name)?;
+    let refused = |what: &str, hint: &str| Err(vec![Refusal::new(Code::NoSuchAccount, what, hint)]);
+    if account.role == AccountRole::Client {
+        let hint = "setwright forget NAME forgets a client, and empties the account.";
+        return refused("This is the account of a client.", hint);
+    }
+    if !account.disabled {
+        let hint = "setwright account disable NAME shuts it. What is taken out then does not come back.";
+        return refused("The account is not shut, and nothing was taken out.", hint);
+    }
+    // First in the ledger: as long as the account has the name it can be done again.
+    with_ledger(ledger, Opening::Existing, |uow| {
+        uow.store.forget_name(&account.name).map_err(|e| vec![of_store(&e)])
+    })?;
+    let trace = book.trace("");
+    book.accounts.forget_account(account.id, &trace).map_err(|e| vec![of_store(&e)])?;
+    Ok(talk(format!(
+        "{} is named nowhere any more; what was written stays, by somebody unnamed.\n",
+        account.name
+    )))
 }
 
 fn required(ledger: &Path, args: &AccountRequireArgs) -> Result<Reply, Refusals> {

@@ -115,7 +115,7 @@ struct BackupView {
 /// Runs `backup`.
 pub fn backup(args: &BackupArgs, ledger: &Path) -> Result<Reply, Refusals> {
     let view = with_ledger(ledger, Opening::Reading, |uow| {
-        let made = uow.store.backup(&args.to).map_err(|e| vec![of_store(&e)])?;
+        let made = care::backup(uow, &args.to).map_err(|p| vec![p])?;
         Ok(BackupView {
             backup: made.path.display().to_string(),
             checksum: made.checksum_path.display().to_string(),

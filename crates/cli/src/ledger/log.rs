@@ -20,7 +20,7 @@ use std::path::Path;
 pub fn run(args: &LogArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
     with_ledger(ledger, Opening::Existing, |uow| {
         if args.by_client {
-            uow.actor = Actor { role: Role::Client, name: String::new() };
+            uow.actor = Actor::named(Role::Client, String::new());
         }
         let view = write(args, look, uow)?;
         if args.json {

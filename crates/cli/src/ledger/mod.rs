@@ -2,7 +2,9 @@
 
 pub mod care;
 pub mod client;
+pub mod consent;
 pub mod export;
+pub mod forget;
 pub mod import;
 pub mod insight;
 mod learn;

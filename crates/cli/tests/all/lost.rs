@@ -1,15 +1,15 @@
-//! Nothing lost: the program is killed at random moments while it logs, imports, undoes, backs up, restores, rebuilds and
-//! brings an old ledger up. Afterwards every entry that was acknowledged is there, what was written in one go is there
-//! wholly or not at all, and what stands is what the log gives.
+//! Nothing lost: the program is killed at random moments while it logs, imports, undoes, backs up, restores, rebuilds, forgets somebody
+//! and brings an old ledger up. Afterwards every entry that was acknowledged is there, what was written in one go is there
+//! wholly or not at all, who was to be forgotten is there wholly or not at all, and what stands is what the log gives.
 //!
 //! `SETWRIGHT_KILLS` says how often (40 by default), `SETWRIGHT_KILLS_SEED` replays the choices of a run; at which
 //! instruction a process dies is up to the machine.
 
 use setwright::clock;
 use setwright_model::ledger::{EventId, What};
-use setwright_store::{EventFilter, Opening, SqliteStore, Store, StoreError};
+use setwright_store::{Digest, EventFilter, Opening, SqliteStore, Store, StoreError, StoredEvent, sha256};
 use sqlx::{Connection, SqliteConnection};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::fs;
 use std::io::Read;
@@ -29,10 +29,19 @@ enum Work {
     Restore,
     Rebuild,
     Upgrade,
+    Forget,
 }
 
-const WORKS: [Work; 7] =
-    [Work::Log, Work::Import, Work::Undo, Work::Backup, Work::Restore, Work::Rebuild, Work::Upgrade];
+const WORKS: [Work; 8] = [
+    Work::Log,
+    Work::Import,
+    Work::Undo,
+    Work::Backup,
+    Work::Restore,
+    Work::Rebuild,
+    Work::Upgrade,
+    Work::Forget,
+];
 
 /// Sets of one go of the log, and rows of an import.
 const SETS: usize = 4;
@@ -139,6 +148,14 @@ impl Scene {
                 old_ledger(&self.ledger(), &old);
                 self.command(&["doctor", "--ledger", old.to_str().unwrap(), "--json"])
             }
+            Work::Forget => {
+                let name = name("Zed");
+                for args in [&["client", "add", &name][..], &["log", &name, "squat: 60 kg for 4 of 5+3"]] {
+                    assert!(self.command(args).output().unwrap().status.success());
+                }
+                self.events = self.open().doctor().unwrap().events;
+                self.command(&["forget", &name, "--yes", "--json"])
+            }
         }
     }
 
@@ -171,7 +188,22 @@ impl Scene {
             Work::Backup => copy(&self.path(&format!("backup{n}")), acknowledged.is_some(), &mut store),
             Work::Restore => copy(&self.path(&format!("restored{n}")), acknowledged.is_some(), &mut store),
             Work::Upgrade => copy(&self.path(&format!("old{n}")), true, &mut store),
+            Work::Forget => self.gone(&format!("Zed{n}"), acknowledged.is_some(), &mut store),
             _ => {}
+        }
+    }
+
+    /// Whoever was to be forgotten is there with all that was written, or nowhere; if it was promised, nowhere.
+    fn gone(&self, name: &str, promised: bool, store: &mut SqliteStore) {
+        let there = store.clients().unwrap().into_iter().find(|c| c.card.name == name);
+        if let Some(there) = there {
+            assert!(!promised, "{name} was to be forgotten");
+            assert_eq!(store.sets(there.client).unwrap().len(), 4);
+            return;
+        }
+        for entry in fs::read_dir(self.folder.path()).unwrap() {
+            let bytes = fs::read(entry.unwrap().path()).unwrap();
+            assert!(!bytes.windows(name.len()).any(|w| w == name.as_bytes()));
         }
     }
 
@@ -203,6 +235,7 @@ impl Scene {
             }
             Work::Rebuild => assert_eq!(reply["changed"], false),
             Work::Backup => assert_eq!(reply["events"], store.doctor().unwrap().events),
+            Work::Forget => assert_eq!(reply["forgotten"], true),
             Work::Restore | Work::Upgrade => assert!(reply["events"].as_u64().unwrap() > 0),
         }
     }
@@ -221,16 +254,46 @@ fn copy(path: &Path, promised: bool, ledger: &mut SqliteStore) {
     }
 }
 
-/// The log of a ledger in the schema of the first version, which had nothing else.
+/// The log of a ledger as the first version wrote it, which had nothing else and sealed nothing.
 fn old_ledger(of: &Path, to: &Path) {
     SqliteStore::open_up_to(to, Opening::Create, 1).unwrap().close().unwrap();
-    let script = format!("ATTACH '{}' AS new; INSERT INTO events SELECT * FROM new.events", of.display());
+    let mut ledger = SqliteStore::open(of, Opening::Existing).unwrap();
+    let (mut chain, mut subjects) = (Digest([0; 32]), BTreeMap::new());
+    let mut script = "BEGIN;".to_owned();
+    let events = ledger.events(EventFilter::default(), 0, usize::MAX).unwrap();
+    // Those of who was forgotten have left their places.
+    for (seq, StoredEvent { event, .. }) in (1..).zip(events) {
+        let body = serde_json::to_string(&event).unwrap();
+        chain = sha256(&[&chain.0, body.as_bytes()]);
+        let subject = match &event.what {
+            What::Client(_) => (event.client.bytes(), "client"),
+            What::SessionStarted(_) => (event.id.bytes(), "session"),
+            What::Set(_) => (event.id.bytes(), "set"),
+            What::Voided(voided) => subjects[&voided.event],
+            other => panic!("{other:?} is written nowhere here"),
+        };
+        subjects.insert(event.id, subject);
+        let _ = write!(
+            script,
+            "INSERT INTO events VALUES ({seq}, X'{}', X'{}', '{}', X'{}', '{}', '{body}', X'{chain}');",
+            hex(event.id.bytes()),
+            hex(event.client.bytes()),
+            event.what.kind(),
+            hex(subject.0),
+            subject.1,
+        );
+    }
+    script += "COMMIT";
     let runtime = tokio::runtime::Builder::new_current_thread().enable_time().build().unwrap();
     runtime.block_on(async {
         let mut c = SqliteConnection::connect(to.to_str().unwrap()).await.unwrap();
         sqlx::raw_sql(sqlx::AssertSqlSafe(script)).execute(&mut c).await.unwrap();
         c.close().await.unwrap();
     });
+}
+
+fn hex(bytes: [u8; 16]) -> String {
+    format!("{:032x}", u128::from_be_bytes(bytes))
 }
 
 /// Lets the process run so long, kills it, and returns its reply if it was complete.

@@ -116,8 +116,9 @@ fn a_full_disk_is_said_and_the_ledger_is_whole() {
 fn a_folder_that_must_not_be_written_is_said() {
     let coach = Coach::of_mara();
     let open = |mode| fs::set_permissions(coach.path("."), fs::Permissions::from_mode(mode)).unwrap();
-    for file in ["ledger.sqlite3", "ledger.sqlite3.head"] {
-        fs::set_permissions(coach.path(file), fs::Permissions::from_mode(0o444)).unwrap();
+    for ending in ["", ".head", ".keys", ".root"] {
+        let file = format!("ledger.sqlite3{ending}");
+        fs::set_permissions(coach.path(&file), fs::Permissions::from_mode(0o444)).unwrap();
     }
     open(0o555);
     let other = coach.at("other.sqlite3");

@@ -2,12 +2,12 @@
 //! and with what it means for privacy said each time.
 
 use super::known_of;
-use crate::ledger::{UnitOfWork, of_store};
+use crate::ledger::{UnitOfWork, consent, of_store};
 use serde::Serialize;
 use setwright_estimate::{CLIENTS_MIN, Posterior, Prior, RosterPrior, prior_of_roster};
 use setwright_model::Catalogue;
 use setwright_model::code::Code;
-use setwright_model::ledger::ClientId;
+use setwright_model::ledger::{ClientId, Purpose};
 use setwright_model::refusal::Refusal;
 use setwright_store::Store;
 use std::sync::Arc;
@@ -56,7 +56,7 @@ impl Common {
         format!(
             "Starts from what {} other clients have in common: recovery {} than the population's, and the same work \
              tires them {}. Two averages pass from their logs into what is said here, and nothing of any one of them; \
-             without --from-roster nothing passes. Whether they agree is for you to ask.",
+             without --from-roster nothing passes. Who took that back (setwright consent) is left out; whether the others agree is for you to ask.",
             self.clients,
             by(self.tau_percent, "slower", "faster"),
             by(self.depth_percent, "more", "less"),
@@ -74,6 +74,9 @@ pub(super) fn moved(
     let clients = uow.store.clients().map_err(|e| of_store(&e))?;
     let mut others: Vec<Posterior> = Vec::new();
     for other in clients.into_iter().filter(|c| c.client != client) {
+        if consent::is_withdrawn(uow, other.client, Purpose::Averages)? {
+            continue;
+        }
         others.push(Arc::unwrap_or_clone(known_of(uow, other, catalogue)?.posterior));
     }
     let found = prior_of_roster(prior, &others).ok_or_else(too_few)?;

@@ -18,6 +18,7 @@ use setwright_model::code::Code;
 use setwright_model::ledger::{Actor, ClientId, EventId};
 use setwright_model::refusal::Refusal;
 use setwright_model::{Belief, Brief, Programme, Seconds, TradeOff};
+use std::collections::BTreeSet;
 use std::sync::atomic::{AtomicBool, AtomicU8, Ordering};
 use std::sync::{Arc, Mutex};
 use tokio::sync::watch;
@@ -188,6 +189,19 @@ impl JobQueue {
                 "The program was started anew, or it is long ago. Ask for it once more from the client's page; nothing in force has changed.",
             )
         })
+    }
+
+    /// Keeps no job of anybody else; what runs is stopped.
+    pub fn keep_only(&self, there: &BTreeSet<ClientId>) {
+        held(&self.jobs).retain(|job| {
+            let stays = there.contains(&job.request.client);
+            if !stays {
+                // Once for what it has, once more for at once.
+                job.stop();
+                job.stop();
+            }
+            stays
+        });
     }
 
     /// Keeps room for a job of whoever asks.

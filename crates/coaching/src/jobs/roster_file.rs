@@ -5,13 +5,14 @@ use crate::insight::RosterEntry;
 use crate::jobs::roster_projection::{KeptLine, Projector};
 use crate::ledger::{UnitOfWork, of_store};
 use crate::locks::held;
+use crate::roster_lines::{beside, unfinished};
 use serde::{Deserialize, Serialize};
 use setwright_model::ledger::ClientId;
 use setwright_model::refusal::Refusal;
 use setwright_store::{Seq, Store};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// Fewer lines than this are calculated again sooner than a file is worth (judgement).
 const LEAST: usize = 41;
@@ -51,10 +52,15 @@ pub fn read(uow: &mut UnitOfWork, build: &str) -> Result<Option<LeftLines>, Refu
 /// # Errors
 /// A ledger that cannot be read. A file that cannot be written is no error.
 pub fn write(uow: &mut UnitOfWork, projector: &Projector, build: &str) -> Result<(), Refusal> {
+    let there: BTreeSet<ClientId> =
+        uow.store.clients().map_err(|e| of_store(&e))?.iter().map(|c| c.client).collect();
     let (seq, lines) = {
         let mut dashboard = held(&projector.dashboard);
         dashboard.unkept = false;
-        let known = dashboard.lines.iter().filter(|(id, kept)| kept.seq == dashboard.last_of(**id));
+        let known = dashboard
+            .lines
+            .iter()
+            .filter(|(id, kept)| kept.seq == dashboard.last_of(**id) && there.contains(*id));
         let lines = known.filter_map(|(id, kept)| Some((*id, kept.at_h, kept.line.clone()?)));
         (dashboard.seen, lines.collect::<Vec<_>>())
     };
@@ -69,17 +75,11 @@ pub fn write(uow: &mut UnitOfWork, projector: &Projector, build: &str) -> Result
 
 /// Writes a file that only its owner can read, whole or not at all.
 fn put(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    let new = path.with_extension("new");
+    let new = unfinished(path);
     let mut options = std::fs::OpenOptions::new();
     options.write(true).create(true).truncate(true);
     #[cfg(unix)]
     std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
     options.open(&new)?.write_all(bytes)?;
     std::fs::rename(&new, path)
-}
-
-fn beside(ledger: &Path) -> PathBuf {
-    let mut name = ledger.as_os_str().to_owned();
-    name.push(".lines");
-    PathBuf::from(name)
 }

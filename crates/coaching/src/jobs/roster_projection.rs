@@ -8,15 +8,17 @@ use crate::belief_cache::BeliefCache;
 use crate::change_events;
 use crate::clock::Stopwatch;
 use crate::insight::{self, RosterEntry};
+use crate::jobs::plan_queue::JobQueue;
 use crate::jobs::{refit, roster_file};
 use crate::ledger::{UnitOfWork, of_store};
 use crate::ledger_pool::LedgerPool;
 use crate::locks::held;
+use crate::roster_lines;
 use setwright_gym::catalogue::builtin;
 use setwright_model::ledger::ClientId;
 use setwright_model::refusal::Refusal;
 use setwright_store::{ClientState, Seq, Store, in_order};
-use std::collections::{BTreeMap, VecDeque};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::sync::{Arc, Condvar, Mutex, Weak};
 use std::thread::JoinHandle;
 use std::time::Duration;
@@ -96,6 +98,8 @@ pub(super) struct Dashboard {
     first: VecDeque<ClientId>,
     /// All others to be calculated, each not before this second.
     due: BTreeMap<ClientId, f64>,
+    /// How many clients were forgotten when that was last looked at.
+    forgotten: u64,
     /// Whether there are lines that are not in the file yet.
     pub unkept: bool,
     thread: Option<JoinHandle<()>>,
@@ -113,6 +117,15 @@ impl Dashboard {
         let at = self.cards.as_ref().map_or(self.seen, |(at, _)| *at);
         let since = self.last.iter().filter(|(_, last)| **last > at).map(|(id, _)| *id);
         (self.seen, self.cards.as_ref().map(|(_, cards)| Arc::clone(cards)), since.collect())
+    }
+
+    /// Keeps nothing of anybody else.
+    fn keep_only(&mut self, there: &BTreeSet<ClientId>) {
+        self.cards = None;
+        self.last.retain(|id, _| there.contains(id));
+        self.lines.retain(|id, _| there.contains(id));
+        self.due.retain(|id, _| there.contains(id));
+        self.first.retain(|id| there.contains(id));
     }
 
     fn take(&mut self, now_s: f64) -> Option<ClientId> {
@@ -133,6 +146,7 @@ pub struct Projector {
     watch: Stopwatch,
     pool: Weak<LedgerPool>,
     beliefs: Weak<BeliefCache>,
+    queue: Weak<JobQueue>,
 }
 
 enum Job {
@@ -146,7 +160,11 @@ impl Projector {
     ///
     /// # Errors
     /// A ledger that cannot be read.
-    pub fn on(pool: &Arc<LedgerPool>, beliefs: &Arc<BeliefCache>) -> Result<Self, Refusal> {
+    pub fn on(
+        pool: &Arc<LedgerPool>,
+        beliefs: &Arc<BeliefCache>,
+        queue: &Arc<JobQueue>,
+    ) -> Result<Self, Refusal> {
         let mut dashboard = Dashboard::default();
         pool.run_as_program(|uow| {
             if let Some((seen, lines)) = roster_file::read(uow, pool.build())? {
@@ -155,6 +173,7 @@ impl Projector {
                 dashboard.seen = uow.store.link(None).map_err(|e| of_store(&e))?.map_or(0, |(seq, _)| seq);
             }
             dashboard.begun = dashboard.seen;
+            dashboard.forgotten = uow.store.forgotten().map_err(|e| of_store(&e))?;
             Ok(())
         })?;
         Ok(Self {
@@ -163,6 +182,7 @@ impl Projector {
             watch: pool.wall().stopwatch(),
             pool: Arc::downgrade(pool),
             beliefs: Arc::downgrade(beliefs),
+            queue: Arc::downgrade(queue),
         })
     }
 
@@ -171,6 +191,7 @@ impl Projector {
     /// # Errors
     /// A ledger that cannot be read.
     pub fn follow(&self, uow: &mut UnitOfWork) -> Result<(), Refusal> {
+        self.forget(uow)?;
         let seen = held(&self.dashboard).seen;
         let changed = change_events::clients_since(uow, seen)?;
         if changed.is_empty() {
@@ -186,6 +207,34 @@ impl Projector {
                 dashboard.due.insert(client, from);
             }
         }
+        Ok(())
+    }
+
+    /// Lets go of whoever was forgotten since the last look, by this program or another one.
+    fn forget(&self, uow: &mut UnitOfWork) -> Result<(), Refusal> {
+        let forgotten = uow.store.forgotten().map_err(|e| of_store(&e))?;
+        if held(&self.dashboard).forgotten == forgotten {
+            return Ok(());
+        }
+        let there = uow.store.clients().map_err(|e| of_store(&e))?.iter().map(|c| c.client).collect();
+        if let Some(beliefs) = self.beliefs.upgrade() {
+            beliefs.keep_only(&there);
+        }
+        if let Some(queue) = self.queue.upgrade() {
+            queue.keep_only(&there);
+        }
+        if let Some(pool) = self.pool.upgrade() {
+            // With the connections go the keys that they have read; this one lets go of them below.
+            pool.close();
+        }
+        // On a full disk there is no room to write the file anew; it is tried again when the ledger rests.
+        let _ = uow.store.checkpoint();
+        // What was being written of the lines at that moment may have come after whoever forgot had cleared them.
+        roster_lines::clear(uow.store.path()).map_err(|e| of_store(&e))?;
+        let mut dashboard = held(&self.dashboard);
+        dashboard.keep_only(&there);
+        dashboard.unkept = true;
+        dashboard.forgotten = forgotten;
         Ok(())
     }
 

@@ -74,7 +74,7 @@ mod tests {
 
     #[test]
     fn who_asks_for_many_does_not_keep_another_waiting() {
-        let by = |name: &str| Actor { role: Role::Coach, name: name.to_owned() };
+        let by = |name: &str| Actor::named(Role::Coach, name.to_owned());
         let mut queue = Queue::default();
         let asked =
             ["ada", "ada", "ada", "ben", "ada", "cy", "ben"].map(|name| (queue.enter(&by(name)), name));

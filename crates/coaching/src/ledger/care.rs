@@ -6,7 +6,8 @@ use setwright_formats::doc::printable;
 use setwright_model::code::Code;
 use setwright_model::ledger::{ClientId, Event, EventId, Voided, What};
 use setwright_model::refusal::Refusal;
-use setwright_store::{EventFilter, Health, Store};
+use setwright_store::{Backup, EventFilter, Health, Store};
+use std::path::Path;
 
 /// What was undone.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -93,6 +94,9 @@ fn said(what: &What) -> String {
         What::Screening(_) => "answers before training".to_owned(),
         What::Pain(report) => format!("pain: {}", report.place.name()),
         What::PainAnswered(_) => "answer to a report of pain".to_owned(),
+        What::Consent(said) if said.given => format!("agreed to {}", said.purpose.id()),
+        What::Consent(said) => format!("took back {}", said.purpose.id()),
+        What::Retention(_) => "rule of how long all is kept".to_owned(),
         What::Advice(answered) => format!("answer to advice: {}", answered.advice),
     }
 }
@@ -129,6 +133,18 @@ impl HealthView {
             faults: health.faults.clone(),
         }
     }
+}
+
+/// Copies the ledger to a path where nothing is, and remembers that. On a folder that must not be written it is not remembered.
+///
+/// # Errors
+/// A ledger that cannot be read, or a place that cannot be written.
+pub fn backup(uow: &mut UnitOfWork, to: &Path) -> Result<Backup, Refusal> {
+    let made = uow.store.backup(to).map_err(|e| of_store(&e))?;
+    let now = uow.wall.now();
+    // The copy is whole; only who is forgotten later is not told of it.
+    let _ = uow.store.remember_copy(&made, now);
+    Ok(made)
 }
 
 /// Examines the ledger.

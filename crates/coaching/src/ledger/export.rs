@@ -22,7 +22,7 @@ pub struct Exported {
 /// How many events are read at once.
 const PAGE: usize = 2_000;
 
-fn not_written(error: &io::Error) -> Refusal {
+pub(super) fn not_written(error: &io::Error) -> Refusal {
     Refusal::new(
         Code::NotWritable,
         format!("The export could not be written: {error}."),

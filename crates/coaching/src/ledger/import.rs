@@ -1,5 +1,6 @@
 //! Bringing logs in: from rows or lines that were read to events, what of it is new, and all of it or nothing. The same
-//! content gets the same identifiers, so that a second import finds everything there.
+//! content of the same client gets the same identifiers, so that a second import finds everything there. They follow from the client's
+//! key as well, and the client's own identifier comes from chance: neither tells a name or a set to who only tries names and sets.
 
 use super::{UnitOfWork, of_store, refused};
 use serde::Serialize;
@@ -132,18 +133,56 @@ fn settle(
 /// What a thing's identifier follows from: its content, or the identifier it brought.
 struct Base {
     given: Option<EventId>,
+    client: ClientId,
     content: Digest,
 }
 
 impl Base {
-    /// The identifier; the next one when those before are in the log and stand no more.
-    fn id(&self, generation: u32) -> EventId {
-        match (self.given, generation) {
-            (Some(id), 0) => id,
-            (_, 0) => EventId::derived(self.content.half()),
-            (_, n) => EventId::derived(sha256(&[b"again", &n.to_be_bytes(), &self.content.0]).half()),
+    /// What it follows from; something else when those before are in the log and stand no more.
+    fn content(&self, generation: u32) -> Digest {
+        match generation {
+            0 => self.content,
+            n => sha256(&[b"again", &n.to_be_bytes(), &self.content.0]),
         }
     }
+}
+
+/// How identifiers follow from content.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Making {
+    /// By the client's key.
+    Keyed,
+    /// By nothing else, as before there were keys: what was brought in then is still found.
+    Plain,
+}
+
+/// Identifiers for some of these things.
+fn made(
+    uow: &mut UnitOfWork,
+    bases: &[Base],
+    which: &[usize],
+    (making, generation): (Making, u32),
+) -> Result<Vec<(usize, EventId)>, Refusal> {
+    let mut ids = Vec::with_capacity(which.len());
+    let mut keyed: BTreeMap<ClientId, (Vec<usize>, Vec<Digest>)> = BTreeMap::new();
+    for &i in which {
+        let Some(base) = bases.get(i) else { continue };
+        let content = base.content(generation);
+        match (base.given, making) {
+            (Some(id), _) if generation == 0 => ids.push((i, id)),
+            (_, Making::Plain) => ids.push((i, EventId::derived(content.half()))),
+            (_, Making::Keyed) => {
+                let of_client = keyed.entry(base.client).or_default();
+                of_client.0.push(i);
+                of_client.1.push(content);
+            }
+        }
+    }
+    for (client, (which, contents)) in keyed {
+        let made = uow.store.derived(client, &contents).map_err(|e| of_store(&e))?;
+        ids.extend(which.into_iter().zip(made));
+    }
+    Ok(ids)
 }
 
 /// Identifiers for things, and which of them stand already.
@@ -152,31 +191,26 @@ fn settled(
     bases: &[Base],
     stands: &dyn Fn(EventId) -> bool,
 ) -> Result<Vec<(EventId, bool)>, Refusal> {
-    let mut settled: Vec<(EventId, bool)> = Vec::with_capacity(bases.len());
-    let mut open = Vec::new();
-    for (i, base) in bases.iter().enumerate() {
-        let id = base.id(0);
-        let there = stands(id);
-        settled.push((id, there));
-        if !there {
-            open.push(i);
-        }
-    }
-    let mut generation = 0;
-    while !open.is_empty() {
-        let ids: Vec<EventId> = open.iter().filter_map(|i| Some(settled.get(*i)?.0)).collect();
-        let gone = uow.store.there(&ids).map_err(|e| of_store(&e))?;
-        generation += 1;
-        open.retain(|i| settled.get(*i).is_some_and(|(id, _)| gone.contains(id)));
-        for &i in &open {
-            if let (Some(slot), Some(base)) = (settled.get_mut(i), bases.get(i)) {
-                let id = base.id(generation);
-                *slot = (id, stands(id));
+    let mut settled = vec![None; bases.len()];
+    for making in [Making::Plain, Making::Keyed] {
+        let mut open: Vec<usize> =
+            (0..bases.len()).filter(|i| !matches!(settled.get(*i), Some(Some((_, true))))).collect();
+        let mut generation = 0;
+        while !open.is_empty() {
+            for (i, id) in made(uow, bases, &open, (making, generation))? {
+                if let Some(slot) = settled.get_mut(i) {
+                    *slot = Some((id, stands(id)));
+                }
             }
+            let at = |i: &usize| settled.get(*i).copied().flatten();
+            open.retain(|i| at(i).is_some_and(|(_, there)| !there));
+            let ids: Vec<EventId> = open.iter().filter_map(|i| Some(at(i)?.0)).collect();
+            let gone = uow.store.there(&ids).map_err(|e| of_store(&e))?;
+            open.retain(|i| at(i).is_some_and(|(id, _)| gone.contains(&id)));
+            generation += 1;
         }
-        open.retain(|i| settled.get(*i).is_some_and(|(_, there)| !there));
     }
-    Ok(settled)
+    Ok(settled.into_iter().flatten().collect())
 }
 
 /// The session of a row: client, day, and what the column of sessions says.
@@ -237,7 +271,6 @@ impl<'i> Import<'i> {
     fn clients(&mut self) -> Result<(), Refusal> {
         let there = self.uow.clients()?;
         for (i, name) in self.book.clients.iter().enumerate() {
-            let lower = name.to_lowercase();
             let sets = self.book.rows.iter().filter(|r| r.client as usize == i).count() as u64;
             let mut called = there.iter().filter(|c| folded(&c.card.name) == folded(name));
             let known = called.next();
@@ -251,14 +284,11 @@ impl<'i> Import<'i> {
                 self.standing.push(standing.into_iter().map(|s| (s.id, s)).collect());
                 continue;
             }
-            let client = ClientId::derived(sha256(&[b"client", lower.as_bytes()]).half());
-            let base = Base { given: None, content: sha256(&[b"card", lower.as_bytes()]) };
-            let settled = settled(self.uow, &[base], &|_| false)?;
+            let client = self.uow.ids.client(self.uow.wall.device_ms());
             let card = ClientCard { name: name.clone(), about: String::new(), away: false };
             let now = self.uow.wall.now();
-            for (id, _) in settled {
-                self.push(id, now, client, 1, What::Client(card.clone()));
-            }
+            let card_id = self.uow.batch();
+            self.push(card_id, now, client, 1, What::Client(card));
             self.clients.push(client);
             self.standing.push(BTreeMap::new());
         }
@@ -299,7 +329,7 @@ impl<'i> Import<'i> {
             }
         }
         let keys: Vec<SessionKey> = self.begins.keys().copied().collect();
-        let bases: Vec<Base> = keys.iter().map(|key| self.session_base(*key)).collect();
+        let bases: Vec<Base> = keys.iter().filter_map(|key| self.session_base(*key)).collect();
         let settled = settled(self.uow, &bases, &|id| stands.contains(&id)).map_err(|p| vec![p])?;
         self.view.sessions = settled.iter().filter(|(_, there)| !there).count() as u64;
         self.known = keys.into_iter().zip(settled).collect();
@@ -310,11 +340,12 @@ impl<'i> Import<'i> {
         session.and_then(|s| self.book.sessions.get(s as usize)).map_or("", String::as_str)
     }
 
-    fn session_base(&self, (client, date, session): SessionKey) -> Base {
+    fn session_base(&self, (client, date, session): SessionKey) -> Option<Base> {
         let text = self.session_text(session);
-        let client = self.client(client).map(ClientId::bytes).unwrap_or_default();
-        let content = sha256(&[b"session", &client, &date.days().to_be_bytes(), text.as_bytes()]);
-        Base { given: text.parse().ok(), content }
+        let client = self.client(client);
+        let bytes = client.map(ClientId::bytes).unwrap_or_default();
+        let content = sha256(&[b"session", &bytes, &date.days().to_be_bytes(), text.as_bytes()]);
+        Some(Base { given: text.parse().ok(), client: client?, content })
     }
 
     /// Turns rows that are not there yet into sets, each session before its first.
@@ -343,13 +374,20 @@ impl<'i> Import<'i> {
             self.view.new += 1;
             self.push(id, at, client, row.line, What::Set(SetLogged { session, done }));
             if let Some(text) = &row.note {
-                let note = EventId::derived(sha256(&[b"note", &id.bytes()]).half());
+                let note = self.note_id(client, id).map_err(|p| vec![p])?;
                 let what = What::Note(Note { text: text.to_string(), about: Some(id) });
                 self.push(note, at, client, row.line, what);
             }
         }
         problems.truncate(PROBLEMS_MAX);
         if problems.is_empty() { Ok(()) } else { Err(problems) }
+    }
+
+    /// The identifier of what is noted of a set.
+    fn note_id(&mut self, client: ClientId, set: EventId) -> Result<EventId, Refusal> {
+        let made = self.uow.store.derived(client, &[sha256(&[b"note", &set.bytes()])]);
+        let made = made.map_err(|e| of_store(&e))?.pop();
+        Ok(made.unwrap_or_else(|| self.uow.batch()))
     }
 
     fn set_bases(&self) -> Vec<Base> {
@@ -359,9 +397,9 @@ impl<'i> Import<'i> {
             let key: SetKey = (key(row), row.ms, row.exercise, row.kind, load, row.reps, row.rir);
             let n = nth.entry(key).or_default();
             *n += 1;
-            Base { given: row.id, content: self.content(row, *n) }
+            Some(Base { given: row.id, client: self.client(row.client)?, content: self.content(row, *n) })
         };
-        self.book.rows.iter().map(base).collect()
+        self.book.rows.iter().filter_map(base).collect()
     }
 
     /// The checksum of what a row says, and of how many rows before it say the same.

@@ -4,8 +4,11 @@
 pub mod ahead;
 pub mod care;
 pub mod clients;
+pub mod consent;
 pub mod current;
+pub mod everything;
 pub mod export;
+pub mod forget;
 pub mod import;
 pub mod log;
 pub mod pain;
@@ -71,8 +74,21 @@ impl UnitOfWork {
     pub fn client(&mut self, wanted: &str) -> Result<ClientState, Refusal> {
         match self.known(wanted)? {
             Some(client) => Ok(client),
-            None => Err(nobody(&self.clients()?, wanted)),
+            None => Err(match wanted.trim().parse() {
+                Ok(id) if self.is_forgotten(id)? => forgotten(),
+                _ => nobody(&self.clients()?, wanted),
+            }),
         }
+    }
+
+    /// Whether this client was forgotten, as far as whoever asks may hear it: one who is or was theirs, or whose identifier nobody can have
+    /// guessed. An identifier of before that followed from the name tells it to nobody else.
+    ///
+    /// # Errors
+    /// A ledger that cannot be read.
+    pub fn is_forgotten(&mut self, client: ClientId) -> Result<bool, Refusal> {
+        let may_hear = self.may.see(client) || client.made_ms().is_some();
+        Ok(may_hear && self.store.is_gone(client).map_err(|e| of_store(&e))?)
     }
 
     /// The same; none when it is nobody.
@@ -202,6 +218,15 @@ fn several(found: &[&ClientState], wanted: &str, is_told_by_end: bool) -> Refusa
     };
     let what = format!("\"{}\" may be {}.", printable(wanted), names.join(", or "));
     Refusal::new(Code::NoSuchClient, what, hint)
+}
+
+fn forgotten() -> Refusal {
+    let what = "This client was forgotten.";
+    Refusal::new(
+        Code::ClientForgotten,
+        what,
+        "Nothing is kept of them, and what is kept of them elsewhere is to be cleared.",
+    )
 }
 
 fn nobody(clients: &[ClientState], wanted: &str) -> Refusal {

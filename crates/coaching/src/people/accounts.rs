@@ -169,5 +169,5 @@ pub fn standing(account: &Account, adopt: Adopt, still: Still) -> (May, Actor) {
     let role = if account.role == AccountRole::Client { Role::Client } else { Role::Coach };
     // An account of an older version may be called what no event may hold; what it writes is taken all the same.
     let name = account.name.chars().filter(|c| !turns(*c)).collect();
-    (may.as_long_as(still), Actor { role, name })
+    (may.as_long_as(still), Actor::named(role, name))
 }

@@ -223,7 +223,7 @@ mod tests {
         let card =
             uow.store.events(setwright_store::EventFilter { client: Some(ida) }, 0, 1).unwrap()[0].event.id;
         uow.may = May::client(ida);
-        uow.actor = Actor { role: setwright_model::ledger::Role::Client, name: String::new() };
+        uow.actor = Actor::named(setwright_model::ledger::Role::Client, String::new());
         let own = note(&uow, ida);
         let own_id = own.id;
         uow.write(vec![own]).unwrap();

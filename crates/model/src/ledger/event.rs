@@ -1,7 +1,7 @@
 //! What may stand in the ledger. The JSON form of an event is what is stored, exported and imported; unknown fields
 //! are refused, and the order of fields is the order written.
 
-use super::{ClientId, EventId, Moment};
+use super::{ClientId, Consent, EventId, Moment, PersonId, Retention};
 use crate::answer::Status;
 use crate::brief::{Brief, Screening};
 use crate::exercise::ExerciseId;
@@ -40,14 +40,23 @@ pub struct Event {
 pub struct Actor {
     /// In which role.
     pub role: Role,
-    /// By what name; empty when there is only one of the role.
+    /// By what name; empty when there is only one of the role. It is not kept with the event: the ledger knows what `person` is called, as
+    /// long as they want to be.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub name: String,
+    /// Who it is, as the ledger marks whoever has this name.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub person: Option<PersonId>,
 }
 
 impl Actor {
     /// The coach, without a name.
-    pub const COACH: Self = Self { role: Role::Coach, name: String::new() };
+    pub const COACH: Self = Self { role: Role::Coach, name: String::new(), person: None };
+
+    /// Somebody of this role and name.
+    pub const fn named(role: Role, name: String) -> Self {
+        Self { role, name, person: None }
+    }
 }
 
 /// A role of who writes in the ledger.
@@ -100,6 +109,10 @@ pub enum What {
     Pain(PainReported),
     /// Somebody answered a report of pain.
     PainAnswered(PainAnswered),
+    /// The client agreed to something, or took it back.
+    Consent(Consent),
+    /// How long what is said of the client is kept, from now on.
+    Retention(Retention),
 }
 
 impl What {
@@ -123,6 +136,8 @@ impl What {
             Self::Advice(_) => "advice",
             Self::Pain(_) => "pain",
             Self::PainAnswered(_) => "pain_answered",
+            Self::Consent(_) => "consent",
+            Self::Retention(_) => "retention",
         }
     }
 

@@ -135,6 +135,11 @@ identifier!(
     /// Which client. It is made once, when the client is added, and never changes with the name.
     ClientId
 );
+identifier!(
+    /// Which person wrote something. A ledger makes it of their name under its own key, so that it tells nothing to who tries names, and
+    /// another ledger has another one.
+    PersonId
+);
 
 /// Sixteen bytes from 32 digits with hyphens after the 8th, 12th, 16th and 20th.
 fn parse(text: &str) -> Option<[u8; 16]> {

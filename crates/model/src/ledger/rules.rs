@@ -4,7 +4,7 @@ use super::event::{AdviceAnswered, AdviceReply, Event, Load, SetDone, What};
 use super::id::ClientId;
 use crate::limits::{
     ABOUT_CHARS_MAX, ADVICE_DAYS_MAX, BODY_MASS_KG, CYCLE_DAYS_MAX, EFFORT_MAX, LOAD_KG_MAX, NAME_CHARS_MAX,
-    NOTE_CHARS_MAX, REPS_MAX, REST_S_MAX, RIR_MAX, SORENESS_MAX, SPELL_DAYS_MAX,
+    NOTE_CHARS_MAX, REPS_MAX, REST_S_MAX, RETENTION_MONTHS_MAX, RIR_MAX, SORENESS_MAX, SPELL_DAYS_MAX,
 };
 use crate::name::{is_unprintable, turns};
 use crate::units::{KG_PER_LB, Kilograms, Share};
@@ -66,6 +66,10 @@ pub fn faults(event: &Event) -> Vec<EventFault> {
             text("words", &pain.words, NOTE_CHARS_MAX, true),
             pain.exercise.as_ref().and_then(|e| text("exercise", e.as_str(), NAME_CHARS_MAX, false)),
         ]),
+        What::Consent(said) => found.push(text("wording", &said.wording, NOTE_CHARS_MAX, true)),
+        What::Retention(rule) => {
+            found.extend(rule.months.map(|months| count("months", months, (0, RETENTION_MONTHS_MAX))));
+        }
         What::Voided(_) | What::Screening(_) | What::SessionResumed(_) | What::PainAnswered(_) => {}
     }
     found.into_iter().flatten().collect()

@@ -1,22 +1,37 @@
 //! Copies of a ledger and of the accounts beside it: made consistent while it is in use, with checksums beside them, and restored only to an empty
-//! place after they were verified.
+//! place after they were verified. With a ledger go its keys, the root key that opens them, and the list of erasures ([`Companion`]).
 
-use super::{Accounts, FileId, Opening, SqliteStore, head, schema};
+use super::file::{beside, sync_folder};
+use super::{Accounts, FileId, Opening, SqliteStore, erased, head, keys, schema};
 use crate::digest::{Digest, of_file};
 use crate::error::{Result, StoreError};
 use crate::store::{Backup, Health, Store};
 use setwright_model::ledger::ClientId;
 use std::collections::BTreeSet;
-use std::ffi::OsString;
 use std::fs::{self, File};
 use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
-/// The path with this at its end.
-fn beside(path: &Path, ending: &str) -> PathBuf {
-    let mut name: OsString = path.as_os_str().to_owned();
-    name.push(ending);
-    PathBuf::from(name)
+/// A file without which a ledger is not whole.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Companion {
+    Root,
+    Keys,
+    Erased,
+}
+
+impl Companion {
+    /// In the order in which they get their names.
+    const ALL: [Self; 3] = [Self::Root, Self::Keys, Self::Erased];
+
+    /// Where it lies beside a ledger.
+    fn of(self, ledger: &Path) -> PathBuf {
+        match self {
+            Self::Root => keys::root_of(ledger),
+            Self::Keys => keys::keys_of(ledger),
+            Self::Erased => erased::list_of(ledger),
+        }
+    }
 }
 
 /// A copy in the making: under names of its own until both files are whole.
@@ -34,25 +49,55 @@ impl Parts {
         refuse_if_there(to)?;
         let accounts_to = Accounts::beside(to);
         let parts = Self { ledger: beside(to, ending), accounts: beside(&accounts_to, ending), accounts_to };
-        if parts.were_left() {
+        if is_same(&parts.accounts, &parts.accounts_to) {
+            // Accounts got their name and the ledger did not: then they are still the file that was in the making.
             remove_if_there(&parts.accounts_to)?;
         } else if with_accounts {
             refuse_if_there(&parts.accounts_to)?;
+        }
+        for companion in Companion::ALL.into_iter().filter(|_| ending == BACKING_UP) {
+            let (part, named) = (companion.of(&parts.ledger), companion.of(to));
+            if is_same(&part, &named) {
+                remove_if_there(&named)?;
+            } else {
+                refuse_if_there(&named)?;
+            }
         }
         parts.remove()?;
         super::make_private(&parts.ledger)?;
         Ok(parts)
     }
 
-    /// Whether accounts got their name and the ledger did not: then they are still the file that was in the making.
-    fn were_left(&self) -> bool {
-        let (made, named) = (FileId::at(&self.accounts), FileId::at(&self.accounts_to));
-        cfg!(unix) && matches!((made, named), (Ok(made), Ok(named)) if made == named)
-    }
-
     fn remove(&self) -> Result<()> {
         remove_if_there(&self.accounts)?;
+        for companion in Companion::ALL {
+            remove_if_there(&companion.of(&self.ledger))?;
+        }
         remove_if_there(&self.ledger)
+    }
+
+    /// Gives what belongs to a copy its names: over nothing that is there.
+    fn put_companions(&self, to: &Path) -> Result<()> {
+        for companion in Companion::ALL {
+            let part = companion.of(&self.ledger);
+            if part.exists() {
+                give_name(&part, &companion.of(to))?;
+            }
+        }
+        Ok(())
+    }
+
+    /// The same for a ledger that comes back: what was there of it is in what is put over it.
+    fn put_companions_over(&self, to: &Path) -> Result<()> {
+        for companion in Companion::ALL {
+            let (part, named) = (companion.of(&self.ledger), companion.of(to));
+            if part.exists() {
+                sync(&part)?;
+                fs::rename(&part, &named).map_err(|e| StoreError::file(&named, &e))?;
+                sync_folder(&named);
+            }
+        }
+        Ok(())
     }
 
     /// Gives both files their names, the ledger last: where it is, the accounts are.
@@ -65,8 +110,13 @@ impl Parts {
             // They are of no use without the ledger.
             let _ = remove_if_there(&self.accounts_to);
         }
-        put.and_then(|()| remove_if_there(&self.accounts))
+        put.and_then(|()| self.remove())
     }
+}
+
+/// Whether both are names of one file, as far as that can be seen.
+fn is_same(part: &Path, named: &Path) -> bool {
+    cfg!(unix) && matches!((FileId::at(part), FileId::at(named)), (Ok(part), Ok(named)) if part == named)
 }
 
 const BACKING_UP: &str = ".part";
@@ -96,6 +146,7 @@ fn fill(store: &mut SqliteStore, to: &Path, parts: &Parts) -> Result<Backup> {
     });
     copied.map_err(|e| elsewhere(e, part))?;
     sync(part)?;
+    copy_companions(store, part)?;
     let Verified { health, clients } = verify(part)?;
     let accounts = copy_accounts(store, parts, &clients)?;
     let sha256 = of_file(part)?;
@@ -105,9 +156,32 @@ fn fill(store: &mut SqliteStore, to: &Path, parts: &Parts) -> Result<Backup> {
     if accounts.is_some() {
         sums.push((&parts.accounts_to, of_file(&parts.accounts)?));
     }
+    let companions = Companion::ALL.map(|companion| (companion.of(part), companion.of(to)));
+    for (part, named) in companions.iter().filter(|(part, _)| part.exists()) {
+        sums.push((named, of_file(part)?));
+    }
     write_checksums(&checksum_path, &sums)?;
+    parts.put_companions(to)?;
     parts.put_in_place(to, accounts.is_some())?;
     Ok(Backup { path: to.to_owned(), checksum_path, sha256, bytes, events: health.events, accounts, lost })
+}
+
+/// Copies keys, root key and list of erasures, after the ledger: whoever adds a client has the key first, and who is forgotten since is
+/// found to be when the copy is examined.
+fn copy_companions(store: &SqliteStore, part: &Path) -> Result<()> {
+    let Some(ledger) = store.file.id().map(|_| store.path()) else { return Ok(()) };
+    for companion in [Companion::Root, Companion::Erased] {
+        copy_if_there(&companion.of(ledger), &companion.of(part))?;
+    }
+    keys::merge(&Companion::Keys.of(ledger), &Companion::Keys.of(part))
+}
+
+fn copy_if_there(from: &Path, to: &Path) -> Result<()> {
+    if !from.exists() {
+        return Ok(());
+    }
+    super::make_private(to)?;
+    copy(from, to)
 }
 
 /// Copies the accounts, after the ledger: whoever adds a client has them before the ledger knows of them, so that nobody in the copy of
@@ -172,18 +246,33 @@ fn write_checksums(path: &Path, sums: &[(&Path, Digest)]) -> Result<()> {
     fs::rename(&part, path).map_err(broken)
 }
 
-/// The checksums that stand beside a backup: of the ledger, and of the accounts if there were any. None where there are none.
-fn written_checksums(of: &Path) -> Result<Option<(String, Option<String>)>> {
+/// The checksums that stand beside a backup. None where there are none.
+#[derive(Default)]
+struct Checksums {
+    ledger: Option<String>,
+    accounts: Option<String>,
+    companions: Vec<(Companion, String)>,
+}
+
+/// A copy may have been given another name; what belongs to it is told by the ends of the names.
+fn written_checksums(of: &Path) -> Result<Option<Checksums>> {
     let path = beside(of, ".sha256");
-    match fs::read_to_string(&path) {
-        Ok(text) => {
-            let sum = |line: &str| line.split_whitespace().next().unwrap_or_default().to_lowercase();
-            let mut sums = text.lines().filter(|line| !line.trim().is_empty()).map(sum);
-            Ok(Some((sums.next().unwrap_or_default(), sums.next())))
+    let text = match fs::read_to_string(&path) {
+        Err(e) if e.kind() == ErrorKind::NotFound => return Ok(None),
+        other => other.map_err(|e| StoreError::file(&path, &e))?,
+    };
+    let mut sums = Checksums::default();
+    for line in text.lines().filter(|line| !line.trim().is_empty()) {
+        let (sum, name) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
+        let sum = sum.to_lowercase();
+        let ends = |c: &Companion| name.ends_with(&c.of(Path::new("")).to_string_lossy().into_owned());
+        match Companion::ALL.into_iter().find(ends) {
+            _ if sums.ledger.is_none() => sums.ledger = Some(sum),
+            Some(companion) => sums.companions.push((companion, sum)),
+            None => sums.accounts = Some(sum),
         }
-        Err(e) if e.kind() == ErrorKind::NotFound => Ok(None),
-        Err(e) => Err(StoreError::file(&path, &e)),
     }
+    Ok(Some(sums))
 }
 
 fn refuse_if_there(path: &Path) -> Result<()> {
@@ -236,9 +325,7 @@ fn give_name(part: &Path, to: &Path) -> Result<()> {
             fs::rename(part, to).map_err(broken)?;
         }
     }
-    let folder = to.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    // A folder cannot be flushed everywhere (Windows); the file itself was.
-    let _ = File::open(folder).and_then(|f| f.sync_all());
+    sync_folder(to);
     Ok(())
 }
 
@@ -276,10 +363,17 @@ impl SqliteStore {
 fn restore_by(backup: &Path, accounts: &Path, to: &Path, parts: &Parts) -> Result<Restored> {
     let part = parts.ledger.as_path();
     let written = written_checksums(backup)?;
-    let (sum, sum_of_accounts) =
-        written.clone().map_or((None, None), |(ledger, accounts)| (Some(ledger), accounts));
+    let had_checksum = written.is_some();
+    let Checksums { ledger: sum, accounts: sum_of_accounts, companions } = written.unwrap_or_default();
     copy(backup, part)?;
     hold_against(sum.as_deref(), part, backup)?;
+    for (companion, sum) in &companions {
+        let of_backup = companion.of(backup);
+        if of_backup.exists() {
+            hold_against(Some(sum), &of_backup, &of_backup)?;
+        }
+    }
+    gather_companions(backup, to, part)?;
     let Verified { mut health, clients } = verify(part).map_err(|e| about_backup(e, part, backup))?;
     if sum_of_accounts.is_some() || accounts.exists() {
         super::make_private(&parts.accounts)?;
@@ -291,8 +385,29 @@ fn restore_by(backup: &Path, accounts: &Path, to: &Path, parts: &Parts) -> Resul
     }
     // Whoever restores says that this is the ledger from now on; how far another one at this place had come no longer counts.
     remove_if_there(&head::beside(to))?;
+    parts.put_companions_over(to)?;
     parts.put_in_place(to, health.accounts.is_some())?;
-    Ok(Restored { path: to.to_owned(), health, had_checksum: written.is_some() })
+    Ok(Restored { path: to.to_owned(), health, had_checksum })
+}
+
+/// Puts together what belongs to a ledger that comes back: the keys of the copy and those that are at the place, whose ledger may still be
+/// found; and both lists of erasures, so that whoever was forgotten since the copy was made is forgotten again before it is opened.
+fn gather_companions(backup: &Path, to: &Path, part: &Path) -> Result<()> {
+    let (of_backup, of_place) = (Companion::Root.of(backup), Companion::Root.of(to));
+    match (keys::read_root(&of_backup)?, keys::read_root(&of_place)?) {
+        // The list of another ledger says nothing of this one, and its keys do not open with this root key.
+        (Some(one), Some(other)) if one.bytes() != other.bytes() => {
+            return Err(StoreError::NotEmpty { path: of_place });
+        }
+        (Some(_), _) => copy_if_there(&of_backup, &Companion::Root.of(part))?,
+        _ => copy_if_there(&of_place, &Companion::Root.of(part))?,
+    }
+    for from in [to, backup] {
+        keys::merge(&Companion::Keys.of(from), &Companion::Keys.of(part))?;
+        let list = erased::read_list(&Companion::Erased.of(from))?;
+        erased::add_to_list(&Companion::Erased.of(part), &list)?;
+    }
+    Ok(())
 }
 
 /// Refuses a copy that is not what the checksum of the backup says.

@@ -2,13 +2,16 @@
 
 use super::append::digest;
 use super::head::KeptBeside;
+use super::keys::Keys;
 use super::rebuild::{self, Row, Rows, Things};
-use super::{Fail, Inner, read, schema};
-use crate::digest::{Digest, link};
+use super::sealed::{ClientHead, chained, client_of, leaf, opened};
+use super::{Fail, Inner, schema};
+use crate::digest::Digest;
 use crate::error::StoreError;
 use crate::store::{Health, Seq};
-use sqlx::SqliteConnection;
-use std::collections::VecDeque;
+use sqlx::sqlite::SqliteRow;
+use sqlx::{Row as _, SqliteConnection};
+use std::collections::{BTreeMap, VecDeque};
 use std::path::Path;
 
 /// How many rows are read at once.
@@ -17,20 +20,25 @@ const PAGE: usize = 1_000;
 const TOLD: usize = 5;
 
 /// Examines everything and changes nothing.
-pub(super) async fn examine(c: &mut SqliteConnection, end: Option<&KeptBeside>) -> Inner<Health> {
+pub(super) async fn examine(
+    c: &mut SqliteConnection,
+    keys: &mut Keys,
+    end: Option<&KeptBeside>,
+) -> Inner<Health> {
+    keys.let_go();
     let schema = schema::version(c, Path::new("")).await?;
     let mut faults = whole(c).await?;
     faults.extend(lost(c, end).await?);
-    let (events, broken) = log(c).await?;
+    let (events, broken) = log(c, keys).await?;
     let log_is_sound = broken.is_empty();
     faults.extend(broken);
     let mut standing = 0;
     if log_is_sound {
-        let (count, broken) = stands(c).await?;
+        let (count, broken) = stands(c, keys).await?;
         standing = count;
         faults.extend(broken);
     }
-    let fingerprint = rebuild::fingerprint(c).await?;
+    let fingerprint = rebuild::fingerprint(c, keys).await?;
     Ok(Health { schema, events, standing, fingerprint, accounts: None, faults })
 }
 
@@ -68,61 +76,140 @@ async fn whole(c: &mut SqliteConnection) -> Inner<Vec<String>> {
     Ok(faults)
 }
 
-/// Place, identifier, client, kind, body and checksum.
-type Columns = (Seq, Vec<u8>, Vec<u8>, String, String, Vec<u8>);
+/// A row of the log as it is kept. What can be read is there or is not, all of it.
+struct LogRow {
+    seq: Seq,
+    client: Vec<u8>,
+    nth: Seq,
+    id: Option<Vec<u8>>,
+    kind: Option<String>,
+    sealed: Option<Vec<u8>>,
+    leaf: Vec<u8>,
+    own: Vec<u8>,
+    chain: Vec<u8>,
+}
 
-/// How many events there are, and where the chain of checksums does not hold.
-async fn log(c: &mut SqliteConnection) -> Inner<(u64, Vec<String>)> {
-    let sql = "SELECT seq, id, client, kind, body, chain FROM events WHERE seq > ?1 ORDER BY seq LIMIT ?2";
-    let (mut at, mut chain, mut count) = (0_i64, Digest::NONE, 0);
-    let mut faults = Vec::new();
+impl LogRow {
+    fn of(row: &SqliteRow) -> Inner<Self> {
+        Ok(Self {
+            seq: row.try_get(0)?,
+            client: row.try_get(1)?,
+            nth: row.try_get(2)?,
+            id: row.try_get(3)?,
+            kind: row.try_get(4)?,
+            sealed: row.try_get(5)?,
+            leaf: row.try_get(6)?,
+            own: row.try_get(7)?,
+            chain: row.try_get(8)?,
+        })
+    }
+}
+
+/// Where the chains have come to, of each client and of all.
+struct Walk {
+    at: Seq,
+    chain: Digest,
+    clients: BTreeMap<Vec<u8>, ClientHead>,
+}
+
+/// How many events there are, and where the chains do not hold.
+async fn log(c: &mut SqliteConnection, keys: &mut Keys) -> Inner<(u64, Vec<String>)> {
+    let sql = "SELECT seq, client, nth, id, kind, sealed, leaf, own, chain FROM events WHERE seq > ?1 \
+               ORDER BY seq LIMIT ?2";
+    let kept = heads(c).await?;
+    let mut walk = Walk { at: 0, chain: Digest::NONE, clients: BTreeMap::new() };
+    let (mut count, mut faults) = (0, Vec::new());
     loop {
-        let query = sqlx::query_as(sql).bind(at).bind(PAGE as i64);
-        let page: Vec<Columns> = query.fetch_all(&mut *c).await?;
+        let page = sqlx::query(sql).bind(walk.at).bind(PAGE as i64).fetch_all(&mut *c).await?;
         if page.is_empty() {
-            return Ok((count, faults));
+            break;
         }
-        for (seq, id, client, kind, body, kept) in page {
+        for row in page {
+            let row = LogRow::of(&row)?;
             count += 1;
-            let expected = link(chain, &body);
-            let event = read::decoded(&body);
-            let fault = if seq != at + 1 {
-                Some(format!("Events {} to {} are missing.", at + 1, seq - 1))
-            } else if digest(&kept)? != expected {
-                Some(format!("Event {seq} is not what was written: its checksum does not hold."))
-            } else {
-                match event {
-                    Err(Fail::Damaged(what)) => Some(format!("Event {seq}: {what}.")),
-                    Ok(event)
-                        if event.id.bytes() != id.as_slice()
-                            || event.client.bytes() != client.as_slice()
-                            || event.what.kind() != kind =>
-                    {
-                        Some(format!("Event {seq} is kept under another identifier, client or kind."))
-                    }
-                    _ => None,
-                }
-            };
+            let erased = kept.get(&row.client).is_some_and(|(_, erased)| *erased);
+            let fault = fault(&row, &walk, keys, erased).await?;
             faults.extend(fault.filter(|_| faults.len() < TOLD));
             // One changed event is told once, not with all that come after it.
-            (at, chain) = (seq, digest(&kept)?);
+            let head = ClientHead { nth: row.nth, own: digest(&row.own)? };
+            (walk.at, walk.chain) = (row.seq, digest(&row.chain)?);
+            walk.clients.insert(row.client, head);
+        }
+    }
+    let ends: BTreeMap<_, _> = kept.into_iter().map(|(client, (head, _))| (client, head)).collect();
+    if faults.is_empty() && ends != walk.clients {
+        faults.push("The end of a client's events is not the one that was kept of it.".to_owned());
+    }
+    Ok((count, faults))
+}
+
+/// What the ledger keeps of where the chain of each client has come to, and whether the client was forgotten.
+async fn heads(c: &mut SqliteConnection) -> Inner<BTreeMap<Vec<u8>, (ClientHead, bool)>> {
+    let sql = "SELECT client, nth, own, erased FROM heads";
+    let rows: Vec<(Vec<u8>, Seq, Vec<u8>, bool)> = sqlx::query_as(sql).fetch_all(c).await?;
+    let read = |(client, nth, own, erased): (_, _, Vec<u8>, _)| {
+        Ok((client, (ClientHead { nth, own: digest(&own)? }, erased)))
+    };
+    rows.into_iter().map(read).collect()
+}
+
+/// What is wrong with a row.
+async fn fault(row: &LogRow, walk: &Walk, keys: &mut Keys, erased: bool) -> Inner<Option<String>> {
+    let (seq, at) = (row.seq, walk.at);
+    if seq != at + 1 {
+        return Ok(Some(format!("Events {} to {} are missing.", at + 1, seq - 1)));
+    }
+    let changed = || Some(format!("Event {seq} is not what was written: its checksum does not hold."));
+    let before = walk.clients.get(&row.client).copied().unwrap_or(ClientHead::NONE);
+    let after = before.after(digest(&row.leaf)?);
+    let holds = after.nth == row.nth
+        && digest(&row.own)? == after.own
+        && digest(&row.chain)? == chained(walk.chain, after.own);
+    if !holds {
+        return Ok(changed());
+    }
+    let (Some(id), Some(kind), Some(sealed)) = (&row.id, &row.kind, &row.sealed) else {
+        let taken = format!("Event {seq} was taken out, and its client was not forgotten.");
+        return Ok(Some(taken).filter(|_| !erased));
+    };
+    if erased {
+        return Ok(Some(format!("Event {seq} can still be read, and its client was forgotten.")));
+    }
+    if leaf(&row.client, id, kind, sealed) != digest(&row.leaf)? {
+        return Ok(changed());
+    }
+    let opened = match client_of(&row.client) {
+        Some(client) if keys.get(client).await?.is_none() => {
+            return Ok(Some(format!("Event {seq} cannot be read: the key of its client is missing.")));
+        }
+        _ => opened(keys, &(row.client.clone(), id.clone(), kind.clone(), sealed.clone())).await,
+    };
+    match opened {
+        Err(Fail::Damaged(what)) => Ok(Some(format!("Event {seq}: {what}."))),
+        Err(fail) => Err(fail),
+        Ok(event) => {
+            let is_so = event.id.bytes() == id.as_slice()
+                && event.client.bytes() == row.client.as_slice()
+                && event.what.kind() == kind;
+            let other = format!("Event {seq} is kept under another identifier, client or kind.");
+            Ok(Some(other).filter(|_| !is_so))
         }
     }
 }
 
 /// How many things stand, and where they are not what the log gives.
-async fn stands(c: &mut SqliteConnection) -> Inner<(u64, Vec<String>)> {
+async fn stands(c: &mut SqliteConnection, keys: &mut Keys) -> Inner<(u64, Vec<String>)> {
     let (mut things, mut rows) = (Things::default(), Rows::default());
     let mut kept: VecDeque<rebuild::Columns> = VecDeque::new();
     let (mut count, mut wrong) = (0, 0_u64);
     loop {
-        let reckoned = things.next(c, PAGE).await?;
+        let reckoned = things.next(c, keys, PAGE).await?;
         if reckoned.is_empty() {
             break;
         }
         for row in reckoned.iter().filter(|r| r.stands.is_some()) {
             if kept.is_empty() {
-                kept.extend(rows.next(c, PAGE).await?);
+                kept.extend(rows.next(c, keys, PAGE).await?);
             }
             wrong += u64::from(!matches(&mut kept, row));
         }
@@ -131,7 +218,7 @@ async fn stands(c: &mut SqliteConnection) -> Inner<(u64, Vec<String>)> {
         let surplus = kept.len() as u64;
         count += surplus;
         wrong += surplus;
-        kept = rows.next(c, PAGE).await?.into();
+        kept = rows.next(c, keys, PAGE).await?.into();
         if kept.is_empty() {
             break;
         }

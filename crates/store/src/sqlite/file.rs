@@ -350,6 +350,20 @@ pub(super) fn make_private(path: &Path) -> Result<()> {
     }
 }
 
+/// The path with this at its end.
+pub(super) fn beside(path: &Path, ending: &str) -> PathBuf {
+    let mut name = path.as_os_str().to_owned();
+    name.push(ending);
+    PathBuf::from(name)
+}
+
+/// Flushes the folder of a file, so that its name is on the disk as well.
+pub(super) fn sync_folder(path: &Path) {
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    // A folder cannot be flushed everywhere (Windows); the file itself was.
+    let _ = std::fs::File::open(folder).and_then(|f| f.sync_all());
+}
+
 fn make_folder(path: &Path) -> Result<()> {
     match path.parent().filter(|p| !p.as_os_str().is_empty()) {
         Some(folder) => std::fs::create_dir_all(folder).map_err(|e| StoreError::file(folder, &e)),

@@ -9,7 +9,7 @@
 //! other. It is as long from the beginning as it will ever be, so that a full disk does not keep an entry out.
 
 use super::file::FileId;
-use super::{Fail, Inner, append};
+use super::{Fail, Inner, append, sealing};
 use crate::digest::{Digest, sha256};
 use crate::error::{Result, StoreError};
 use crate::store::Seq;
@@ -49,18 +49,10 @@ impl Head {
         let line = std::str::from_utf8(bytes).ok()?.lines().next()?;
         let (seq, rest) = line.split_once(' ')?;
         let (chain, _) = rest.split_once(' ')?;
-        let head = Self { seq: seq.parse().ok()?, chain: hex(chain)? };
+        let head = Self { seq: seq.parse().ok()?, chain: Digest::read(chain)? };
         // An entry is what would be written of it, to the letter.
         (head.entry().trim_end() == line).then_some(head)
     }
-}
-
-fn hex(text: &str) -> Option<Digest> {
-    let mut digest = Digest::NONE;
-    for (i, byte) in digest.0.iter_mut().enumerate() {
-        *byte = u8::from_str_radix(text.get(2 * i..2 * i + 2)?, 16).ok()?;
-    }
-    Some(digest)
 }
 
 /// A ledger in a file, whose end is kept beside it.
@@ -168,6 +160,10 @@ pub(super) async fn reaches(c: &mut SqliteConnection, ledger: &Path, kept: Head)
     }
     let there = append::link_at(c, Some(kept.seq)).await?;
     if there.is_some_and(|(_, chain)| chain == kept.chain) {
+        return Ok(());
+    }
+    // It was kept before the log was sealed, and not yet anew since.
+    if sealing::end_before(c).await? == Some(kept) {
         return Ok(());
     }
     let last = append::link_at(c, None).await?.map_or(0, |(seq, _)| seq);

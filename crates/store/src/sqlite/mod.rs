@@ -6,21 +6,31 @@
 mod accounts;
 mod append;
 pub(crate) mod backup;
+mod copies;
 mod doctor;
+mod erased;
 mod file;
 mod head;
+mod keys;
 mod names;
+mod people;
 mod read;
 mod rebuild;
 mod schema;
+mod sealed;
+mod sealing;
+mod shed;
 
 use crate::digest::Digest;
 use crate::error::{Result, StoreError};
 use crate::state::{SetState, State, StateKind};
-use crate::store::{Backup, BatchOutcome, EventFilter, Health, Rebuilt, Receipt, Seq, Store, StoredEvent};
+use crate::store::{
+    Backup, BatchOutcome, Erasure, EventFilter, Health, Rebuilt, Receipt, Seq, Store, StoredEvent,
+};
 use file::make_private;
 use head::KeptBeside;
-use setwright_model::ledger::{ClientId, Event, EventId};
+use keys::Keys;
+use setwright_model::ledger::{ClientId, Event, EventId, Moment};
 use sqlx::{Connection, SqliteConnection};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -30,8 +40,10 @@ pub use accounts::{
     SignedIn, Trace,
 };
 pub use backup::Restored;
+pub use copies::CopyMade;
 pub use file::FileId;
 pub(crate) use file::{OpenFile, Schema};
+pub use keys::write_over;
 pub use schema::SCHEMA_VERSION;
 
 /// What to do when there is no ledger yet.
@@ -49,6 +61,7 @@ pub enum Opening {
 /// A ledger in an SQLite file.
 pub struct SqliteStore {
     file: OpenFile<LedgerSchema>,
+    keys: Keys,
 }
 
 /// The schema of a ledger.
@@ -86,7 +99,8 @@ impl Schema for LedgerSchema {
     }
 
     async fn bring_up(&self, c: &mut SqliteConnection, path: &Path) -> Inner<()> {
-        schema::bring_up(c, path, self.version).await?;
+        let mut keys = if self.keeps_end { Keys::of(path) } else { Keys::in_memory() };
+        schema::bring_up(c, path, &mut keys, (self.version, self.keeps_end)).await?;
         if self.keeps_end && !self.is_known(path) {
             begin_end(c, path).await?;
         }
@@ -145,19 +159,20 @@ impl SqliteStore {
     /// The same with a schema as an older version of the program left it: for tests of upgrades.
     #[doc(hidden)]
     pub fn open_up_to(path: &Path, opening: Opening, schema: i64) -> Result<Self> {
-        Ok(Self { file: OpenFile::open(path, opening, LedgerSchema { version: schema, keeps_end: true })? })
+        let file = OpenFile::open(path, opening, LedgerSchema { version: schema, keeps_end: true })?;
+        Ok(Self { file, keys: Keys::of(path) })
     }
 
     /// Opens the ledger at this path if it is this file and no other: who has it open already does not go on with another one.
     pub fn open_same(path: &Path, id: FileId) -> Result<Self> {
         let schema = LedgerSchema { version: SCHEMA_VERSION, keeps_end: true };
-        Ok(Self { file: OpenFile::open_same(path, id, schema)? })
+        Ok(Self { file: OpenFile::open_same(path, id, schema)?, keys: Keys::of(path) })
     }
 
     /// An empty ledger that is kept nowhere: for looking at what would happen.
     pub fn in_memory() -> Result<Self> {
         let schema = LedgerSchema { version: SCHEMA_VERSION, keeps_end: false };
-        Ok(Self { file: OpenFile::in_memory(schema)? })
+        Ok(Self { file: OpenFile::in_memory(schema)?, keys: Keys::in_memory() })
     }
 
     /// Where it is kept.
@@ -172,6 +187,9 @@ impl SqliteStore {
 
     /// Puts everything into the file itself, as far as nobody else is at it: what rests there is no more at the mercy of one bit.
     pub fn checkpoint(&mut self) -> Result<()> {
+        // Keys of clients who were forgotten meanwhile must not stay in memory either.
+        self.keys.let_go();
+        self.file.write(async |c| shed::settle(c).await.map(|_| ()))?;
         self.file.checkpoint()
     }
 
@@ -216,12 +234,14 @@ impl SqliteStore {
 impl Store for SqliteStore {
     fn append(&mut self, events: &[Event]) -> Result<Vec<Receipt>> {
         let end = self.end();
-        self.file.write(async |c| append::each(c, events, end.as_ref()).await)
+        let Self { file, keys } = self;
+        file.write(async |c| append::each(c, keys, events, end.as_ref()).await)
     }
 
     fn append_all(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<BatchOutcome> {
         let end = self.end();
-        self.file.write(async |c| append::all(c, events, true, end.as_ref()).await)
+        let Self { file, keys } = self;
+        file.write(async |c| append::all(c, keys, events, true, end.as_ref()).await)
     }
 
     fn append_all_named(
@@ -230,7 +250,8 @@ impl Store for SqliteStore {
         seen: &dyn Fn(ClientId) -> bool,
     ) -> Result<BatchOutcome> {
         let end = self.end();
-        self.file.write(async |c| append::all_named(c, events, seen, end.as_ref()).await)
+        let Self { file, keys } = self;
+        file.write(async |c| append::all_named(c, keys, events, seen, end.as_ref()).await)
     }
 
     fn append_all_unless_after(
@@ -240,12 +261,15 @@ impl Store for SqliteStore {
         events: &mut dyn Iterator<Item = Event>,
     ) -> Result<Option<BatchOutcome>> {
         let end = self.end();
-        self.file.write(async |c| append::all_unless_after(c, client, place, events, end.as_ref()).await)
+        let Self { file, keys } = self;
+        let since = (client, place);
+        file.write(async |c| append::all_unless_after(c, keys, since, events, end.as_ref()).await)
     }
 
     fn rehearse(&mut self, events: &mut dyn Iterator<Item = Event>) -> Result<BatchOutcome> {
         let end = self.end();
-        self.wait(async |c| append::all(c, events, false, end.as_ref()).await)
+        let Self { file, keys } = self;
+        file.wait(async |c| append::all(c, keys, events, false, end.as_ref()).await)
     }
 
     fn there(&mut self, ids: &[EventId]) -> Result<BTreeSet<EventId>> {
@@ -253,11 +277,13 @@ impl Store for SqliteStore {
     }
 
     fn event(&mut self, id: EventId) -> Result<Option<Event>> {
-        self.wait(async |c| read::event(c, id).await)
+        let Self { file, keys } = self;
+        file.wait(async |c| read::event(c, keys, id).await)
     }
 
     fn events(&mut self, filter: EventFilter, after: Seq, most: usize) -> Result<Vec<StoredEvent>> {
-        self.wait(async |c| read::events(c, filter, after, most).await)
+        let Self { file, keys } = self;
+        file.wait(async |c| read::events(c, keys, filter, after, most).await)
     }
 
     fn events_back(
@@ -266,7 +292,8 @@ impl Store for SqliteStore {
         before: Option<Seq>,
         most: usize,
     ) -> Result<Vec<StoredEvent>> {
-        self.wait(async |c| read::events_back(c, filter, before, most).await)
+        let Self { file, keys } = self;
+        file.wait(async |c| read::events_back(c, keys, filter, before, most).await)
     }
 
     fn changed(&mut self, after: Seq) -> Result<Vec<(ClientId, Seq)>> {
@@ -278,11 +305,13 @@ impl Store for SqliteStore {
     }
 
     fn standing(&mut self, kind: StateKind, client: Option<ClientId>) -> Result<Vec<State>> {
-        self.wait(async |c| read::standing(c, kind, client).await)
+        let Self { file, keys } = self;
+        file.wait(async |c| read::standing(c, keys, kind, client).await)
     }
 
     fn latest(&mut self, kind: StateKind, client: ClientId, most: usize) -> Result<Vec<State>> {
-        self.wait(async |c| read::latest(c, kind, client, most).await)
+        let Self { file, keys } = self;
+        file.wait(async |c| read::latest(c, keys, kind, client, most).await)
     }
 
     fn count(&mut self, kind: StateKind, client: ClientId) -> Result<usize> {
@@ -290,31 +319,66 @@ impl Store for SqliteStore {
     }
 
     fn thing(&mut self, kind: StateKind, client: ClientId, id: EventId) -> Result<Option<State>> {
-        self.wait(async |c| read::thing(c, kind, client, id).await)
+        let Self { file, keys } = self;
+        file.wait(async |c| read::thing(c, keys, kind, client, id).await)
     }
 
     fn sets_of(&mut self, client: ClientId, session: EventId) -> Result<Vec<SetState>> {
-        self.wait(async |c| read::sets_of(c, client, session).await)
+        let Self { file, keys } = self;
+        file.wait(async |c| read::sets_of(c, keys, client, session).await)
     }
 
     fn rebuild(&mut self) -> Result<Rebuilt> {
-        self.file.write(async |c| rebuild::rebuild(c).await)
+        let Self { file, keys } = self;
+        file.write(async |c| rebuild::rebuild(c, keys).await)
     }
 
     fn fingerprint(&mut self) -> Result<Digest> {
-        self.wait(async |c| rebuild::fingerprint(c).await)
+        let Self { file, keys } = self;
+        file.wait(async |c| rebuild::fingerprint(c, keys).await)
     }
 
     fn doctor(&mut self) -> Result<Health> {
         let end = self.end();
         let accounts = self.accounts();
-        let mut health = self.wait(async |c| doctor::examine(c, end.as_ref()).await)?;
+        let Self { file, keys } = self;
+        let mut health = file.wait(async |c| doctor::examine(c, keys, end.as_ref()).await)?;
         if let Some(accounts) = accounts {
             let found = accounts::care::examine(&accounts, &self.known_clients()?);
             health.accounts = Some(found.accounts);
             health.faults.extend(found.faults);
         }
         Ok(health)
+    }
+
+    fn erase(&mut self, client: ClientId, at: Moment) -> Result<Option<Erasure>> {
+        let ledger = self.file.id().map(|_| self.path().to_owned());
+        let Self { file, keys } = self;
+        file.write(async |c| erased::erase(c, keys, ledger.as_deref(), client, at).await)
+    }
+
+    fn forget_name(&mut self, name: &str) -> Result<bool> {
+        let Self { file, keys } = self;
+        file.write(async |c| people::forget(c, keys, name).await)
+    }
+
+    fn is_gone(&mut self, client: ClientId) -> Result<bool> {
+        let Self { file, keys } = self;
+        let gone = file.wait(async |c| erased::among(c, keys, std::iter::once(client)).await)?;
+        Ok(!gone.is_empty())
+    }
+
+    fn forgotten(&mut self) -> Result<u64> {
+        self.wait(async |c| erased::count(c).await)
+    }
+
+    fn derived(&mut self, client: ClientId, contents: &[Digest]) -> Result<Vec<EventId>> {
+        let Self { file, keys } = self;
+        file.wait(async |_| {
+            let key = keys.get_or_draw(client).await?;
+            let of = |content: &Digest| EventId::derived(key.keyed(&[b"event", &content.0]).half());
+            Ok(contents.iter().map(of).collect())
+        })
     }
 
     fn backup(&mut self, to: &Path) -> Result<Backup> {

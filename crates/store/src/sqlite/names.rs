@@ -1,6 +1,7 @@
 //! Names of clients in a transaction that may change them: whether two who are seen by whoever writes would be called alike. It changes
 //! nothing.
 
+use super::keys::Keys;
 use super::{Inner, read};
 use crate::state::{State, StateKind};
 use crate::store::{Receipt, Refused};
@@ -22,8 +23,8 @@ const fn is_of_name(event: &Event) -> bool {
 }
 
 /// The names of all clients as they stand.
-pub(super) async fn all(c: &mut SqliteConnection) -> Inner<Names> {
-    let states = read::standing(c, StateKind::Client, None).await?;
+pub(super) async fn all(c: &mut SqliteConnection, keys: &mut Keys) -> Inner<Names> {
+    let states = read::standing(c, keys, StateKind::Client, None).await?;
     let name = |state| match state {
         State::Client(client) => Some((client.client, client.card.name)),
         _ => None,

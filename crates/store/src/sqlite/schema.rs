@@ -1,6 +1,7 @@
 //! The schema and its versions. A version is added and never changed once it was released.
 
-use super::{Fail, Inner, rebuild};
+use super::keys::Keys;
+use super::{Fail, Inner, erased, rebuild, sealing};
 use crate::error::StoreError;
 use crate::fold::FOLD_VERSION;
 use sqlx::migrate::{MigrateError, Migration, MigrationType, Migrator};
@@ -9,21 +10,22 @@ use std::path::Path;
 use std::time::Duration;
 
 /// The version of the schema that this program writes.
-pub const SCHEMA_VERSION: i64 = 5;
+pub const SCHEMA_VERSION: i64 = 6;
 
-/// The version that brought the table of what stands.
-const STANDING_SINCE: i64 = 2;
+/// The version since which what is said of people is sealed.
+const SEALED_SINCE: i64 = 6;
 
 /// "SWLG" as a number: what the file says it is.
 const APPLICATION_ID: i64 = 0x5357_4c47;
 
 /// Every version with its script.
-const VERSIONS: [(i64, &str, &str); 5] = [
+const VERSIONS: [(i64, &str, &str); 6] = [
     (1, "log", include_str!("../../migrations/1_log.sql")),
     (2, "standing", include_str!("../../migrations/2_standing.sql")),
     (3, "sets by session", include_str!("../../migrations/3_sets_by_session.sql")),
     (4, "pain", include_str!("../../migrations/4_pain.sql")),
     (5, "certified for", include_str!("../../migrations/5_certified_for.sql")),
+    (6, "sealed", include_str!("../../migrations/6_sealed.sql")),
 ];
 
 /// Whether the schema is of this version, and what stands was reckoned as this program does.
@@ -32,11 +34,19 @@ pub(super) async fn is_current(c: &mut SqliteConnection, path: &Path, to: i64) -
     if have > SCHEMA_VERSION {
         return Err(StoreError::TooNew { path: path.to_owned(), have, know: SCHEMA_VERSION }.into());
     }
-    Ok(have >= to && meta(c, "fold").await?.as_deref() == Some(&FOLD_VERSION.to_string()))
+    Ok(have >= to
+        && !sealing::is_due(c).await?
+        && meta(c, "fold").await?.as_deref() == Some(&FOLD_VERSION.to_string()))
 }
 
-/// Brings the schema up to a version, and what stands up to this program's way of reckoning.
-pub(super) async fn bring_up(c: &mut SqliteConnection, path: &Path, to: i64) -> Inner<()> {
+/// Brings the schema up to a version, seals what was not, forgets whoever the list of erasures names, and brings what stands up to this
+/// program's way of reckoning.
+pub(super) async fn bring_up(
+    c: &mut SqliteConnection,
+    path: &Path,
+    keys: &mut Keys,
+    (to, keeps_end): (i64, bool),
+) -> Inner<()> {
     let mut tries = 0;
     loop {
         match migrate(c, path, to).await {
@@ -48,8 +58,16 @@ pub(super) async fn bring_up(c: &mut SqliteConnection, path: &Path, to: i64) -> 
             Ok(()) => break,
         }
     }
-    if to >= STANDING_SINCE && meta(c, "fold").await?.as_deref() != Some(&FOLD_VERSION.to_string()) {
-        rebuild::rebuild(c).await?;
+    if to < SEALED_SINCE {
+        return Ok(());
+    }
+    sealing::seal(c, path, keys, keeps_end).await?;
+    if keeps_end {
+        sealing::settle(c, path).await?;
+        erased::take_up(c, keys, path).await?;
+    }
+    if meta(c, "fold").await?.as_deref() != Some(&FOLD_VERSION.to_string()) {
+        rebuild::rebuild(c, keys).await?;
     }
     Ok(())
 }

@@ -29,11 +29,11 @@ fn beside(path: &Path, ending: &str) -> PathBuf {
 }
 
 /// What lies on the disk of a ledger.
-const PARTS: [&str; 3] = ["", "-wal", ".head"];
+const PARTS: [&str; 5] = ["", "-wal", ".head", ".keys", ".root"];
 
 /// A ledger as a killed program left it: some of it in the file, the rest in the write-ahead file.
 struct Left {
-    parts: [Vec<u8>; 3],
+    parts: [Vec<u8>; 5],
     events: u64,
     fingerprint: Digest,
 }
@@ -134,6 +134,18 @@ fn a_bit_flipped_in_the_file_itself_is_noticed_or_harmless() {
 fn a_bit_flipped_in_what_keeps_the_end_loses_nothing() {
     let (_, harmless) = flip_in(2);
     assert!(harmless > 0, "there are two entries");
+}
+
+#[test]
+fn a_bit_flipped_in_keys_or_in_the_root_key_is_noticed_or_harmless() {
+    flip_in(3);
+    let (noticed, harmless) = flip_in(4);
+    assert!(noticed > harmless, "every digit of it counts");
+    // Most of a small file of keys is empty; the one key lies at the end of its table's page.
+    let (left, folder) = (Left::new(), tempdir().unwrap());
+    let path = folder.path().join("ledger.sqlite3");
+    left.lay(&path, Some((3, 8 * (2 * 4_096 - 1))));
+    assert_eq!(came_to(&left, &path, Opening::Existing), Came::Noticed);
 }
 
 #[test]

@@ -1,8 +1,8 @@
 //! The file of SQLite: beginning, upgrading, refusing, examining, copying.
 
-use super::kit::Pen;
+use super::kit::{Pen, as_before, meddle};
 use setwright_model::ledger::ClientId;
-use setwright_store::{Opening, Receipt, SCHEMA_VERSION, SqliteStore, Store, StoreError};
+use setwright_store::{Opening, Receipt, SCHEMA_VERSION, SqliteStore, Store, StoreError, sha256};
 use sqlx::{Connection, SqliteConnection};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -21,16 +21,6 @@ fn filled(path: &Path, sets: usize) -> Pen {
     store.append_all(&mut events.into_iter()).unwrap();
     store.close().unwrap();
     pen
-}
-
-/// Does to the file what only a fault of the disk or a meddler would.
-fn meddle(path: &Path, sql: &'static str) {
-    let runtime = tokio::runtime::Builder::new_current_thread().enable_time().build().unwrap();
-    runtime.block_on(async {
-        let mut c = SqliteConnection::connect(path.to_str().unwrap()).await.unwrap();
-        sqlx::raw_sql(sql).execute(&mut c).await.unwrap();
-        c.close().await.unwrap();
-    });
 }
 
 fn faults(path: &Path) -> Vec<String> {
@@ -89,18 +79,18 @@ fn a_ledger_of_a_newer_program_is_refused_with_both_versions() {
 
 #[test]
 fn an_old_ledger_is_brought_up_and_filled_when_it_is_opened() {
-    let (_folder, path) = place();
-    drop(SqliteStore::open_up_to(&path, Opening::Create, 1).unwrap());
-    // The log of a ledger of today, put into the old schema.
-    let (_other, new) = place();
-    let pen = filled(&new, 300);
-    let script = format!("ATTACH '{}' AS new; INSERT INTO events SELECT * FROM new.events", new.display());
-    meddle(&path, Box::leak(script.into_boxed_str()));
-    let mut old = SqliteStore::open(&path, Opening::Existing).unwrap();
-    assert_eq!(old.sets(pen.client).unwrap().len(), 300);
-    assert!(old.doctor().unwrap().is_well());
-    let mut new = SqliteStore::open(&new, Opening::Existing).unwrap();
-    assert_eq!(old.fingerprint().unwrap(), new.fingerprint().unwrap());
+    for schema in [1, 2, 5] {
+        let (_folder, path) = place();
+        let mut pen = Pen::new(1);
+        let events = pen.client_with_sets("Mara", 300);
+        as_before(&events, &path, schema);
+        let mut old = SqliteStore::open(&path, Opening::Existing).unwrap();
+        assert_eq!(old.sets(pen.client).unwrap().len(), 300);
+        assert_eq!(old.doctor().unwrap().faults, [""; 0]);
+        let mut new = SqliteStore::in_memory().unwrap();
+        new.append_all(&mut events.into_iter()).unwrap();
+        assert_eq!(old.fingerprint().unwrap(), new.fingerprint().unwrap());
+    }
 }
 
 #[test]
@@ -117,18 +107,27 @@ fn an_examination_finds_what_was_meddled_with() {
     let unlock = "DROP TRIGGER events_never_change; DROP TRIGGER events_never_go; PRAGMA foreign_keys = OFF;";
     for (sql, words) in [
         (
-            "UPDATE events SET body = replace(body, '60.0', '90.0') WHERE seq = 3",
+            "UPDATE events SET sealed = CAST(substr(sealed, 1, length(sealed) - 1) || x'00' AS BLOB) WHERE seq = 3",
             "Event 3 is not what was written",
         ),
         ("DELETE FROM events WHERE seq = 4", "Events 4 to 4 are missing"),
-        ("UPDATE events SET kind = 'note' WHERE seq = 5", "Event 5 is kept under another"),
+        ("UPDATE events SET kind = 'note' WHERE seq = 5", "Event 5 is not what was written"),
+        ("UPDATE events SET subject_kind = 'note' WHERE seq = 5", "stand otherwise"),
+        ("UPDATE events SET own = zeroblob(32) WHERE seq = 6", "Event 6 is not what was written"),
+        ("UPDATE heads SET nth = 7", "The end of a client's events"),
         (
-            "UPDATE standing SET state = replace(state, '60.0', '90.0') WHERE kind = 'set'",
+            "UPDATE events SET sealed = NULL, id = NULL, kind = NULL, subject = NULL, subject_kind = NULL, key_version = NULL \
+             WHERE seq = 8; DELETE FROM standing",
+            "Event 8 was taken out, and its client was not forgotten",
+        ),
+        (
+            "UPDATE standing SET sealed = CAST(substr(sealed, 1, length(sealed) - 1) || x'00' AS BLOB) \
+             WHERE id = (SELECT id FROM events WHERE seq = 3)",
             "1 things stand otherwise",
         ),
         ("DELETE FROM standing WHERE kind = 'client'", "stand otherwise"),
         (
-            "INSERT INTO standing SELECT randomblob(16), kind, client, at_ms, id, state FROM standing LIMIT 1",
+            "INSERT INTO standing SELECT randomblob(16), kind, client, at_ms, id, session, sealed FROM standing LIMIT 1",
             "stand otherwise",
         ),
     ] {
@@ -136,7 +135,7 @@ fn an_examination_finds_what_was_meddled_with() {
         filled(&path, 6);
         assert_eq!(faults(&path), [""; 0]);
         let script = format!("{unlock} {sql}");
-        meddle(&path, Box::leak(script.into_boxed_str()));
+        meddle(&path, &script);
         let found = faults(&path);
         assert!(found.iter().any(|f| f.contains(words)), "{sql}: {found:?}");
     }
@@ -181,7 +180,12 @@ fn a_backup_is_whole_while_the_ledger_is_in_use_and_restores_to_the_same() {
     let backup = store.backup(&to).unwrap();
     assert_eq!(backup.events, 703);
     let line = fs::read_to_string(&backup.checksum_path).unwrap();
-    assert_eq!(line, format!("{}  monday.sqlite3\n", backup.sha256));
+    let mut sums = format!("{}  monday.sqlite3\n", backup.sha256);
+    for beside in ["monday.sqlite3.root", "monday.sqlite3.keys"] {
+        let bytes = fs::read(to.with_file_name(beside)).unwrap();
+        sums = format!("{sums}{}  {beside}\n", sha256(&[&bytes]));
+    }
+    assert_eq!(line, sums);
     assert!(matches!(store.backup(&to), Err(StoreError::NotEmpty { .. })), "never over an older one");
     let at = folder.path().join("new/ledger.sqlite3");
     let restored = SqliteStore::restore(&to, &at).unwrap();
@@ -192,11 +196,13 @@ fn a_backup_is_whole_while_the_ledger_is_in_use_and_restores_to_the_same() {
     );
     let mut again = SqliteStore::open(&at, Opening::Existing).unwrap();
     assert_eq!(again.fingerprint().unwrap(), store.fingerprint().unwrap());
-    let names: Vec<String> = fs::read_dir(to.parent().unwrap())
+    let mut names: Vec<String> = fs::read_dir(to.parent().unwrap())
         .unwrap()
         .map(|e| e.unwrap().file_name().into_string().unwrap())
         .collect();
-    assert_eq!(names.len(), 2, "nothing else is left behind: {names:?}");
+    names.sort();
+    let endings = ["", ".keys", ".root", ".sha256"].map(|ending| format!("monday.sqlite3{ending}"));
+    assert_eq!(names, endings, "nothing else is left behind");
 }
 
 #[cfg(unix)]
@@ -211,7 +217,9 @@ fn only_its_owner_reads_a_ledger_or_a_copy_of_it() {
     fs::set_permissions(&copy, fs::Permissions::from_mode(0o644)).unwrap();
     SqliteStore::restore(&copy, &again).unwrap();
     let wal = path.with_extension("sqlite3-wal");
-    for file in [&path, &wal, &again] {
+    let keys = ["keys", "root"].map(|ending| path.with_extension(format!("sqlite3.{ending}")));
+    let of_copy = ["keys", "root"].map(|ending| copy.with_extension(ending));
+    for file in [&path, &wal, &again].into_iter().chain(&keys).chain(&of_copy) {
         let mode = fs::metadata(file).unwrap().permissions().mode();
         assert_eq!(mode & 0o777, 0o600, "{}", file.display());
     }

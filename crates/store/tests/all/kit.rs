@@ -7,6 +7,9 @@ use setwright_model::ledger::{
     Actor, BriefSet, ClientCard, ClientId, Event, EventId, Load, Moment, SessionStarted, SetCorrected,
     SetDone, SetKind, SetLogged, Voided, What,
 };
+use setwright_store::{Digest, Opening, SqliteStore, sha256};
+use sqlx::{Connection, SqliteConnection};
+use std::path::Path;
 
 /// Writes events one after the other.
 pub struct Pen {
@@ -94,4 +97,57 @@ pub fn done(kg: f64, reps: u32) -> SetDone {
         rir: Some(2),
         rest_s: None,
     }
+}
+
+/// Does something to a file of SQLite, as only a fault of the disk, a meddler or an older program would.
+pub fn meddle(path: &Path, sql: &str) {
+    let runtime = tokio::runtime::Builder::new_current_thread().enable_time().build().unwrap();
+    runtime.block_on(async {
+        let mut c = SqliteConnection::connect(path.to_str().unwrap()).await.unwrap();
+        sqlx::raw_sql(sqlx::AssertSqlSafe(sql.to_owned())).execute(&mut c).await.unwrap();
+        c.close().await.unwrap();
+    });
+}
+
+/// Writes a ledger as the program wrote it before what is said of people was sealed: in the schema of this version, up to 5.
+pub fn as_before(events: &[Event], path: &Path, schema: i64) {
+    SqliteStore::open_up_to(path, Opening::Create, schema).unwrap().close().unwrap();
+    let hex = |bytes: &[u8; 16]| format!("{:032x}", u128::from_be_bytes(*bytes));
+    let (mut chain, mut rows) = (Digest([0; 32]), Vec::new());
+    for (seq, event) in (1..).zip(events) {
+        let body = serde_json::to_string(event).unwrap();
+        chain = sha256(&[&chain.0, body.as_bytes()]);
+        let (subject, kind) = match &event.what {
+            What::Client(_) | What::Brief(_) => (event.client.bytes(), event.what.kind()),
+            What::SessionStarted(_) => (event.id.bytes(), "session"),
+            What::Set(_) | What::Note(_) => (event.id.bytes(), event.what.kind()),
+            other => panic!("the kit does not write {other:?} as it was before"),
+        };
+        rows.push(format!(
+            "({seq}, X'{}', X'{}', '{}', X'{}', '{kind}', '{}', X'{chain}')",
+            hex(&event.id.bytes()),
+            hex(&event.client.bytes()),
+            event.what.kind(),
+            hex(&subject),
+            body.replace('\'', "''"),
+        ));
+    }
+    meddle(path, &format!("INSERT INTO events VALUES {}", rows.join(", ")));
+}
+
+/// All files of a folder that hold any of these words, each with the word.
+pub fn files_with(folder: &Path, words: &[&str]) -> Vec<(String, String)> {
+    let mut found = Vec::new();
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            found.extend(files_with(&path, words));
+            continue;
+        }
+        // A file that was dropped is closed on another thread, which takes away what lay beside it.
+        let Ok(bytes) = std::fs::read(&path) else { continue };
+        let has = |word: &&&str| bytes.windows(word.len()).any(|w| w == word.as_bytes());
+        found.extend(words.iter().filter(has).map(|word| (path.display().to_string(), (*word).to_owned())));
+    }
+    found
 }

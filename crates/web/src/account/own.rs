@@ -77,6 +77,12 @@ async fn own_page(
             @if let Some(problem) = problem { div role="alert" { (fault::sentence(problem)) } }
             p { "You are " strong { (signed.account.name) } ", " (in_role(signed.account.role)) "." }
             @if signed.account.role == AccountRole::Owner { p { a href="/record" { "Who signed in, and who saw whom" } } }
+            @if let (AccountRole::Client, Some(own)) = (signed.account.role, signed.account.clients.first()) {
+                p {
+                    a href={ "/clients/" (own) "/everything.json" } { "Everything that is kept of you, as a file" }
+                    ". To be forgotten, ask your coach."
+                }
+            }
             (where_signed_in(&sessions, signed, offset_min))
             (password_form(&signed.account.name))
             (codes_section(signed.account.second))

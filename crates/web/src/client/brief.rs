@@ -160,6 +160,7 @@ fn card_form(page: &Page) -> Markup {
                 label { span { "Trains no more" } span { input type="checkbox" name="away" value="yes" checked[card.away]; " leaves the roster; the ledger keeps everything" } }
                 button { "Keep" }
             }
+            p class="soft" { a href={ "/clients/" (page.client.client) "/forget" } { "Forget this client for good" } ", who asked for it." }
         }
     }
 }

@@ -1,6 +1,7 @@
 //! A client's sheet: brief, coming session, advice, recovery, strength, what is not yet known, ledger.
 
 mod brief;
+mod forget;
 mod log;
 mod newcomer;
 mod pain;
@@ -37,6 +38,7 @@ pub fn routes() -> Pages<App> {
         .get(COACH, "/clients/{id}", show)
         .merge(newcomer::routes())
         .merge(brief::routes())
+        .merge(forget::routes())
         .merge(log::routes())
         .merge(review::routes())
         .merge(print::routes())

@@ -15,7 +15,7 @@ use crate::sign_in::SignIn;
 use crate::sign_in::views::View;
 use crate::sign_in::who::{Signed, Who};
 use axum::extract::{MatchedPath, Request, State};
-use axum::http::{HeaderMap, Method, Uri, header};
+use axum::http::{HeaderMap, HeaderValue, Method, Uri, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Redirect, Response};
 use setwright_coaching::ledger::of_store;
@@ -60,6 +60,7 @@ pub async fn pass(
             }
         }
         Err(Turned::Elsewhere(to)) => Redirect::to(&to).into_response(),
+        Err(Turned::Forgotten) => forgotten(for_program, unit),
         Err(Turned::No(fault)) if for_program => fault::ApiFault::from(fault).into_response(),
         Err(Turned::No(fault)) => fault.page(PageFrame::nobody(unit)),
     }
@@ -82,6 +83,8 @@ struct Admitted {
 
 enum Turned {
     Elsewhere(String),
+    /// The session is of a client who was forgotten.
+    Forgotten,
     No(Fault),
 }
 
@@ -103,8 +106,12 @@ async fn admitted(sign_in: &SignIn, rules: &RouteRules, request: Request) -> Res
     let Least::Role(needed) = least else {
         return Ok(Admitted { request, who: Who::nobody(), form_token: None, view: None });
     };
-    let (Some(account), Some(token)) = (signed, token) else {
-        return Err(unsigned(&method, request.uri()));
+    let (account, token) = match (signed, token) {
+        (Some(account), Some(token)) => (account, token),
+        (None, Some(token)) if is_of_forgotten(sign_in, token.clone()).await? => {
+            return Err(Turned::Forgotten);
+        }
+        _ => return Err(unsigned(&method, request.uri())),
     };
     let from = sign_in.from(request.extensions(), request.headers());
     let (role, second, id) = (account.role, account.second, account.id);
@@ -134,6 +141,33 @@ async fn who_of(sign_in: &SignIn, token: String) -> Result<Option<Account>, Faul
             book.accounts.session(digest, now_ms, LASTS, GRAIN_MS).map_err(|e| of_store(&e))
         })
         .await
+}
+
+async fn is_of_forgotten(sign_in: &SignIn, token: String) -> Result<bool, Fault> {
+    sign_in
+        .with_book(move |book| {
+            book.accounts.is_of_forgotten(accounts::digest(&token)).map_err(|e| of_store(&e))
+        })
+        .await
+}
+
+/// What a device is told whose client was forgotten: the browser takes away all that these pages kept on it.
+const CLEARED: &str = "\"cache\", \"cookies\", \"storage\"";
+
+fn forgotten(for_program: bool, unit: DisplayUnit) -> Response {
+    let what = "You were forgotten here, as was asked.";
+    let fault = Fault::of(
+        Code::ClientForgotten,
+        what,
+        "What this device kept is cleared. There is nothing left to sign in to.",
+    );
+    let mut answer = if for_program {
+        fault::ApiFault::from(fault).into_response()
+    } else {
+        fault.page(PageFrame::nobody(unit))
+    };
+    answer.headers_mut().insert("clear-site-data", HeaderValue::from_static(CLEARED));
+    answer
 }
 
 /// Nobody is signed in: a page leads to where one does, anything else says so.

@@ -77,6 +77,11 @@ impl SignIn {
         done.await.map_err(|_| Fault::internal())?.map_err(Fault::from)
     }
 
+    /// The same on this thread, which may wait for the disk.
+    pub fn in_book<T>(&self, work: impl FnOnce(&mut Book) -> T) -> T {
+        work(&mut held(&self.book))
+    }
+
     /// Where a request comes from: the other end of the connection, or whom a proxy there says that it asks for.
     pub fn from(&self, extensions: &Extensions, headers: &HeaderMap) -> IpAddr {
         let peer = extensions.get::<ConnectInfo<Peer>>();

@@ -7,6 +7,7 @@ pub mod account;
 pub mod cdp;
 pub mod editor;
 pub mod floor;
+pub mod forget;
 pub mod gym;
 pub mod newcomer;
 pub mod page;

@@ -63,7 +63,7 @@ fn askew(account: &Account, clients: &BTreeSet<ClientId>) -> Vec<String> {
         .collect();
     let count = account.clients.len();
     match account.role {
-        AccountRole::Client if count != 1 => {
+        AccountRole::Client if count > 1 => {
             faults.push(format!("The account {name} is a client's, and of {count} clients."));
         }
         AccountRole::Owner if count > 0 => {
@@ -89,7 +89,7 @@ impl Accounts {
     }
 
     /// Makes of a copied file the accounts of a ledger that knows these clients: nobody is signed in, no link is open, and nobody has a
-    /// client who was added after the ledger was copied. How many accounts there are.
+    /// client who was forgotten since, or added after the ledger was copied. How many accounts there are.
     pub(crate) fn settle(part: &Path, clients: &BTreeSet<ClientId>) -> Result<u64> {
         let mut accounts = Self::open(part, Opening::Existing)?;
         let all = accounts.all()?;
@@ -102,11 +102,12 @@ impl Accounts {
             sqlx::raw_sql(over).execute(&mut *c).await?;
             for account in &all {
                 for client in account.clients.iter().filter(|client| !clients.contains(client)) {
-                    super::leave(c, account.id, *client).await?;
+                    super::forget::unknown(c, account, *client).await?;
                 }
             }
             Ok(())
         })?;
+        accounts.wait(async |c| Ok(sqlx::raw_sql("VACUUM").execute(c).await.map(|_| ())?))?;
         accounts.file.close()?;
         let found = examine(part, clients);
         match found.faults.into_iter().next() {

@@ -2,6 +2,7 @@
 //! secrets and never a secret; what a role may do is not decided here.
 
 pub(super) mod care;
+mod forget;
 mod record;
 mod seal;
 mod second;

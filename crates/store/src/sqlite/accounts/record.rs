@@ -82,6 +82,8 @@ deeds! {
     Opened = "account_opened", 0, "was opened again";
     Given = "client_given", 0, "was given a client";
     Taken = "client_taken", 0, "had a client taken away";
+    Forgotten = "client_forgotten", 0, "forgot a client";
+    Emptied = "account_emptied", 0, "was emptied, and its name taken out";
     Required = "codes_required", 0, "one-time codes are required of a role";
     NotRequired = "codes_not_required", 0, "one-time codes are no longer required of a role";
     ClockBack = "clock_went_back", 0, "the clock went back: every session and link was ended";
@@ -220,6 +222,48 @@ fn link(before: Digest, trace: &Trace, deed: &str, account: Option<i64>, client:
     sum.done()
 }
 
+/// Takes out whom rows were about, and where these accounts came from; the chains are made anew over what is left.
+pub(super) async fn forget(c: &mut SqliteConnection, client: ClientId, own: &[i64]) -> Inner<()> {
+    let sql = "UPDATE record SET client = NULL WHERE client = ?1";
+    sqlx::query(sql).bind(client.bytes().to_vec()).execute(&mut *c).await?;
+    without_places(c, own).await
+}
+
+/// Takes out where these accounts came from; the chains are made anew over what is left.
+pub(super) async fn without_places(c: &mut SqliteConnection, own: &[i64]) -> Inner<()> {
+    for account in own {
+        let sql = "UPDATE record SET place = '' WHERE account = ?1";
+        sqlx::query(sql).bind(account).execute(&mut *c).await?;
+    }
+    for class in 0..ROWS_MOST.len() {
+        chain_anew(c, i64::try_from(class).unwrap_or_default()).await?;
+    }
+    Ok(())
+}
+
+async fn chain_anew(c: &mut SqliteConnection, class: i64) -> Inner<()> {
+    let (_, mut before) = dropped(c, class).await?;
+    let sql =
+        "SELECT nth, at_ms, deed, account, place, client, link FROM record WHERE class = ?1 ORDER BY nth";
+    for row in sqlx::query(sql).bind(class).fetch_all(&mut *c).await? {
+        let kept: Vec<u8> = row.try_get("link")?;
+        before = follows(before, &row)?;
+        if kept != before.0 {
+            let sql = "UPDATE record SET link = ?3 WHERE class = ?1 AND nth = ?2";
+            let nth: i64 = row.try_get("nth")?;
+            sqlx::query(sql).bind(class).bind(nth).bind(before.0.to_vec()).execute(&mut *c).await?;
+        }
+    }
+    Ok(())
+}
+
+/// The link of a row after this one.
+fn follows(before: Digest, row: &SqliteRow) -> Inner<Digest> {
+    let trace = Trace { at_ms: row.try_get("at_ms")?, place: row.try_get("place")? };
+    let (deed, client): (String, Option<Vec<u8>>) = (row.try_get("deed")?, row.try_get("client")?);
+    Ok(link(before, &trace, &deed, row.try_get("account")?, client.as_deref()))
+}
+
 /// What is wrong with the record, in sentences.
 pub(super) async fn faults(c: &mut SqliteConnection) -> Inner<Vec<String>> {
     let mut faults = Vec::new();
@@ -230,9 +274,7 @@ pub(super) async fn faults(c: &mut SqliteConnection) -> Inner<Vec<String>> {
             "SELECT nth, at_ms, deed, account, place, client, link FROM record WHERE class = ?1 ORDER BY nth";
         for row in sqlx::query(sql).bind(class).fetch_all(&mut *c).await? {
             at = at.saturating_add(1);
-            let trace = Trace { at_ms: row.try_get("at_ms")?, place: row.try_get("place")? };
-            let (deed, client): (String, Option<Vec<u8>>) = (row.try_get("deed")?, row.try_get("client")?);
-            let wanted = link(before, &trace, &deed, row.try_get("account")?, client.as_deref());
+            let wanted = follows(before, &row)?;
             let nth: i64 = row.try_get("nth")?;
             before = digest(&row.try_get::<Vec<u8>, _>("link")?)?;
             if nth != at || before != wanted {

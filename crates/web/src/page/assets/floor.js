@@ -55,6 +55,12 @@ function draw() {
   const open = root.querySelector("dialog[open]");
   if (open) return;
   const at = document.activeElement;
+  if (outbox.isCleared(plan.client)) {
+    root.replaceChildren(h("p", { class: "refused", role: "status" }, "This client was forgotten. What this device kept of them is cleared."));
+    root.removeAttribute("data-floor");
+    document.title = "Forgotten";
+    return;
+  }
   if (withheld) {
     root.replaceChildren(line(), stopped());
     return;
@@ -302,6 +308,7 @@ function tick() {
 async function look() {
   if (document.visibilityState !== "visible") return;
   const said = await outbox.ask(`/api/v1/clients/${plan.client}/sessions/${session.state.id}`);
+  if (outbox.isCleared(plan.client)) return draw();
   await session.look();
   if (said && session.heard(said)) await session.save();
   if (said) withheld = said.withheld ?? null;
@@ -316,12 +323,14 @@ async function begin() {
   refused = await outbox.refused();
   draw();
   outbox.whenSent(async () => {
+    if (outbox.isCleared(plan.client)) return draw();
     await session.look();
     refused = await outbox.refused();
     // What was sent is in the ledger and no longer in the outbox: it must not vanish from the screen between the two.
     if (!busy) draw();
   });
   await look();
+  if (outbox.isCleared(plan.client)) return;
   outbox.send();
   setInterval(tick, TICK_MS);
   setInterval(look, LOOK_MS);

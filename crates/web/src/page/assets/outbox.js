@@ -113,11 +113,48 @@ async function takeOver() {
   await within(["notes"], "readwrite", (t) => t.objectStore("notes").put(account, "account"));
 }
 
+// The server looks again whether whoever has pages on this device is still there (judgement: within a working day).
+const SWEEP_MS = 6 * 3_600_000;
+
+/** Asks anew for the pages that this device keeps: the worker takes away those of whoever is not there any more. */
+async function sweep() {
+  if (!("caches" in window)) return;
+  const before = await note("swept");
+  if (before && Math.abs(Date.now() - before) < SWEEP_MS) return;
+  const pages = await (await caches.open("pages")).keys();
+  for (const page of pages) await fetch(page.url).catch(() => null);
+  await remember("swept", Date.now());
+}
+
+/** Clears everything that this device keeps of a client who was forgotten, whoever of its accounts wrote it. */
+export async function clear(client) {
+  await within(["waiting", "refused", "notes"], "readwrite", (t) => {
+    for (const store of ["waiting", "refused", "notes"]) {
+      const asked = t.objectStore(store).openCursor();
+      asked.onsuccess = () => {
+        const at = asked.result;
+        if (!at) return;
+        if (at.value?.event?.client === client || at.value?.client === client) at.delete();
+        at.continue();
+      };
+    }
+  });
+  if ("caches" in window) await (await caches.open("pages")).delete(`/clients/${client}/floor`);
+  cleared.add(client);
+}
+
+const cleared = new Set();
+/** Whether a client was forgotten, as far as this page has heard. */
+export function isCleared(client) {
+  return cleared.has(client);
+}
+
 let taken;
 /** These pages are of whoever is signed in; what they left unsent on this device is sent. Nothing else may be asked before. */
 export async function begin() {
   taken ??= takeOver();
   await taken;
+  sweep().catch(() => null);
   if ((await all("waiting")).length > 0) send();
 }
 
@@ -164,6 +201,12 @@ export async function ask(path, body) {
     signedIn = answer.status !== 401;
     if (answer.status === 429) {
       wait(Number(answer.headers.get("retry-after")));
+      heard(true);
+      return null;
+    }
+    if (answer.status === 410) {
+      const of = path.match(/^\/api\/v1\/clients\/([^/]+)/)?.[1] ?? client;
+      if (of) await clear(of);
       heard(true);
       return null;
     }
@@ -230,6 +273,8 @@ async function sendAll() {
 /** Takes away what the ledger names; what it refuses goes aside. */
 async function settle(kept, answers) {
   const byId = new Map(answers.map((a) => [a.id, a]));
+  const forgotten = new Set(kept.filter((k) => byId.get(k.event.id)?.answer === "gone").map((k) => k.event.client));
+  for (const client of forgotten) await clear(client);
   let named = 0;
   await within(["waiting", "refused"], "readwrite", (t) => {
     for (const k of kept) {

@@ -30,7 +30,7 @@ export class Session {
   }
 
   fresh(id) {
-    return { id, begun: null, finished: false, early: false, block: null, swaps: {}, dropped: {}, warm: {}, more: {}, rested: null };
+    return { id, client: this.plan.client, begun: null, finished: false, early: false, block: null, swaps: {}, dropped: {}, warm: {}, more: {}, rested: null };
   }
 
   /** Choices of a block. */

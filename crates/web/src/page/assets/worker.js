@@ -48,7 +48,7 @@ async function fresh(request) {
     const answer = await fetch(request, { signal: AbortSignal.timeout(WAIT_MS) });
     if (answer.ok && !answer.redirected) await pages.put(url(request), answer.clone());
     // What is refused now, or is not for whoever asks, must not be trained from later, without reception.
-    if ([403, 404, 422].includes(answer.status)) await pages.delete(url(request));
+    if ([403, 404, 410, 422].includes(answer.status)) await pages.delete(url(request));
     return answer;
   } catch (error) {
     const last = await pages.match(url(request));
