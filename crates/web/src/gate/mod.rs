@@ -154,7 +154,7 @@ async fn is_of_forgotten(sign_in: &SignIn, token: String) -> Result<bool, Fault>
 /// What a device is told whose client was forgotten: the browser takes away all that these pages kept on it.
 const CLEARED: &str = "\"cache\", \"cookies\", \"storage\"";
 
-fn forgotten(for_program: bool, unit: DisplayUnit) -> Response {
+fn forgotten(for_program: bool, unit: MassUnit) -> Response {
     let what = "You were forgotten here, as was asked.";
     let fault = Fault::of(
         Code::ClientForgotten,
