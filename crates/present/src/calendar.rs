@@ -9,6 +9,7 @@ use super::sheets::{self, Print, Subject, cautions};
 use super::view::{self, SessionView};
 use crate::pain;
 use crate::zone::{ClockChange, Zone};
+use setwright_coaching::clock::Wall;
 use setwright_coaching::insight::Known;
 use setwright_coaching::judge;
 use setwright_model::code::Code;
@@ -85,14 +86,14 @@ pub fn hour(text: &str) -> Option<u32> {
     (h < 24 && m < 60 && minutes.len() == 2).then_some(3_600 * h + 60 * m)
 }
 
-/// The zone of this name, or that of this machine.
+/// The zone of this name, or that in which the clock stands that was handed in.
 ///
 /// # Errors
 /// A zone that nobody knows.
-pub fn zone(name: Option<&str>) -> Result<Zone, Refusal> {
+pub fn zone(name: Option<&str>, wall: &Wall) -> Result<Zone, Refusal> {
     let found = match name {
         Some(name) => Zone::named(name),
-        None => Zone::of_the_system(),
+        None => wall.zone().and_then(|own| Zone::named(&own)),
     };
     found.ok_or_else(|| {
         let what = match name {

@@ -3,8 +3,8 @@
 use super::care::lacking;
 use super::with_ledger;
 use crate::ledger_args::{ExportArgs, Format};
+use crate::reply::{FINDINGS, Reply};
 use crate::show::{count, json};
-use crate::{FINDINGS, Reply};
 use serde::Serialize;
 use setwright_coaching::ledger::{UnitOfWork, export, of_store};
 use setwright_model::code::Code;
