@@ -278,6 +278,13 @@ mod tests {
     }
 
     #[test]
+    fn the_zone_is_the_one_that_is_named_or_that_of_the_clock_handed_in() {
+        let wall = Wall::stopped("2026-11-27T09:00:00+01:00".parse().unwrap());
+        assert_eq!(zone(None, &wall).unwrap_err().code, Code::NoSuchZone, "no zone of the system is asked");
+        assert_eq!(zone(Some("Europe/Zurich"), &wall).unwrap().name(), "Europe/Zurich");
+    }
+
+    #[test]
     fn text_is_escaped() {
         assert_eq!(escaped("a, b; c\\d\ne\r"), "a\\, b\\; c\\\\d\\ne");
     }
