@@ -404,6 +404,6 @@ mod tests {
         let shown = planned(Status::Feasible, Some(82.4), Some(85.1), plan::Objective::Benefit, Stop::Moves);
         let look = Look { units: setwright_model::MassUnit::Lb, ..Look::default() };
         let text = page_with(&brief, &shown, Some(&view()), look);
-        assert!(text.contains("132.5 lb [10 10]"), "{text}");
+        assert!(text.contains("132.5 lb [10 10 kg]"), "{text}");
     }
 }
