@@ -135,7 +135,7 @@ impl<'a> Scene<'a> {
 
     /// Whether the brief is for the first weeks of training.
     pub fn is_first_weeks(&self) -> bool {
-        self.brief.is_some_and(|b| b.training_age == TrainingAge::FirstWeeks)
+        self.brief.is_some_and(|b| b.training_age.is_first_weeks())
     }
 
     /// The locks that hold for an exercise in a session.

@@ -1,9 +1,10 @@
 //! `audit`: what was understood of a programme, how long it takes, what it gives, what is wrong with it.
 
 use super::args::AuditArgs;
+use super::programme;
 use super::show::{count, json, number};
 use super::text::{Columns, LEFT, RIGHT, wrapped};
-use super::{DONE, FINDINGS, Look, Reply, programme};
+use crate::reply::{DONE, FINDINGS, Look, Reply};
 use setwright_formats as files;
 use setwright_gym::catalogue::builtin;
 use setwright_model::refusal::{Refusal, Refusals};

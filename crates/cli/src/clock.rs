@@ -13,6 +13,8 @@ use std::time::Instant;
 #[derive(Clone, Debug)]
 pub struct System {
     zone: TimeZone,
+    /// What the zone of the system is called, also where the clock stands still.
+    place: Option<String>,
     stopped: Option<Moment>,
     begun: Instant,
 }
@@ -23,10 +25,13 @@ const NOW: &str = "SETWRIGHT_NOW";
 
 /// The system's clock and time zone, unless the environment stops the clock.
 pub fn wall() -> Wall {
-    Wall::of(match std::env::var(NOW).ok().and_then(|text| text.parse().ok()) {
+    let zone = TimeZone::system();
+    let place = zone.iana_name().map(str::to_owned);
+    let clock = match std::env::var(NOW).ok().and_then(|text| text.parse().ok()) {
         Some(moment) => System::stopped(moment),
-        None => System::in_zone(TimeZone::system()),
-    })
+        None => System::in_zone(zone),
+    };
+    Wall::of(System { place, ..clock })
 }
 
 /// A clock that shows one moment, in a zone that never changes.
@@ -37,7 +42,7 @@ pub fn stopped(moment: Moment) -> Wall {
 impl System {
     #[allow(clippy::disallowed_methods, reason = "the one place where the clock is read")]
     fn in_zone(zone: TimeZone) -> Self {
-        Self { zone, stopped: None, begun: Instant::now() }
+        Self { zone, place: None, stopped: None, begun: Instant::now() }
     }
 
     fn stopped(moment: Moment) -> Self {
@@ -63,6 +68,10 @@ impl Clock for System {
 
     fn on(&self, date: Date, second_of_day: u32) -> Option<Moment> {
         moment_on(&self.zone, date, second_of_day)
+    }
+
+    fn zone(&self) -> Option<String> {
+        self.place.clone()
     }
 
     #[allow(clippy::disallowed_methods, reason = "the one place where the clock is read")]

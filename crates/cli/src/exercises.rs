@@ -3,7 +3,7 @@
 use super::args::ExercisesArgs;
 use super::show::{json, number};
 use super::text::{Columns, LEFT, RIGHT};
-use super::{FINDINGS, Reply};
+use crate::reply::{FINDINGS, Reply};
 use setwright_coaching::search::{self, Query, SearchHits, Sort};
 use setwright_gym::catalogue::builtin;
 
@@ -24,7 +24,7 @@ pub fn run(args: &ExercisesArgs) -> Reply {
     }
     let shown = args.limit.unwrap_or(usize::MAX).min(found.exercises.len());
     let data = table(&found.exercises[..shown]);
-    let code = if found.exercises.is_empty() { FINDINGS } else { super::DONE };
+    let code = if found.exercises.is_empty() { FINDINGS } else { crate::reply::DONE };
     Reply { data, talk: talk(&found, shown), code }
 }
 

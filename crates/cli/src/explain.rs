@@ -1,9 +1,9 @@
 //! `explain`: what a code or a constant means, why it is there, and where it comes from.
 
-use super::Reply;
 use super::args::ExplainArgs;
 use super::show::json;
 use super::text::{Columns, LEFT, wrapped};
+use crate::reply::Reply;
 use setwright_model::refusal::Refusals;
 use setwright_present::explain::{self, Topic};
 

@@ -4,11 +4,12 @@ use super::args::{PlanArgs, PlanMode, SearchArgs};
 use super::progress::SearchNews;
 use super::show::{count, json, number};
 use super::text::wrapped;
-use super::{DONE, FINDINGS, Look, Reply, common, programme, strips};
+use super::{common, programme, strips};
 use crate::clock;
 use crate::ledger::with_ledger;
+use crate::reply::{DONE, FINDINGS, Look, Reply};
 use setwright_coaching::insight::{self, BeliefStart, Known};
-use setwright_coaching::plan::{self, Planned, Search, status_line};
+use setwright_coaching::plan::{self, Planned, Search};
 use setwright_coaching::screen;
 use setwright_formats as files;
 use setwright_gym::catalogue::builtin;
@@ -16,6 +17,7 @@ use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};
 use setwright_model::{Belief, Brief, Programme, Seconds, Severity, Status};
 use setwright_present::drawings;
+use setwright_present::standing::status_line;
 use setwright_present::view::{self, ProgrammeView};
 use setwright_store::Opening;
 use std::fmt::Write as _;
@@ -75,12 +77,7 @@ pub fn asked(
     let known = with_ledger(ledger, Opening::Existing, |uow| {
         insight::known(uow, client, start, builtin()).map_err(|p| vec![p])
     })?;
-    let Some(mut brief) = given.or_else(|| known.brief.clone()) else {
-        let what = format!("{} has no brief.", known.client.card.name);
-        let hint = "setwright client change CLIENT --brief FILE gives one.";
-        return Err(vec![Refusal::new(Code::NothingInForce, what, hint)]);
-    };
-    brief.body.mass_kg = known.body_mass.or(brief.body.mass_kg);
+    let mut brief = known.brief_to_plan(given).map_err(|p| vec![p])?;
     brief.style.before = known.programme.as_ref().map(|p| p.programme.clone());
     Ok((brief, Some(known)))
 }
@@ -407,6 +404,6 @@ mod tests {
         let shown = planned(Status::Feasible, Some(82.4), Some(85.1), plan::Objective::Benefit, Stop::Moves);
         let look = Look { units: setwright_model::MassUnit::Lb, ..Look::default() };
         let text = page_with(&brief, &shown, Some(&view()), look);
-        assert!(text.contains("132.5 lb [10 10]"), "{text}");
+        assert!(text.contains("132.5 lb [10 10 kg]"), "{text}");
     }
 }

@@ -1,7 +1,7 @@
 //! How problems look: code, what, where, why, hint; as lines for people, as an object for programs.
 
 use super::text::{Paint, wrapped};
-use super::{BAD_INPUT, INTERNAL, LATER, MACHINE, Reply};
+use crate::reply::{BAD_INPUT, INTERNAL, LATER, MACHINE, Reply};
 use serde::Serialize;
 use setwright_model::code::{Code, Kind};
 use setwright_model::refusal::{self, Position, Refusal};

@@ -3,7 +3,7 @@
 use super::args::RampArgs;
 use super::show::{json, number};
 use super::text::{Columns, LEFT, RIGHT, wrapped};
-use super::{Look, Reply};
+use crate::reply::{Look, Reply};
 use setwright_formats::{self as files, cells, names};
 use setwright_gym::catalogue::builtin;
 use setwright_model::brief::Equipment;

@@ -1,7 +1,7 @@
 //! `schema`: the JSON Schema of a kind of file.
 
-use super::Reply;
 use super::args::SchemaArgs;
+use crate::reply::Reply;
 use crate::schemas as schema;
 
 /// Prints the schema.

@@ -3,8 +3,8 @@
 use super::args::ScreenArgs;
 use super::show::json;
 use super::text::wrapped;
-use super::{DONE, FINDINGS, Reply};
 use crate::ledger::with_ledger;
+use crate::reply::{DONE, FINDINGS, Reply};
 use setwright_coaching::screen::{self, ScreenView};
 use setwright_model::brief::Screening;
 use setwright_model::code::Code;

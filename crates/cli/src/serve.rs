@@ -1,8 +1,8 @@
 //! `serve`: the workbench in a browser, on this machine or over a network.
 
 use super::args::ServeArgs;
-use super::{Reply, say};
 use crate::machine;
+use crate::reply::{Reply, say};
 use setwright_coaching::machine::Machine;
 use setwright_model::code::Code;
 use setwright_model::refusal::{Refusal, Refusals};

@@ -19,6 +19,11 @@ pub trait Clock: Send + Sync {
     /// forward or back, what most calendars take it for.
     fn on(&self, date: Date, second_of_day: u32) -> Option<Moment>;
 
+    /// The name of the time zone it stands in, as the tz database has it, if it has one.
+    fn zone(&self) -> Option<String> {
+        None
+    }
+
     /// Seconds since some moment, never fewer than before.
     fn running(&self) -> Seconds;
 }
@@ -57,6 +62,11 @@ impl Wall {
     /// The moment at which it shows this date and these seconds of the day.
     pub fn on(&self, date: Date, second_of_day: u32) -> Option<Moment> {
         self.0.on(date, second_of_day)
+    }
+
+    /// The name of the time zone it stands in, as the tz database has it, if it has one.
+    pub fn zone(&self) -> Option<String> {
+        self.0.zone()
     }
 
     /// A watch that runs from now on.
@@ -129,6 +139,10 @@ impl Clock for Standing {
 
     fn on(&self, date: Date, second_of_day: u32) -> Option<Moment> {
         at_offset(date, second_of_day, self.moment.offset_min())
+    }
+
+    fn zone(&self) -> Option<String> {
+        self.of.zone()
     }
 
     fn running(&self) -> Seconds {

@@ -38,6 +38,13 @@ pub enum TrainingAge {
     Advanced,
 }
 
+impl TrainingAge {
+    /// Whether these are the first weeks of training, in which everything is lighter and done once.
+    pub const fn is_first_weeks(self) -> bool {
+        matches!(self, Self::FirstWeeks)
+    }
+}
+
 /// How much a muscle matters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]

@@ -8,7 +8,7 @@ use setwright_formulate::problem::{MODES, Problem};
 use setwright_formulate::rules::main_lifts::{FROM_THE_FLOOR, PRESS, SQUAT, turn};
 use setwright_formulate::rules::sport_days::{RESERVE_ON_AN_EVE, is_before_a_match};
 use setwright_gym::loads::Loadable;
-use setwright_model::brief::{Focus, TrainingAge};
+use setwright_model::brief::Focus;
 use setwright_model::exercise::{LoadKind, Measure};
 use setwright_model::{Belief, Block, Exercise, Prescription, Programme, Seconds, Session};
 use setwright_science::curve::Curve;
@@ -155,7 +155,7 @@ fn prescription(
         ),
     };
     let curve = Curve::of(exercise.curve);
-    let first_weeks = brief.training_age == TrainingAge::FirstWeeks;
+    let first_weeks = brief.training_age.is_first_weeks();
     let ramp = ramp::ramp(exercise, role, mid_reps, scheme.rir, load_kg, &loadable, curve, first_weeks);
     Prescription { id: exercise.id.clone(), sets: u32::from(sets), reps, rir: scheme.rir, load_kg, ramp }
 }

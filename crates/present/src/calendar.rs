@@ -9,6 +9,7 @@ use super::sheets::{self, Print, Subject, cautions};
 use super::view::{self, SessionView};
 use crate::pain;
 use crate::zone::{ClockChange, Zone};
+use setwright_coaching::clock::Wall;
 use setwright_coaching::insight::Known;
 use setwright_coaching::judge;
 use setwright_model::code::Code;
@@ -85,14 +86,14 @@ pub fn hour(text: &str) -> Option<u32> {
     (h < 24 && m < 60 && minutes.len() == 2).then_some(3_600 * h + 60 * m)
 }
 
-/// The zone of this name, or that of this machine.
+/// The zone of this name, or that in which the clock stands that was handed in.
 ///
 /// # Errors
 /// A zone that nobody knows.
-pub fn zone(name: Option<&str>) -> Result<Zone, Refusal> {
+pub fn zone(name: Option<&str>, wall: &Wall) -> Result<Zone, Refusal> {
     let found = match name {
         Some(name) => Zone::named(name),
-        None => Zone::of_the_system(),
+        None => wall.zone().and_then(|own| Zone::named(&own)),
     };
     found.ok_or_else(|| {
         let what = match name {
@@ -274,6 +275,13 @@ mod tests {
         assert_eq!(lines.replace("\r\n ", "").trim_end(), long);
         assert_eq!(folded(&"x".repeat(75)), "x".repeat(75) + "\r\n");
         assert_eq!(folded(&"x".repeat(76)), format!("{}\r\n x\r\n", "x".repeat(75)));
+    }
+
+    #[test]
+    fn the_zone_is_the_one_that_is_named_or_that_of_the_clock_handed_in() {
+        let wall = Wall::stopped("2026-11-27T09:00:00+01:00".parse().unwrap());
+        assert_eq!(zone(None, &wall).unwrap_err().code, Code::NoSuchZone, "no zone of the system is asked");
+        assert_eq!(zone(Some("Europe/Zurich"), &wall).unwrap().name(), "Europe/Zurich");
     }
 
     #[test]

@@ -23,5 +23,6 @@ pub mod reports;
 pub mod review;
 pub mod roster;
 pub mod sheets;
+pub mod standing;
 pub mod view;
 pub mod zone;

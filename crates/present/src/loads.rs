@@ -3,8 +3,8 @@
 use crate::figures::number;
 use crate::view::LoadView;
 use setwright_gym::discs::Plate;
+use setwright_model::MassUnit;
 use setwright_model::exercise::LoadKind;
-use setwright_model::{Kilograms, MassUnit};
 
 /// A load in words: what is on the bar, in each hand, added to the body.
 pub fn load(view: &LoadView, unit: MassUnit) -> String {
@@ -55,14 +55,10 @@ pub fn plates(plates: &[Plate], unit: MassUnit, between: &str) -> String {
     if is_mixed || marked == unit { list } else { format!("{list} {}", marked.symbol()) }
 }
 
-/// Masses of plates, as a program reads them: in kilograms, whatever is cast on them.
-pub fn in_kilograms(plates: &[Plate]) -> Vec<Kilograms> {
-    plates.iter().map(|p| p.mass).collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use setwright_model::Kilograms;
 
     fn cast(numbers: &[f64], marked: MassUnit) -> Vec<Plate> {
         let mass = |n: f64| if marked == MassUnit::Lb { Kilograms::from_lb(n) } else { Kilograms(n) };

@@ -1,6 +1,5 @@
 //! The warm-up before one work load, with the discs to hang.
 
-use super::loads;
 use super::view::{self, LoadView};
 use serde::{Serialize, Serializer};
 use setwright_gym::discs::Plate;
@@ -77,7 +76,7 @@ pub struct RampStepView {
 }
 
 fn kilograms<S: Serializer>(discs: &[Plate], to: S) -> Result<S::Ok, S::Error> {
-    loads::in_kilograms(discs).serialize(to)
+    to.collect_seq(discs.iter().map(|p| p.mass))
 }
 
 /// The warm-up.

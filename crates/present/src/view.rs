@@ -1,7 +1,6 @@
 //! What is shown of a programme, with every name, number and disc resolved: the terminal draws from these
 //! structs, and so can a page. Nothing is laid out here.
 
-use crate::loads;
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 use setwright_check::JudgedProgramme;
@@ -106,7 +105,8 @@ pub struct LoadView {
 
 #[expect(clippy::ref_option, reason = "serde hands over the field as it is")]
 fn kilograms<S: Serializer>(discs: &Option<Vec<Plate>>, to: S) -> Result<S::Ok, S::Error> {
-    discs.as_deref().map(loads::in_kilograms).serialize(to)
+    let masses = |plates: &[Plate]| plates.iter().map(|p| p.mass).collect::<Vec<_>>();
+    discs.as_deref().map(masses).serialize(to)
 }
 
 /// A step of a warm-up as it is shown.

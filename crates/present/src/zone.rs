@@ -35,13 +35,6 @@ impl Zone {
         Some(Self { name, zone })
     }
 
-    /// The zone of this machine, if it has a name.
-    pub fn of_the_system() -> Option<Self> {
-        let zone = TimeZone::system();
-        let name = zone.iana_name()?.to_owned();
-        Some(Self { name, zone })
-    }
-
     /// Its name.
     pub fn name(&self) -> &str {
         &self.name

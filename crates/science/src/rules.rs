@@ -96,7 +96,7 @@ impl Rules {
     fn in_minutes(self, brief: &Brief) -> Self {
         let each = (0..brief.time.sessions as usize).map(|s| brief.time.minutes.of(s).get());
         let short = each.fold(f64::INFINITY, f64::min) < SHORT_SESSION_MIN;
-        let least = if short && self.sets.1 > 1 { 0 } else { self.major_sessions };
+        let least = if short && !self.has_one_set_each() { 0 } else { self.major_sessions };
         Self { major_sessions: self.major_sessions.min(least), ..self }
     }
 
@@ -181,7 +181,8 @@ impl Rules {
 }
 
 impl Rules {
-    /// Whether every exercise is done for one set, as in the first weeks of training.
+    /// Whether every exercise is done for one set, by whatever made the rules so: the first weeks of training, or a step of a
+    /// roadmap. Who means the first weeks themselves asks the brief ([`setwright_model::brief::TrainingAge::is_first_weeks`]).
     pub const fn has_one_set_each(&self) -> bool {
         self.sets.1 == 1
     }

@@ -1,7 +1,8 @@
 //! Files at the top of a crate know each other in one direction. A circle makes one big file of several: none of them can be read,
 //! tested or moved without the others.
 //!
-//! What stands in `use` lines and in paths is read; what a macro makes is not seen. `lib.rs` stands above all others.
+//! What stands in `use` lines and in paths is read; what a macro makes is not seen. `lib.rs` stands above all others, so what it defines
+//! itself is known to no file that it calls: a name that is defined there closes a circle as any other.
 
 use crate::Breach;
 use crate::source::{Source, is_test_file};
@@ -67,11 +68,47 @@ fn graph(tree: &Tree, name: &str) -> Graph {
             graph.entry(top.to_owned()).or_default().extend(known.into_iter().filter(|other| other != top));
         }
     }
+    if let Some(text) = tree.files().find(|(path, _)| *path == format!("{start}lib.rs")).map(|(_, text)| text)
+    {
+        add_library(&mut graph, &Source::of(text).code);
+    }
     let tops: BTreeSet<String> = graph.keys().cloned().collect();
     for known in graph.values_mut() {
         known.retain(|other| tops.contains(other));
     }
     graph
+}
+
+/// Lays `lib.rs` beside the files at the top, as `lib`: known to who uses what it defines, knowing whose functions it calls.
+fn add_library(graph: &mut Graph, code: &[impl AsRef<str>]) {
+    let own: BTreeSet<String> = code.iter().filter_map(|line| defined(line.as_ref())).collect();
+    let called = |top: &String| code.iter().any(|line| names_path(line.as_ref(), top));
+    let calls: BTreeSet<String> = graph.keys().filter(|top| called(top)).cloned().collect();
+    for known in graph.values_mut().filter(|known| !known.is_disjoint(&own)) {
+        known.insert("lib".to_owned());
+    }
+    graph.insert("lib".to_owned(), calls);
+}
+
+/// The name that a line at the top of a file defines.
+fn defined(line: &str) -> Option<String> {
+    let bare = line.strip_prefix("pub ").unwrap_or(line);
+    let bare = bare.strip_prefix("const fn ").map_or_else(|| bare.to_owned(), |rest| format!("fn {rest}"));
+    let (word, rest) = bare.split_once(' ')?;
+    let is_definition = matches!(word, "struct" | "enum" | "fn" | "const" | "static" | "trait" | "type");
+    let name: String = rest.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect();
+    (is_definition && !name.is_empty()).then_some(name)
+}
+
+/// Whether a line that is no re-export goes into a file: `plan::run(`, `use args::Command`.
+fn names_path(line: &str, top: &str) -> bool {
+    if line.starts_with("pub use ") || line.starts_with("pub mod ") || line.starts_with("mod ") {
+        return false;
+    }
+    line.match_indices(&format!("{top}::")).any(|(at, _)| {
+        let before = line.get(..at).and_then(|text| text.chars().next_back());
+        !before.is_some_and(|c| c.is_alphanumeric() || matches!(c, '_' | ':'))
+    })
 }
 
 /// Names that stand where a top-level file is named, in a file so many names below the root.
@@ -185,6 +222,15 @@ mod tests {
             ("crates/b/src/a.rs", "use other::crate_b::b;\n"),
         ];
         assert_eq!(breaches(&files, &[]), [""; 0]);
+    }
+
+    #[test]
+    fn what_the_library_defines_is_known_to_no_file_that_it_calls() {
+        let lib =
+            ("crates/a/src/lib.rs", "mod a;\npub use a::A;\npub struct Reply;\nfn run() { a::run() }\n");
+        let of = |code| breaches(&[lib, ("crates/a/src/a.rs", code)], &[]);
+        assert_eq!(of("use crate::A;\n"), [""; 0]);
+        assert_eq!(of("use super::Reply;\n"), ["crates/a: files know each other in a circle: a, lib"]);
     }
 
     #[test]

@@ -18,14 +18,14 @@ use std::rc::Rc;
 const ROUND_REST_S_MIN: f64 = 30.0;
 
 /// What edits are made with.
-pub(super) struct Bench<'a> {
+pub(super) struct MendContext<'a> {
     pub brief: Option<&'a Brief>,
     pub catalogue: &'a Catalogue,
     pub belief: &'a Belief,
     client: Rc<Client<'a>>,
 }
 
-impl<'a> Bench<'a> {
+impl<'a> MendContext<'a> {
     pub fn new(brief: Option<&'a Brief>, catalogue: &'a Catalogue, belief: &'a Belief) -> Self {
         let client = Rc::new(Client::of(brief, &rules_of(brief), catalogue, belief));
         Self { brief, catalogue, belief, client }

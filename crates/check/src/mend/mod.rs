@@ -6,7 +6,7 @@ mod choose;
 mod edit;
 
 use crate::audit::{JudgedProgramme, judge};
-use apply::Bench;
+use apply::MendContext;
 use setwright_model::{Belief, Brief, Catalogue, Finding, Programme, Sentence, Severity};
 use std::collections::BTreeSet;
 
@@ -44,7 +44,7 @@ pub fn mend(
     catalogue: &Catalogue,
     belief: &Belief,
 ) -> Option<Mend> {
-    let bench = Bench::new(brief, catalogue, belief);
+    let bench = MendContext::new(brief, catalogue, belief);
     let mut start = programme.clone();
     start.sessions.sort_by_key(|s| s.day);
     let start = State::new(&bench, start, Vec::new(), 0);
@@ -97,7 +97,7 @@ struct State {
 }
 
 impl State {
-    fn new(bench: &Bench<'_>, programme: Programme, steps: Vec<Sentence>, cost: u32) -> Self {
+    fn new(bench: &MendContext<'_>, programme: Programme, steps: Vec<Sentence>, cost: u32) -> Self {
         let scene = bench.scene(&programme);
         let findings = judge(&scene);
         let count = |severity| findings.iter().filter(|r| r.severity == severity).count();
@@ -117,7 +117,7 @@ impl State {
 }
 
 struct Search<'a> {
-    bench: Bench<'a>,
+    bench: MendContext<'a>,
     wants_errors_only: bool,
     nodes: usize,
 }

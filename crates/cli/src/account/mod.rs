@@ -3,12 +3,12 @@
 mod record;
 mod sessions;
 
-use crate::Reply;
 use crate::account_args::{
     AccountAction, AccountAddArgs, AccountArgs, AccountClientArgs, AccountRequireArgs, LinkTo,
 };
 use crate::ledger::with_ledger;
 use crate::machine;
+use crate::reply::Reply;
 use crate::show::{count, json};
 use crate::text::{CellAlign, Columns};
 use serde::Serialize;

@@ -2,8 +2,8 @@
 
 use super::sessions::moment;
 use super::{client_names, clients, named, open};
-use crate::Reply;
 use crate::account_args::AccountRecordArgs;
+use crate::reply::Reply;
 use crate::show::{count, json};
 use crate::text::{CellAlign, Columns};
 use serde::Serialize;

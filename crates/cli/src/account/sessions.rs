@@ -1,9 +1,9 @@
 //! `account sessions` and `account end`: where somebody is signed in, and how that ends.
 
 use super::{named, open, talk};
-use crate::Reply;
 use crate::account_args::{AccountEndArgs, AccountSessionsArgs};
 use crate::machine;
+use crate::reply::Reply;
 use crate::show::{count, json};
 use crate::text::{CellAlign, Columns};
 use serde::Serialize;

@@ -2,9 +2,9 @@
 
 use super::with_ledger;
 use crate::ledger_args::{BackupArgs, CareArgs, RestoreArgs, UndoArgs};
+use crate::reply::{FINDINGS, Reply};
 use crate::show::{count, json};
 use crate::text::wrapped;
-use crate::{FINDINGS, Reply};
 use serde::Serialize;
 use setwright_coaching::ledger::care::{self, HealthView};
 use setwright_coaching::ledger::of_store;
@@ -43,7 +43,7 @@ pub fn undo(args: &UndoArgs, ledger: &Path) -> Result<Reply, Refusals> {
 /// Runs `doctor`.
 pub fn doctor(args: CareArgs, ledger: &Path) -> Result<Reply, Refusals> {
     let health = with_ledger(ledger, Opening::Reading, |uow| care::doctor(uow).map_err(|p| vec![p]))?;
-    let code = if health.faults.is_empty() { crate::DONE } else { FINDINGS };
+    let code = if health.faults.is_empty() { crate::reply::DONE } else { FINDINGS };
     let data = if args.json { json(&health) } else { page(&health) };
     Ok(Reply { data, code, ..Reply::default() })
 }
@@ -126,7 +126,7 @@ pub fn backup(args: &BackupArgs, ledger: &Path) -> Result<Reply, Refusals> {
             lost: made.lost,
         })
     })?;
-    let code = if view.lost == 0 { crate::DONE } else { FINDINGS };
+    let code = if view.lost == 0 { crate::reply::DONE } else { FINDINGS };
     if args.json {
         return Ok(Reply { data: json(&view), code, ..Reply::default() });
     }

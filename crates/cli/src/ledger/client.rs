@@ -1,8 +1,8 @@
 //! `client`: who is in the ledger.
 
 use super::with_ledger;
-use crate::Reply;
 use crate::ledger_args::{ClientAction, ClientArgs};
+use crate::reply::Reply;
 use crate::show::{count, json};
 use crate::text::{Columns, LEFT, RIGHT, wrapped};
 use setwright_coaching::ledger::clients::{self, ClientChange, ClientSheet, ClientView, LoggedSessionView};

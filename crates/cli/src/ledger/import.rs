@@ -3,9 +3,9 @@
 use super::with_ledger;
 use crate::ledger_args::{Dates, ImportArgs};
 use crate::machine;
+use crate::reply::{Look, Reply};
 use crate::show::{count, json};
 use crate::text::{Columns, LEFT, RIGHT, wrapped};
-use crate::{Look, Reply};
 use setwright_coaching::ledger::import::{self, ImportView};
 use setwright_coaching::ledger::{UnitOfWork, of_store};
 use setwright_formats::logbook::{self, DateOrder, LogbookOptions};

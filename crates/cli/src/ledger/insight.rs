@@ -3,9 +3,10 @@
 use super::learn;
 use super::with_ledger;
 use crate::ledger_args::{AboutArgs, AdviceArgs, CareArgs, ForecastArgs};
+use crate::reply::{Look, Reply};
 use crate::show::{count, json, number};
 use crate::text::{Columns, LEFT, RIGHT, wrapped};
-use crate::{Look, Reply, common, programme};
+use crate::{common, programme};
 use setwright_coaching::insight::advice::{AdviceAnswer, AnsweredLine};
 use setwright_coaching::insight::{self, BeliefStart, ForecastView, Known, LikelyRange, MuscleForecast};
 use setwright_gym::catalogue::builtin;

@@ -3,8 +3,8 @@
 use super::client::session_lines;
 use super::with_ledger;
 use crate::ledger_args::{LogArgs, day};
+use crate::reply::{Look, Reply};
 use crate::show::json;
-use crate::{Look, Reply};
 use setwright_coaching::ledger::UnitOfWork;
 use setwright_coaching::ledger::log::{self, LogView, When};
 use setwright_formats::lines::{self, LineOptions, Written, minute_of_day};

@@ -1,8 +1,8 @@
 //! `pain`: what was reported, what is left out because of it, and what was answered by whom.
 
 use super::with_ledger;
-use crate::Reply;
 use crate::ledger_args::PainArgs;
+use crate::reply::Reply;
 use crate::show::json;
 use crate::text::wrapped;
 use setwright_coaching::insight::{self, BeliefStart};

@@ -1,8 +1,8 @@
 //! `publish`, and the end of `plan --publish`.
 
 use super::with_ledger;
-use crate::Reply;
 use crate::ledger_args::PublishArgs;
+use crate::reply::Reply;
 use crate::show::json;
 use setwright_coaching::insight::{self, BeliefStart};
 use setwright_coaching::ledger::current::Current;

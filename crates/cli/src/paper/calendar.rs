@@ -3,7 +3,7 @@
 use super::{is_file, known, may_train, subject};
 use crate::clock;
 use crate::paper_args::CalendarArgs;
-use crate::{Look, Reply};
+use crate::reply::{Look, Reply};
 use setwright_formats as files;
 use setwright_gym::catalogue::builtin;
 use setwright_model::code::Code;
@@ -17,8 +17,9 @@ use std::path::Path;
 
 /// Writes the calendar.
 pub fn run(args: &CalendarArgs, look: Look, ledger: &Path) -> Result<Reply, Refusals> {
-    let now = clock::wall().now();
-    let zone = calendar::zone(args.zone.as_deref()).map_err(|p| vec![p])?;
+    let wall = clock::wall();
+    let now = wall.now();
+    let zone = calendar::zone(args.zone.as_deref(), &wall).map_err(|p| vec![p])?;
     // The size of paper is of no matter here.
     let print = Print { paper: Paper::A4, unit: look.units, today: now.date(), catalogue: builtin() };
     let text = if is_file(&args.of.whom) {

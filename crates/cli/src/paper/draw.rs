@@ -3,7 +3,7 @@
 use super::{PaperSubject, brief, is_file, known, nothing, subject};
 use crate::clock;
 use crate::paper_args::{DrawArgs, DrawKind};
-use crate::{Look, Reply};
+use crate::reply::{Look, Reply};
 use setwright_coaching::insight::Known;
 use setwright_coaching::roadmap::{self, RoadmapRequest, Where};
 use setwright_coaching::{belief, curve, plan};
@@ -78,11 +78,8 @@ fn planned(args: &DrawArgs, ledger: &Path) -> Result<(Brief, Option<Known>), Ref
         return Ok((brief(Path::new(&args.of.whom))?, None));
     }
     let known = known(&args.of.whom, ledger)?;
-    let Some(mut brief) = args.of.brief.as_deref().map(brief).transpose()?.or_else(|| known.brief.clone())
-    else {
-        return Err(vec![nothing(&known, "brief", "setwright client change CLIENT --brief FILE gives one.")]);
-    };
-    brief.body.mass_kg = known.body_mass.or(brief.body.mass_kg);
+    let given = args.of.brief.as_deref().map(brief).transpose()?;
+    let brief = known.brief_to_plan(given).map_err(|p| vec![p])?;
     Ok((brief, Some(known)))
 }
 

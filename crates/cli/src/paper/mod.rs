@@ -7,8 +7,8 @@ pub mod sheet;
 
 use super::ledger::with_ledger;
 use super::paper_args::{PrintArgs, WhomArgs};
-use super::{Look, Reply};
 use crate::clock;
+use crate::reply::{Look, Reply};
 use setwright_check::JudgedProgramme;
 use setwright_coaching::belief;
 use setwright_coaching::insight::{self, BeliefStart, Known};

@@ -2,7 +2,7 @@
 
 use super::{brief, is_file, keep, known, print, subject};
 use crate::paper_args::{ReportArgs, ReportKind};
-use crate::{Look, Reply};
+use crate::reply::{Look, Reply};
 use setwright_coaching::judge;
 use setwright_formats as files;
 use setwright_gym::catalogue::builtin;

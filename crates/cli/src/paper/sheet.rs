@@ -2,7 +2,7 @@
 
 use super::{is_file, keep, known, may_train, print, subject};
 use crate::paper_args::SheetArgs;
-use crate::{Look, Reply};
+use crate::reply::{Look, Reply};
 use setwright_model::refusal::Refusals;
 use setwright_present::sheets::{self, Which};
 use std::path::Path;

@@ -1,6 +1,6 @@
 //! Each command's output, whole.
 
-use super::kit::{file, folder, plain, run, run_with};
+use super::kit::{file, folder, plain, root, run, run_with};
 
 const SHEET: &str = "\
 day,block,exercise,sets,reps,RIR,load,rest

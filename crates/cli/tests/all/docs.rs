@@ -22,7 +22,14 @@ fn page() -> String {
     };
     for code in explain::codes() {
         let _ = write!(out, "\n## {}: {}\n\n{}\n\n", code.code, code.title, code.why);
-        let answered = answered(code.code).unwrap_or_default();
+        let mut answered = answered(code.code).unwrap_or_default();
+        if code.code == Code::RequestRefused.as_str() {
+            // What HTTP itself refuses, it refuses with its own status.
+            answered = answered.replace(
+                ", exit",
+                ", or the status of the rule of HTTP that was broken (403, 404, 405, 413, 421), exit",
+            );
+        }
         let _ = writeln!(out, "{answered}Source: {}.", code.source);
     }
     out

@@ -1,7 +1,7 @@
 //! A disk that is full and a folder that must not be written: a clear refusal, and nothing half written.
 #![cfg(target_os = "linux")]
 
-use super::kit::serving;
+use super::kit::{serving, skipped};
 use super::ledger::Coach;
 use super::network::{pem, send};
 use setwright_model::ledger::{Actor, ClientId, Event, EventId, Note, What};
@@ -103,7 +103,7 @@ fn a_full_disk_is_said_and_the_ledger_is_whole() {
     let output = Command::new("unshare").args(["-m", "sh", "-c", &script]).output();
     let Some(output) = output.ok().filter(|o| o.status.code() != Some(77) && o.status.code() != Some(1))
     else {
-        println!("no disk may be mounted here: skipped");
+        skipped("no disk may be mounted here");
         return;
     };
     let (said, talk) = (String::from_utf8_lossy(&output.stdout).into_owned(), talk(&output));
@@ -136,7 +136,7 @@ fn a_folder_that_must_not_be_written_is_said() {
     let can_run = run(&["--version"]).is_ok_and(|o| o.status.success());
     if !can_run {
         open(0o755);
-        println!("nobody may run the program here: skipped");
+        skipped("nobody may run the program here");
         return;
     }
     for args in [

@@ -33,6 +33,7 @@ use serde::Serialize;
 use setwright_estimate::{History, Interval, NotYet, Posterior, Prior};
 use setwright_model::belief::Basis;
 use setwright_model::brief::Screening;
+use setwright_model::code::Code;
 use setwright_model::ledger::{EventId, Moment};
 use setwright_model::refusal::Refusal;
 use setwright_model::{Belief, Brief, Catalogue, Hours, Kilograms};
@@ -220,6 +221,23 @@ pub fn answered_since(uow: &mut UnitOfWork, known: Known) -> Result<Known, Refus
 }
 
 impl Known {
+    /// What is planned from: a brief, or the one in force where none is given, with what the client weighs by the log. Which programme
+    /// was before is for whoever plans to say.
+    ///
+    /// # Errors
+    /// The client has no brief.
+    pub fn brief_to_plan(&self, given: Option<Brief>) -> Result<Brief, Refusal> {
+        let Some(mut brief) = given.or_else(|| self.brief.clone()) else {
+            return Err(Refusal::new(
+                Code::NothingInForce,
+                format!("{} has no brief.", self.client.card.name),
+                "setwright client change CLIENT --brief FILE gives one.",
+            ));
+        };
+        brief.body.mass_kg = self.body_mass.or(brief.body.mass_kg);
+        Ok(brief)
+    }
+
     /// What is believed of the client when another brief is planned for: the lifts that it tells, and the log.
     pub fn belief_for(&self, brief: &Brief, catalogue: &Catalogue) -> Belief {
         let base = belief::of(brief, catalogue);

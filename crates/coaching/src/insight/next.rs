@@ -13,7 +13,6 @@ use setwright_model::{
 };
 use setwright_science::curve::Curve;
 use setwright_science::prescribe::Scheme;
-use setwright_science::rules::Rules;
 use setwright_science::screening::MayTrain;
 use setwright_science::warmup::roles;
 use setwright_science::{dose, ramp, strength};
@@ -147,7 +146,7 @@ pub fn weighed(
     let mut out = session.clone();
     let exercises: Vec<&Exercise> = session.prescriptions().filter_map(|p| catalogue.get(&p.id)).collect();
     let mut roles = roles(&exercises).into_iter();
-    let light = Rules::of(brief).has_one_set_each();
+    let light = brief.training_age.is_first_weeks();
     for prescription in out.blocks.iter_mut().flat_map(|b| &mut b.exercises) {
         let Some(exercise) = catalogue.get(&prescription.id) else { continue };
         let Some(role) = roles.next() else { continue };

@@ -289,3 +289,19 @@ fn a_programme_that_is_dated_ahead_is_not_published_over_in_silence() {
     let from = story.known().current;
     refused(story.publish(&from, &BRAM.0), Code::SomethingNewer, &["dated 2027-11-27", "setwright undo"]);
 }
+
+#[test]
+fn what_is_planned_from_has_the_body_mass_of_the_log_whichever_brief_is_given() {
+    let mut story = Story::new();
+    let client = story.known().client.client;
+    let mass = What::BodyMass(BodyMass { mass: Load::new(83.0, MassUnit::Kg) });
+    let weighed = story.uow.event(client, None, None, mass);
+    story.uow.write(vec![weighed]).unwrap();
+    story.later(1);
+    let known = story.known();
+    let edited = known.brief_to_plan(Some(without_squats())).unwrap();
+    assert_eq!(edited.exclude.exercises, without_squats().exclude.exercises);
+    for brief in [edited, known.brief_to_plan(None).unwrap()] {
+        assert_eq!(brief.body.mass_kg, Some(setwright_model::Kilograms(83.0)));
+    }
+}

@@ -52,12 +52,12 @@ pub struct Rung {
     /// Discs of one side from the inside out, in kilograms; empty when there are none.
     pub discs: Vec<f64>,
     /// The same discs by the numbers that are cast on them.
-    pub plates: Vec<CastNumber>,
+    pub plates: Vec<PlateNumber>,
 }
 
 /// What is cast on a disc.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct CastNumber {
+pub struct PlateNumber {
     /// The number.
     pub number: f64,
     /// What it is in.
@@ -70,7 +70,7 @@ impl Rung {
         Self {
             kg: kg.get(),
             discs: discs.iter().map(|p| p.mass.get()).collect(),
-            plates: discs.iter().map(|p| CastNumber { number: p.number(), unit: p.marked }).collect(),
+            plates: discs.iter().map(|p| PlateNumber { number: p.number(), unit: p.marked }).collect(),
         }
     }
 }
@@ -172,7 +172,7 @@ mod tests {
         let loadable = Loadable::of(&gym, squat).unwrap();
         let rungs = ladder(&loadable, None, true);
         let last = rungs.last().unwrap();
-        assert_eq!(last.plates, [CastNumber { number: 45.0, unit: MassUnit::Lb }; 2]);
+        assert_eq!(last.plates, [PlateNumber { number: 45.0, unit: MassUnit::Lb }; 2]);
         assert!((last.discs[0] - 20.41).abs() < 0.01, "kilograms for whoever adds them up: {last:?}");
     }
 }

@@ -87,11 +87,7 @@ async fn session_now(
     Path((id, session)): Path<(String, String)>,
 ) -> Result<Json<SessionNow>, ApiFault> {
     let session: EventId = session.parse().map_err(|_| {
-        Fault::refused(
-            StatusCode::NOT_FOUND,
-            "There is no such session.",
-            "Ask with the identifier of a session.",
-        )
+        Fault::of(Code::NoMatch, "There is no such session.", "Ask with the identifier of a session.")
     })?;
     let now = visit.with_ledger(move |uow, _| {
         let client = uow.client(&id)?;

@@ -138,12 +138,13 @@ async fn report(visit: Visit, Path(id): Path<String>, Query(asked): Query<Asked>
 }
 
 async fn ics(visit: Visit, Path(id): Path<String>, Query(asked): Query<Asked>) -> Result<Response, Fault> {
+    let wall = visit.practice().wall().clone();
     let (text, name) = made(visit, id, move |known, unit| {
         let at = asked.at.as_deref().unwrap_or("18:00");
         let at_s = calendar::hour(at)
             .ok_or_else(|| not_understood(&format!("\"{}\" is no hour such as 18:00.", printable(at))))?;
         let weeks = asked.weeks.unwrap_or(calendar::WEEKS).clamp(1, calendar::WEEKS_MAX);
-        let zone = calendar::zone(asked.zone.as_deref().filter(|z| !z.is_empty()))?;
+        let zone = calendar::zone(asked.zone.as_deref().filter(|z| !z.is_empty()), &wall)?;
         calendar::of_client(
             MayTrain::of(known)?,
             TrainingTimes { from: None, at_s, weeks, zone, now: known.now },

@@ -140,7 +140,7 @@ async fn solve(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>) -
         let context = context(uow, visit, &id, &given)?;
         let draft = context.draft()?;
         let ground = context.ground()?;
-        let mut brief = brief_of(&ground, &draft);
+        let mut brief = brief_of(&ground, &draft)?;
         brief.style.before = Some(draft.programme.clone());
         let request = JobRequest {
             kind: JobKind::Plan,
@@ -157,11 +157,9 @@ async fn solve(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>) -
     Ok(Redirect::to(&to.await?))
 }
 
-/// The brief with the draft's locks.
-fn brief_of(ground: &Ground<'_>, draft: &Draft) -> Brief {
-    let mut brief = Brief { locks: draft.locks.clone(), ..ground.brief.clone() };
-    brief.body.mass_kg = ground.known.body_mass.or(brief.body.mass_kg);
-    brief
+/// The brief with the draft's locks, planned and judged for what the client weighs by the log.
+fn brief_of(ground: &Ground<'_>, draft: &Draft) -> Result<Brief, Refusal> {
+    ground.known.brief_to_plan(Some(Brief { locks: draft.locks.clone(), ..ground.brief.clone() }))
 }
 
 /// The draft comes into force, if the check certifies it.
@@ -170,7 +168,7 @@ async fn hand_out(visit: Visit, Path(id): Path<String>, Form(given): Form<Given>
         let context = context(uow, visit, &id, &given)?;
         let draft = context.draft()?;
         let ground = context.ground()?;
-        let brief = Brief { locks: draft.locks.clone(), ..ground.brief.clone() };
+        let brief = brief_of(&ground, &draft)?;
         Ok(publish::edited(uow, &context.known, draft.programme, &brief, visit.unit(), builtin())
             .map(|_| format!("/clients/{}/programme", context.id)))
     });

@@ -30,7 +30,7 @@ use setwright_model::limits::{SESSION_MINUTES_MAX, SESSION_MINUTES_MIN};
 use setwright_model::refusal::Refusal;
 use setwright_model::{Brief, MassUnit, Minutes, Programme, Share, TradeOff};
 use setwright_present::compare::compare as side_by_side;
-use setwright_present::{drawings, view};
+use setwright_present::{drawings, standing, view};
 use setwright_science::screening::MayTrain;
 use std::convert::Infallible;
 use std::sync::Arc;
@@ -67,7 +67,7 @@ async fn ask(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
             .with_ledger(move |uow, visit| {
                 let client = uow.client(&id)?;
                 let known = visit.practice().known(uow, client)?;
-                let brief = brief_of(&known)?;
+                let brief = known.brief_to_plan(None)?;
                 let minutes = match &brief.time.minutes {
                     MinutesPerSession::Same(m) => formats::number(m.get(), 0),
                     MinutesPerSession::Each(_) => String::new(),
@@ -102,18 +102,6 @@ async fn ask(visit: Visit, Path(id): Path<String>) -> Result<Markup, Fault> {
     ))
 }
 
-fn brief_of(known: &Known) -> Result<Brief, Refusal> {
-    let Some(mut brief) = known.brief.clone() else {
-        return Err(Refusal::new(
-            Code::NothingInForce,
-            format!("{} has no brief.", known.client.card.name),
-            "setwright client change NAME --brief FILE gives one.",
-        ));
-    };
-    brief.body.mass_kg = known.body_mass.or(brief.body.mass_kg);
-    Ok(brief)
-}
-
 async fn plan_next(
     visit: Visit,
     Path(id): Path<String>,
@@ -130,7 +118,7 @@ async fn plan_next(
 }
 
 fn request(known: &Arc<Known>, asked: &Asked) -> Result<JobRequest, Refusal> {
-    let mut brief = brief_of(known)?;
+    let mut brief = known.brief_to_plan(None)?;
     let before = known.programme.as_ref().map(|p| p.programme.clone());
     let mut request = JobRequest {
         kind: JobKind::Plan,
@@ -395,7 +383,7 @@ fn planned_page(job: &Job, planned: &Planned, answers: &Screening, unit: MassUni
     let brief = Brief { screening: answers.clone(), ..request.brief.clone() };
     html! {
         @if planned.programme.is_some() { (before_publishing(job, &brief)) }
-        p { (plan::status_line(planned)) }
+        p { (standing::status_line(planned)) }
         @if planned.programme.is_none() {
             @if planned.stop != Stop::Asked {
                 h2 { "What clashes" }

@@ -24,9 +24,9 @@ use setwright_store::Store;
 /// Letters to a client that lie open.
 const OPEN: usize = 3;
 /// Letters on the page of all; a coach who has answered these finds the next.
-const LETTERS_MOST: usize = 120;
+const SUGGESTIONS_MAX: usize = 120;
 /// Seconds for clients who were not calculated yet (judgement: longer, and a page is not waited for).
-const RECKONED_S: f64 = 1.5;
+const CALCULATED_S_MAX: f64 = 1.5;
 /// For how many days advice may be put off.
 const DAYS: [(u32, &str); 4] = [(3, "3 days"), (LATER_DAYS, "a week"), (14, "two weeks"), (28, "four weeks")];
 
@@ -156,7 +156,7 @@ fn gathered(uow: &mut UnitOfWork, visit: &Visit) -> Result<Inbox, Refusal> {
             let (id, name) = (client.client, client.card.name.clone());
             match known.line.filter(|l| l.advice.is_some()) {
                 Some(line) => lines.push((id, line)),
-                None if watch.elapsed().get() < RECKONED_S => {
+                None if watch.elapsed().get() < CALCULATED_S_MAX => {
                     lines.push((id, insight::line(&*visit.practice().known(uow, client)?, builtin())));
                 }
                 None => unread.push((id, name)),
@@ -170,7 +170,7 @@ fn gathered(uow: &mut UnitOfWork, visit: &Visit) -> Result<Inbox, Refusal> {
         let answered = uow.store.advice(id).map_err(|e| of_store(&e))?;
         let open = insight::advice::open(now, &advice, &answered);
         let view = AdviceView::of(&line.client, now, open, visit.unit(), builtin());
-        if letters + view.advice.len() > LETTERS_MOST {
+        if letters + view.advice.len() > SUGGESTIONS_MAX {
             more += view.advice.len();
         } else if !view.advice.is_empty() || !view.answered.is_empty() {
             letters += view.advice.len();
@@ -200,10 +200,10 @@ fn all(inbox: &Inbox) -> Markup {
             section {
                 h2 { "Not looked at yet" }
                 p { "Their logs were not reckoned yet. Load this page again, or open one of them: "
-                    @for (nth, (id, name)) in inbox.unread.iter().take(LETTERS_MOST).enumerate() {
+                    @for (nth, (id, name)) in inbox.unread.iter().take(SUGGESTIONS_MAX).enumerate() {
                         @if nth > 0 { ", " } a href={ "/clients/" (id) } { (name) }
                     }
-                    @if inbox.unread.len() > LETTERS_MOST { " and " (inbox.unread.len() - LETTERS_MOST) " more" } "." }
+                    @if inbox.unread.len() > SUGGESTIONS_MAX { " and " (inbox.unread.len() - SUGGESTIONS_MAX) " more" } "." }
             }
         }
     }

@@ -6,6 +6,7 @@ use super::chromium;
 use super::gym::Gym;
 use super::page::{Page, Screen};
 use super::pictures::{PAGES, Places};
+use crate::all::kit::skipped;
 use serde_json::{Value, json};
 use std::path::Path;
 
@@ -19,8 +20,7 @@ pub fn axe() -> Option<String> {
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../dev/tools/axe-core/axe.min.js");
     let text = std::fs::read_to_string(file).ok();
     if text.is_none() {
-        assert!(std::env::var_os("CI").is_none(), "CI runs the access tests: dev/tools/axe fetches axe-core");
-        eprintln!("axe-core is not here: dev/tools/axe fetches it. Pages were not examined.");
+        skipped("axe-core is not here: dev/tools/axe fetches it");
     }
     text
 }

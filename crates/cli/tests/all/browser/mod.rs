@@ -14,9 +14,8 @@ pub mod page;
 pub mod pictures;
 pub mod sign_in;
 
-use std::io::Write;
+use crate::all::kit::skipped;
 use std::path::PathBuf;
-use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// The browser, if there is one.
 pub fn chromium() -> Option<PathBuf> {
@@ -27,16 +26,7 @@ pub fn chromium() -> Option<PathBuf> {
         std::env::split_paths(&folders).flat_map(|f| names.map(|n| f.join(n))).find(|p| p.is_file())
     });
     if found.is_none() {
-        assert!(std::env::var_os("CI").is_none(), "CI runs the browser tests: install chromium");
-        skipped("there is no Chromium here");
+        skipped("there is no Chromium here: install it, or name one in SETWRIGHT_CHROMIUM");
     }
     found
-}
-
-/// Says that the test on this thread is skipped. It goes past what the runner captures, for a test that ended well shows nothing.
-pub fn skipped(why: &str) {
-    static SO_FAR: AtomicUsize = AtomicUsize::new(0);
-    let thread = std::thread::current();
-    let (name, nth) = (thread.name().unwrap_or("a test"), SO_FAR.fetch_add(1, Ordering::Relaxed) + 1);
-    let _ = writeln!(std::io::stderr(), "skipped: {name}: {why} ({nth} skipped so far)");
 }
