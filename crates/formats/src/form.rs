@@ -23,7 +23,7 @@ pub const LIFT_REPS: (u32, u32) = (8, 2);
 /// The fields as they were typed. What is left empty is not said, but for goal, training age, sessions, minutes and cycle, which
 /// every brief has.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
-#[serde(default)]
+#[serde(from = "BTreeMap<String, String>")]
 pub struct BriefForm {
     /// What the client is called.
     pub name: String,
@@ -93,8 +93,50 @@ pub struct BriefForm {
     pub chair_rises: String,
     /// What was ticked, by list and word: `aims.stairs`, `hurts.kneeling`, `conditions.heart`, `came_for.lats`; and `tried.hang`
     /// with `yes` or `no`.
-    #[serde(flatten)]
     pub ticked: BTreeMap<String, String>,
+}
+
+impl From<BTreeMap<String, String>> for BriefForm {
+    /// By the names of the fields; what is left over was ticked.
+    fn from(mut typed: BTreeMap<String, String>) -> Self {
+        let mut take = |field: &str| typed.remove(field).unwrap_or_default();
+        Self {
+            name: take("name"),
+            about: take("about"),
+            goal: take("goal"),
+            training_age: take("training_age"),
+            sessions: take("sessions"),
+            minutes: take("minutes"),
+            cycle_days: take("cycle_days"),
+            days: take("days"),
+            place: take("place"),
+            age: take("age"),
+            mass_kg: take("mass_kg"),
+            squat: take("squat"),
+            press: take("press"),
+            row: take("row"),
+            active: take("active"),
+            known_disease: take("known_disease"),
+            signs: take("signs"),
+            other: take("other"),
+            cleared: take("cleared"),
+            unit: take("unit"),
+            sex: take("sex"),
+            height_cm: take("height_cm"),
+            alone: take("alone"),
+            early: take("early"),
+            sport: take("sport"),
+            hard_days: take("hard_days"),
+            match_days: take("match_days"),
+            present_sessions: take("present_sessions"),
+            present_sets: take("present_sets"),
+            press_ups: take("press_ups"),
+            pull_ups: take("pull_ups"),
+            plank: take("plank"),
+            chair_rises: take("chair_rises"),
+            ticked: typed,
+        }
+    }
 }
 
 impl BriefForm {

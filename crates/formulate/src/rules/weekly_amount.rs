@@ -49,9 +49,9 @@ fn no_more_presses(c: &Client<'_>) -> Option<Count> {
     const LEGS: [Muscle; 3] = [Muscle::Quads, Muscle::Hamstrings, Muscle::Glutes];
     let wants = |m: &Muscle| c.priority_of(*m) >= Some(Priority::High);
     let asked = LEGS.iter().any(wants) && c.near_sport == 0 && !is_short(c);
-    let sign = |e: &Exercise, c: &Client<'_>| match c.is_wanted(e) {
-        true => 1,
-        false => -i16::from(super::movements::broad_need(e.pattern) == Some(super::movements::Need::Press)),
+    let sign = |e: &Exercise, c: &Client<'_>| {
+        let press = super::movements::broad_need(e.pattern) == Some(super::movements::Need::Press);
+        if c.is_wanted(e) { 1 } else { -i16::from(press) }
     };
     asked.then(|| Count {
         cycle_least: Some(0),

@@ -417,7 +417,9 @@ fn the_wishes_that_clash_have_a_programme_without_any_one_of_them() {
 }
 
 fn certified(brief: &Brief, what: &str) {
-    let programme = solved(brief).programme.unwrap_or_else(|| panic!("{what}: no programme"));
+    let programme = solved(brief).programme;
+    assert!(programme.is_some(), "{what}: no programme");
+    let programme = programme.unwrap();
     let belief = strength::belief(brief, builtin());
     let report = audit(&programme, Some(brief), builtin(), &belief);
     assert!(report.could_be_signed(), "{what}: {:?}", report.findings);

@@ -118,27 +118,31 @@ fn breaks(cause: Cause, bad: &mut Brief, mended: &mut Brief, rng: &mut Dice) {
             mended.locks.clone_from(&bad.locks);
             bad.equipment.place = Place::Garage;
         }
-        Cause::NoTurns => {
-            for brief in [&mut *bad, &mut *mended] {
-                (brief.time.cycle_days, brief.time.sessions) = (7, 2);
-                brief.time.minutes = MinutesPerSession::Same(Minutes(25.0 + rng.below(2) as f64));
-                for muscle in [Muscle::Quads, Muscle::Chest, Muscle::Lats] {
-                    brief.muscles.insert(muscle, least(8.0));
-                }
-            }
-            bad.time.minutes = mended.time.minutes.clone();
-            bad.style.alternate = false;
+        Cause::NoTurns => without_turns(bad, mended, rng),
+        Cause::MostAgainstLeast => most_against_least(bad, mended, rng),
+    }
+}
+
+fn without_turns(bad: &mut Brief, mended: &mut Brief, rng: &mut Dice) {
+    for brief in [&mut *bad, &mut *mended] {
+        (brief.time.cycle_days, brief.time.sessions) = (7, 2);
+        brief.time.minutes = MinutesPerSession::Same(Minutes(25.0 + rng.below(2) as f64));
+        for muscle in [Muscle::Quads, Muscle::Chest, Muscle::Lats] {
+            brief.muscles.insert(muscle, least(8.0));
         }
-        Cause::MostAgainstLeast => {
-            for brief in [&mut *bad, &mut *mended] {
-                brief.equipment.place = Place::Bare;
-                brief.muscles.insert(Muscle::Triceps, least(6.0 + rng.below(2) as f64));
-            }
-            bad.muscles.clone_from(&mended.muscles);
-            for muscle in [Muscle::Chest, Muscle::FrontDelts] {
-                let most = MuscleWish { most: Some(FractionalSets(2.0)), ..MuscleWish::default() };
-                bad.muscles.insert(muscle, most);
-            }
-        }
+    }
+    bad.time.minutes = mended.time.minutes.clone();
+    bad.style.alternate = false;
+}
+
+fn most_against_least(bad: &mut Brief, mended: &mut Brief, rng: &mut Dice) {
+    for brief in [&mut *bad, &mut *mended] {
+        brief.equipment.place = Place::Bare;
+        brief.muscles.insert(Muscle::Triceps, least(6.0 + rng.below(2) as f64));
+    }
+    bad.muscles.clone_from(&mended.muscles);
+    for muscle in [Muscle::Chest, Muscle::FrontDelts] {
+        let most = MuscleWish { most: Some(FractionalSets(2.0)), ..MuscleWish::default() };
+        bad.muscles.insert(muscle, most);
     }
 }
