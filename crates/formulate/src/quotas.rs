@@ -50,7 +50,7 @@ impl Quotas {
         self.session_most[k] = self.session_most[k].max(session);
         self.cycle_most[k] = self.cycle_most[k].max(cycle);
         // What is locked may lie on the side that counts against; a least that asks for something stays.
-        if cycle < 0 {
+        if cycle < 0 && !count.is_firm {
             count.cycle_least = count.cycle_least.map(|least| least.min(cycle));
             self.cycle_least[k] = self.cycle_least[k].min(cycle);
         }

@@ -2,6 +2,7 @@
 //! whole-body or lower session bends the knees, each whole-body session pulls and presses (SW128).
 
 use crate::client::{KNEE, PRESSES};
+use crate::rules::sport_days::spares_legs;
 use crate::scene::{At, Findings, Item, Scene, Stage};
 use crate::words::list;
 use setwright_model::pattern::{Region, Side};
@@ -118,7 +119,8 @@ fn no_knee(scene: &Scene<'_>, stage: &Stage<'_>, out: &mut Findings) {
     if scene.is_for_strength() || !trains_legs(stage) || stage.items.iter().find(bends).is_some() {
         return;
     }
-    if !is_wanted(scene, &MOVEMENTS[0]) {
+    let to_a_match = scene.brief.is_some_and(|b| spares_legs(b, stage.session.day));
+    if to_a_match || !is_wanted(scene, &MOVEMENTS[0]) {
         return;
     }
     let aged = scene.brief.and_then(|b| b.body.age).is_some_and(|a| a >= RISE_FROM);
@@ -223,6 +225,17 @@ mod tests {
         assert_eq!(thrice(&["squat", "hinge", "row", "pulldown"]).said("SW128"), ERROR, "no press");
         assert_eq!(thrice(&["squat", "hinge", "press"]).said("SW128"), ERROR, "no pull");
         assert_eq!(thrice(&["squat", "press", "row", "pulldown"]).said("SW128"), WARNING, "no hip");
+    }
+
+    #[test]
+    fn the_eve_of_a_match_has_no_squat_to_miss() {
+        let of = |matches: &[u32]| {
+            let day = |ids: &[&str]| ids.iter().map(|id| straight(sets(id, 3))).collect::<Vec<_>>();
+            let legs = day(&["squat", "hinge", "press", "row", "pulldown"]);
+            let case = Case::new(all()).day(2, legs).day(5, day(&["hinge", "press", "row"]));
+            case.brief(|b| (b.sport.match_days, b.body.age) = (matches.to_vec(), Some(62))).said("SW128")
+        };
+        assert_eq!((of(&[]), of(&[6])), (ERROR, NONE));
     }
 
     #[test]

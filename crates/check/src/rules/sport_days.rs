@@ -54,6 +54,11 @@ fn is_eve(brief: &Brief, day: u32) -> bool {
     brief.sport.match_days.contains(&(day % brief.time.cycle_days.clamp(1, CYCLE_DAYS_MAX) + 1))
 }
 
+/// Whether a session on this day leaves the legs to a match, on the same day or the next.
+pub(crate) fn spares_legs(brief: &Brief, day: u32) -> bool {
+    is_eve(brief, day) || brief.sport.match_days.contains(&day)
+}
+
 /// The day after a match.
 fn is_after_a_match(brief: &Brief, day: u32) -> bool {
     let cycle = brief.time.cycle_days.clamp(1, CYCLE_DAYS_MAX);

@@ -164,6 +164,8 @@ pub struct Count {
     pub weight: i64,
     /// How soon it is given up where there is no programme with it, 1 first; 0 is never.
     pub soft: u8,
+    /// Whether its least holds whatever the coach has locked: the other side is brought up to what is locked on this one.
+    pub is_firm: bool,
 }
 
 impl Count {
@@ -187,6 +189,7 @@ impl Count {
             cycle_most: None,
             weight: 1,
             soft: 0,
+            is_firm: false,
         }
     }
 }

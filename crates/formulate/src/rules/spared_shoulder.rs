@@ -24,13 +24,13 @@ impl Rule for SparedShoulder {
         if c.limits.pulls_lead {
             let lead = |e: &Exercise, _: &Client<'_>| rows_less_presses(e);
             let pulls = Count::new("spared_shoulder", "rows no fewer than presses", Unit::Set, lead);
-            out.push(Count { cycle_least: Some(0), ..pulls });
+            out.push(Count { cycle_least: Some(0), is_firm: true, ..pulls });
             // The same with pulls from above, for where there is nothing to row with.
             let lead = |e: &Exercise, _: &Client<'_>| {
                 rows_less_presses(e) + i16::from(e.pattern == Pattern::VerticalPull)
             };
             let pulls = Count::new("spared_shoulder", "pulls no fewer than presses", Unit::Set, lead);
-            out.push(Count { cycle_least: Some(0), ..pulls });
+            out.push(Count { cycle_least: Some(0), is_firm: true, ..pulls });
         }
         if wants_rear(c) {
             let rear = |e: &Exercise, _: &Client<'_>| i16::from(e.pattern == Pattern::RearFly);

@@ -727,6 +727,15 @@ fn nothing_heavy_for_legs_and_back_stands_beside_a_match_where_another_session_h
 }
 
 #[test]
+fn rows_come_up_to_the_presses_that_are_locked_for_a_spared_shoulder() {
+    let lock =
+        "lock = [{ exercise = \"machine_chest_press\", sets = 4 }]\nconditions = [\"shoulder_repaired\"]";
+    let problem = problem(&brief("intermediate", "general", GYM, lock));
+    let k = problem.quotas.counts.iter().position(|c| c.what == "rows no fewer than presses").unwrap();
+    assert_eq!(problem.quotas.cycle_least[k], 0);
+}
+
+#[test]
 fn what_matters_most_of_all_has_eight_sets_of_its_own() {
     let of = |age: &str, wish: &str| {
         let brief =
