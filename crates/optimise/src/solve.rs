@@ -18,7 +18,7 @@ use setwright_model::{Belief, Brief, Catalogue, Programme, Status};
 /// Value below which a gap is nothing but the rounding of whole numbers, in millionths of a point.
 const ROUNDING: i64 = 200;
 /// Gap at which the bound stops being pressed when the brief names none.
-const USUAL_TOLERANCE: f64 = 0.01;
+pub const USUAL_TOLERANCE: f64 = 0.01;
 
 /// What is sought.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

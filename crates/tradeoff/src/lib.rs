@@ -20,7 +20,7 @@ use setwright_optimise::moves::Pools;
 use setwright_optimise::realise;
 use setwright_optimise::rng::Rng;
 use setwright_optimise::search::{Searched, search};
-use setwright_optimise::solve::close;
+use setwright_optimise::solve::{USUAL_TOLERANCE, close};
 
 /// Points of the curve, where the limits of a session leave room for them.
 pub const POINTS: usize = 11;
@@ -61,9 +61,9 @@ pub struct TradeOffCurve {
     pub nodes: u64,
 }
 
-/// The curve of a brief. The brief's own minutes are searched as `solve` begins with the same budget; what it
-/// finds while it bounds, or in a further search where much is left, may be better by a little. Each other point is given half as many and begins from its neighbours.
-/// `told` hears how many points are bounded.
+/// The curve of a brief. The brief's own minutes are searched and bounded as `solve` does with the same budget; what it finds in a further
+/// search, where much is left, may be better by a little. Each other point is given half as many moves and begins from its neighbours. `told`
+/// hears how many points are bounded.
 pub fn curve(
     brief: &Brief,
     catalogue: &Catalogue,
@@ -81,7 +81,7 @@ pub fn curve(
         problem = eased;
         sweep = searched(&problem, &changes, own, budget);
     }
-    let bounds = sweep.bounds(told);
+    let bounds = sweep.bounds(own, told);
     let points = changes.iter().enumerate().map(|(i, change)| sweep.point(i, *change, bounds[i], belief));
     TradeOffCurve { points: points.collect(), own, nodes: sweep.nodes }
 }
@@ -252,12 +252,12 @@ impl Sweep<'_> {
     }
 
     /// What nothing passes at each point, the richest first: a bound holds for all shorter sessions too.
-    fn bounds(&mut self, told: &mut dyn FnMut(usize)) -> Vec<Bound> {
+    fn bounds(&mut self, own: usize, told: &mut dyn FnMut(usize)) -> Vec<Bound> {
         let count = self.problems.len();
         let mut out = vec![Bound::RuledOut; count];
         let mut ceiling = None;
         for i in (0..count).rev() {
-            let (bound, rounds) = self.own_bound(i);
+            let (bound, rounds) = self.own_bound(i, i == own);
             self.nodes += rounds;
             if bound == Bound::RuledOut {
                 // Longer sessions that hold nothing leave nothing for shorter ones.
@@ -269,18 +269,26 @@ impl Sweep<'_> {
             out[i] = ceiling.map_or(Bound::Unknown, Bound::Value);
             told(count - i);
         }
+        // What was found on the way fits longer sessions too.
+        (1..count).for_each(|i| self.take_over(i));
         out
     }
 
-    /// What nothing passes at a point, over all frames, and the rounds it took.
-    fn own_bound(&self, i: usize) -> (Bound, u64) {
+    /// What nothing passes at a point, over all frames, and the rounds it took; the brief's own minutes as hard as a plan does. What is found
+    /// on the way and is better is kept.
+    fn own_bound(&mut self, i: usize, own: bool) -> (Bound, u64) {
         match self.kept(i) {
             Some(placed) if self.closed[i] => (Bound::Value(placed.found.value), 0),
             Some(placed) => {
                 let (problem, frames) = (&self.problems[i], &self.frames);
-                let pressed = press(problem, frames, placed, self.budget, EFFORT, &mut |_| {});
-                let (bound, rounds) = (pressed.bound, pressed.work);
-                (Bound::Value(bound), rounds)
+                let effort = if own {
+                    BoundEffort { gap: USUAL_TOLERANCE, ..BoundEffort::usual(problem) }
+                } else {
+                    EFFORT
+                };
+                let pressed = press(problem, frames, placed, self.budget, effort, &mut |_| {});
+                self.keep(i, pressed.better);
+                (Bound::Value(pressed.bound), pressed.work)
             }
             None if self.closed[i] || is_disproven(&self.problems[i]) => (Bound::RuledOut, 0),
             None => (Bound::Unknown, 0),

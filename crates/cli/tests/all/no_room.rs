@@ -96,13 +96,14 @@ fn a_full_disk_is_said_and_the_ledger_is_whole() {
     let ledger = coach.at("ledger.sqlite3");
     let script = format!(
         "mount -t tmpfs -o size=500k tmpfs {disk} 2>/dev/null || exit 77\n\
-         cp {ledger} {disk}/l || exit 78\n\
+         for e in '' .head .keys .root; do cp {ledger}$e {disk}/l$e || exit 78; done\n\
          {program} import {log} --client mara --yes --ledger {disk}/l; echo \"status $?\" >&2\n\
          {program} doctor --ledger {disk}/l && {program} export --ledger {disk}/l | wc -l"
     );
-    let output = Command::new("unshare").args(["-m", "sh", "-c", &script]).output();
-    let Some(output) = output.ok().filter(|o| o.status.code() != Some(77) && o.status.code() != Some(1))
-    else {
+    let may_mount = Command::new("unshare").args(["-m", "true"]).status().is_ok_and(|s| s.success());
+    let output =
+        may_mount.then(|| Command::new("unshare").args(["-m", "sh", "-c", &script]).output().unwrap());
+    let Some(output) = output.filter(|o| o.status.code() != Some(77)) else {
         skipped("no disk may be mounted here");
         return;
     };
