@@ -31,7 +31,7 @@ fn health(given: &BriefForm) -> Markup {
             legend { "Conditions and pain" }
             (ticks(given, "conditions", "Named by a doctor, midwife or physiotherapist, never guessed:", words(Condition::ALL, Condition::id, Condition::name)))
             (ticks(given, "hurts", "Which of these hurt:", words(Hurts::ALL, Hurts::id, Hurts::name)))
-            p class="soft" { "What is like it is left out. The clinician's word comes before anything that is made of these; pain is a yes to the last question before training." }
+            p class="soft" { "Movements like these are left out. The clinician's word comes before anything that is made of these; pain is a yes to the last question before training." }
         }
     }
 }
@@ -41,7 +41,7 @@ fn tried(given: &BriefForm) -> Markup {
         fieldset {
             legend { "Tried and counted" }
             @for tick in Tick::ALL {
-                (yes_no(&format!("Can do {}", tick.name()), &format!("tried.{}", tick.id()), given.said_of("tried", tick.id()).and_then(said)))
+                (yes_no(&format!("Can do: {}", tick.name()), &format!("tried.{}", tick.id()), given.said_of("tried", tick.id()).and_then(said)))
             }
             p class="soft" { "What was not tried stays open. What cannot be done is not given." }
             (number("press_ups", "Press-ups", &given.press_ups, "in one go"))
@@ -81,7 +81,7 @@ fn words<T: Copy>(
 /// Boxes to tick.
 fn ticks(given: &BriefForm, list: &str, label: &str, all: Vec<(&str, &str)>) -> Markup {
     html! {
-        div class="question" role="group" aria-label=(label) {
+        div class="question ticks" role="group" aria-label=(label) {
             p { (label) }
             @for (id, name) in all {
                 label { input type="checkbox" name={ (list) "." (id) } value="yes" checked[given.said_of(list, id) == Some("yes")]; " " (name) }
