@@ -7,9 +7,9 @@ use crate::problem::Problem;
 use crate::rules::days::{all_day_sets, least_alike_gap};
 use crate::rules::sport_days;
 pub use crate::units::SESSIONS;
-use setwright_model::brief::{Focus, Lock, Priority};
+use setwright_model::brief::{Aim, Focus, Lock, Priority};
 use setwright_model::pattern::Region;
-use setwright_model::{Hours, Muscle};
+use setwright_model::{Hours, Muscle, Pattern};
 use setwright_science::rules::spine_neighbours;
 
 /// Hour of the day that sessions are reckoned to start at; only differences matter.
@@ -147,7 +147,9 @@ fn eligible(problem: &Problem, session: usize, days: &[u32], foci: &[Focus]) -> 
     let mut out: Vec<bool> = problem
         .lifts
         .iter()
-        .map(|l| belongs(foci[session], l.exercise.pattern) || top(&l.exercise))
+        .map(|l| {
+            belongs(foci[session], l.exercise.pattern) || top(&l.exercise) || is_carried(problem, &l.exercise)
+        })
         .collect();
     for (lift, lock) in &problem.locks {
         let pattern = problem.lifts[*lift].exercise.pattern;
@@ -167,6 +169,12 @@ fn eligible(problem: &Problem, session: usize, days: &[u32], foci: &[Focus]) -> 
         }
     }
     out
+}
+
+/// Whether something is carried because the client wants to carry better: in halves of the body it ends either of them.
+fn is_carried(problem: &Problem, e: &setwright_model::Exercise) -> bool {
+    let open = problem.brief.style.focus.is_empty();
+    open && problem.brief.aims.contains(&Aim::Carrying) && e.pattern == Pattern::Carry
 }
 
 /// Whether a session falls on a match or beside one, in any of its turns, and another does not.

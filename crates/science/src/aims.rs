@@ -40,7 +40,7 @@ pub fn serves(aim: Aim, e: &Exercise) -> bool {
     let body = matches!(e.load, LoadKind::Body | LoadKind::BodyPlus);
     let one_leg = e.unilateral && e.pattern.is_compound() && e.pattern.region() == Region::Lower;
     match aim {
-        Aim::Stairs => e.pattern == Pattern::Lunge,
+        Aim::Stairs => e.pattern == Pattern::Lunge && e.stations.contains(&Station::Step),
         Aim::Rising => e.pattern == Pattern::Squat && e.measure == Measure::Reps,
         Aim::Steady => e.pattern == Pattern::Lunge || one_leg && e.pattern != Pattern::LegPress,
         Aim::Carrying => e.pattern == Pattern::Carry,

@@ -7,13 +7,13 @@ use setwright_model::{Exercise, Pattern, Severity};
 
 /// Sets of carries a week (judgement).
 const WEEKLY: f64 = 6.0;
-/// Rounding of a cycle that is not a week (numeric).
-const ROUNDING: f64 = 0.01;
 
 pub(crate) fn check(scene: &Scene<'_>, out: &mut Findings) {
     let sets: u32 = scene.stages.iter().map(|s| s.sets_of(is_carry)).sum();
     let weekly = f64::from(sets) / scene.weeks();
-    if scene.brief.is_some() && weekly > WEEKLY + ROUNDING {
+    // A cycle that is not a week holds whole sets.
+    let most = (WEEKLY * scene.weeks()).round();
+    if scene.brief.is_some() && f64::from(sets) > most {
         let cause = format!("{} sets of carries a week; {} are enough.", number(weekly), number(WEEKLY));
         out.add(At::Programme, Severity::Warning, "SW145", cause, "Drop some of them.").by(weekly - WEEKLY);
     }

@@ -172,7 +172,8 @@ fn is_likely(e: &Exercise, c: &Client<'_>) -> bool {
     let small = !e.pattern.is_compound() && is_loaded(e);
     let machines = c.has_machines() && e.pattern.is_compound();
     let even = is_body(e) && (easier || machines) && !shown || small;
-    let asked = if is_body(e) && machines { SURE_CHANCE } else { EVEN_CHANCE };
+    let named = super::aims::is_reason(e, c);
+    let asked = if is_body(e) && machines && !named { SURE_CHANCE } else { EVEN_CHANCE };
     !even || chance >= asked
 }
 

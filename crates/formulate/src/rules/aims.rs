@@ -18,8 +18,8 @@ impl Rule for Aims {
         let visits = aims::visits(c.brief) as i16;
         let every = visits >= c.brief.time.sessions as i16;
         let of = |aim: Aim| {
-            let own =
-                Count { soft: GIVEN_UP_FIRST, ..Count::new("aims", aim.name(), Unit::Exercise, sign(aim)) };
+            let count = Count::new("aims", aim.name(), Unit::Exercise, sign(aim));
+            let own = Count { soft: GIVEN_UP_FIRST, weight: 3, ..count };
             if every {
                 Count { session_least: Some((1, |_| true)), ..own }
             } else {

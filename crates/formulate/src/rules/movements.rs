@@ -2,7 +2,7 @@
 //! above; and legs bend in every session that trains them.
 
 use super::{Client, Count, GIVEN_UP_FIRST, Rule, Unit};
-use setwright_model::brief::{Focus, Goal};
+use setwright_model::brief::{Aim, Focus, Goal};
 use setwright_model::exercise::Exercise;
 use setwright_model::pattern::Region;
 use setwright_model::{Muscle, Pattern};
@@ -16,6 +16,9 @@ const SOME_MIN: f64 = 15.0;
 
 /// Minutes of a cycle from which there is time for something on one leg beside a sport (common practice, no source (T)).
 const ONE_LEG_MIN: f64 = 60.0;
+
+/// Minutes of a session from which there is time for a step and for a squat or leg press (judgement).
+const STEP_BESIDE_MIN: f64 = 30.0;
 
 /// Minutes of a session from which one for the whole body holds a press too (common practice, no source (T)).
 const PRESS_EACH_MIN: f64 = 20.0;
@@ -50,10 +53,7 @@ impl Rule for Movements {
             return Vec::new();
         }
         let mut out = vec![
-            Count {
-                session_least: each_session,
-                ..of("a squat, lunge or leg press", |e, _| is(e, Need::Knee))
-            },
+            Count { session_least: each_session, ..of("a squat, lunge or leg press", bends_the_knee) },
             Count {
                 session_least: press_each,
                 ..of("a press", |e, _| i16::from(broad_need(e.pattern) == Some(Need::Press)))
@@ -113,6 +113,13 @@ pub fn serves(pattern: Pattern) -> Option<Need> {
         Pattern::VerticalPull => Need::Pull,
         _ => return None,
     })
+}
+
+/// What is stepped for an aim stands beside what bends the knee with a load, where there is time for both.
+fn bends_the_knee(e: &Exercise, c: &Client<'_>) -> i16 {
+    let steps = c.aims.iter().any(|aim| matches!(aim, Aim::Stairs | Aim::Steady));
+    let beside = steps && e.pattern == Pattern::Lunge && c.shortest_minutes() >= STEP_BESIDE_MIN;
+    if beside { 0 } else { is(e, Need::Knee) }
 }
 
 fn is_on_one_leg(e: &Exercise) -> bool {

@@ -4,6 +4,7 @@ use setwright_formulate::frame::{Frame, frames};
 use setwright_formulate::problem::{Problem, compile};
 use setwright_formulate::rules::{Client, plain_choice};
 use setwright_gym::catalogue::builtin;
+use setwright_model::brief::Aim;
 use setwright_model::exercise::Exercise;
 use setwright_model::pattern::Region;
 use setwright_model::{Brief, Pattern};
@@ -46,8 +47,22 @@ fn who_wants_to_climb_stairs_steps_in_every_visit_of_two() {
     let climbs = brief("beginner", "strength", &format!("{OLD}\naims = [\"stairs\"]"));
     assert_eq!(least_each(&problem(&climbs), "climbing stairs"), [1], "two visits alike");
     assert!(has(&climbs, "supported_step_up"), "with a hand on something");
+    let step =
+        |id: &str| builtin().get(&id.into()).is_some_and(|e| setwright_science::aims::serves(Aim::Stairs, e));
+    assert!(step("supported_step_up") && !step("supported_split_squat"), "a split squat climbs nothing");
     let plain = brief("beginner", "strength", OLD);
     assert!(least_each(&problem(&plain), "climbing stairs").is_empty() && !has(&plain, "supported_step_up"));
+}
+
+#[test]
+fn a_step_stands_beside_the_leg_press_and_not_in_its_place() {
+    let counted = |rest: &str| {
+        let problem = problem(&brief("beginner", "general", rest));
+        let k = problem.quotas.counts.iter().position(|c| c.what == "a squat, lunge or leg press").unwrap();
+        let place = problem.lifts.iter().position(|l| l.exercise.id.as_str() == "supported_step_up");
+        place.map(|l| problem.tables.signs[l][k])
+    };
+    assert_eq!(counted("aims = [\"stairs\"]\nbody = { age = 70 }"), Some(0));
 }
 
 #[test]
@@ -63,6 +78,9 @@ fn with_more_visits_an_aim_is_in_two_a_week() {
     let problem = problem(&four);
     let k = problem.quotas.counts.iter().position(|c| c.what == "carrying things").unwrap();
     assert_eq!(problem.quotas.cycle_least[k], 2);
+    let carry = problem.lifts.iter().position(|l| l.exercise.pattern == Pattern::Carry).expect("a carry");
+    let halves = &frames(&problem)[0];
+    assert!(halves.eligible.iter().all(|part| part[carry]), "in either half of the body");
 }
 
 #[test]
