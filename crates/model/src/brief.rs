@@ -442,8 +442,8 @@ pub struct Brief {
     pub goal: Goal,
     /// How long the client has trained.
     pub training_age: TrainingAge,
-    /// What the client wants to be able to do.
-    #[serde(default)]
+    /// What the client wants to be able to do. Left out where there is none: a brief of before is written as it was.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub aims: Vec<Aim>,
     /// Conditions that a clinician has named. The clinician's word comes before anything that is made of them.
     #[serde(default)]
