@@ -65,7 +65,7 @@ pub struct BriefForm {
     pub cleared: String,
     /// What body mass and lifts were typed in: `lb`, or kilograms.
     pub unit: String,
-    /// A word of [`Sex`].
+    /// A word of `Sex`.
     pub sex: String,
     /// Height in centimetres.
     pub height_cm: String,

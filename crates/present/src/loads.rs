@@ -27,7 +27,7 @@ pub fn load(view: &LoadView, unit: MassUnit) -> String {
     }
 }
 
-/// The same with what hangs on each side in brackets: "60 kg [20]", "20 kg [empty]".
+/// The same with what hangs on each side in brackets: `60 kg [20]`, `20 kg [empty]`.
 pub fn load_with_plates(view: &LoadView, unit: MassUnit) -> String {
     let words = load(view, unit);
     match &view.discs {
