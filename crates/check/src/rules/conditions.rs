@@ -167,9 +167,7 @@ fn trunk_after_a_birth(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
         out.add(At::Programme, Severity::Warning, "SW172", cause, hint);
         return;
     }
-    for stage in visits {
-        out.add(At::Session(stage.rank), Severity::Note, "SW172", cause, hint);
-    }
+    point_out(visits.into_iter().map(|s| s.rank), cause, hint, out);
 }
 
 /// A troubled back has its trunk worked in every visit that has the minutes: pointed out.
@@ -181,16 +179,9 @@ fn trunk_for_a_troubled_back(scene: &Scene<'_>, brief: &Brief, out: &mut Finding
     }
     let roomy = |s: &&Stage<'_>| scene.limit(s.rank).is_some_and(|m| m.get() >= TRUNK_EACH_MIN);
     let without = |s: &&Stage<'_>| s.items.iter().all(|i| !trunk(i.exercise));
-    for stage in scene.stages.iter().filter(roomy).filter(without) {
-        let cause = "Nothing for the trunk, which a troubled back wants in every visit.";
-        out.add(
-            At::Session(stage.rank),
-            Severity::Note,
-            "SW172",
-            cause,
-            "Add a brace the client can hold well.",
-        );
-    }
+    let visits = scene.stages.iter().filter(roomy).filter(without).map(|s| s.rank);
+    let cause = "Nothing for the trunk, which a troubled back wants in every visit.";
+    point_out(visits, cause, "Add a brace the client can hold well.", out);
 }
 
 /// Minutes of a visit that have room for the trunk (judgement).
@@ -207,15 +198,15 @@ fn on_the_feet(scene: &Scene<'_>, brief: &Brief, out: &mut Findings) {
     }
     let legs = |s: &&Stage<'_>| s.items.iter().any(|i| i.exercise.pattern.region() == Region::Lower);
     let seated = |s: &&Stage<'_>| s.items.iter().all(|i| !standing(i.exercise));
-    for stage in scene.stages.iter().filter(legs).filter(seated) {
-        let cause = "Nothing for the legs is done on the feet.";
-        out.add(
-            At::Session(stage.rank),
-            Severity::Note,
-            "SW172",
-            cause,
-            "Add rising from a chair, or a step with a hand on something.",
-        );
+    let visits = scene.stages.iter().filter(legs).filter(seated).map(|s| s.rank);
+    let hint = "Add rising from a chair, or a step with a hand on something.";
+    point_out(visits, "Nothing for the legs is done on the feet.", hint, out);
+}
+
+/// Says of each of these visits what it lacks.
+fn point_out(visits: impl Iterator<Item = usize>, cause: &str, hint: &str, out: &mut Findings) {
+    for rank in visits {
+        out.add(At::Session(rank), Severity::Note, "SW172", cause, hint);
     }
 }
 
